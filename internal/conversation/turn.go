@@ -1,0 +1,86 @@
+package conversation
+
+import (
+	"encoding/json"
+	"time"
+
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// turn is one event being answered: what is known, and what was said so far.
+type turn struct {
+	in      Input
+	event   Event
+	trip    *roster.Trip
+	me      *roster.Person // who acts, nil for the clock and the shop
+	now     time.Time
+	session Session
+
+	letters                     []Letter
+	happened                    []Happening
+	answered                    map[roster.PersonID]bool // whose verdict this turn's answer already says
+	preferLanguage, preferUnits string
+}
+
+func newTurn(in Input) *turn {
+	t := &turn{in: in, event: in.Event, trip: in.Trip, now: in.Now, session: in.Session,
+		answered: map[roster.PersonID]bool{}}
+	if in.Event.Person != "" {
+		t.me = in.Trip.Person(in.Event.Person)
+	}
+	return t
+}
+
+// board is the trip's board as of now. It is computed anew, since the turn
+// may have changed the trip.
+func (t *turn) board() roster.Board { return t.trip.Board(t.now) }
+
+// say answers the acting person.
+func (t *turn) say(lines ...message.Line) { t.send(message.Message{Lines: lines}) }
+
+// send answers the acting person with a whole message.
+func (t *turn) send(m message.Message) { t.tell(t.me.ID, roster.Urgent, true, m) }
+
+// tell writes to anybody on the trip.
+func (t *turn) tell(p roster.PersonID, level roster.Level, safety bool, m message.Message) {
+	t.letters = append(t.letters, Letter{Person: p, Message: m, Level: level, Safety: safety})
+}
+
+// tellLeaders writes to every leader but the acting person.
+func (t *turn) tellLeaders(m message.Message) {
+	for _, p := range t.trip.People {
+		if p.Leader && (t.me == nil || p.ID != t.me.ID) {
+			t.tell(p.ID, roster.Urgent, true, m)
+		}
+	}
+}
+
+// ask says a question and waits for its answer in state with data.
+func (t *turn) ask(state State, data any, m message.Message) {
+	t.wait(state, data)
+	t.send(m)
+}
+
+// wait waits for free text in state without saying anything.
+func (t *turn) wait(state State, data any) {
+	t.session = Session{State: state}
+	if data != nil {
+		b, err := json.Marshal(data)
+		if err != nil {
+			panic(err) // our own types
+		}
+		t.session.Data = b
+	}
+}
+
+// data reads the session's data into v; it leaves v as it is when there is none.
+func (t *turn) data(v any) { _ = json.Unmarshal(t.session.Data, v) }
+
+// done ends a question.
+func (t *turn) done() { t.session = Session{} }
+
+// happen notes news for the shop.
+func (t *turn) happen(kind string, data map[string]any) {
+	t.happened = append(t.happened, Happening{Type: kind, At: t.now, Data: data})
+}

@@ -1,0 +1,69 @@
+// Package delivery is the one door in and the one door out.
+//
+//	channel / shop / clock --Inbound--> Door: dedupe, load, Step, commit --> stored outbox
+//	stored outbox --> Postman: claim, limit, render and send by channel, retry --> channel
+package delivery
+
+import (
+	"context"
+	"time"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Inbound is something a person did on a channel.
+type Inbound struct {
+	Kind     conversation.Kind // Text, Edited, Button, Found, Lost or Moved
+	Source   string            // unique: "tg:<update id>", "web:<person>:<client id>"
+	Ref      string            // the message in its channel: "tg:<chat>:<message id>"; edits carry the same
+	From     roster.Address    // the person's own address
+	Group    roster.Address    // the group chat it was said in, zero for private
+	Trip     roster.TripID     // a button's or page's trip, "" when not known
+	Person   roster.PersonID   // known for pages (the link says it), "" otherwise
+	At       time.Time
+	Text     string
+	Do       string
+	Language string
+}
+
+// Reply is an answer to somebody who is on no trip: it can't go through a
+// trip's outbox, so the channel sends it itself, once, best effort.
+type Reply struct {
+	Message  message.Message
+	Language string
+}
+
+// Handler is what channels call. A nil error means that the event is stored
+// (or was before, or needs no storing): only then may it be acknowledged.
+type Handler interface {
+	Handle(ctx context.Context, in Inbound) (*Reply, error)
+}
+
+// Outcome is what became of one send.
+type Outcome struct {
+	Result Result
+	After  time.Duration  // for Later and Paused: how long to wait
+	Reason string         // for Never: for the leader and the log; no token, no text
+	Moved  roster.Address // the address has changed to this one: stored ids are rewritten, then sent again
+}
+
+// Result is a send's result.
+type Result string
+
+// Sent; not now (this chat); not now (the whole channel); outcome not known;
+// never (blocked, gone).
+const (
+	Sent   Result = "sent"
+	Later  Result = "later"
+	Paused Result = "paused"
+	Unsure Result = "unsure"
+	Never  Result = "never"
+)
+
+// Sender is a channel's way out.
+type Sender interface {
+	Channel() string
+	Send(ctx context.Context, e roster.Envelope) Outcome
+}

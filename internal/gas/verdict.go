@@ -1,0 +1,163 @@
+package gas
+
+import "time"
+
+// Status is what a verdict comes down to. The zero value is NoReading, so that
+// nothing forgotten can look like a go.
+type Status uint8
+
+// The four verdicts of the trade's day.
+const (
+	NoReading Status = iota
+	Go
+	GoWithLimits
+	NoGo
+)
+
+var statusNames = [...]string{"no-reading", "go", "limits", "no-go"}
+
+// String is the word of the interface: no-reading, go, limits, no-go.
+func (s Status) String() string { return statusNames[s] }
+
+// MarshalText writes the word of the interface.
+func (s Status) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads the word of the interface; an unknown word is NoReading.
+func (s *Status) UnmarshalText(b []byte) error {
+	*s = NoReading
+	for i, n := range statusNames {
+		if n == string(b) {
+			*s = Status(i)
+		}
+	}
+	return nil
+}
+
+// Severity is how much one finding weighs. The zero value weighs as no reading.
+type Severity uint8
+
+// In order of weight: NotApplicable (never counted), Pass, Note, Limits,
+// Missing (no reading), Stop (no-go). The numbers are not the order.
+const (
+	Missing Severity = iota
+	NotApplicable
+	Pass
+	Note
+	Limits
+	Stop
+)
+
+var severityNames = [...]string{"no-reading", "not-applicable", "pass", "note", "limits", "no-go"}
+
+// String is the word of the interface.
+func (s Severity) String() string { return severityNames[s] }
+
+// MarshalText writes the word of the interface.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads the word of the interface; an unknown word is Missing.
+func (s *Severity) UnmarshalText(b []byte) error {
+	*s = Missing
+	for i, n := range severityNames {
+		if n == string(b) {
+			*s = Severity(i)
+		}
+	}
+	return nil
+}
+
+// Rule names one rule of the check.
+type Rule string
+
+// The rules, in the order in which their findings are listed.
+const (
+	RuleNoReading      Rule = "no-reading"
+	RuleOutOfRange     Rule = "out-of-range"
+	RuleDepth          Rule = "depth"
+	RuleBottom         Rule = "bottom"
+	RuleContingency    Rule = "contingency"
+	RuleThinMargin     Rule = "thin-margin"
+	RuleAsked          Rule = "asked"
+	RuleNoStop         Rule = "no-stop"
+	RuleLean           Rule = "lean"
+	RuleCard           Rule = "card"
+	RuleAirIsNotAir    Rule = "air-is-not-air"
+	RuleAirPoint       Rule = "air-point"
+	RuleHumidAir       Rule = "humid-air"
+	RuleRepeat         Rule = "repeat"
+	RuleSameCylinder   Rule = "same-cylinder"
+	RuleMeasured       Rule = "measured"
+	RuleImproved       Rule = "improved"
+	RuleStale          Rule = "stale"
+	RuleCarbonMonoxide Rule = "carbon-monoxide"
+	RuleDepthLimit     Rule = "depth-limit"
+	RuleOxygenClock    Rule = "oxygen-clock"
+	RuleTeam           Rule = "team"
+)
+
+// Amount is a number that may be absent.
+type Amount struct {
+	Value float64 `json:"value"`
+	Known bool    `json:"known"`
+}
+
+// Of is a known amount.
+func Of(v float64) Amount { return Amount{v, true} }
+
+// Finding is what one rule says of one cylinder (or of the diver, when
+// Cylinder is ""). It is data: the sentence is made in package message from
+// Rule, Case and the numbers.
+type Finding struct {
+	Rule     Rule     `json:"rule"`
+	Severity Severity `json:"severity"`
+	Case     string   `json:"case"` // which outcome of the rule; one sentence each
+	Cylinder string   `json:"cylinder,omitempty"`
+	Dive     int      `json:"dive,omitempty"`
+
+	Measured Amount `json:"measured"`
+	Limit    Amount `json:"limit"`
+	Margin   Amount `json:"margin"` // limit minus measured, in the direction that is safe when positive
+	Unit     string `json:"unit"`   // of the three: "percent", "m", "ft", "atm", "min", "h", "s", "points", "ppm", ""
+
+	MaxDepth   Depth   `json:"max_depth,omitzero"`   // the depth this finding limits to
+	MaxMinutes float64 `json:"max_minutes,omitzero"` // the time this finding limits to
+	Mix        Percent `json:"mix,omitzero"`         // the mix that would fit
+	Other      Percent `json:"other,omitzero"`       // the other reading, the asked blend: what the case compares with
+	PPO2       PPO2    `json:"ppo2,omitzero"`
+
+	Do     string `json:"do"`              // key of the one thing to do; "" when nothing is
+	Source string `json:"source"`          // of the limit: a published document, or "common practice"
+	Group  bool   `json:"group,omitempty"` // lifted: a limit that the whole group shares
+}
+
+// Numbers are the figures of one cylinder on one dive, unrounded unless said.
+type Numbers struct {
+	Cylinder   string  `json:"cylinder"`
+	Dive       int     `json:"dive"`
+	Rich       Percent `json:"rich"`  // the percentage that counts for depth
+	Lean       Percent `json:"lean"`  // the percentage that counts for time
+	MOD        Depth   `json:"mod"`   // exact, at the working ppO2
+	Label      Depth   `json:"label"` // MOD rounded down: what to write on the cylinder
+	MODMax     Depth   `json:"mod_max"`
+	PPO2       PPO2    `json:"ppo2"`                 // at planned depth
+	PPO2Bottom PPO2    `json:"ppo2_bottom,omitzero"` // at the bottom, when given
+	EAD        Depth   `json:"ead"`
+	BestMix    Percent `json:"best_mix"`             // whole, rounded down, at planned depth, never above MaxO2
+	Computer   Percent `json:"computer"`             // the one number to set, rounded down
+	MaxDepth   Depth   `json:"max_depth,omitzero"`   // shallowest limit of all findings, zero when none
+	MaxMinutes float64 `json:"max_minutes,omitzero"` // shortest limit of all findings, zero when none
+}
+
+// Verdict is a diver's whole result.
+type Verdict struct {
+	Findings  []Finding `json:"findings"`
+	Numbers   []Numbers `json:"numbers"`
+	Cylinders int       `json:"cylinders"` // how many were looked at
+}
+
+// Assess checks one diver. CONTRACT STUB: signature fixed, body being written.
+func Assess(p Policy, d Diver, now time.Time) Verdict { panic("todo") }
+
+// Status is the worst finding; without a depth finding for every cylinder, or
+// without cylinders, it is NoReading.
+func (v Verdict) Status() Status { panic("todo") }

@@ -1,0 +1,141 @@
+// Package message is what the bot can say, as data. A Message is lines and
+// buttons; a Line is a catalogue key with named values. Nothing here is a
+// sentence until Renderer makes one, in the reader's language and units and
+// for the channel's markup:
+//
+//	conversation  --Message-->  outbox (JSON)  --Renderer-->  text of a channel
+//
+// The catalogues are TOML files in catalogue/, one per area and language
+// (diver.en.toml, leader.en.toml, findings.en.toml, ...), read by go-i18n.
+package message
+
+import (
+	"time"
+
+	"gasmuster/internal/gas"
+)
+
+// Style is how a line stands out; words carry the meaning, never style alone.
+type Style string
+
+// The styles of a line.
+const (
+	Body   Style = ""       // plain
+	Strong Style = "strong" // the verdict, the one thing to do
+	Table  Style = "table"  // monospaced, consecutive lines form one block
+	Quiet  Style = "quiet"  // cautions, sources
+	Gap    Style = "gap"    // an empty line; Key is ""
+)
+
+// Line is one sentence or table row.
+type Line struct {
+	Key   string `json:"k,omitempty"`
+	Args  Args   `json:"a,omitempty"`
+	Style Style  `json:"s,omitempty"`
+}
+
+// Args are the named values of a line; a catalogue text uses them as {{.name}}.
+// The name "count" also chooses the plural form.
+type Args map[string]Value
+
+// Button offers a choice, never a measured value. Do is what comes back: a
+// verb and arguments separated by blanks ("undo r12"), at most 48 bytes of
+// ASCII, to be judged against the state of the moment it comes back.
+type Button struct {
+	Label Line   `json:"l"`
+	Do    string `json:"d"`
+	URL   string `json:"u,omitempty"` // instead of Do: a link
+}
+
+// Message is one thing said to one person.
+type Message struct {
+	Lines   []Line     `json:"lines"`
+	Buttons [][]Button `json:"buttons,omitempty"` // rows
+	// Commands asks the channel to offer the person's command menu: "diver" or "leader".
+	Commands string `json:"commands,omitempty"`
+}
+
+// Kind tells how a value is written.
+type Kind string
+
+// Value is one argument of a line.
+type Value struct {
+	Kind Kind      `json:"k"`
+	N    float64   `json:"n,omitempty"`
+	S    string    `json:"s,omitempty"`
+	U    gas.Unit  `json:"u,omitempty"`
+	T    time.Time `json:"t,omitzero"`
+	L    []Value   `json:"l,omitempty"`
+	Line *Line     `json:"i,omitempty"`
+}
+
+// The kinds of values.
+const (
+	KindName    Kind = "name"    // a name or what somebody typed: escaped, bidi controls stripped
+	KindCount   Kind = "count"   // a whole number
+	KindPercent Kind = "percent" // a reading: as measured, one decimal at least: 32.0 %
+	KindBlend   Kind = "blend"   // a requested blend: whole when whole: 32 %, "air" for 21
+	KindPoints  Kind = "points"  // a difference of percentages, one decimal
+	KindLimit   Kind = "limit"   // a depth limit: whole, to the safe side in the reader's unit
+	KindPlanned Kind = "planned" // a planned depth, rounded up in another unit
+	KindMinutes Kind = "minutes" // a time limit, whole minutes rounded down
+	KindPPO2    Kind = "ppo2"    // atm, two decimals, rounded up
+	KindClock   Kind = "clock"   // hour and minute in zone S
+	KindDay     Kind = "day"     // weekday and date in zone S
+	KindMoment  Kind = "moment"  // day, time, zone and offset
+	KindList    Kind = "list"    // L joined in the reader's language
+	KindLine    Kind = "line"    // another line
+	KindCode    Kind = "code"    // a command, a URL or a code: written as it is
+)
+
+// Name is a person, a site, a label or quoted input.
+func Name(s string) Value { return Value{Kind: KindName, S: s} }
+
+// Count is a whole number.
+func Count(n int) Value { return Value{Kind: KindCount, N: float64(n)} }
+
+// Percent is a measured reading.
+func Percent(p gas.Percent) Value { return Value{Kind: KindPercent, N: float64(p)} }
+
+// Blend is a requested blend.
+func Blend(p gas.Percent) Value { return Value{Kind: KindBlend, N: float64(p)} }
+
+// Points is a difference of two percentages.
+func Points(v float64) Value { return Value{Kind: KindPoints, N: v} }
+
+// Limit is a depth not to go below.
+func Limit(d gas.Depth) Value { return Value{Kind: KindLimit, N: d.Value, U: d.Unit} }
+
+// Planned is a planned depth.
+func Planned(d gas.Depth) Value { return Value{Kind: KindPlanned, N: d.Value, U: d.Unit} }
+
+// Minutes is a time not to exceed.
+func Minutes(v float64) Value { return Value{Kind: KindMinutes, N: v} }
+
+// PPO2 is a partial pressure.
+func PPO2(p gas.PPO2) Value { return Value{Kind: KindPPO2, N: float64(p)} }
+
+// Clock is a time of day, Day a date, Moment both with the zone; zone is an
+// IANA name.
+func Clock(t time.Time, zone string) Value { return Value{Kind: KindClock, T: t, S: zone} }
+
+// Day is a date in zone.
+func Day(t time.Time, zone string) Value { return Value{Kind: KindDay, T: t, S: zone} }
+
+// Moment is a date and time in zone, with the zone and its offset said.
+func Moment(t time.Time, zone string) Value { return Value{Kind: KindMoment, T: t, S: zone} }
+
+// List joins values in the reader's language.
+func List(v ...Value) Value { return Value{Kind: KindList, L: v} }
+
+// Of is another line as a value.
+func Of(l Line) Value { return Value{Kind: KindLine, Line: &l} }
+
+// Code is a command, URL or code.
+func Code(s string) Value { return Value{Kind: KindCode, S: s} }
+
+// Say is a body line; key is that of the catalogue.
+func Say(key string, a Args) Line { return Line{Key: key, Args: a} }
+
+// Loud is a strong line.
+func Loud(key string, a Args) Line { return Line{Key: key, Args: a, Style: Strong} }

@@ -1,0 +1,193 @@
+package roster
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"time"
+)
+
+// The store's domain errors. Everything else a store returns is a fault of the
+// store (down, slow, full): nothing was recorded, or it is not known whether it was.
+var (
+	ErrNotFound  = errors.New("not found")
+	ErrConflict  = errors.New("changed meanwhile") // another commit came first: load and step again
+	ErrDuplicate = errors.New("already handled")   // this source id was committed before
+)
+
+// Level is how urgent a message is; the door out sends lower levels first.
+type Level uint8
+
+// Answers, verdict changes and safety first; reminders; announcements to many.
+const (
+	Urgent Level = iota
+	Normal
+	Bulk
+)
+
+// Envelope is one outgoing message as the store keeps it. Messages of one
+// address leave in the order of their commits.
+type Envelope struct {
+	ID       string          `json:"id"` // unique and stable over retries
+	Trip     TripID          `json:"trip"`
+	Person   PersonID        `json:"person,omitempty"` // "" for a group chat
+	Address  Address         `json:"address"`
+	Level    Level           `json:"level"`
+	Safety   bool            `json:"safety,omitempty"`   // repeat rather than lose it when the outcome of a send is not known
+	Expires  time.Time       `json:"expires,omitzero"`   // dropped, not sent, after this
+	Language string          `json:"language,omitempty"` // the reader's
+	Units    string          `json:"units,omitempty"`
+	Payload  json.RawMessage `json:"payload"` // a message.Message
+	Attempts int             `json:"attempts,omitempty"`
+	Unsure   bool            `json:"unsure,omitempty"` // an earlier attempt may have arrived
+}
+
+// Commit is all that one event changes, written at once or not at all.
+type Commit struct {
+	Trip     *Trip                        // new state; Trip.Version is the version it was loaded at, 0 creates it
+	Sessions map[PersonID]json.RawMessage // dialogue states to set; nil value removes
+	Out      []Envelope
+	Wake     time.Time         // the trip's next wake-up; zero for none
+	Source   string            // id of the event, for dedupe; kept 48 h
+	Token    string            // the caller's, unique for this attempt: a repeated write recognises itself
+	Events   []json.RawMessage // for the shop's systems, in order
+	Expire   time.Time         // when trip and everything about it is erased
+}
+
+// Loaded is a trip with one person's dialogue state. Seen says that the
+// source id was committed before.
+type Loaded struct {
+	Trip    *Trip
+	Session json.RawMessage // nil when there is none
+	Seen    bool
+}
+
+// Store keeps trips. Every method is safe for concurrent use by many processes.
+type Store interface {
+	// Load returns ErrNotFound for an unknown or erased trip. person and
+	// source may be "".
+	Load(ctx context.Context, id TripID, person PersonID, source string) (Loaded, error)
+	// Commit writes everything or nothing. It returns nil also when a write
+	// with the same Token was applied before; ErrConflict when the stored
+	// version is not Trip.Version; ErrDuplicate when Source was committed with
+	// another Token. On success Trip.Version is the new version.
+	Commit(ctx context.Context, c Commit) error
+	// Log returns the trip's acts, oldest first.
+	Log(ctx context.Context, id TripID) ([]Act, error)
+	// List returns the ids of a shop's trips departing in [from, to), by departure.
+	List(ctx context.Context, shop ShopID, from, to time.Time) ([]TripID, error)
+	// Due returns trips whose wake-up is due at now, at most max, the earliest first.
+	Due(ctx context.Context, now time.Time, max int) ([]TripID, error)
+	// Ping tells whether the store can be reached and written.
+	Ping(ctx context.Context) error
+}
+
+// Person's own record: which trips an address is on, and preferences.
+type Route struct {
+	Trips    []Seat // trips this address joined, in the order of joining
+	Current  TripID // chosen by the person, "" when not
+	Claimed  TripID // the trip this source was bound to by an earlier delivery, "" when none
+	Language string
+	Units    string
+}
+
+// Seat is one person's place on one trip.
+type Seat struct {
+	Trip    TripID    `json:"trip"`
+	Person  PersonID  `json:"person"`
+	Departs time.Time `json:"departs"` // as known when joined or last changed; to choose among trips
+}
+
+// People keeps what belongs to an address across trips.
+type People interface {
+	// Route reads an address's record and any earlier claim of source.
+	Route(ctx context.Context, a Address, source string) (Route, error)
+	// Claim binds source (an update or message id) to a trip for 48 h; the
+	// first claim wins and is returned.
+	Claim(ctx context.Context, a Address, source string, trip TripID) (TripID, error)
+	Link(ctx context.Context, a Address, s Seat) error
+	Unlink(ctx context.Context, a Address, trip TripID) error
+	// Prefer stores the current trip, language or units; "" leaves one as it is.
+	Prefer(ctx context.Context, a Address, current TripID, language, units string) error
+	// Forget erases the whole record.
+	Forget(ctx context.Context, a Address) error
+	// Migrate moves a record to a new id (a chat that became a supergroup).
+	Migrate(ctx context.Context, from, to Address) error
+}
+
+// Claimed is an envelope taken for sending under a lease.
+type Claimed struct {
+	Envelope
+	Token string // of the lease; a stale worker's outcome is refused
+}
+
+// Outbox is the door out's store.
+type Outbox interface {
+	// Claim takes up to max heads of address queues that are ready at now and
+	// not leased, most urgent first. A lease that ran out makes its head ready
+	// again with Unsure set.
+	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]Claimed, error)
+	// Sent removes the head. ErrConflict when the lease is no longer ours.
+	Sent(ctx context.Context, c Claimed) error
+	// Later keeps the head and makes the address ready at t.
+	Later(ctx context.Context, c Claimed, t time.Time, unsure bool) error
+	// Dead moves the head to the trip's dead letters with the reason.
+	Dead(ctx context.Context, c Claimed, reason string, at time.Time) error
+	// DeadLetters lists a trip's dead letters.
+	DeadLetters(ctx context.Context, id TripID) ([]DeadLetter, error)
+	// Depth counts waiting envelopes, for metrics.
+	Depth(ctx context.Context) (int, error)
+}
+
+// DeadLetter is a message that will never be sent.
+type DeadLetter struct {
+	Envelope
+	Reason string    `json:"reason"`
+	At     time.Time `json:"at"`
+}
+
+// Entry is one line of a person's chat page.
+type Entry struct {
+	ID      string          `json:"id"` // the envelope's or the client's message id; appended once
+	At      time.Time       `json:"at"`
+	Own     bool            `json:"own,omitempty"`     // typed by the person
+	Text    string          `json:"text,omitempty"`    // own entries
+	Payload json.RawMessage `json:"payload,omitempty"` // a message.Message otherwise
+}
+
+// Chats keeps the history of chat pages (channel "web").
+type Chats interface {
+	Append(ctx context.Context, trip TripID, person PersonID, e Entry) error
+	// Read returns entries after the one with id after ("" for all), oldest first.
+	Read(ctx context.Context, trip TripID, person PersonID, after string) ([]Entry, error)
+}
+
+// Shop is a tenant with a key, of which only the hash is kept.
+type Shop struct {
+	ID      ShopID    `json:"id"`
+	Name    string    `json:"name"`
+	KeyHash string    `json:"key_hash"` // hex SHA-256 of the key
+	Created time.Time `json:"created"`
+}
+
+// Shops keeps the shops of a deployment and idempotency keys.
+type Shops interface {
+	PutShop(ctx context.Context, s Shop) error // ErrConflict when the name is taken by another id
+	ShopByKey(ctx context.Context, keyHash string) (Shop, error)
+	ShopList(ctx context.Context) ([]Shop, error)
+	// Idempotent returns the answer stored under key for 24 h, or stores the
+	// claim and returns nil. Answer stores it. body is a hash of the request.
+	Idempotent(ctx context.Context, shop ShopID, key, body string) (answer []byte, sameBody bool, err error)
+	Answer(ctx context.Context, shop ShopID, key, body string, answer []byte) error
+}
+
+// Limiter shares one sending budget between processes.
+type Limiter interface {
+	// Take asks for one send in the strict sliding window of bucket: at most
+	// limit in any period. It returns 0 and a slot to be released when the
+	// response came, or how long to wait.
+	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error
+	// Pause stops a bucket until t (429).
+	Pause(ctx context.Context, bucket string, until time.Time) error
+}
