@@ -1,0 +1,50 @@
+# What a newcomer needs: `make test`. Everything else serves it.
+
+STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
+GOVULNCHECK = golang.org/x/vuln/cmd/govulncheck@v1.9.0
+FUZZTIME   ?= 10s
+
+.PHONY: test tools vet unit vuln bench fuzz demo build update
+
+test: tools vet unit vuln
+
+# What the tests need beyond Go. Real servers find what embedded ones hide.
+tools:
+	@command -v redis-server >/dev/null || { \
+	  echo "installing redis-server"; \
+	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
+	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends redis-server; }
+
+vet:
+	@out=$$(gofmt -l cmd internal); [ -z "$$out" ] || { echo "not gofmt-ed: $$out"; exit 1; }
+	go vet ./...
+	go run $(STATICCHECK) ./...
+
+unit:
+	go test -race -timeout 8m ./...
+
+# The vulnerability database may be out of reach: exit 3 is a finding and
+# fails, anything else is said and passed over.
+vuln:
+	@go run $(GOVULNCHECK) ./... 2>&1; code=$$?; \
+	if [ $$code = 3 ]; then exit 3; fi; \
+	if [ $$code != 0 ]; then echo "vulnerability check SKIPPED: the database could not be read"; fi
+
+bench:
+	go test -run '^$$' -bench . -benchmem ./...
+
+# Every fuzz target in turn, FUZZTIME each.
+fuzz:
+	@set -e; grep -rl --include='*_test.go' 'func Fuzz' internal cmd | xargs -n1 dirname | sort -u | while read d; do \
+	  for f in $$(grep -rho 'func Fuzz[A-Za-z0-9_]*' $$d/*_test.go | sed 's/func //'); do \
+	    echo "$$d $$f"; go test ./$$d -run '^$$' -fuzz "^$$f$$" -fuzztime $(FUZZTIME); done; done
+
+# Rewrites transcripts and other golden files; commit only changes you understand.
+update:
+	go test ./internal/conversation/... -update
+
+build:
+	CGO_ENABLED=0 go build -trimpath -o bin/bot ./cmd/bot
+
+demo:
+	go run ./cmd/bot demo
