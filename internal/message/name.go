@@ -1,0 +1,53 @@
+package message
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/bidi"
+)
+
+// longestName is how many characters of a name or of quoted input are shown.
+const longestName = 80
+
+// cleanName makes what people typed safe to stand inside a sentence: one line,
+// no controls and no invisible marks that could reorder or fake the words
+// around it, and not too long. A text with right-to-left letters is isolated,
+// so that the numbers after it stay where they are.
+func cleanName(s string) string {
+	var b strings.Builder
+	n, rtl := 0, false
+	for _, r := range strings.Join(strings.Fields(s), " ") {
+		if hidden(r) {
+			continue
+		}
+		if n == longestName {
+			b.WriteRune('…')
+			break
+		}
+		rtl = rtl || rightToLeft(r)
+		b.WriteRune(r)
+		n++
+	}
+	if rtl {
+		return "\u2068" + b.String() + "\u2069"
+	}
+	return b.String()
+}
+
+// hidden tells whether r can't be seen by itself. The two joiners stay: they
+// shape emoji and several scripts.
+func hidden(r rune) bool {
+	switch r {
+	case '\u200c', '\u200d':
+		return false
+	case unicode.ReplacementChar:
+		return false
+	}
+	return !unicode.IsPrint(r) && !unicode.IsMark(r)
+}
+
+func rightToLeft(r rune) bool {
+	p, _ := bidi.LookupRune(r)
+	return p.Class() == bidi.R || p.Class() == bidi.AL
+}

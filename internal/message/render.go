@@ -1,0 +1,106 @@
+package message
+
+import (
+	"embed"
+	"html"
+	"strings"
+
+	"github.com/BurntSushi/toml"
+	"github.com/nicksnyder/go-i18n/v2/i18n"
+	"golang.org/x/text/language"
+)
+
+//go:embed catalogue/*.toml
+var catalogue embed.FS
+
+// Reader is who reads: what language, in which unit of depth and, for times
+// that carry no zone of their own, in which time zone.
+type Reader struct {
+	Language string // BCP 47; "" is English
+	Units    string // "m", "ft" or "" for each depth as it is given
+	Zone     string // IANA name; "" is UTC
+}
+
+// Format is a channel's markup.
+type Format uint8
+
+// Plain text, and the small subset of HTML that chat channels take: b, i and
+// pre, with & < > and both quotes escaped everywhere.
+const (
+	Plain Format = iota
+	HTML
+)
+
+// Renderer makes sentences of messages. It is safe for concurrent use.
+type Renderer struct {
+	bundle *i18n.Bundle
+}
+
+// New reads the embedded catalogues. It panics when one can't be read: they
+// are part of the program.
+func New() *Renderer {
+	bundle := i18n.NewBundle(language.English)
+	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
+	files, err := catalogue.ReadDir("catalogue")
+	if err != nil {
+		panic(err)
+	}
+	for _, f := range files {
+		if _, err := bundle.LoadMessageFileFS(catalogue, "catalogue/"+f.Name()); err != nil {
+			panic(err)
+		}
+	}
+	return &Renderer{bundle: bundle}
+}
+
+// Languages are the languages that have texts.
+func (r *Renderer) Languages() []language.Tag { return r.bundle.LanguageTags() }
+
+// Text is a whole message without its buttons.
+func (r *Renderer) Text(m Message, to Reader, f Format) string {
+	w := r.writer(to)
+	var out []string
+	for i := 0; i < len(m.Lines); i++ {
+		if m.Lines[i].Style != Table {
+			out = append(out, dress(w.line(m.Lines[i]), m.Lines[i].Style, f))
+			continue
+		}
+		first := i
+		for i+1 < len(m.Lines) && m.Lines[i+1].Style == Table {
+			i++
+		}
+		out = append(out, dress(w.table(m.Lines[first:i+1]), Table, f))
+	}
+	return strings.Join(out, "\n")
+}
+
+// Line is one line as plain text: of a message, or a button's label.
+func (r *Renderer) Line(l Line, to Reader) string { return r.writer(to).line(l) }
+
+func (w writer) table(lines []Line) string {
+	rows := make([]string, len(lines))
+	for i, l := range lines {
+		rows[i] = w.line(l)
+	}
+	return strings.Join(rows, "\n")
+}
+
+// dress puts the channel's markup around a text that is plain until here, so
+// that nothing in it can be taken for markup.
+func dress(text string, s Style, f Format) string {
+	if f != HTML {
+		return text
+	}
+	text = html.EscapeString(text)
+	switch {
+	case text == "":
+		return text
+	case s == Strong:
+		return "<b>" + text + "</b>"
+	case s == Table:
+		return "<pre>" + text + "</pre>"
+	case s == Quiet:
+		return "<i>" + text + "</i>"
+	}
+	return text
+}

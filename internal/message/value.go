@@ -1,0 +1,121 @@
+package message
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"time"
+
+	"golang.org/x/text/number"
+
+	"gasmuster/internal/gas"
+)
+
+// lastDigit is the arithmetic's dust that rounding up or down must not see:
+// 1.4000000000000001 atm is 1.40, 32 minutes less 1e-12 are 32.
+const lastDigit = 1e-7
+
+// value writes one value as its kind says.
+func (w writer) value(v Value) string {
+	switch v.Kind {
+	case KindName:
+		return cleanName(v.S)
+	case KindCode:
+		return v.S
+	case KindCount:
+		return w.decimal(v.N, 0, 0)
+	case KindPercent, KindBlend:
+		return w.percent(v)
+	case KindPoints:
+		return w.decimal(v.N, 1, 2)
+	case KindLimit, KindPlanned:
+		return w.depth(v)
+	case KindMinutes:
+		return w.word("unit.minutes", "n", w.decimal(math.Floor(v.N+lastDigit), 0, 0))
+	case KindPPO2:
+		return w.decimal(math.Ceil(v.N*100-lastDigit)/100, 2, 2)
+	case KindClock, KindDay, KindMoment:
+		return w.time(v)
+	case KindList:
+		return w.list(v.L)
+	case KindLine:
+		if v.Line != nil {
+			return w.line(*v.Line)
+		}
+	}
+	return "⟦" + string(v.Kind) + "⟧"
+}
+
+// decimal writes n with at least min and at most max decimals, in the
+// language's digits and separators; never thousands separators, which a
+// reader could take for a decimal point.
+func (w writer) decimal(n float64, min, max int) string {
+	return w.numbers.Sprint(number.Decimal(n, number.NoSeparator(),
+		number.MinFractionDigits(min), number.MaxFractionDigits(max)))
+}
+
+func (w writer) percent(v Value) string {
+	if v.Kind == KindPercent {
+		return w.word("unit.percent", "n", w.decimal(v.N, 1, 2))
+	}
+	if gas.Percent(v.N) == gas.Air {
+		return w.word("unit.air")
+	}
+	return w.word("unit.percent", "n", w.decimal(v.N, 0, 2))
+}
+
+func (w writer) depth(v Value) string {
+	d := gas.Depth{Value: v.N, Unit: v.U}
+	unit := v.U
+	switch w.to.Units {
+	case "m":
+		unit = gas.Metres
+	case "ft":
+		unit = gas.Feet
+	}
+	if v.Kind == KindLimit {
+		d = d.LimitIn(unit)
+	} else {
+		d = d.PlannedIn(unit)
+	}
+	return w.word("unit.depth."+d.Unit.String(), "n", w.decimal(d.Value, 0, 2))
+}
+
+func (w writer) time(v Value) string {
+	name := v.S
+	if name == "" {
+		name = w.to.Zone
+	}
+	zone, err := time.LoadLocation(name)
+	if err != nil {
+		zone, name = time.UTC, "UTC"
+	}
+	t := v.T.In(zone)
+	clock := w.word("time.clock", "h", t.Format("15"), "m", t.Format("04"))
+	if v.Kind == KindClock {
+		return clock
+	}
+	day := w.word("time.day", "weekday", w.word("time.weekday."+t.Format("Mon")),
+		"day", t.Format("2"), "month", w.word("time.month."+t.Format("Jan")))
+	if v.Kind == KindDay {
+		return day
+	}
+	return w.word("time.moment", "day", day, "clock", clock, "zone", zone.String(), "offset", t.Format("-07:00"))
+}
+
+func (w writer) list(vs []Value) string {
+	if len(vs) == 0 {
+		return w.word("list.none")
+	}
+	text := w.value(vs[len(vs)-1])
+	for i := len(vs) - 2; i >= 0; i-- {
+		key := "list.more"
+		if i == len(vs)-2 {
+			key = "list.last"
+		}
+		text = w.word(key, "a", w.value(vs[i]), "b", text)
+	}
+	return text
+}
+
+func sortedNames(a Args) []string { return slices.Sorted(maps.Keys(a)) }
