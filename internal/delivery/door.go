@@ -14,8 +14,13 @@ import (
 )
 
 // Inbound is something a person did on a channel.
+//
+// Kind Join is a chat page opened by its link: the page has checked the invite
+// (Door.Invited) and says Trip and Person; opening it again says nothing new.
+// Kind Moved is a chat that got a new id: From is the old address and Group
+// the new one. Kinds Lost and Found concern From, on every trip.
 type Inbound struct {
-	Kind     conversation.Kind // Text, Edited, Button, Found, Lost or Moved
+	Kind     conversation.Kind // Text, Edited, Button, Join, Found, Lost or Moved
 	Source   string            // unique: "tg:<update id>", "web:<person>:<client id>"
 	Ref      string            // the message in its channel: "tg:<chat>:<message id>"; edits carry the same
 	From     roster.Address    // the person's own address
@@ -26,6 +31,7 @@ type Inbound struct {
 	Text     string
 	Do       string
 	Language string
+	Reason   string // of Lost: for the leader; no names
 }
 
 // Reply is an answer to somebody who is on no trip: it can't go through a
