@@ -51,8 +51,8 @@ type Decision struct {
 
 // Decide looks at everything due at now that was not decided before, in order.
 // Send and Drop are final: the caller puts Key into Trip.Reminded.
-func Decide(t *roster.Trip, now time.Time) []Decision { panic("todo") }
+func Decide(t *roster.Trip, now time.Time) []Decision { return nil }
 
 // Next is the earliest instant after which Decide may have something to say,
 // zero for never.
-func Next(t *roster.Trip, now time.Time) time.Time { panic("todo") }
+func Next(t *roster.Trip, now time.Time) time.Time { return time.Time{} }
