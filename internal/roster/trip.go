@@ -32,6 +32,9 @@ type Trip struct {
 	Dives      []Dive     `json:"dives"`
 	Analysers  []Analyser `json:"analysers,omitempty"`
 	Policy     gas.Policy `json:"policy"`
+	// PolicyWanted is a looser policy that the shop asked for after the first
+	// reading; it waits for a leader's consent.
+	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
 	Evening    string     `json:"evening"` // cron expression of the evening-before message, in Zone
 	Quiet      string     `json:"quiet"`   // "22:00-06:00" in Zone, "" for none
 	People     []*Person  `json:"people"`
@@ -96,6 +99,9 @@ type Person struct {
 	Card       gas.Card  `json:"card"`
 	DepthLimit gas.Depth `json:"depth_limit,omitzero"` // of the qualification
 	SetDepth   gas.Depth `json:"set_depth,omitzero"`   // set by the leader
+	SetBy      PersonID  `json:"set_by,omitempty"`     // who set SetDepth, why and when
+	SetWhy     string    `json:"set_why,omitempty"`
+	SetAt      time.Time `json:"set_at,omitzero"`
 	Team       string    `json:"team,omitempty"`
 	Language   string    `json:"language,omitempty"` // BCP 47, "" until known
 	Units      string    `json:"units,omitempty"`    // "m", "ft" or "" for the trip's
