@@ -31,6 +31,7 @@ var (
 	ErrInviteGone    = errors.New("invite for a trip that is over or erased")
 	ErrInviteRevoked = errors.New("invite was replaced by a newer one")
 	ErrInviteUsed    = errors.New("invite was used from another account")
+	ErrInviteTaken   = errors.New("this account is somebody else on the same trip")
 )
 
 // Code is the invite code of a person.

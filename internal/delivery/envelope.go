@@ -1,0 +1,100 @@
+package delivery
+
+import (
+	"strconv"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/roster"
+)
+
+// envelopes addresses what a step wants said. An envelope's id is
+// <trip>:<version after the commit>:<index>, so that it is the same for every
+// attempt to send it. A letter to somebody who never joined has no address and
+// is dropped: the board and the shop list those people as not reached.
+func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Letter) []roster.Envelope {
+	var out []roster.Envelope
+	for i, l := range letters {
+		to := letterTo(t, ev, l)
+		if len(to) == 0 {
+			continue
+		}
+		e := roster.Envelope{
+			ID:   string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(i),
+			Trip: t.ID, Person: l.Person, Level: l.Level, Safety: l.Safety, Expires: l.Expires,
+			Units: string(t.Units), Payload: mustJSON(l.Message),
+		}
+		if p := t.Person(l.Person); p != nil && !l.Group {
+			e.Language = p.Language
+			if p.Units != "" {
+				e.Units = p.Units
+			}
+		}
+		for _, a := range to {
+			copied := e
+			copied.Address = a
+			if a != to[0] {
+				copied.ID += "w"
+			}
+			out = append(out, copied)
+		}
+	}
+	return out
+}
+
+// letterTo is where a letter goes: an answer to where the person wrote from,
+// other news to the address that rings, with a copy on the person's page.
+func letterTo(t *roster.Trip, ev conversation.Event, l conversation.Letter) []roster.Address {
+	if l.Group {
+		return groupAddress(t, ev)
+	}
+	p := t.Person(l.Person)
+	if p == nil || len(p.Addresses) == 0 {
+		return nil
+	}
+	if l.Person == ev.Person && hasAddress(p, ev.Address) {
+		return []roster.Address{ev.Address}
+	}
+	ring, page := ringing(p), pageOf(p)
+	if page == nil || ring == *page {
+		return []roster.Address{ring}
+	}
+	return []roster.Address{ring, *page}
+}
+
+func groupAddress(t *roster.Trip, ev conversation.Event) []roster.Address {
+	switch {
+	case ev.Kind == conversation.GroupText:
+		return []roster.Address{ev.Address}
+	case t.GroupChat != (roster.Address{}):
+		return []roster.Address{t.GroupChat}
+	}
+	return nil
+}
+
+// ringing is the newest address that notifies, or the page when there is no other.
+func ringing(p *roster.Person) roster.Address {
+	for i := len(p.Addresses) - 1; i >= 0; i-- {
+		if p.Addresses[i].Channel != Web {
+			return p.Addresses[i]
+		}
+	}
+	return p.Addresses[len(p.Addresses)-1]
+}
+
+func pageOf(p *roster.Person) *roster.Address {
+	for i := range p.Addresses {
+		if p.Addresses[i].Channel == Web {
+			return &p.Addresses[i]
+		}
+	}
+	return nil
+}
+
+func hasAddress(p *roster.Person, a roster.Address) bool {
+	for _, have := range p.Addresses {
+		if have == a {
+			return true
+		}
+	}
+	return false
+}

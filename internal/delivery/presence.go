@@ -1,0 +1,106 @@
+package delivery
+
+import (
+	"context"
+	"errors"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/roster"
+)
+
+// presence tells every trip of an address that messages can't be delivered
+// there, or can again. A group chat that is lost is no longer linked.
+func (d *Door) presence(ctx context.Context, in Inbound) error {
+	return d.everyTrip(ctx, in, func(s roster.Seat) work {
+		ev := event(in, seating{Seat: s})
+		if s.Person == "" {
+			ev = conversation.Event{Kind: conversation.Moved, At: in.At}
+		}
+		return work{trip: s.Trip, event: ev, prepare: d.presenceIsNews}
+	})
+}
+
+// presenceIsNews holds back what the trip knows already: a hundred letters to
+// a blocked chat are one piece of news.
+func (d *Door) presenceIsNews(t *roster.Trip, ev *conversation.Event) error {
+	p := t.Person(ev.Person)
+	known := p != nil && (p.Unreachable != "") == (ev.Kind == conversation.Lost)
+	foundGroup := p == nil && ev.Kind == conversation.Found
+	if known || foundGroup || t.Over(d.cfg.Now()) {
+		return errNothingToDo
+	}
+	return nil
+}
+
+// moved rewrites the address of a group chat on the trips linked to it, and
+// then the address's own record.
+func (d *Door) moved(ctx context.Context, in Inbound) error {
+	err := d.everyTrip(ctx, in, func(s roster.Seat) work {
+		ev := conversation.Event{Kind: conversation.Moved, Address: in.Group, At: in.At}
+		return work{trip: s.Trip, event: ev, prepare: func(t *roster.Trip, _ *conversation.Event) error {
+			if t.GroupChat != in.From {
+				return errNothingToDo
+			}
+			return nil
+		}}
+	})
+	if err != nil {
+		return err
+	}
+	return d.cfg.People.Migrate(ctx, in.From, in.Group)
+}
+
+// forget erases somebody on every trip, then their own record. The answer
+// can't go through an outbox, since no address is left.
+func (d *Door) forget(ctx context.Context, in Inbound) (*Reply, error) {
+	err := d.everyTrip(ctx, in, func(s roster.Seat) work {
+		ev := event(in, seating{Seat: s})
+		ev.Kind, ev.Text = conversation.Forget, ""
+		return work{trip: s.Trip, event: ev}
+	})
+	if err != nil {
+		return nil, err
+	}
+	if linkable(in.From) {
+		if err := d.cfg.People.Forget(ctx, in.From); err != nil {
+			return nil, err
+		}
+	}
+	return nil, errForgotten
+}
+
+// everyTrip sends one event to every trip of an address; each has a source id
+// of its own, so that a repeated delivery completes what is missing.
+func (d *Door) everyTrip(ctx context.Context, in Inbound, do func(roster.Seat) work) error {
+	seats, err := d.seats(ctx, in)
+	if err != nil {
+		return err
+	}
+	for _, s := range seats {
+		w := do(s)
+		w.event.Source = in.Source + ":" + string(s.Trip)
+		_, err := d.commit(ctx, w)
+		if err != nil && !errors.Is(err, roster.ErrNotFound) {
+			return err
+		}
+		if err := d.erasePage(ctx, w.event.Kind, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (d *Door) seats(ctx context.Context, in Inbound) ([]roster.Seat, error) {
+	if in.Trip != "" && in.Person != "" {
+		return []roster.Seat{{Trip: in.Trip, Person: in.Person}}, nil
+	}
+	route, err := d.cfg.People.Route(ctx, in.From, "")
+	return route.Trips, err
+}
+
+func (d *Door) erasePage(ctx context.Context, kind conversation.Kind, s roster.Seat) error {
+	if kind != conversation.Forget || d.cfg.Pages == nil || s.Person == "" {
+		return nil
+	}
+	return d.cfg.Pages.Erase(ctx, s.Trip, s.Person)
+}
