@@ -25,25 +25,25 @@ type Trip struct {
 	Version int64  `json:"version"` // counted by the store, 0 before the first commit
 	Shop    ShopID `json:"shop"`
 
-	Name       string     `json:"name"`
-	Zone       string     `json:"time_zone"`  // IANA name
-	Departs    time.Time  `json:"departs_at"` // the instant, UTC
-	Units      gas.Unit   `json:"units"`      // chooses the pressure convention
-	Dives      []Dive     `json:"dives"`
-	Analysers  []Analyser `json:"analysers,omitempty"`
-	Policy     gas.Policy `json:"policy"`
+	Name      string     `json:"name"`
+	Zone      string     `json:"time_zone"`  // IANA name
+	Departs   time.Time  `json:"departs_at"` // the instant, UTC
+	Units     gas.Unit   `json:"units"`      // chooses the pressure convention
+	Dives     []Dive     `json:"dives"`
+	Analysers []Analyser `json:"analysers,omitempty"`
+	Policy    gas.Policy `json:"policy"`
 	// PolicyWanted is a looser policy that the shop asked for after the first
 	// reading; it waits for a leader's consent.
 	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
-	Evening    string     `json:"evening"` // cron expression of the evening-before message, in Zone
-	Quiet      string     `json:"quiet"`   // "22:00-06:00" in Zone, "" for none
-	People     []*Person  `json:"people"`
-	FillLocked time.Time  `json:"fill_locked,omitzero"`
-	Announced  time.Time  `json:"announced,omitzero"` // the shop asked for the evening message at this time
-	BoatOpen   time.Time  `json:"boat_open,omitzero"` // the leader opened the boat check of the current dive
-	SignOffs   []SignOff  `json:"sign_offs,omitempty"`
-	Queue      Queue      `json:"queue"`
-	GroupChat  Address    `json:"group_chat,omitzero"` // a linked group gets counts, nothing else
+	Evening      string      `json:"evening"` // cron expression of the evening-before message, in Zone
+	Quiet        string      `json:"quiet"`   // "22:00-06:00" in Zone, "" for none
+	People       []*Person   `json:"people"`
+	FillLocked   time.Time   `json:"fill_locked,omitzero"`
+	Announced    time.Time   `json:"announced,omitzero"` // the shop asked for the evening message at this time
+	BoatOpen     time.Time   `json:"boat_open,omitzero"` // the leader opened the boat check of the current dive
+	SignOffs     []SignOff   `json:"sign_offs,omitempty"`
+	Queue        Queue       `json:"queue"`
+	GroupChat    Address     `json:"group_chat,omitzero"` // a linked group gets counts, nothing else
 
 	// Reminded remembers which scheduled message went to whom: key by
 	// reminders, value the instant it was decided. A restart repeats nothing.
