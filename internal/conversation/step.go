@@ -15,13 +15,20 @@ type command struct {
 	run    func(t *turn, args string)
 }
 
-// The three tables. Each subject's file adds its own entries in an init-free
-// way: a package-level map literal merged here.
+// The three tables: what people can do, merged of each side's own. They are
+// filled in an init function because handlers refer to the tables in turn,
+// which Go would call an initialisation cycle.
 var (
-	commands = merge(diverCommands, leaderCommands)
-	buttons  = merge(diverButtons, leaderButtons)
-	states   = merge(diverStates, leaderStates)
+	commands map[string]command
+	buttons  map[string]button
+	states   map[State]stateText
 )
+
+func init() {
+	commands = merge(diverCommands, leaderCommands)
+	buttons = merge(diverButtons, leaderButtons)
+	states = merge(diverStates, leaderStates)
+}
 
 // stateText is what a state does with free text that is no command.
 type stateText func(t *turn, text string)
