@@ -1,5 +1,11 @@
 package gas
 
+import (
+	"errors"
+	"fmt"
+	"strconv"
+)
+
 // BoatCheck says who analyses again on the boat, before set-up.
 type BoatCheck string
 
@@ -28,4 +34,131 @@ type Policy struct {
 func DefaultPolicy() Policy {
 	return Policy{PPO2: 1.4, PPO2Max: 1.6, MaxO2: 40, Tolerance: 1, TellShop: 2, GF: 85,
 		FreshFor: 24, BoatCheck: BoatCheckUnattended, MaxCO: 5}
+}
+
+// Fault is one value that can't be used.
+type Fault struct {
+	Field    string // its name in JSON
+	Value    string // as given
+	Accepted string // what would be
+}
+
+// Error names field, value and what is accepted.
+func (f Fault) Error() string {
+	return fmt.Sprintf("%s is %s; accepted: %s", f.Field, f.Value, f.Accepted)
+}
+
+// bound is the range of one number of a policy.
+type bound struct {
+	field   string
+	value   func(*Policy) float64
+	lo, hi  func(*Policy) float64
+	openLow bool // lo itself is not accepted
+	unit    string
+}
+
+func fixed(v float64) func(*Policy) float64 { return func(*Policy) float64 { return v } }
+
+func ppo2Of(p *Policy) float64      { return float64(p.PPO2) }
+func toleranceOf(p *Policy) float64 { return p.Tolerance }
+
+// bounds are the hard bounds of every number: nothing, not even a leader's
+// consent, goes beyond them. Of each, the larger value is the looser one.
+var bounds = []bound{
+	{field: "ppo2", value: ppo2Of, lo: fixed(1.0), hi: fixed(1.4), unit: "atm"},
+	{field: "ppo2_max", value: func(p *Policy) float64 { return float64(p.PPO2Max) }, lo: ppo2Of, hi: fixed(1.6), unit: "atm"},
+	{field: "max_o2", value: func(p *Policy) float64 { return float64(p.MaxO2) }, lo: fixed(22), hi: fixed(40), unit: "percent"},
+	{field: "tolerance", value: toleranceOf, lo: fixed(0.1), hi: fixed(1.0), unit: "points"},
+	{field: "tell_shop", value: func(p *Policy) float64 { return p.TellShop }, lo: toleranceOf, hi: fixed(2.0), unit: "points"},
+	{field: "gf", value: func(p *Policy) float64 { return p.GF }, lo: fixed(30), hi: fixed(100), unit: "percent"},
+	{field: "fresh_for_hours", value: func(p *Policy) float64 { return p.FreshFor }, lo: fixed(1), hi: fixed(24), unit: "hours"},
+	{field: "max_co", value: func(p *Policy) float64 { return p.MaxCO }, lo: fixed(0), hi: fixed(10), openLow: true, unit: "ppm"},
+}
+
+// holds tells whether the policy's value lies within the bound. Comparisons
+// are written so that NaN doesn't.
+func (b bound) holds(p *Policy) bool {
+	v, lo, hi := b.value(p), b.lo(p), b.hi(p)
+	if b.openLow {
+		return v > lo && v <= hi
+	}
+	return v >= lo && v <= hi
+}
+
+func (b bound) fault(p *Policy) Fault {
+	from := "from"
+	if b.openLow {
+		from = "more than"
+	}
+	return Fault{Field: b.field, Value: number(b.value(p)),
+		Accepted: fmt.Sprintf("%s %s to %s %s", from, number(b.lo(p)), number(b.hi(p)), b.unit)}
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// Faults are all values outside their hard bounds, nil when there are none.
+func (p Policy) Faults() []Fault {
+	var faults []Fault
+	for _, b := range bounds {
+		if !b.holds(&p) {
+			faults = append(faults, b.fault(&p))
+		}
+	}
+	if !p.BoatCheck.valid() {
+		faults = append(faults, Fault{Field: "boat_check", Value: strconv.Quote(string(p.BoatCheck)),
+			Accepted: fmt.Sprintf("%q or %q", BoatCheckAll, BoatCheckUnattended)})
+	}
+	return faults
+}
+
+func (b BoatCheck) valid() bool { return b == BoatCheckAll || b == BoatCheckUnattended }
+
+// Validate is nil, or an error that joins every Fault.
+func (p Policy) Validate() error {
+	var errs []error
+	for _, f := range p.Faults() {
+		errs = append(errs, f)
+	}
+	return errors.Join(errs...)
+}
+
+// usable is Validate without the words, for the inside of a check.
+func (p *Policy) usable() bool {
+	for i := range bounds {
+		if !bounds[i].holds(p) {
+			return false
+		}
+	}
+	return p.BoatCheck.valid()
+}
+
+// Changed are the JSON names of the fields that differ from DefaultPolicy, in
+// their order. Boards and records show them.
+func (p Policy) Changed() []string {
+	var names []string
+	def := DefaultPolicy()
+	for _, b := range bounds {
+		if b.value(&p) != b.value(&def) {
+			names = append(names, b.field)
+		}
+	}
+	if p.BoatCheck != def.BoatCheck {
+		names = append(names, "boat_check")
+	}
+	return names
+}
+
+// LooserThan are the JSON names of the fields in which p allows more than was.
+// Loosening after the first reading needs the leader's consent.
+func (p Policy) LooserThan(was Policy) []string {
+	var names []string
+	for _, b := range bounds {
+		if b.value(&p) > b.value(&was) {
+			names = append(names, b.field)
+		}
+	}
+	if was.BoatCheck == BoatCheckAll && p.BoatCheck != BoatCheckAll {
+		names = append(names, "boat_check")
+	}
+	return names
 }

@@ -1,6 +1,9 @@
 package gas
 
-import "time"
+import (
+	"math"
+	"slices"
+)
 
 // Status is what a verdict comes down to. The zero value is NoReading, so that
 // nothing forgotten can look like a go.
@@ -17,7 +20,12 @@ const (
 var statusNames = [...]string{"no-reading", "go", "limits", "no-go"}
 
 // String is the word of the interface: no-reading, go, limits, no-go.
-func (s Status) String() string { return statusNames[s] }
+func (s Status) String() string {
+	if int(s) >= len(statusNames) {
+		return "unknown"
+	}
+	return statusNames[s]
+}
 
 // MarshalText writes the word of the interface.
 func (s Status) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
@@ -49,8 +57,37 @@ const (
 
 var severityNames = [...]string{"no-reading", "not-applicable", "pass", "note", "limits", "no-go"}
 
+// weights orders the severities: a heavier one wins.
+var weights = [...]int{Missing: 4, NotApplicable: 0, Pass: 1, Note: 2, Limits: 3, Stop: 5}
+
+func (s Severity) weight() int {
+	if int(s) >= len(weights) {
+		return weights[Stop] // a value nobody defined is no reason to go
+	}
+	return weights[s]
+}
+
+// status is what a verdict comes to whose worst finding is s.
+func (s Severity) status() Status {
+	switch s {
+	case NotApplicable, Pass, Note:
+		return Go
+	case Limits:
+		return GoWithLimits
+	case Missing:
+		return NoReading
+	default:
+		return NoGo
+	}
+}
+
 // String is the word of the interface.
-func (s Severity) String() string { return severityNames[s] }
+func (s Severity) String() string {
+	if int(s) >= len(severityNames) {
+		return "unknown"
+	}
+	return severityNames[s]
+}
 
 // MarshalText writes the word of the interface.
 func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
@@ -101,8 +138,13 @@ type Amount struct {
 	Known bool    `json:"known"`
 }
 
-// Of is a known amount.
-func Of(v float64) Amount { return Amount{v, true} }
+// Of is a known amount; what is no number (NaN, an infinity) is not known.
+func Of(v float64) Amount {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return Amount{}
+	}
+	return Amount{v, true}
+}
 
 // Finding is what one rule says of one cylinder (or of the diver, when
 // Cylinder is ""). It is data: the sentence is made in package message from
@@ -146,6 +188,7 @@ type Numbers struct {
 	Computer   Percent `json:"computer"`             // the one number to set, rounded down
 	MaxDepth   Depth   `json:"max_depth,omitzero"`   // shallowest limit of all findings, zero when none
 	MaxMinutes float64 `json:"max_minutes,omitzero"` // shortest limit of all findings, zero when none
+	NoStop     NoStop  `json:"no_stop"`              // for Lean at planned depth; its zero value is "not computed"
 }
 
 // Verdict is a diver's whole result.
@@ -155,9 +198,105 @@ type Verdict struct {
 	Cylinders int       `json:"cylinders"` // how many were looked at
 }
 
-// Assess checks one diver. CONTRACT STUB: signature fixed, body being written.
-func Assess(p Policy, d Diver, now time.Time) Verdict { panic("todo") }
+// Status is the worst of all findings: pass and note mean Go. Without a depth
+// finding for every cylinder, or without cylinders, it is no better than
+// NoReading.
+func (v Verdict) Status() Status { return v.status(false) }
 
-// Status is the worst finding; without a depth finding for every cylinder, or
-// without cylinders, it is NoReading.
-func (v Verdict) Status() Status { panic("todo") }
+// StatusLifted is the status without the limits that the whole group shares
+// (see ShareLimits): what makes this diver differ from the group.
+func (v Verdict) StatusLifted() Status { return v.status(true) }
+
+func (v Verdict) status(lift bool) Status {
+	worst := Pass
+	if !v.complete() {
+		worst = Missing
+	}
+	for _, f := range v.Findings {
+		if lift && f.Group && f.Severity == Limits {
+			continue
+		}
+		if f.Severity.weight() > worst.weight() {
+			worst = f.Severity
+		}
+	}
+	return worst.status()
+}
+
+// complete tells whether every cylinder has an evaluated depth finding.
+func (v Verdict) complete() bool {
+	evaluated := 0
+	for i, f := range v.Findings {
+		if f.Rule == RuleDepth && f.Severity != NotApplicable && f.Severity != Missing && !v.again(i) {
+			evaluated++
+		}
+	}
+	return v.Cylinders > 0 && evaluated >= v.Cylinders
+}
+
+// again tells whether finding i repeats an earlier one of its rule, cylinder and dive.
+func (v Verdict) again(i int) bool {
+	f := v.Findings[i]
+	for _, g := range v.Findings[:i] {
+		if g.Rule == f.Rule && g.Cylinder == f.Cylinder && g.Dive == f.Dive {
+			return true
+		}
+	}
+	return false
+}
+
+// Reasons are the findings that somebody should hear, gravest first and then
+// in the order of the rules: everything but pass and not-applicable. The first
+// one decides the verdict and holds the one thing to do.
+func (v Verdict) Reasons() []Finding {
+	var reasons []Finding
+	for _, f := range v.Findings {
+		if f.Severity != Pass && f.Severity != NotApplicable {
+			reasons = append(reasons, f)
+		}
+	}
+	slices.SortStableFunc(reasons, func(a, b Finding) int {
+		return b.Severity.weight() - a.Severity.weight()
+	})
+	return reasons
+}
+
+// StatusOf is the status of one cylinder on its dive, judged like the whole.
+func (v Verdict) StatusOf(cylinder string, dive int) Status {
+	one := Verdict{Cylinders: 1}
+	for _, f := range v.Findings {
+		if f.Cylinder == cylinder && f.Dive == dive {
+			one.Findings = append(one.Findings, f)
+		}
+	}
+	return one.Status()
+}
+
+// stopped tells whether some finding of a dive is no-go.
+func (v *Verdict) stopped(dive int) bool {
+	for _, f := range v.Findings {
+		if f.Dive == dive && f.Severity == Stop {
+			return true
+		}
+	}
+	return false
+}
+
+// numbersOf are the numbers of one cylinder on one dive, nil when there are none.
+func (v *Verdict) numbersOf(cylinder string, dive int) *Numbers {
+	for i := range v.Numbers {
+		if v.Numbers[i].Cylinder == cylinder && v.Numbers[i].Dive == dive {
+			return &v.Numbers[i]
+		}
+	}
+	return nil
+}
+
+// limit lets a finding's limits count in the numbers.
+func (n *Numbers) limit(f Finding) {
+	if f.Severity != Limits {
+		return
+	}
+	n.MaxDepth = shallower(n.MaxDepth, f.MaxDepth)
+	n.MaxMinutes = shorter(n.MaxMinutes, f.MaxMinutes)
+}

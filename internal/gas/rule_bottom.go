@@ -1,0 +1,35 @@
+package gas
+
+// The outcomes of the rule "bottom": the deepest point that a diver can get
+// to, wanted or not.
+var (
+	bottomWithin     = Outcome{Rule: RuleBottom, Case: "within", Severity: Pass, Source: sourceNOAA}
+	bottomDeeper     = Outcome{Rule: RuleBottom, Case: "deeper", Severity: Limits, Do: "hard-depth", Source: sourceNOAA}
+	bottomBottomless = Outcome{Rule: RuleBottom, Case: "bottomless", Severity: Limits, Do: "hard-depth", Source: sourceNOAA}
+	bottomNotGiven   = Outcome{Rule: RuleBottom, Case: "not-given", Severity: NotApplicable}
+	bottomNotRead    = notRead(RuleBottom)
+)
+
+var bottomRule = rule{bottomCheck, []Outcome{bottomWithin, bottomDeeper, bottomBottomless, bottomNotGiven, bottomNotRead}}
+
+// bottomCheck makes the depth on the label a hard one where the site goes on
+// below it.
+func bottomCheck(s *subject) Finding {
+	switch {
+	case !s.bottom.Known() && !s.cyl.Dive.Bottomless:
+		return bottomNotGiven.finding()
+	case !s.planned || !s.hasReading():
+		return bottomNotRead.finding()
+	case s.cyl.Dive.Bottomless:
+		f := bottomBottomless.finding()
+		f.MaxDepth, f.Limit, f.Unit = s.label, Of(s.label.Value), s.label.Unit.String()
+		return f
+	case s.bottom.DeeperThan(s.label):
+		f := bottomDeeper.finding().depth(s.bottom, s.label)
+		f.MaxDepth, f.PPO2 = s.label, s.ppo2Bottom
+		return f
+	}
+	f := bottomWithin.finding().depth(s.bottom, s.label)
+	f.PPO2 = s.ppo2Bottom
+	return f
+}

@@ -1,0 +1,34 @@
+package gas
+
+// The outcomes of the rule "card": enriched air needs a qualification.
+var (
+	cardAir     = Outcome{Rule: RuleCard, Case: "air", Severity: Pass, Source: sourceCustom}
+	cardSeen    = Outcome{Rule: RuleCard, Case: "seen", Severity: Pass, Source: sourceCustom}
+	cardNone    = Outcome{Rule: RuleCard, Case: "none", Severity: Stop, Do: "swap-for-air", Source: sourceCustom}
+	cardUnseen  = Outcome{Rule: RuleCard, Case: "unseen", Severity: Missing, Do: "show-card", Source: sourceCustom}
+	cardNotRead = notRead(RuleCard)
+)
+
+var cardRule = rule{card, []Outcome{cardAir, cardSeen, cardNone, cardUnseen, cardNotRead}}
+
+// card asks for a qualification from 22.0 % on.
+func card(s *subject) Finding {
+	if !s.hasReading() {
+		return cardNotRead.finding()
+	}
+	o := cardAir
+	if s.enriched() {
+		switch s.diver.Card {
+		case CardSeen:
+			o = cardSeen
+		case CardNone:
+			o = cardNone
+		default:
+			o = cardUnseen
+		}
+	}
+	return o.finding().percent(s.rich, EnrichedFrom, EnrichedFrom-s.rich)
+}
+
+// enriched tells whether what was read counts as enriched air.
+func (s *subject) enriched() bool { return s.rich >= EnrichedFrom-exactly }

@@ -1,0 +1,36 @@
+package gas
+
+// lowest is the leanest reading that can be air or enriched air: below it the
+// analyser or the gas is at fault. Common practice, no source.
+const lowest Percent = 20.0
+
+// The outcomes of the rule "out-of-range".
+var (
+	rangeIn   = Outcome{Rule: RuleOutOfRange, Case: "in", Severity: Pass, Source: sourceOver40}
+	rangeLow  = Outcome{Rule: RuleOutOfRange, Case: "low", Severity: Stop, Do: "recalibrate", Source: sourceCustom}
+	rangeHigh = Outcome{Rule: RuleOutOfRange, Case: "high", Severity: Stop, Do: "swap", Source: sourceOver40}
+	rangeNone = notRead(RuleOutOfRange)
+)
+
+var outOfRangeRule = rule{outOfRange, []Outcome{rangeIn, rangeLow, rangeHigh, rangeNone}}
+
+// outOfRange refuses a gas that is neither air nor enriched air as this check
+// knows it.
+func outOfRange(s *subject) Finding {
+	if !s.hasReading() {
+		return rangeNone.finding()
+	}
+	switch {
+	case over(float64(s.rich), float64(s.policy.MaxO2)):
+		return rangeHigh.finding().percent(s.rich, s.policy.MaxO2, s.policy.MaxO2-s.rich)
+	case over(float64(lowest), float64(s.lean)):
+		return rangeLow.finding().percent(s.lean, lowest, s.lean-lowest)
+	}
+	return rangeIn.finding().percent(s.rich, s.policy.MaxO2, s.policy.MaxO2-s.rich)
+}
+
+// percent fills in the three numbers of a finding about oxygen contents.
+func (f Finding) percent(measured, limit, margin Percent) Finding {
+	f.Measured, f.Limit, f.Margin, f.Unit = Of(float64(measured)), Of(float64(limit)), Of(float64(margin)), "percent"
+	return f
+}

@@ -1,0 +1,178 @@
+package gas
+
+import (
+	"math"
+	"time"
+)
+
+// subject is one cylinder of a diver with everything that a rule may look at,
+// worked out once.
+type subject struct {
+	policy Policy
+	diver  *Diver
+	cyl    *Cylinder
+	now    time.Time
+
+	readings []Reading // those that count, oldest first
+	refused  Reading   // the newest reading, when it doesn't count because of its air point
+	rich     Percent   // what counts for depth, 0 without a reading
+	lean     Percent   // what counts for time, 0 without a reading
+
+	planned bool  // policy, place and depth can be used
+	depth   Depth // to be checked: planned, or set by the leader; unit of the place
+	bottom  Depth // unit of the place; zero when not given
+
+	// At the working limit unless said; valid when planned and read.
+	mod, label, modMax Depth
+	ppo2, ppo2Bottom   PPO2
+}
+
+// Assess checks one diver: every rule over every cylinder. It never fails; what
+// can't be judged is a finding that says so.
+func Assess(p Policy, d Diver, now time.Time) Verdict {
+	v := Verdict{
+		Cylinders: len(d.Cylinders),
+		Findings:  make([]Finding, 0, len(d.Cylinders)*len(rules)),
+		Numbers:   make([]Numbers, 0, len(d.Cylinders)),
+	}
+	for i := range d.Cylinders {
+		s := newSubject(p, &d, &d.Cylinders[i])
+		s.now = now
+		n := s.numbers()
+		for _, r := range rules {
+			f := r.check(s)
+			f.Cylinder, f.Dive = s.cyl.Key, s.cyl.Dive.Number
+			n.limit(f)
+			v.Findings = append(v.Findings, f)
+		}
+		v.Numbers = append(v.Numbers, n)
+	}
+	return v
+}
+
+func newSubject(p Policy, d *Diver, c *Cylinder) *subject {
+	s := &subject{policy: p, diver: d, cyl: c}
+	s.read()
+	s.plan()
+	if s.planned && s.hasReading() {
+		s.work()
+	}
+	return s
+}
+
+// hasReading tells whether some reading counts.
+func (s *subject) hasReading() bool { return len(s.readings) > 0 }
+
+// newest is the newest reading that counts, the zero reading when none does.
+func (s *subject) newest() Reading {
+	if !s.hasReading() {
+		return Reading{}
+	}
+	return s.readings[len(s.readings)-1]
+}
+
+// read finds the readings that count and what they come to: of the last two
+// the richer for depth, the leaner for time.
+func (s *subject) read() {
+	for _, r := range s.cyl.Readings {
+		switch {
+		case !r.valid() || r.At.Before(s.cyl.Filled):
+		case airPointOff(r.AirPoint):
+			s.refused = r
+		default:
+			s.readings, s.refused = append(s.readings, r), Reading{}
+		}
+	}
+	for _, r := range s.readings[max(0, len(s.readings)-2):] {
+		lo, hi := r.span()
+		s.rich = max(s.rich, hi)
+		if !s.lean.Known() || lo < s.lean {
+			s.lean = lo
+		}
+	}
+}
+
+// valid tells whether the reading holds a percentage at all.
+func (r Reading) valid() bool { return r.Percent > 0 && r.Percent <= 100 }
+
+// span is what a reading may stand for: an analyser without decimals shows 32
+// for anything from 31.5 to 32.5.
+func (r Reading) span() (lo, hi Percent) {
+	if r.Shown == ShownNoDecimal {
+		return max(r.Percent-0.5, math.SmallestNonzeroFloat64), min(r.Percent+0.5, 100)
+	}
+	return r.Percent, r.Percent
+}
+
+// valid tells whether a depth is a number that a dive can have.
+func (d Depth) valid() bool { return d.Value > 0 && d.Value <= deepest && d.Unit <= Feet }
+
+// valid tells whether the dive has what a depth check requires.
+func (d *Dive) valid() bool { return d.Place.Valid() && d.Depth.valid() }
+
+// plan works out the depth to check.
+func (s *subject) plan() {
+	dive := &s.cyl.Dive
+	if !dive.valid() || !s.policy.usable() {
+		return
+	}
+	s.planned = true
+	s.depth = dive.Depth.PlannedIn(dive.Place.Unit)
+	if set := s.setDepth(); set.Known() && s.depth.DeeperThan(set) {
+		s.depth = set
+	}
+	if dive.Bottom.valid() {
+		s.bottom = dive.Bottom.PlannedIn(dive.Place.Unit)
+	}
+}
+
+// setDepth is the leader's limit for this diver in the unit of the place.
+func (s *subject) setDepth() Depth { return s.limitHere(s.diver.SetDepth) }
+
+// limitHere is a limit in the unit of the place: as given, or converted to the
+// shallower side.
+func (s *subject) limitHere(d Depth) Depth {
+	if !d.valid() || d.Unit == s.cyl.Dive.Place.Unit {
+		return d
+	}
+	return d.LimitIn(s.cyl.Dive.Place.Unit)
+}
+
+// work fills in what follows from gas and depth.
+func (s *subject) work() {
+	place := s.cyl.Dive.Place
+	s.mod = place.MOD(s.rich, s.policy.PPO2)
+	s.label = s.mod.Floor()
+	s.modMax = place.MOD(s.rich, s.policy.PPO2Max)
+	s.ppo2 = place.PPO2(s.rich, s.depth)
+	if s.bottom.Known() {
+		s.ppo2Bottom = place.PPO2(s.rich, s.bottom)
+	}
+}
+
+// bestMix is the richest whole percentage for the depth to check.
+func (s *subject) bestMix() Percent {
+	return s.cyl.Dive.Place.BestMix(s.depth, s.policy.PPO2, s.policy.MaxO2)
+}
+
+// numbers are the figures of the cylinder, before any rule has looked.
+func (s *subject) numbers() Numbers {
+	n := Numbers{Cylinder: s.cyl.Key, Dive: s.cyl.Dive.Number, Rich: s.rich, Lean: s.lean}
+	if s.hasReading() {
+		n.Computer = Percent(math.Floor(float64(s.lean) + exactly))
+	}
+	if !s.planned {
+		return n
+	}
+	n.BestMix = s.bestMix()
+	if s.hasReading() {
+		n.MOD, n.Label, n.MODMax = s.mod, s.label, s.modMax
+		n.PPO2, n.PPO2Bottom = s.ppo2, s.ppo2Bottom
+		n.EAD = s.cyl.Dive.Place.EAD(s.lean, s.depth)
+	}
+	return n
+}
+
+// over tells whether v is more than limit, with the tolerance that lets an
+// exact hit pass.
+func over(v, limit float64) bool { return v > limit+exactly }
