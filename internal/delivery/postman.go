@@ -1,0 +1,176 @@
+package delivery
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+	"time"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/roster"
+)
+
+// Postman is the one way out: it takes envelopes from the stored outbox under
+// a lease and sends each through its channel. The outbox gives out only the
+// oldest envelope of an address and only one at a time, which keeps the order;
+// among addresses the most urgent goes first.
+//
+// A newcomer finds: the loop here, one envelope's way in send.go, limits in
+// pace.go.
+type Postman struct {
+	cfg  PostmanConfig
+	pace pacer
+	kick chan struct{}
+	send map[string]Sender
+}
+
+// PostmanConfig is what a Postman works with. Outbox, Door and Senders are needed.
+type PostmanConfig struct {
+	Outbox  roster.Outbox
+	Door    DoorBell
+	Senders []Sender
+	Limiter roster.Limiter   // nil: no limits
+	Limits  map[string]Limit // by channel; a channel without an entry is not limited
+
+	Workers  int           // sends at the same time, default 8
+	Lease    time.Duration // default a minute: longer than any one send may take
+	Patience time.Duration // of one send, default 20 s
+	Sweep    time.Duration // how often to look for what others committed, default 500 ms
+	Attempts int           // before an envelope is given up, default 10
+
+	Now   func() time.Time
+	Meter Meter
+	Log   *slog.Logger
+}
+
+// DoorBell is how the postman brings back what it learned about an address.
+type DoorBell interface {
+	Handle(ctx context.Context, in Inbound) (*Reply, error)
+}
+
+// Limit is a channel's budget: PerBot sends in BotPeriod over all chats,
+// PerChat in ChatPeriod to one, all in strict sliding windows.
+type Limit struct {
+	PerBot     int
+	BotPeriod  time.Duration
+	PerChat    int
+	ChatPeriod time.Duration
+}
+
+// TelegramLimit is the documented budget: about 30 messages a second over the
+// whole bot; about one a second to one chat, in short bursts.
+var TelegramLimit = Limit{PerBot: 30, BotPeriod: time.Second, PerChat: 3, ChatPeriod: 3 * time.Second}
+
+// NewPostman makes a Postman; Run sets it to work.
+func NewPostman(c PostmanConfig) *Postman {
+	setDefault(&c.Workers, 8)
+	setDefault(&c.Lease, time.Minute)
+	setDefault(&c.Patience, 20*time.Second)
+	setDefault(&c.Sweep, 500*time.Millisecond)
+	setDefault(&c.Attempts, 10)
+	if c.Now == nil {
+		c.Now = time.Now
+	}
+	if c.Meter == nil {
+		c.Meter = noMeter{}
+	}
+	if c.Log == nil {
+		c.Log = slog.Default()
+	}
+	p := &Postman{cfg: c, kick: make(chan struct{}, 1), send: map[string]Sender{}}
+	p.pace = pacer{limiter: c.Limiter, limits: c.Limits, now: c.Now}
+	for _, s := range c.Senders {
+		p.send[s.Channel()] = s
+	}
+	return p
+}
+
+func setDefault[T int | time.Duration](v *T, to T) {
+	if *v <= 0 {
+		*v = to
+	}
+}
+
+// Kick says that there is something to send now. It never blocks.
+func (p *Postman) Kick() {
+	select {
+	case p.kick <- struct{}{}:
+	default:
+	}
+}
+
+// Run sends until ctx ends, then finishes what is being sent, within its
+// lease, and returns.
+func (p *Postman) Run(ctx context.Context) {
+	free := make(chan struct{}, p.cfg.Workers)
+	var busy sync.WaitGroup
+	defer busy.Wait()
+	for ctx.Err() == nil {
+		n, err := p.round(ctx, free, &busy)
+		switch {
+		case err != nil:
+			p.cfg.Log.Warn("outbox can't be read", "error", err)
+			p.rest(ctx, max(p.cfg.Sweep, time.Second), nil)
+		case n == 0:
+			p.rest(ctx, p.cfg.Sweep, p.kick)
+		}
+	}
+}
+
+// round claims as many envelopes as there are free workers, and starts them.
+// It waits until at least one worker is free.
+func (p *Postman) round(ctx context.Context, free chan struct{}, busy *sync.WaitGroup) (int, error) {
+	select {
+	case free <- struct{}{}:
+		<-free // only this goroutine fills it: the place stays free
+	case <-ctx.Done():
+		return 0, nil
+	}
+	room := cap(free) - len(free)
+	claimed, err := p.cfg.Outbox.Claim(ctx, randomID(16), p.cfg.Now(), p.cfg.Lease, room)
+	if err != nil && ctx.Err() == nil {
+		return 0, err
+	}
+	for _, c := range claimed {
+		free <- struct{}{}
+		busy.Go(func() {
+			defer p.Kick() // the address may have more, and a worker is free
+			defer func() { <-free }()
+			p.deliver(ctx, c)
+		})
+	}
+	return len(claimed), nil
+}
+
+func (p *Postman) rest(ctx context.Context, d time.Duration, wake <-chan struct{}) {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-ctx.Done():
+	case <-t.C:
+	case <-wake:
+	}
+}
+
+// lost tells the door that an address can't be reached.
+func (p *Postman) lost(ctx context.Context, c roster.Claimed, reason string) error {
+	return p.ring(ctx, Inbound{Kind: conversation.Lost, Source: "lost:" + c.ID, From: c.Address,
+		Reason: reason, At: p.cfg.Now()}, c)
+}
+
+// moved tells the door that an address has changed.
+func (p *Postman) moved(ctx context.Context, c roster.Claimed, to roster.Address) error {
+	return p.ring(ctx, Inbound{Kind: conversation.Moved, Source: "moved:" + c.ID, From: c.Address,
+		Group: to, At: p.cfg.Now()}, c)
+}
+
+func (p *Postman) ring(ctx context.Context, in Inbound, c roster.Claimed) error {
+	if c.Address.Channel == Web {
+		in.Trip, in.Person = c.Trip, c.Person
+	}
+	_, err := p.cfg.Door.Handle(ctx, in)
+	if err != nil {
+		p.cfg.Log.Error("news about an address not recorded", "envelope", c.ID, "kind", in.Kind, "error", err)
+	}
+	return err
+}
