@@ -1,0 +1,113 @@
+package message
+
+import (
+	"math"
+
+	"gasmuster/internal/gas"
+)
+
+// Finding is what a finding says and the one thing to do about it; the latter
+// has no key when nothing is to be done. The texts are in findings.*.toml, as
+// "finding.RULE.CASE" and "do.KEY", for every gas.Outcome.
+func Finding(f gas.Finding) (text, do Line) {
+	args := findingArgs(f)
+	text = Say(findingKey(f.Rule, f.Case), args)
+	if f.Do != "" {
+		do = Say("do."+f.Do, args)
+	}
+	return text, do
+}
+
+func findingKey(r gas.Rule, c string) string {
+	if c == gas.CaseNotRead {
+		return "finding.not-read"
+	}
+	return "finding." + string(r) + "." + c
+}
+
+// findingArgs are all numbers of a finding that are known: measured and limit
+// as its unit says, and off, the measured points without their sign.
+func findingArgs(f gas.Finding) Args {
+	a := Args{}
+	if f.Measured.Known {
+		a["measured"] = measuredValue(f.Measured.Value, f.Unit)
+	}
+	if f.Limit.Known {
+		a["limit"] = limitValue(f.Limit.Value, f.Unit)
+	}
+	if f.Unit == "points" && f.Measured.Known {
+		a["off"] = Points(math.Abs(f.Measured.Value))
+	}
+	if f.Unit == "" && f.Measured.Known {
+		a["count"] = Count(int(f.Measured.Value))
+	}
+	if f.Other.Known() {
+		a["other"] = otherValue(f)
+	}
+	if f.Mix.Known() {
+		a["mix"] = Blend(f.Mix)
+	}
+	if f.PPO2 > 0 {
+		a["ppo2"] = PPO2(f.PPO2)
+	}
+	if f.MaxDepth.Known() {
+		a["depth"] = Limit(f.MaxDepth)
+	}
+	if f.MaxMinutes > 0 {
+		a["minutes"] = Minutes(f.MaxMinutes)
+	}
+	return a
+}
+
+// measuredValue writes what was measured or planned, to the safe side.
+func measuredValue(v float64, unit string) Value {
+	switch unit {
+	case "percent":
+		return Percent(gas.Percent(v))
+	case "m":
+		return Planned(gas.M(v))
+	case "ft":
+		return Planned(gas.Ft(v))
+	case "atm":
+		return PPO2(gas.PPO2(v))
+	case "min":
+		return wholeMinutes(v)
+	case "h", "ppm":
+		return Points(math.Ceil(v*10-lastDigit) / 10)
+	case "points":
+		return Points(v)
+	}
+	return Count(int(v))
+}
+
+// wholeMinutes is a planned or lost time, rounded up.
+func wholeMinutes(v float64) Value { return Minutes(math.Ceil(v - lastDigit)) }
+
+// limitValue writes a limit, to the safe side.
+func limitValue(v float64, unit string) Value {
+	switch unit {
+	case "percent":
+		return Blend(gas.Percent(v))
+	case "m":
+		return Limit(gas.M(v))
+	case "ft":
+		return Limit(gas.Ft(v))
+	case "atm":
+		return PPO2(gas.PPO2(math.Floor(v*100+lastDigit) / 100))
+	case "min":
+		return Minutes(v)
+	case "h", "ppm", "points":
+		return Points(v)
+	}
+	return Count(int(v))
+}
+
+// otherValue is what a finding compares with: a blend that was asked for, or
+// another reading.
+func otherValue(f gas.Finding) Value {
+	switch f.Rule {
+	case gas.RuleAsked, gas.RuleAirIsNotAir, gas.RuleMeasured, gas.RuleLean:
+		return Blend(f.Other)
+	}
+	return Percent(f.Other)
+}
