@@ -44,8 +44,30 @@ type PersonBoard struct {
 type Owed struct {
 	Person   PersonID   `json:"person"`
 	Cylinder CylinderID `json:"cylinder,omitempty"`
-	Why      string     `json:"why"` // the rule that asks for it: "no-reading", "repeat", "stale", ...; "boat-question"
+	Why      string     `json:"why"` // the rule that asks for it: "no-reading", "repeat", "stale", "card", ...; or one of the two below
 }
+
+// What may be owed that is no rule: the answer to the boat question; a cylinder
+// for the dives that are left.
+const (
+	OwesBoatAnswer = "boat-question"
+	OwesCylinder   = "cylinder"
+)
+
+// Analysis tells whether an analyser settles it: not a card that nobody has
+// seen, an answer, or a cylinder that is not there.
+func (o Owed) Analysis() bool {
+	switch o.Why {
+	case string(gas.RuleCard), string(gas.RuleSameCylinder), OwesBoatAnswer, OwesCylinder:
+		return false
+	default:
+		return true
+	}
+}
+
+// Reminds tells whether the person themselves can settle it, with an analyser or
+// an answer, so that reminding them makes sense.
+func (o Owed) Reminds() bool { return o.Analysis() || o.Why == OwesBoatAnswer }
 
 // GroupLimit is a limit that everybody active shares on one dive.
 type GroupLimit struct {

@@ -69,6 +69,7 @@ type Dive struct {
 	Water      gas.Water `json:"water"`
 	Altitude   float64   `json:"altitude,omitempty"` // metres
 	Interval   float64   `json:"interval,omitempty"` // minutes at the surface before it
+	BoatOpen   time.Time `json:"boat_open,omitzero"` // the boat check of this dive was opened; see Trip.BoatOpen
 	Dived      []Dived   `json:"dived,omitempty"`    // what was dived, by the leader; the last that names a person (or nobody: all) counts
 }
 
@@ -204,6 +205,12 @@ type Reading struct {
 	Replaces   ReadingID   `json:"replaces,omitempty"` // this is a correction of that one
 	Undone     time.Time   `json:"undone,omitzero"`    // taken back or corrected
 	UndoneBy   PersonID    `json:"undone_by,omitempty"`
+	// ReplacedBy is the reading that stands in the place of one taken back: its
+	// correction, or the reading that counted when it was taken back.
+	ReplacedBy ReadingID `json:"replaced_by,omitempty"`
+	MovedTo    ReadingID `json:"moved_to,omitempty"` // taken back because it belongs to another cylinder, where it is this one
+	Taken      time.Time `json:"taken,omitzero"`     // when it was recorded, by our clock; a correction keeps that of its first value
+	Void       time.Time `json:"void,omitzero"`      // of the fill that voided it
 }
 
 // Queue is whose turn it is at an analyser.

@@ -1,0 +1,91 @@
+package roster
+
+import (
+	"strconv"
+	"time"
+
+	"gasmuster/internal/gas"
+)
+
+// The verbs of acts. Reopened.Reason is one of them too when late news, and not
+// a person's typed reason, reopened a dive.
+const (
+	VerbReading    = "reading"     // On a cylinder; Detail reading, percent, stage, analyser
+	VerbCorrect    = "correct"     // On a cylinder; Detail reading, was, now
+	VerbUndo       = "undo"        // On a cylinder; Detail reading, was
+	VerbMove       = "move"        // On a cylinder; Detail reading, from, percent
+	VerbConfirm    = "confirm"     // On a reading; Detail shown
+	VerbAnalyser   = "analyser"    // On a reading; Detail was, now
+	VerbAirPoint   = "air-point"   // Detail analyser, was, now
+	VerbLabel      = "label"       // On a cylinder; Detail was, now
+	VerbAsked      = "asked"       // On a cylinder; Detail was, now
+	VerbFill       = "fill"        // On a cylinder; Detail at
+	VerbLock       = "lock"        // the fill list takes no more changes
+	VerbSwap       = "swap"        // On a cylinder; Detail new
+	VerbRetire     = "retire"      // On a cylinder
+	VerbCylinder   = "cylinder"    // On a cylinder that was added; Detail person, dive, asked
+	VerbBoat       = "boat"        // the boat check was opened; Detail dive
+	VerbAttend     = "attend"      // On a cylinder; Detail answer
+	VerbReplan     = "replan"      // On a cylinder
+	VerbSite       = "site"        // a dive's plan; Detail dive and was/now of what changed
+	VerbDived      = "dived"       // On a person or ""; Detail dive, depth, minutes
+	VerbDeparture  = "departure"   // Detail was, now
+	VerbName       = "name"        // the trip's; Detail was, now
+	VerbPolicy     = "policy"      // Detail the fields that changed
+	VerbAdd        = "add"         // On a person
+	VerbLimit      = "limit"       // On a person; Detail was, now
+	VerbOut        = "out"         // On a person
+	VerbBackIn     = "back-in"     // On a person
+	VerbCard       = "card"        // On a person; Detail was, now
+	VerbDivedPrior = "dived-prior" // On a person; Detail answer
+	VerbJoin       = "join"        // On a person; Detail channel
+	VerbLeave      = "leave"       // On a person
+	VerbErase      = "erase"       // On a person
+	VerbRevoke     = "revoke"      // On a person: the invite
+	VerbSignOff    = "sign-off"    // Detail dive
+	VerbReopen     = "reopen"      // Detail dive
+)
+
+// Note appends an act to the log.
+func (t *Trip) Note(a Act) { t.Acts = append(t.Acts, a) }
+
+// act notes who did what, when and why; detail are keys and values in turn,
+// and pairs without a value are left out.
+func (t *Trip) act(now time.Time, by PersonID, verb, on, reason string, detail ...string) {
+	a := Act{At: now, By: by, Verb: verb, On: on, Reason: reason}
+	for i := 0; i+1 < len(detail); i += 2 {
+		if detail[i+1] == "" {
+			continue
+		}
+		if a.Detail == nil {
+			a.Detail = map[string]string{}
+		}
+		a.Detail[detail[i]] = detail[i+1]
+	}
+	t.Note(a)
+}
+
+// The written forms of values in an act's detail; "" for a value not known.
+
+func number(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+func percentText(p gas.Percent) string { return number(float64(p)) }
+
+func depthText(d gas.Depth) string {
+	if !d.Known() {
+		return ""
+	}
+	return d.String()
+}
+
+func timeText(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.UTC().Format(time.RFC3339)
+}

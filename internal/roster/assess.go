@@ -1,0 +1,310 @@
+package roster
+
+import (
+	"time"
+
+	"gasmuster/internal/gas"
+)
+
+// Board computes the board as of now. When every dive is signed off it is the
+// board under the last signature.
+func (t *Trip) Board(now time.Time) Board {
+	if t.CurrentDive() == 0 {
+		return t.lastBoard()
+	}
+	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed()}
+	claims := t.claims()
+	for _, p := range t.People {
+		b.People = append(b.People, t.assess(p, claims, now))
+	}
+	b.Teams = t.teams(&b)
+	b.Group = b.shareLimits()
+	for i := range b.People {
+		b.People[i].settle()
+	}
+	b.count()
+	return b
+}
+
+// lastBoard is the board of the last dive's signature, the zero board when
+// there are no dives at all.
+func (t *Trip) lastBoard() Board {
+	s := t.signature(len(t.Dives))
+	if s == nil {
+		return Board{}
+	}
+	b := s.Board
+	b.Dive = 0
+	return b
+}
+
+// assess is one person's line, before what the group shares is known.
+func (t *Trip) assess(p *Person, claims map[string]int, now time.Time) PersonBoard {
+	cylinders := t.counted(p)
+	pb := PersonBoard{Person: p.ID, Left: !p.Left.IsZero(), Out: p.Out,
+		Active: p.Active() && (!p.Leader || len(cylinders) > 0)}
+	d := gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, SetDepth: p.SetDepth}
+	for _, c := range cylinders {
+		d.Cylinders = append(d.Cylinders, t.cylinder(c, claims))
+	}
+	pb.Verdict = gas.Assess(t.Policy, d, now)
+	if pb.Active && !pb.Left {
+		pb.Owes = owes(p, d, pb.Verdict)
+	}
+	return pb
+}
+
+// counted are the person's cylinders that count now: all of them before the
+// first signature, those of the dives that are not signed after it.
+func (t *Trip) counted(p *Person) []*Cylinder {
+	var counted []*Cylinder
+	for _, c := range p.InUse() {
+		if t.signature(c.Dive) == nil {
+			counted = append(counted, c)
+		}
+	}
+	return counted
+}
+
+// cylinder is what the check needs of one cylinder.
+func (t *Trip) cylinder(c *Cylinder, claims map[string]int) gas.Cylinder {
+	g := gas.Cylinder{Key: string(c.ID), Asked: c.Asked, Filled: c.Filled().At, Claims: max(1, claims[labelKey(c.Label)]),
+		Due: t.due(c), Replanned: c.Replanned != nil, Dive: t.dive(c.Dive)}
+	for _, r := range c.Valid() {
+		g.Readings = append(g.Readings, t.reading(c, r))
+	}
+	return g
+}
+
+// reading is what the check needs of one reading. A boat reading counts as one
+// only in the boat check of its own dive.
+func (t *Trip) reading(c *Cylinder, r *Reading) gas.Reading {
+	stage := gas.Dock
+	if r.Stage == gas.Boat && r.Dive == t.CurrentDive() {
+		stage = gas.Boat
+	}
+	return gas.Reading{Percent: r.Percent, At: r.taken(), Analyser: r.Analyser, Stage: stage, By: r.Entrant,
+		Shown: r.Shown, Hurried: r.Hurried, Replaced: c.Replaced(r), Calibrated: r.Calibrated, AirPoint: r.AirPoint}
+}
+
+// dive is what the check needs of dive n; a dive that does not exist has no
+// depth, which is no reading.
+func (t *Trip) dive(n int) gas.Dive {
+	d := t.Dive(n)
+	if d == nil {
+		return gas.Dive{Number: n}
+	}
+	return gas.Dive{Number: n, Place: gas.Place{Unit: t.Units, Water: d.Water, Altitude: d.Altitude}, Depth: d.Depth,
+		Bottom: d.Bottom, Bottomless: d.Bottomless, Minutes: d.Minutes, Interval: d.Interval, Start: t.Starts(n)}
+}
+
+// GasDive is dive n as the check sees it; for tables and for the request check.
+func (t *Trip) GasDive(n int) gas.Dive { return t.dive(n) }
+
+// claims counts, by label, the people who say a cylinder is theirs. Leaving
+// gives no claim up; only a sit-out by a leader does.
+func (t *Trip) claims() map[string]int {
+	claims := map[string]int{}
+	for _, p := range t.People {
+		if p.Out != nil {
+			continue
+		}
+		mine := map[string]bool{}
+		for _, c := range t.counted(p) {
+			mine[labelKey(c.Label)] = true
+		}
+		delete(mine, "")
+		for label := range mine {
+			claims[label]++
+		}
+	}
+	return claims
+}
+
+// Claimants are the people who say that a cylinder with this label is theirs.
+func (t *Trip) Claimants(label string) []*Person {
+	var people []*Person
+	for _, p := range t.People {
+		for _, c := range t.counted(p) {
+			if p.Out == nil && labelKey(label) != "" && labelKey(c.Label) == labelKey(label) {
+				people = append(people, p)
+				break
+			}
+		}
+	}
+	return people
+}
+
+// Preview computes what person p's own verdict would be if cylinder c had been
+// asked for (and filled exactly as) blend, and analysed an hour before the
+// dive: the request check. It looks at this cylinder only; what is known of the
+// person's card and depth counts.
+func (t *Trip) Preview(p PersonID, c CylinderID, blend gas.Percent, now time.Time) gas.Verdict {
+	person, cyl := t.Cylinder(c)
+	if cyl == nil || person.ID != p {
+		return gas.Verdict{}
+	}
+	dive := t.dive(cyl.Dive)
+	at := dive.Start.Add(-time.Hour)
+	if now.Before(at) {
+		now = at
+	}
+	return gas.Assess(t.Policy, gas.Diver{Card: person.Card, DepthLimit: person.DepthLimit, SetDepth: person.SetDepth,
+		Cylinders: []gas.Cylinder{{Key: string(c), Asked: blend, Claims: 1, Dive: dive,
+			Readings: []gas.Reading{{Percent: blend, At: at, By: gas.ByDiver, Shown: gas.ShownDecimals}}}}}, now)
+}
+
+// owes are the findings that ask for something, one for each cylinder and rule.
+func owes(p *Person, d gas.Diver, v gas.Verdict) []Owed {
+	if len(d.Cylinders) == 0 {
+		return []Owed{{Person: p.ID, Why: OwesCylinder}}
+	}
+	question := map[string]bool{}
+	for _, c := range d.Cylinders {
+		question[c.Key] = c.Due == gas.DueBoatQuestion && len(c.Readings) > 0
+	}
+	var owed []Owed
+	seen := map[Owed]bool{}
+	for _, f := range v.Findings {
+		if f.Severity != gas.Missing {
+			continue
+		}
+		o := Owed{Person: p.ID, Cylinder: CylinderID(f.Cylinder), Why: string(f.Rule)}
+		if f.Rule == gas.RuleNoReading && question[f.Cylinder] {
+			o.Why = OwesBoatAnswer
+		}
+		if !seen[o] {
+			seen[o] = true
+			owed = append(owed, o)
+		}
+	}
+	return owed
+}
+
+// teams writes the team findings into the verdicts of those in a team and
+// returns each team's limits, by team and dive.
+func (t *Trip) teams(b *Board) []TeamBoard {
+	var boards []TeamBoard
+	for _, name := range t.teamNames() {
+		var members []*PersonBoard
+		for i := range b.People {
+			if pb := &b.People[i]; pb.Active && t.Person(pb.Person).Team == name {
+				members = append(members, pb)
+			}
+		}
+		for n := 1; n <= len(t.Dives) && len(members) > 0; n++ {
+			if t.signature(n) == nil {
+				boards = append(boards, teamBoard(name, n, members))
+			}
+		}
+	}
+	return boards
+}
+
+// teamNames are the teams in order of appearance.
+func (t *Trip) teamNames() []string {
+	var names []string
+	seen := map[string]bool{"": true}
+	for _, p := range t.People {
+		if !seen[p.Team] {
+			seen[p.Team] = true
+			names = append(names, p.Team)
+		}
+	}
+	return names
+}
+
+func teamBoard(name string, dive int, members []*PersonBoard) TeamBoard {
+	limits := gas.ApplyTeam(dive, verdictsOf(members))
+	b := TeamBoard{Team: name, Dive: dive, MaxDepth: limits.MaxDepth, MaxMinutes: limits.MaxMinutes}
+	if limits.DepthBy >= 0 {
+		b.DepthBy = members[limits.DepthBy].Person
+	}
+	if limits.TimeBy >= 0 {
+		b.TimeBy = members[limits.TimeBy].Person
+	}
+	return b
+}
+
+func verdictsOf(people []*PersonBoard) []*gas.Verdict {
+	var verdicts []*gas.Verdict
+	for _, pb := range people {
+		verdicts = append(verdicts, &pb.Verdict)
+	}
+	return verdicts
+}
+
+// shareLimits lifts what all active people have in common.
+func (b *Board) shareLimits() []GroupLimit {
+	var active []*PersonBoard
+	for i := range b.People {
+		if b.People[i].Active {
+			active = append(active, &b.People[i])
+		}
+	}
+	var group []GroupLimit
+	for _, g := range gas.ShareLimits(verdictsOf(active)) {
+		group = append(group, GroupLimit{Dive: g.Dive, Rule: g.Rule, MaxDepth: g.MaxDepth, MaxMinutes: g.MaxMinutes})
+	}
+	return group
+}
+
+// settle makes the statuses of one line. Whoever left is no better than no
+// reading, whatever they read before.
+func (pb *PersonBoard) settle() {
+	pb.Own, pb.Status = pb.Verdict.Status(), pb.Verdict.StatusLifted()
+	if pb.Left {
+		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
+	}
+}
+
+// weight orders the statuses, the worst last.
+var weight = map[gas.Status]int{gas.Go: 0, gas.GoWithLimits: 1, gas.NoReading: 2, gas.NoGo: 3}
+
+func worse(a, b gas.Status) gas.Status {
+	if weight[b] > weight[a] {
+		return b
+	}
+	return a
+}
+
+// count fills in the counts and the board's own status.
+func (b *Board) count() {
+	b.Status = gas.Go
+	for _, pb := range b.People {
+		if pb.Out != nil {
+			b.Counts.Out++
+		}
+		if pb.Active {
+			b.Counts.Active++
+			*b.Counts.of(pb.Status)++
+			b.Status = worse(b.Status, pb.Status)
+		}
+	}
+	if b.Counts.Active == 0 {
+		b.Status = gas.NoReading
+	}
+}
+
+func (c *Counts) of(s gas.Status) *int {
+	switch s {
+	case gas.Go:
+		return &c.Go
+	case gas.GoWithLimits:
+		return &c.Limits
+	case gas.NoGo:
+		return &c.NoGo
+	default:
+		return &c.NoReading
+	}
+}
+
+// Of is a person's line, nil when there is none.
+func (b *Board) Of(p PersonID) *PersonBoard {
+	for i := range b.People {
+		if b.People[i].Person == p {
+			return &b.People[i]
+		}
+	}
+	return nil
+}
