@@ -9,7 +9,7 @@ import (
 )
 
 // group takes what somebody typed in a group chat to the trip it is about: the
-// one linked to that chat, else (for "/link") one that the person leads, else
+// one a button names, the one linked to that chat, else (for "/link") one that the person leads, else
 // the nearest departure.
 func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
 	route, err := d.cfg.People.Route(ctx, in.From, "")
@@ -22,7 +22,10 @@ func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
 		return nil, err
 	}
 	t := d.groupTrip(in, mine, trips)
-	if t == nil {
+	switch {
+	case in.Trip != "" && (t == nil || t.ID != in.Trip):
+		return nil, errNotYours
+	case t == nil:
 		return nil, errGroupOnly
 	}
 	ev := event(in, seating{Seat: *find(mine, t.ID), route: route})
@@ -42,7 +45,7 @@ func (d *Door) groupTrip(in Inbound, mine []roster.Seat, trips []*roster.Trip) *
 	var nearest, leads *roster.Trip
 	now := d.cfg.Now()
 	for _, t := range trips {
-		if t.GroupChat == in.Group {
+		if t.ID == in.Trip || in.Trip == "" && t.GroupChat == in.Group {
 			return t
 		}
 		if t.Over(now) {

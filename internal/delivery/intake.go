@@ -79,7 +79,8 @@ func NewDoor(c DoorConfig) *Door {
 // event is stored, was stored before or needs no storing; a Reply is for
 // somebody who can't be answered through a trip's outbox.
 func (d *Door) Handle(ctx context.Context, in Inbound) (reply *Reply, err error) {
-	defer func() { d.cfg.Meter.Received(in.From.Channel, string(in.Kind), err) }()
+	began := d.cfg.Now()
+	defer func() { d.cfg.Meter.Received(in.From.Channel, string(in.Kind), d.cfg.Now().Sub(began), err) }()
 	defer d.recovered(in, &reply, &err)
 	reply, err = d.admit(ctx, in)
 	if said := refusal(err); said != "" {

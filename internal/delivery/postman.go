@@ -36,7 +36,7 @@ type PostmanConfig struct {
 	Lease    time.Duration // default a minute: longer than any one send may take
 	Patience time.Duration // of one send, default 20 s
 	Sweep    time.Duration // how often to look for what others committed, default 500 ms
-	Attempts int           // before an envelope is given up, default 10
+	Attempts int           // before an envelope is given up, default 40: over an hour of waits
 
 	Now   func() time.Time
 	Meter Meter
@@ -67,7 +67,7 @@ func NewPostman(c PostmanConfig) *Postman {
 	setDefault(&c.Lease, time.Minute)
 	setDefault(&c.Patience, 20*time.Second)
 	setDefault(&c.Sweep, 500*time.Millisecond)
-	setDefault(&c.Attempts, 10)
+	setDefault(&c.Attempts, 40)
 	if c.Now == nil {
 		c.Now = time.Now
 	}

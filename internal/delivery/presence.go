@@ -12,21 +12,30 @@ import (
 // there, or can again. A group chat that is lost is no longer linked.
 func (d *Door) presence(ctx context.Context, in Inbound) error {
 	return d.everyTrip(ctx, in, func(s roster.Seat) work {
-		ev := event(in, seating{Seat: s})
 		if s.Person == "" {
-			ev = conversation.Event{Kind: conversation.Moved, At: in.At}
+			return d.groupPresence(in, s)
 		}
-		return work{trip: s.Trip, event: ev, prepare: d.presenceIsNews}
+		return work{trip: s.Trip, event: event(in, seating{Seat: s}), prepare: d.presenceIsNews}
 	})
+}
+
+// groupPresence unlinks a group chat that is lost. One that takes us in again
+// says so with "/link".
+func (d *Door) groupPresence(in Inbound, s roster.Seat) work {
+	return work{trip: s.Trip, event: conversation.Event{Kind: conversation.Moved, At: in.At},
+		prepare: func(t *roster.Trip, _ *conversation.Event) error {
+			if in.Kind != conversation.Lost || t.GroupChat != in.From {
+				return errNothingToDo
+			}
+			return nil
+		}}
 }
 
 // presenceIsNews holds back what the trip knows already: a hundred letters to
 // a blocked chat are one piece of news.
 func (d *Door) presenceIsNews(t *roster.Trip, ev *conversation.Event) error {
 	p := t.Person(ev.Person)
-	known := p != nil && (p.Unreachable != "") == (ev.Kind == conversation.Lost)
-	foundGroup := p == nil && ev.Kind == conversation.Found
-	if known || foundGroup || t.Over(d.cfg.Now()) {
+	if p == nil || (p.Unreachable != "") == (ev.Kind == conversation.Lost) || t.Over(d.cfg.Now()) {
 		return errNothingToDo
 	}
 	return nil

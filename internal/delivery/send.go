@@ -91,18 +91,18 @@ func (p *Postman) unsure(ctx context.Context, c roster.Claimed, out Outcome) {
 }
 
 // again puts an envelope back, and holds its chat or the whole channel when
-// the channel asked for it. An envelope that was tried too often is given up.
+// the channel asked for it. An envelope that was tried too often is given up,
+// but not because the whole channel stands still.
 func (p *Postman) again(ctx context.Context, c roster.Claimed, out Outcome, unsure bool) {
 	after := out.After
 	if after <= 0 {
 		after = retryAfter(c.Attempts)
 	}
 	until := p.cfg.Now().Add(after)
-	asked := out.After > 0 // the channel's own wish is no failed attempt
-	if asked {
+	if out.After > 0 {
 		p.pace.pause(ctx, c.Address, out.Result == Paused, until)
 	}
-	if !asked && c.Attempts >= p.cfg.Attempts {
+	if out.Result != Paused && c.Attempts >= p.cfg.Attempts {
 		p.giveUp(ctx, c, tooOften, out.Reason)
 		return
 	}
