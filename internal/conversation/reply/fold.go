@@ -1,0 +1,86 @@
+package reply
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/width"
+)
+
+// fold writes text with plain digits and signs: digits of every script and
+// full-width forms become ASCII, the decimal signs of other scripts a dot or
+// comma, the many dashes, arrows and blanks one of each; invisible signs
+// (joiners, direction marks, the frame of a keycap emoji) vanish. Letters stay.
+func fold(text string) string {
+	var b strings.Builder
+	b.Grow(len(text))
+	for _, r := range text {
+		if r = foldRune(r); r >= 0 {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+const dropped rune = -1
+
+func foldRune(r rune) rune {
+	if s, ok := foldedSigns[r]; ok {
+		return s
+	}
+	if r <= unicode.MaxASCII {
+		return foldASCII(r)
+	}
+	if n := width.LookupRune(r).Narrow(); n != 0 && n != r {
+		return foldRune(n)
+	}
+	switch {
+	case unicode.Is(unicode.Nd, r):
+		return '0' + rune(digitValue(r))
+	case unicode.Is(unicode.Cf, r), unicode.Is(unicode.Variation_Selector, r), r == '\u20e3':
+		return dropped
+	case unicode.Is(unicode.Zs, r):
+		return ' '
+	case unicode.Is(unicode.Pd, r):
+		return '-'
+	}
+	return r
+}
+
+func foldASCII(r rune) rune {
+	switch {
+	case r == '\n':
+		return r
+	case r == '\r':
+		return '\n'
+	case r < ' ':
+		return ' '
+	}
+	return r
+}
+
+// digitValue is the value of a decimal digit of any script: Unicode encodes
+// them in runs of ten from zero up, also where runs touch.
+func digitValue(r rune) int {
+	n := 0
+	for unicode.Is(unicode.Nd, r-rune(n)-1) {
+		n++
+	}
+	return n % 10
+}
+
+// foldedSigns are signs that mean one of ours. The Arabic thousands sign is
+// folded to a comma, since phones offer it where a decimal sign is meant.
+var foldedSigns = map[rune]rune{
+	'٫': '.', '·': '.', '•': ' ', '∙': '.', '‧': '.', '。': '.', '｡': '.', '⋅': '.',
+	'،': ',', '٬': ',', '、': ';', '､': ';', '؛': ';', '|': ';', '¦': ';',
+	'٪': '%', '﹪': '%', '％': '%',
+	'→': '→', '➡': '→', '⇒': '→', '⟶': '→', '➔': '→', '➜': '→', '▶': '→',
+	'：': ':', '∶': ':', '﹕': ':', '−': '-', '－': '-',
+	'≈': '~', '∼': '~', '～': '~', '±': '~', '≤': '<', '≥': '>',
+	'？': '?', '؟': '?', '¿': '?', '！': '!', '¡': '!', '’': '\'', '‘': '\'', 'ʼ': '\'', '′': '\'', '`': '\'', '´': '\'',
+	'⁄': '/', '∕': '/', '“': ' ', '”': ' ', '"': ' ', '«': ' ', '»': ' ', '\u2028': '\n', '\u2029': '\n', '\ufeff': dropped, '\u00ad': dropped,
+}
+
+// lowerCase is s in lower case, rune by rune, so that places stay the same.
+func lowerCase(s string) string { return strings.Map(unicode.ToLower, s) }

@@ -1,0 +1,273 @@
+package reply
+
+import (
+	"gasmuster/internal/gas"
+)
+
+// after is the index of the number that token i leads to: across blanks,
+// arrows, words like "is", "reads" and "tank", but no comma. plain says that
+// only blanks lie between, arrow that an arrow does.
+func (w *walker) after(i int) (j int, plain, arrow bool) {
+	plain = true
+	for j = i + 1; j < len(w.toks); j++ {
+		t := w.toks[j]
+		switch {
+		case t.kind == kNumber || t.kind == kTwoWays || t.kind == kBad:
+			return j, plain, arrow
+		case t.kind == kArrow:
+			arrow = true
+		case t.kind == kDash && !t.glued:
+			arrow = true
+		case t.kind == kWord && (t.class == filler || t.class == measured || t.class == labelled):
+		default:
+			return -1, false, arrow
+		}
+		plain = false
+	}
+	return -1, false, arrow
+}
+
+func (w *walker) before(i int) token {
+	if i == 0 {
+		return token{kind: kStop}
+	}
+	return w.toks[i-1]
+}
+
+// takesLabel tells whether a number names a cylinder; it then remembers the
+// label, or notes the doubt.
+func (w *walker) takesLabel(i int) bool {
+	t := w.toks[i]
+	if t.percent || w.label != "" {
+		return false
+	}
+	name, known := w.known(t)
+	if !known {
+		name = t.text
+		if t.decimals > 0 {
+			return false
+		}
+	}
+	next, plain, arrow := w.after(i)
+	marked := w.marked(i)
+	switch {
+	case arrow:
+		return w.useLabel(i, name)
+	case marked && (next >= 0 || known && !t.plausible()):
+		return w.useLabel(i, name)
+	case marked:
+		return w.labelOrReading(i, name, known)
+	case known && next >= 0:
+		return w.labelBefore(i, next, name)
+	case known:
+		return w.labelAlone(i, name)
+	case plain && next >= 0 && w.toks[next].decimals > 0 && w.toks[next].plausible():
+		return w.newLabelBefore(i, name)
+	}
+	return false
+}
+
+// marked tells whether a word or sign before the number says that it is a
+// cylinder's: "tank 17", "#17", "no. 17".
+func (w *walker) marked(i int) bool {
+	b := w.before(i)
+	if b.kind == kHash || b.class == labelled {
+		return true
+	}
+	if b.class == class(intentPrefix+string(No)) && b.kind == kWord {
+		_, known := w.known(w.toks[i])
+		next, _, _ := w.after(i)
+		if known && next >= 0 {
+			w.no = false // it said "number"
+			return true
+		}
+	}
+	return false
+}
+
+func (w *walker) useLabel(_ int, name string) bool {
+	w.label = name
+	return true
+}
+
+func (w *walker) labelOrReading(i int, name string, known bool) bool {
+	if known {
+		w.result.Label = name
+	}
+	w.bareWhole = name
+	w.doubt(i, LabelOrReading, w.suggestion(i))
+	return true
+}
+
+func (w *walker) suggestion(i int) gas.Percent { return plausibly(w.toks[i].value) }
+
+// labelBefore is one of the person's labels followed by a number. "22 36"
+// could also be two readings.
+func (w *walker) labelBefore(i, next int, name string) bool {
+	t, n := w.toks[i], w.toks[next]
+	if t.plausible() && n.kind == kNumber && n.whole() && n.plausible() && w.ctx.Cylinders != 1 && !w.paired() {
+		return w.labelOrReading(i, name, true)
+	}
+	return w.useLabel(i, name)
+}
+
+// paired tells whether there are more numbers than cylinders, so that some of
+// them must be labels.
+func (w *walker) paired() bool {
+	n := 0
+	for _, t := range w.toks {
+		if t.kind == kNumber && t.unit == noUnit {
+			n++
+		}
+	}
+	return w.ctx.Cylinders > 0 && n > w.ctx.Cylinders
+}
+
+// labelAlone is one of the labels with no number after it: "32.4 on 17", "17".
+func (w *walker) labelAlone(i int, name string) bool {
+	t := w.toks[i]
+	if n := len(w.found); n > 0 && w.found[n-1].clause == t.clause && w.found[n-1].Label == "" &&
+		(w.before(i).class == on || !t.plausible()) {
+		w.found[n-1].Label, w.found[n-1].explicit = name, true
+		return true
+	}
+	if t.plausible() && w.before(i).class != on {
+		return w.labelOrReading(i, name, true)
+	}
+	w.label = name
+	w.result.Label = name
+	return true
+}
+
+// newLabelBefore is a number that nobody knows as a label right before a
+// reading: a label that the diver reads off the cylinder, if it can be nothing else.
+func (w *walker) newLabelBefore(i int, name string) bool {
+	t := w.toks[i]
+	switch {
+	case t.plausible():
+		return w.labelOrReading(i, name, false)
+	case isPressure(t.value):
+		return false
+	}
+	return w.useLabel(i, name)
+}
+
+// namedLabel is a label with letters in it.
+func (w *walker) namedLabel(i int) {
+	name := string(w.toks[i].class)
+	next, _, _ := w.after(i)
+	if len([]rune(name)) == 1 && next < 0 && w.before(i).class != on && w.before(i).class != labelled && len(w.toks) > 1 {
+		return // "a" is a word of its own
+	}
+	if w.negated {
+		w.negated, w.moveFrom, w.result.Correction = false, name, true
+		return
+	}
+	if n := len(w.found); next < 0 && n > 0 && w.found[n-1].clause == w.toks[i].clause && w.found[n-1].Label == "" {
+		w.found[n-1].Label, w.found[n-1].explicit = name, true
+		return
+	}
+	w.label = name
+	w.result.Label = name
+}
+
+// takesDive is the number in "dive 2".
+func (w *walker) takesDive(i int) bool {
+	t := w.toks[i]
+	return w.before(i).class == dive && t.whole() && t.value >= 1 && t.value <= 9
+}
+
+// takesAnalyser is an analyser whose name is a number, after a word that says so.
+func (w *walker) takesAnalyser(i int) bool {
+	b := w.before(i)
+	if b.class != on && b.class != analyser {
+		return false
+	}
+	t := w.toks[i]
+	for _, a := range w.ctx.Analysers {
+		if fold(a) != t.text {
+			continue
+		}
+		if _, isLabel := w.known(t); isLabel && b.class != analyser {
+			continue
+		}
+		w.useAnalyser(a)
+		return true
+	}
+	return false
+}
+
+// useAnalyser gives the analyser to the readings before it that have none, and
+// to later ones until another is named.
+func (w *walker) useAnalyser(name string) {
+	w.meter = name
+	w.result.Analyser = name
+	for n := range w.found {
+		if w.found[n].Analyser == "" {
+			w.found[n].Analyser = name
+		}
+	}
+}
+
+// slipped notices a number torn in two: "3 2.4", "32 4", "32 .4".
+func (w *walker) slipped(i int) bool {
+	if i+1 >= len(w.toks) {
+		return false
+	}
+	t, n := w.toks[i], w.toks[i+1]
+	if n.kind != kNumber || n.unit != noUnit || !t.whole() || t.plausible() && n.plausible() {
+		return false
+	}
+	whole := 0.0
+	switch {
+	case n.value < 1 && n.decimals > 0 && t.plausible():
+		whole = t.value + n.value
+	case t.value < 10 && n.value < 10 && n.decimals == 1:
+		whole = t.value*10 + n.value
+	case t.plausible() && n.whole() && n.value < 10 && len(n.text) == 1 && !w.isKnown(n):
+		whole = t.value + n.value/10
+	}
+	if plausibly(whole) == 0 {
+		return false
+	}
+	both := w.bareOf(i, Slip, plausibly(whole))
+	both.Text = clip(t.text + " " + n.text)
+	w.doubts = append(w.doubts, both)
+	w.toks[i+1].kind = kTaken
+	return true
+}
+
+func (w *walker) isKnown(t token) bool { _, ok := w.known(t); return ok }
+
+// spanned notices "31-32", "31 to 32" and "32 or 33".
+func (w *walker) spanned(i int) bool {
+	if i+2 >= len(w.toks) {
+		return false
+	}
+	t, mid, n := w.toks[i], w.toks[i+1], w.toks[i+2]
+	if n.kind != kNumber || mid.class != span && !(mid.kind == kDash && mid.glued) {
+		return false
+	}
+	if mid.kind == kDash {
+		if w.isKnown(t) || t.whole() && !t.plausible() {
+			return w.dashLabel(i)
+		}
+	}
+	both := w.bareOf(i, Vague, 0)
+	both.Text = clip(t.text + " " + mid.text + " " + n.text)
+	w.doubts = append(w.doubts, both)
+	w.toks[i+2].kind = kTaken
+	return true
+}
+
+// dashLabel is "17-32.4".
+func (w *walker) dashLabel(i int) bool {
+	name, known := w.known(w.toks[i])
+	if !known {
+		name = w.toks[i].text
+	}
+	if w.toks[i].plausible() && w.toks[i+2].whole() {
+		return w.labelOrReading(i, name, known)
+	}
+	return w.useLabel(i, name)
+}

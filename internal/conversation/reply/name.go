@@ -1,0 +1,178 @@
+package reply
+
+import (
+	"strconv"
+	"strings"
+)
+
+// name gives tokens their meaning: spoken numbers become numbers, phrases get
+// their class, units and percent signs go with their number, sentences and
+// clauses are counted.
+func name(toks []token, v *vocabulary) []token {
+	toks = phrases(toks, v)
+	toks = spoken(toks, v)
+	toks = bind(toks, v)
+	sentence, clause := 0, 0
+	for i := range toks {
+		toks[i].sentence, toks[i].clause = sentence, clause
+		switch {
+		case toks[i].kind == kStop || toks[i].kind == kAsk:
+			sentence++
+			clause++
+		case toks[i].kind == kComma, toks[i].kind == kBreak, toks[i].class == and, toks[i].class == but:
+			clause++
+		}
+	}
+	return toks
+}
+
+// phrases joins words that are a phrase, the longest first.
+func phrases(toks []token, v *vocabulary) []token {
+	out := toks[:0:0]
+	for i := 0; i < len(toks); {
+		n, c := longestPhrase(toks[i:], v)
+		t := toks[i]
+		if n > 0 {
+			t.kind, t.class = kWord, c
+			t.text = joinText(toks[i : i+n])
+			t.n = v.ordinals[lowerCase(t.text)]
+		}
+		out = append(out, t)
+		i += max(n, 1)
+	}
+	return out
+}
+
+func longestPhrase(toks []token, v *vocabulary) (int, class) {
+	n, c := 0, unknownWord
+	var b strings.Builder
+	for i := 0; i < len(toks) && i < v.longest && toks[i].kind == kWord; i++ {
+		if i > 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString(lowerCase(toks[i].text))
+		if found, ok := v.words[b.String()]; ok {
+			n, c = i+1, found
+		}
+	}
+	return n, c
+}
+
+func joinText(toks []token) string {
+	words := make([]string, len(toks))
+	for i, t := range toks {
+		words[i] = t.text
+	}
+	return strings.Join(words, " ")
+}
+
+// spoken turns "thirty two point four" into 32.4. Words that are part of a
+// longer phrase ("this one") are no numbers.
+func spoken(toks []token, v *vocabulary) []token {
+	out := toks[:0:0]
+	for i := 0; i < len(toks); {
+		if n, t := spokenNumber(toks[i:], v); n > 0 {
+			out = append(out, t)
+			i += n
+			continue
+		}
+		out = append(out, toks[i])
+		i++
+	}
+	return out
+}
+
+// spokenNumber reads tens and units, then "point" and digits. Both parts may
+// be typed in digits ("32 point 4").
+func spokenNumber(toks []token, v *vocabulary) (int, token) {
+	n, whole := spokenWhole(toks, v)
+	if n == 0 {
+		return 0, token{}
+	}
+	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), glued: toks[0].glued, pos: toks[0].pos}
+	digits, m := "", n
+	if n < len(toks) && toks[n].kind == kWord && v.point[lowerCase(toks[n].text)] {
+		for m = n + 1; m < len(toks); m++ {
+			d, ok := digitOf(toks[m], v)
+			if !ok {
+				break
+			}
+			digits += d
+		}
+	}
+	if digits != "" {
+		t.text += "." + digits
+		t.value, t.decimals = parseNumber(t.text), len(digits)
+		return m, t
+	}
+	if toks[0].kind == kNumber {
+		return 0, token{} // a plain number stays as it was typed
+	}
+	return n, t
+}
+
+func spokenWhole(toks []token, v *vocabulary) (n, value int) {
+	if toks[0].kind == kNumber && toks[0].whole() && toks[0].unit == noUnit && toks[0].value < 1000 {
+		return 1, int(toks[0].value)
+	}
+	first, ok := numberWord(toks[0], v)
+	if !ok {
+		return 0, 0
+	}
+	next := 1
+	if len(toks) > 2 && toks[1].kind == kDash && toks[1].glued {
+		next = 2
+	}
+	if first >= 20 && first%10 == 0 && len(toks) > next {
+		if second, ok := numberWord(toks[next], v); ok && second > 0 && second < 10 {
+			return next + 1, first + second
+		}
+	}
+	return 1, first
+}
+
+func numberWord(t token, v *vocabulary) (int, bool) {
+	if t.kind != kWord {
+		return 0, false
+	}
+	n, ok := v.numbers[lowerCase(t.text)]
+	return n, ok && t.class == unknownWord
+}
+
+func digitOf(t token, v *vocabulary) (string, bool) {
+	if t.kind == kNumber && t.whole() && t.unit == noUnit && len(t.text) <= 2 {
+		return t.text, true
+	}
+	n, ok := numberWord(t, v)
+	return strconv.Itoa(n), ok && n < 10
+}
+
+// bind puts units and percent signs to the number beside them.
+func bind(toks []token, v *vocabulary) []token {
+	out := toks[:0:0]
+	for i := 0; i < len(toks); i++ {
+		t := toks[i]
+		last := len(out) - 1
+		switch {
+		case (t.kind == kPercent || t.class == percent) && last >= 0 && takesPercent(out[last]):
+			out[last].percent = true
+			continue
+		case t.kind == kPercent && i+1 < len(toks) && toks[i+1].kind == kNumber && toks[i+1].glued:
+			toks[i+1].percent = true // the Turkish way: %32,4
+			continue
+		case last >= 0 && takesUnit(out[last]) && v.units[lowerCase(t.text)] != noUnit:
+			out[last].unit = v.units[lowerCase(t.text)]
+			continue
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+func takesPercent(t token) bool {
+	return (t.kind == kNumber || t.kind == kTwoWays) && t.unit == noUnit && !t.percent
+}
+
+func takesUnit(t token) bool {
+	return (t.kind == kNumber || t.kind == kBad || t.kind == kCompound) && t.unit == noUnit && !t.percent
+}

@@ -1,0 +1,230 @@
+package reply
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"gasmuster/internal/gas"
+)
+
+// What the digits and the signs between them can be.
+var (
+	formWhole    = regexp.MustCompile(`^\d+$`)
+	formDecimal  = regexp.MustCompile(`^\d+[.,]\d+$`)
+	formFraction = regexp.MustCompile(`^[.,]\d+$`)
+	formClock    = regexp.MustCompile(`^\d{1,2}:\d{2}(:\d{2})?$`)
+	formLabelled = regexp.MustCompile(`^(\d+):(\d+(?:[.,]\d+)?)$`)
+	formDashed   = regexp.MustCompile(`^(\d+(?:[.,]\d+)?)-(\d+(?:[.,]\d+)?)$`)
+	formSlashed  = regexp.MustCompile(`^(\d+(?:[.,]\d+)?)/(\d+(?:[.,]\d+)?)$`)
+	formListed   = regexp.MustCompile(`^\d+(\.\d+)?(,\d+(\.\d+)?)+$`)
+	formRepeated = regexp.MustCompile(`[.,]{2,}`)
+)
+
+// number takes a run of digits with the signs between them.
+func (l *lexer) number() {
+	start := l.i
+	l.i = l.runEnd()
+	text := string(l.s[start:l.i])
+	switch {
+	case formWhole.MatchString(text) && len(text) >= 7:
+		l.emit(kCompound, start)
+	case formWhole.MatchString(text), formDecimal.MatchString(text), formFraction.MatchString(text):
+		l.value(start)
+	case formClock.MatchString(text):
+		l.emit(kCompound, start)
+	case formLabelled.MatchString(text), formDashed.MatchString(text):
+		l.pair(start, strings.IndexAny(text, ":-"))
+	case formSlashed.MatchString(text):
+		l.slashed(start, text)
+	case formListed.MatchString(text) && strings.Contains(text, "."):
+		l.list(start, text)
+	case strings.ContainsAny(text, "/:-"):
+		l.emit(kCompound, start)
+	default:
+		l.bad(start, text)
+	}
+	l.suffix()
+}
+
+// runEnd is the end of digits and of the signs that have a digit on their
+// right: "32.4." ends before its last dot, "32..4" does not.
+func (l *lexer) runEnd() int {
+	i := l.i
+	for {
+		switch r := l.at(i); {
+		case isDigit(r):
+			i++
+			continue
+		case r == '.' || r == ',':
+			j := i
+			for l.at(j) == '.' || l.at(j) == ',' {
+				j++
+			}
+			if isDigit(l.at(j)) {
+				i = j
+				continue
+			}
+		case (r == '/' || r == ':' || r == '-' || r == '\'') && i > l.i && isDigit(l.at(i+1)):
+			i++
+			continue
+		}
+		return i
+	}
+}
+
+// value emits a plain number. 32,36 may also be two numbers.
+func (l *lexer) value(start int) {
+	text := string(l.s[start:l.i])
+	t := l.emit(kNumber, start)
+	before, after, cut := strings.Cut(strings.Replace(text, ",", ".", 1), ".")
+	t.value = parseNumber(text)
+	t.decimals = len(after)
+	if !cut {
+		return
+	}
+	if second := parseNumber(after); strings.Contains(text, ",") && len(after) == 2 && before != "" && wholePlausible(second) {
+		t.kind = kTwoWays
+	}
+}
+
+func parseNumber(text string) float64 {
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		return 0
+	}
+	return v
+}
+
+// pair emits "17:32.1" and "17-32.4" as number, sign, number.
+func (l *lexer) pair(start, cut int) {
+	end := l.i
+	l.i = start + cut
+	l.value(start)
+	l.sign()
+	l.i = end
+	l.value(start + cut + 1)
+}
+
+// list emits "32.1,36.0": where dots are the decimal signs, commas list.
+func (l *lexer) list(start int, text string) {
+	for n, part := range strings.Split(text, ",") {
+		if n > 0 {
+			l.i = start
+			l.sign()
+			start++
+		}
+		l.i = start + len(part)
+		l.value(start)
+		start = l.i
+	}
+}
+
+// slashed is a blend (32/68, trimix 21/35) or a date.
+func (l *lexer) slashed(start int, text string) {
+	a, b, _ := strings.Cut(text, "/")
+	x, y := parseNumber(a), parseNumber(b)
+	t := l.emit(kBlend, start)
+	if x+y != 100 && (x < 8 || x > 50 || y > 90 || (x <= 31 && y <= 12)) {
+		t.kind = kCompound
+	}
+}
+
+// bad emits a number with a slip in it, and what it may have been meant to be.
+func (l *lexer) bad(start int, text string) {
+	t := l.emit(kBad, start)
+	one := formRepeated.ReplaceAllString(strings.ReplaceAll(text, "'", "."), ".")
+	if formDecimal.MatchString(one) {
+		t.value = parseNumber(one)
+	}
+}
+
+// suffix takes what hangs on a number: a unit, "1st", "32ish".
+func (l *lexer) suffix() {
+	if !isWord(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
+		return
+	}
+	t := &l.toks[len(l.toks)-1]
+	start := l.i
+	l.i++
+	for isWord(l.at(l.i)) || isDigit(l.at(l.i)) {
+		l.i++
+	}
+	tail := string(l.lower[start:l.i])
+	switch {
+	case l.words.units[tail] != noUnit:
+		t.unit, t.text = l.words.units[tail], t.text+tail
+	case l.words.words[t.text+tail] != unknownWord:
+		t.kind, t.text = kWord, t.text+tail
+	case l.words.words[tail] != unknownWord:
+		l.emit(kWord, start)
+	default: // "17a", "3l.4": neither a number nor a word
+		t.kind, t.text, t.value = kBad, t.text+tail, 0
+	}
+}
+
+// The percentages that are taken at once. Anything else between 5 and 100 is
+// asked about, and taken when it is typed again.
+const (
+	leastPlausible      = 15
+	leastWholePlausible = 18
+	mostPlausible       = 50
+	leastPercent        = 5
+	mostPercent         = 100
+)
+
+func wholePlausible(v float64) bool { return v >= leastWholePlausible && v <= mostPlausible }
+
+// plausible tells whether a number is taken at once as a percentage.
+func (t token) plausible() bool {
+	if t.decimals == 0 && !t.percent {
+		return wholePlausible(t.value) && !strings.HasPrefix(t.text, "0")
+	}
+	return t.value >= leastPlausible && t.value <= mostPlausible && t.decimals <= 2 && !strings.HasPrefix(t.text, "0")
+}
+
+// doubtful says why a number that is not plausible is not, and what may have
+// been meant.
+func (t token) doubtful() (Doubtful, gas.Percent) {
+	v := t.value
+	switch {
+	case t.decimals > 2 && v >= leastPercent && v <= mostPercent, strings.HasPrefix(t.text, "0") && v >= 1:
+		return Slip, plausibly(v)
+	case v <= 0:
+		return Range, 0
+	case v < 1:
+		return Fraction, plausibly(v * 100)
+	case t.whole() && v < leastWholePlausible:
+		return LabelOrReading, 0
+	case v < leastPercent:
+		return Slip, plausibly(v * 10)
+	case v <= mostPercent:
+		return Range, gas.Percent(v)
+	case t.whole() && isPressure(v):
+		return Pressure, 0
+	case t.whole() && v < 1000:
+		return Slip, plausibly(v / 10)
+	case t.whole() && v < 10000:
+		return Slip, plausibly(v / 100)
+	}
+	return Range, 0
+}
+
+// isPressure tells whether a whole number looks like the pressure of a
+// cylinder: round bar from 100 to 320, round psi from 1000 to 5000.
+func isPressure(v float64) bool {
+	n := int(v)
+	return n >= 100 && n <= 320 && n%10 == 0 || n >= 1000 && n <= 5000 && n%50 == 0 || n == 232
+}
+
+func plausibly(v float64) gas.Percent {
+	if v < leastWholePlausible || v > mostPlausible {
+		return 0
+	}
+	return gas.Percent(strToFloat(v))
+}
+
+// strToFloat drops the digits that multiplying by ten added.
+func strToFloat(v float64) float64 {
+	return parseNumber(strconv.FormatFloat(v, 'f', 2, 64))
+}

@@ -1,0 +1,215 @@
+package reply
+
+import (
+	"strings"
+	"unicode"
+)
+
+// kind is what a token is made of.
+type kind uint8
+
+const (
+	kNumber   kind = iota
+	kWord          // letters, also "o2"
+	kLabel         // one of the person's labels that is no plain number
+	kComma         // , &
+	kBreak         // ; and the like: the thought is over, the sentence not
+	kStop          // . ! and a new line
+	kAsk           // ?
+	kArrow         // : = ->
+	kDash          // -
+	kPercent       // %
+	kAround        // ~ < >
+	kHash          // #
+	kCompound      // a date, a time, a phone number
+	kBlend         // 32/68
+	kBad           // a number with a slip in it; value is what it might be
+	kTwoWays       // 32,36
+	kOther         // any other sign or emoji
+)
+
+// token is one piece of text.
+type token struct {
+	kind  kind
+	text  string  // folded, as typed
+	value float64 // of numbers
+	// decimals is how many digits follow the decimal sign.
+	decimals int
+	glued    bool // no blank before it
+	pos      int  // of its first rune
+
+	class    class
+	n        int // ordinal
+	unit     unit
+	percent  bool // a percent sign or word goes with the number
+	sentence int
+	clause   int
+}
+
+func (t token) whole() bool { return t.kind == kNumber && t.decimals == 0 && !t.percent }
+
+// lexer cuts folded text into tokens.
+type lexer struct {
+	s      []rune
+	lower  []rune
+	i      int
+	words  *vocabulary
+	labels []nameMatch
+	toks   []token
+}
+
+// nameMatch is a label or analyser name as it may be typed.
+type nameMatch struct {
+	name  string
+	lower []rune
+}
+
+func lex(text string, ctx Context, words *vocabulary) []token {
+	folded := fold(text)
+	l := &lexer{s: []rune(folded), lower: []rune(lowerCase(folded)), words: words}
+	for _, name := range ctx.Labels {
+		if m := (nameMatch{name, []rune(lowerCase(fold(strings.TrimSpace(name))))}); !plainNumber(m.lower) {
+			l.labels = append(l.labels, m)
+		}
+	}
+	for l.i < len(l.s) {
+		l.next()
+	}
+	return l.toks
+}
+
+func plainNumber(s []rune) bool {
+	for _, r := range s {
+		if r < '0' || r > '9' {
+			return false
+		}
+	}
+	return true
+}
+
+func (l *lexer) at(i int) rune {
+	if i < 0 || i >= len(l.s) {
+		return 0
+	}
+	return l.lower[i]
+}
+
+func isDigit(r rune) bool { return r >= '0' && r <= '9' }
+
+func isWord(r rune) bool {
+	return unicode.IsLetter(r) || unicode.IsMark(r) || r == '°' || r == '€' || r == '$' || r == '£' || r == '_'
+}
+
+// emit adds a token for the runes from start to l.i.
+func (l *lexer) emit(k kind, start int) *token {
+	l.toks = append(l.toks, token{kind: k, text: string(l.s[start:l.i]), pos: start,
+		glued: start > 0 && !unicode.IsSpace(l.s[start-1])})
+	return &l.toks[len(l.toks)-1]
+}
+
+func (l *lexer) next() {
+	r := l.at(l.i)
+	switch {
+	case r == ' ' || r == '\t':
+		l.i++
+	case l.label():
+	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && !isWord(l.at(l.i-1)):
+		l.number()
+	case isWord(r):
+		l.word()
+	default:
+		l.sign()
+	}
+}
+
+// label takes a label with letters or signs in it, the longest that fits.
+func (l *lexer) label() bool {
+	if isDigit(l.at(l.i-1)) || isWord(l.at(l.i-1)) {
+		return false
+	}
+	best := -1
+	for i, m := range l.labels {
+		end := l.i + len(m.lower)
+		if end <= len(l.lower) && string(l.lower[l.i:end]) == string(m.lower) &&
+			!isDigit(l.at(end)) && !isWord(l.at(end)) && (best < 0 || len(m.lower) > len(l.labels[best].lower)) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return false
+	}
+	start := l.i
+	l.i += len(l.labels[best].lower)
+	l.emit(kLabel, start).class = class(l.labels[best].name)
+	return true
+}
+
+var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '(': kBreak, ')': kBreak, '.': kStop, '!': kStop, '\n': kStop, '?': kAsk,
+	':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
+
+func (l *lexer) sign() {
+	start := l.i
+	if r := l.at(l.i); (r == '-' || r == '=') && l.arrowHead(start) {
+		return
+	}
+	l.i++
+	k, ok := signs[l.lower[start]]
+	if !ok {
+		k = kOther
+	}
+	t := l.emit(k, start)
+	if k == kOther {
+		t.class = l.words.words[string(l.lower[start:l.i])]
+	}
+}
+
+// arrowHead takes "->", "-->", "=>".
+func (l *lexer) arrowHead(start int) bool {
+	end := start
+	for l.at(end) == '-' || l.at(end) == '=' {
+		end++
+	}
+	if l.at(end) != '>' {
+		return false
+	}
+	l.i = end + 1
+	l.emit(kArrow, start)
+	return true
+}
+
+// word takes letters. Digits that follow belong to it when the whole is known
+// ("o2") or when the letters are no name that numbers follow ("ean32").
+func (l *lexer) word() {
+	start := l.i
+	for isWord(l.at(l.i)) || l.at(l.i) == '\'' && isWord(l.at(l.i+1)) {
+		l.i++
+	}
+	letters := l.i
+	for isDigit(l.at(l.i)) || isWord(l.at(l.i)) {
+		l.i++
+	}
+	if l.i > letters && l.words.words[string(l.lower[start:l.i])] == unknownWord {
+		switch l.words.words[string(l.lower[start:letters])] {
+		case blend, labelled, analyser, dive, other, filler, measured, air:
+			l.i = letters
+		}
+	}
+	l.emit(kWord, start)
+	if c := l.words.words[string(l.lower[start:l.i])]; c == labelled || string(l.lower[start:l.i]) == "no" {
+		l.abbreviation()
+	}
+}
+
+// abbreviation swallows the dot of "no. 17".
+func (l *lexer) abbreviation() {
+	if l.at(l.i) != '.' {
+		return
+	}
+	j := l.i + 1
+	for l.at(j) == ' ' {
+		j++
+	}
+	if isDigit(l.at(j)) {
+		l.i++
+	}
+}

@@ -1,0 +1,325 @@
+package reply
+
+import (
+	"strconv"
+	"strings"
+
+	"gasmuster/internal/gas"
+)
+
+// found is a number that may become a reading once the whole text is known.
+type found struct {
+	Reading
+	text             string
+	whole            bool
+	sentence, clause int
+	explicit         bool // a label, a dive or an order said which cylinder it is for
+}
+
+// bare is a doubt with the place it stands at.
+type bare struct {
+	Doubt
+	sentence int
+	token    int
+	labelled bool
+}
+
+// walker goes over the tokens once and keeps what was said so far.
+type walker struct {
+	ctx    Context
+	toks   []token
+	words  *vocabulary
+	result Result
+
+	found  []found
+	doubts []bare
+	orders []bare // numbers and words of what was ordered
+	others []bare // numbers of other things
+
+	mode    class // ordered, blend, air, calibrated, other, or measured ("")
+	label   string
+	dive    int
+	asked   gas.Percent
+	both    bool
+	negated bool
+	meter   string // the analyser named last
+
+	moveFrom    string
+	bareWhole   string // a whole number that may be a label ("sorry, 17 not 22")
+	unknown     map[int]int
+	vagueIn     map[int]bool // clauses
+	sameIn      map[int]bool // sentences
+	question    map[int]bool // sentences
+	intents     []Intent
+	yes, no     bool
+	airText     string
+	airExplicit bool
+}
+
+func (w *walker) walk() {
+	for i := range w.toks {
+		w.token(i)
+	}
+	w.closeClause(len(w.toks))
+	if w.mode == air || w.mode == calibrated {
+		w.orderWord(len(w.toks) - 1)
+	}
+}
+
+func (w *walker) token(i int) {
+	t := w.toks[i]
+	switch t.kind {
+	case kNumber:
+		w.number(i)
+	case kBad:
+		w.badNumber(t)
+	case kTwoWays:
+		w.twoWays(i)
+	case kCompound:
+		w.compound(i)
+	case kBlend:
+		w.orders = append(w.orders, w.bareOf(i, Blend, 0))
+	case kLabel:
+		w.namedLabel(i)
+	case kWord, kOther:
+		w.word(i)
+	case kComma, kBreak, kStop, kAsk:
+		w.separator(i)
+	case kAround:
+		w.vagueIn[t.clause] = true
+	case kHash:
+	case kArrow, kDash, kPercent:
+	}
+}
+
+func (w *walker) bareOf(i int, why Doubtful, suggest gas.Percent) bare {
+	t := w.toks[i]
+	return bare{Doubt: Doubt{Text: clip(t.text), Why: why, Suggest: suggest, Label: w.label}, sentence: t.sentence, token: i, labelled: w.label != ""}
+}
+
+func (w *walker) doubt(i int, why Doubtful, suggest gas.Percent) {
+	w.doubts = append(w.doubts, w.bareOf(i, why, suggest))
+	w.label = ""
+}
+
+// clip keeps a piece of text short enough to be quoted.
+func clip(s string) string {
+	r := []rune(strings.TrimSpace(s))
+	if len(r) > 80 {
+		return string(r[:79]) + "…"
+	}
+	return string(r)
+}
+
+func (w *walker) separator(i int) {
+	t := w.toks[i]
+	w.closeClause(i)
+	if t.kind == kAsk {
+		w.question[t.sentence] = true
+	}
+	w.endMode(i, t.kind == kComma)
+	w.negated = false
+}
+
+// endMode ends what the words before said of the numbers to come. A comma
+// does not end a list of what was ordered.
+func (w *walker) endMode(i int, comma bool) {
+	if w.mode == air || w.mode == calibrated {
+		w.orderWord(i - 1)
+	}
+	if !comma || w.mode != ordered && w.mode != blend {
+		w.mode = unknownWord
+		w.asked = 0
+	}
+}
+
+// orderWord notes that a blend was named in words ("air", "as ordered").
+func (w *walker) orderWord(i int) {
+	if i >= 0 && i < len(w.toks) {
+		w.orders = append(w.orders, w.bareOf(i, Blend, 0))
+	}
+}
+
+// closeClause gives what was said after a number to it: "32.4 tank 17".
+func (w *walker) closeClause(i int) {
+	if n := len(w.found); n > 0 && i > 0 {
+		last := &w.found[n-1]
+		if last.clause == w.toks[i-1].clause {
+			if w.label != "" && last.Label == "" {
+				last.Label, last.explicit, w.label = w.label, true, ""
+			}
+			if w.dive != 0 && last.Dive == 0 {
+				last.Dive, last.explicit, w.dive = w.dive, true, 0
+			}
+		}
+	}
+	if w.label != "" {
+		w.result.Label = w.label
+	}
+	if i > 0 && i < len(w.toks) && w.toks[i].kind != kComma {
+		w.label, w.dive = "", 0
+	}
+}
+
+// number decides what a plain number is.
+func (w *walker) number(i int) {
+	t := w.toks[i]
+	switch {
+	case t.unit == unitPressure:
+		w.others = append(w.others, w.bareOf(i, Pressure, 0))
+	case t.unit != noUnit:
+		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+	case w.negated:
+		w.negative(i)
+	case w.takesDive(i):
+		w.dive = int(t.value)
+	case w.takesAnalyser(i):
+	case w.mode == other:
+		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+		w.mode = unknownWord
+	case w.mode == ordered, w.mode == blend && isWhole(t.value), w.namesBlend(i):
+		w.order(i)
+	case w.slipped(i), w.spanned(i), w.takesLabel(i):
+	case w.mode == air, w.mode == calibrated:
+		w.airPoint(i)
+	default:
+		w.take(i)
+	}
+}
+
+func isWhole(v float64) bool { return v == float64(int(v)) }
+
+// namesBlend tells whether a blend's name follows a whole number: "32 nitrox".
+func (w *walker) namesBlend(i int) bool {
+	return i+1 < len(w.toks) && w.toks[i+1].class == blend && isWhole(w.toks[i].value)
+}
+
+func (w *walker) order(i int) {
+	w.orders = append(w.orders, w.bareOf(i, Blend, 0))
+	w.asked = gas.Percent(w.toks[i].value)
+}
+
+// take makes a number a reading, if it can be one.
+func (w *walker) take(i int) {
+	t := w.toks[i]
+	confirmed := w.ctx.Confirming.Known() && gas.Percent(t.value) == w.ctx.Confirming &&
+		t.value >= leastPercent && t.value <= mostPercent
+	if !t.plausible() && !confirmed {
+		why, suggest := t.doubtful()
+		if why == LabelOrReading {
+			w.bareWhole = t.text
+		}
+		w.doubt(i, why, suggest)
+		return
+	}
+	w.found = append(w.found, found{
+		Reading: Reading{Label: w.label, Dive: w.dive, Asked: w.asked, Percent: gas.Percent(t.value), Both: false},
+		text:    t.text, whole: t.whole(), sentence: t.sentence, clause: t.clause,
+		explicit: w.label != "" || w.dive != 0,
+	})
+	w.label, w.dive, w.asked = "", 0, 0
+	if w.mode == blend || w.mode == same {
+		w.mode = unknownWord
+	}
+}
+
+// negative is the number in "31.4, not 32.4" and "17, not 22".
+func (w *walker) negative(i int) {
+	w.negated = false
+	w.result.Correction = true
+	t := w.toks[i]
+	if name, ok := w.known(t); ok || t.whole() {
+		if !ok {
+			name = t.text
+		}
+		w.moveFrom = name
+	}
+}
+
+func (w *walker) badNumber(t token) {
+	d := Doubt{Text: clip(t.text), Why: Slip, Suggest: plausibly(t.value), Label: w.label}
+	if t.unit != noUnit {
+		w.others = append(w.others, bare{Doubt: d, sentence: t.sentence})
+		return
+	}
+	w.doubts = append(w.doubts, bare{Doubt: d, sentence: t.sentence, labelled: w.label != ""})
+	w.label = ""
+}
+
+// twoWays is 32,36: two numbers, unless there is but one cylinder.
+func (w *walker) twoWays(i int) {
+	t := &w.toks[i]
+	first, _, _ := strings.Cut(t.text, ",")
+	_, isLabel := w.known(token{kind: kNumber, text: first})
+	if t.percent || w.label != "" || w.ctx.Cylinders == 1 && !isLabel {
+		t.kind = kNumber
+		w.number(i)
+		return
+	}
+	w.doubt(i, TwoWays, 0)
+}
+
+// compound is a date, a time or a phone number, or a label and a whole
+// number typed close together: "17:32".
+func (w *walker) compound(i int) {
+	t := w.toks[i]
+	a, b, cut := strings.Cut(t.text, ":")
+	v := parseNumber(b)
+	name, ok := w.known(token{kind: kNumber, text: a})
+	if !cut || !ok || t.unit != noUnit || !wholePlausible(v) || len(b) != 2 || w.wordy() {
+		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+		return
+	}
+	w.found = append(w.found, found{Reading: Reading{Label: name, Percent: gas.Percent(v)}, text: b, whole: true,
+		sentence: t.sentence, clause: t.clause, explicit: true})
+}
+
+// wordy tells whether there are any words in the text: with words, 17:32 is a
+// time of day.
+func (w *walker) wordy() bool {
+	for _, t := range w.toks {
+		if t.kind == kWord {
+			return true
+		}
+	}
+	return false
+}
+
+// airPoint is what the analyser showed in fresh air, or a cylinder of air.
+func (w *walker) airPoint(i int) {
+	t := w.toks[i]
+	explicit := w.mode == calibrated
+	w.mode = unknownWord
+	if t.value < 15 || t.value > 25 {
+		w.doubt(i, AirOrReading, plausibly(t.value))
+		return
+	}
+	w.setAirPoint(t.text, gas.Percent(t.value), explicit)
+}
+
+func (w *walker) setAirPoint(text string, p gas.Percent, explicit bool) {
+	w.result.AirPoint, w.airText, w.airExplicit = p, text, explicit
+}
+
+// known finds the person's own label that a number is: as typed, or without
+// leading zeros.
+func (w *walker) known(t token) (string, bool) {
+	if t.percent {
+		return "", false
+	}
+	for _, l := range w.ctx.Labels {
+		if f := strings.TrimSpace(fold(l)); f == t.text && f != "" {
+			return l, true
+		}
+	}
+	n, err := strconv.Atoi(t.text)
+	if err != nil {
+		return "", false
+	}
+	for _, l := range w.ctx.Labels {
+		if m, err := strconv.Atoi(strings.TrimSpace(fold(l))); err == nil && m == n {
+			return l, true
+		}
+	}
+	return "", false
+}

@@ -1,0 +1,146 @@
+package reply
+
+import (
+	"strings"
+	"unicode"
+)
+
+// word does what a word's class says.
+func (w *walker) word(i int) {
+	t := w.toks[i]
+	if w.analyserName(i) {
+		return
+	}
+	if t.kind == kOther && t.class == unknownWord {
+		if unicode.IsNumber([]rune(t.text + " ")[0]) { // ½, ², Ⅻ
+			w.doubt(i, Slip, 0)
+		}
+		return
+	}
+	switch t.class {
+	case unknownWord:
+		w.unknown[t.sentence]++
+	case measured:
+		w.measuredWord()
+	case ordered, blend, other:
+		w.endAir(i)
+		w.mode = t.class
+		if next, _, _ := w.after(i); t.class == blend && next < 0 {
+			w.orderWord(i)
+		}
+	case same:
+		w.sameIn[t.sentence] = true
+		w.orderWord(i)
+	case air, calibrated:
+		w.airWord(i)
+	case vague, span:
+		w.vagueWord(i)
+	case both:
+		w.both = true
+	case ordinal:
+		w.dive = t.n
+	case correction:
+		w.result.Correction = true
+	case not:
+		w.negated = true
+	case again:
+		w.result.Again = true
+	case but:
+		w.closeClause(i)
+		w.endMode(i, false)
+	case and:
+		w.closeClause(i)
+		w.endMode(i, true)
+	default:
+		w.intent(t)
+	}
+}
+
+func (w *walker) measuredWord() {
+	if w.mode == air || w.mode == calibrated {
+		return // "air reads 20.9"
+	}
+	w.mode = unknownWord
+}
+
+// endAir notes "air" as an order when another subject starts.
+func (w *walker) endAir(i int) {
+	if w.mode == air {
+		w.orderWord(i - 1)
+	}
+}
+
+// airWord starts an air point, or makes one of the number before it: "20.9 in
+// air".
+func (w *walker) airWord(i int) {
+	t := w.toks[i]
+	next, _, _ := w.after(i)
+	n := len(w.found)
+	if next < 0 && n > 0 && w.found[n-1].clause == t.clause && w.found[n-1].Percent >= 15 && w.found[n-1].Percent <= 25 && !w.found[n-1].explicit {
+		f := w.found[n-1]
+		w.found = w.found[:n-1]
+		w.setAirPoint(f.text, f.Percent, t.class == calibrated)
+		return
+	}
+	if next < 0 && t.class == calibrated {
+		return // "just calibrated": no number, no matter
+	}
+	w.mode = t.class
+}
+
+func (w *walker) vagueWord(i int) {
+	t := w.toks[i]
+	if t.class == span && !w.between(i) {
+		return
+	}
+	w.vagueIn[t.clause] = true
+}
+
+// between tells whether numbers stand on both sides.
+func (w *walker) between(i int) bool {
+	return i > 0 && w.toks[i-1].kind == kNumber && i+1 < len(w.toks) && w.toks[i+1].kind == kNumber
+}
+
+func (w *walker) intent(t token) {
+	name, ok := strings.CutPrefix(string(t.class), intentPrefix)
+	if !ok {
+		return
+	}
+	switch in := Intent(name); in {
+	case Yes:
+		w.yes = true
+		w.mode = unknownWord
+	case No:
+		w.no = true
+	default:
+		w.intents = append(w.intents, in)
+	}
+}
+
+// analyserName takes "A" after "on" or "analyser", or before an arrow.
+func (w *walker) analyserName(i int) bool {
+	t := w.toks[i]
+	if t.kind != kWord {
+		return false
+	}
+	b := w.before(i)
+	led := b.class == on || b.class == analyser
+	for _, a := range w.ctx.Analysers {
+		if !strings.EqualFold(fold(a), t.text) {
+			continue
+		}
+		if led || len([]rune(a)) > 1 || t.text == fold(a) && unicode.IsUpper([]rune(t.text)[0]) || w.arrowAfter(i) {
+			w.useAnalyser(a)
+			return true
+		}
+	}
+	if led && t.class == unknownWord && len([]rune(t.text)) == 1 {
+		w.useAnalyser(strings.ToUpper(t.text))
+		return true
+	}
+	return false
+}
+
+func (w *walker) arrowAfter(i int) bool {
+	return i+1 < len(w.toks) && w.toks[i+1].kind == kArrow
+}
