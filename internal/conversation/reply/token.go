@@ -25,6 +25,7 @@ const (
 	kBlend         // 32/68
 	kBad           // a number with a slip in it; value is what it might be
 	kTwoWays       // 32,36
+	kTaken         // the second half of a slip
 	kOther         // any other sign or emoji
 )
 
