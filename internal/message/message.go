@@ -72,6 +72,7 @@ type Value struct {
 // The kinds of values.
 const (
 	KindName    Kind = "name"    // a name or what somebody typed: escaped, bidi controls stripped
+	KindText    Kind = "text"    // what somebody wrote to be passed on: as a name, but longer
 	KindCount   Kind = "count"   // a whole number
 	KindPercent Kind = "percent" // a reading: as measured, one decimal at least: 32.0 %
 	KindBlend   Kind = "blend"   // a requested blend: whole when whole: 32 %, "air" for 21
@@ -90,6 +91,9 @@ const (
 
 // Name is a person, a site, a label or quoted input.
 func Name(s string) Value { return Value{Kind: KindName, S: s} }
+
+// Text is what somebody wrote to be passed on: a reason, a shop's message.
+func Text(s string) Value { return Value{Kind: KindText, S: s} }
 
 // Count is a whole number.
 func Count(n int) Value { return Value{Kind: KindCount, N: float64(n)} }

@@ -10,18 +10,24 @@ import (
 // longestName is how many characters of a name or of quoted input are shown.
 const longestName = 80
 
+// longestText is how many characters are shown of what somebody wrote to be
+// passed on: a reason, a shop's message.
+const longestText = 1000
+
 // cleanName makes what people typed safe to stand inside a sentence: one line,
 // no controls and no invisible marks that could reorder or fake the words
 // around it, and not too long. A text with right-to-left letters is isolated,
 // so that the numbers after it stay where they are.
-func cleanName(s string) string {
+func cleanName(s string) string { return cleaned(s, longestName) }
+
+func cleaned(s string, longest int) string {
 	var b strings.Builder
 	n, rtl := 0, false
 	for _, r := range strings.Join(strings.Fields(s), " ") {
 		if hidden(r) {
 			continue
 		}
-		if n == longestName {
+		if n == longest {
 			b.WriteRune('…')
 			break
 		}

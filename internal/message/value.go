@@ -20,6 +20,8 @@ func (w writer) value(v Value) string {
 	switch v.Kind {
 	case KindName:
 		return cleanName(v.S)
+	case KindText:
+		return cleaned(v.S, longestText)
 	case KindCode:
 		return v.S
 	case KindCount:
