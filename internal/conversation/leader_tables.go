@@ -1,9 +1,74 @@
 package conversation
 
 // The leader's entries of the three tables in step.go; each subject has a
-// leader_*.go file of its own.
+// leader_*.go file of its own. The queue's are everybody's.
 var (
-	leaderCommands = map[string]command{}
-	leaderButtons  = map[string]button{}
-	leaderStates   = map[State]stateText{}
+	leaderCommands = map[string]command{
+		"board":     {leader: true, run: showBoard},
+		"missing":   {leader: true, run: showMissing},
+		"for":       {leader: true, run: whileOpen(onPerson("for"))},
+		"site":      {leader: true, run: whileOpen(changeSite)},
+		"limit":     {leader: true, run: whileOpen(setLimit)},
+		"dived":     {leader: true, run: dived},
+		"boat":      {leader: true, run: whileOpen(openBoat)},
+		"refilled":  {leader: true, run: whileOpen(refilled)},
+		"changed":   {leader: true, run: whileOpen(onPerson("changed"))},
+		"cardseen":  {leader: true, run: whileOpen(onPerson("cardseen"))},
+		"out":       {leader: true, run: whileOpen(onPerson("out"))},
+		"back":      {leader: true, run: whileOpen(onPerson("back"))},
+		"replanned": {leader: true, run: whileOpen(replanned)},
+		"signoff":   {leader: true, run: whileOpen(signOff)},
+		"reopen":    {leader: true, run: whileOpen(reopen)},
+		"record":    {leader: true, run: showRecord},
+		"link":      {leader: true, run: linkPrivately},
+		"unlink":    {leader: true, run: unlinkPrivately},
+		"queue":     {run: whileOpen(joinQueue)},
+		"pass":      {run: whileOpen(passTurn)},
+	}
+	leaderButtons = map[string]button{
+		"lwho":       {leader: true, run: whoPressed},
+		"lboard":     {leader: true, run: boardPressed},
+		"lnudge":     {leader: true, run: nudge},
+		"lboat":      {leader: true, run: openBoatPressed},
+		"lcyl":       {leader: true, run: forCylinder},
+		"lcal":       {leader: true, run: forCalibrated},
+		"lundo":      {leader: true, run: undoWitnessed},
+		"lsite":      {leader: true, run: siteChosen},
+		"lbottom":    {leader: true, run: bottomPressed},
+		"lsitesure":  {leader: true, run: siteSure},
+		"lswap":      {leader: true, run: leaderSwapPressed},
+		"lcard":      {leader: true, run: cardPressed},
+		"lnocard":    {leader: true, run: cardKept},
+		"lcardback":  {leader: true, run: cardBack},
+		"lreplan":    {leader: true, run: replanPressed},
+		"lsign":      {leader: true, run: signOffPressed},
+		"lsigned":    {leader: true, run: signed},
+		"lnotsigned": {leader: true, run: notSigned},
+		"lpolicy":    {leader: true, run: answerPolicy},
+	}
+	leaderStates = map[State]stateText{
+		stateWho:          whoTyped,
+		stateFor:          forTyped,
+		stateSite:         siteTyped,
+		stateSiteBottom:   bottomTyped,
+		stateSiteSure:     siteSureTyped,
+		stateLimit:        limitTyped,
+		stateDived:        divedTyped,
+		stateRefilled:     refilledTyped,
+		stateChangedWhich: changedTyped,
+		stateOut:          outTyped,
+		stateBack:         backTyped,
+		stateReopenWhy:    reopenWhyTyped,
+	}
 )
+
+// whileOpen refuses what can't be done any more once the trip is over.
+func whileOpen(run func(t *turn, args string)) func(t *turn, args string) {
+	return func(t *turn, args string) {
+		if t.trip.Over(t.now) {
+			t.sayOver()
+			return
+		}
+		run(t, args)
+	}
+}

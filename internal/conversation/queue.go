@@ -1,4 +1,110 @@
 package conversation
 
-// queueMoves gives free analysers to those who wait and tells them.
-func (t *turn) queueMoves() {}
+import (
+	"slices"
+
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// The queue for the analysers: who has one, who is next. A turn ends when
+// nothing is owed any more, with "pass", or after five minutes while others
+// wait.
+
+// queueMoves gives free analysers to those who wait and tells them. It is
+// called after everything that may end a turn.
+func (t *turn) queueMoves() {
+	for _, turn := range t.trip.NextTurns(t.now) {
+		p := t.trip.Person(turn.Person)
+		if !canBeTold(p) {
+			t.tellLeaders(message.Message{Lines: []message.Line{message.Say("queue.tell-them", message.Args{
+				"name": t.nameOf(p.ID), "analyser": message.Name(turn.Analyser)})}})
+			continue
+		}
+		m := message.Message{Lines: []message.Line{message.Loud("queue.your-turn", message.Args{"analyser": message.Name(turn.Analyser)})}}
+		if len(t.trip.Queue.Waiting) > 0 {
+			m.Lines = append(m.Lines, message.Say("queue.others-wait", message.Args{"count": message.Count(len(t.trip.Queue.Waiting))}))
+		}
+		m.Buttons = [][]message.Button{oneButton("pass", message.Say("queue.button.pass", nil))}
+		t.tell(p.ID, roster.Urgent, false, m)
+	}
+}
+
+// enqueue puts a person into the queue and gives out what is free.
+func (t *turn) enqueue(p *roster.Person) {
+	t.trip.QueueUp(p.ID, t.now)
+	t.queueMoves()
+}
+
+// joinQueue is "/queue": it asks for a turn and says how the queue stands.
+func joinQueue(t *turn, _ string) {
+	if len(t.trip.Analysers) == 0 {
+		t.say(message.Say("queue.no-analysers", nil))
+		return
+	}
+	had := t.analyserHeld(t.me.ID)
+	t.enqueue(t.me)
+	if had == "" && t.analyserHeld(t.me.ID) != "" {
+		return // it is their turn at once: queueMoves said so
+	}
+	t.say(t.queueLines()...)
+}
+
+// passTurn is "/pass": the turn goes to the next.
+func passTurn(t *turn, _ string) { t.pass() }
+
+// pass gives the acting person's turn to the next one who waits.
+func (t *turn) pass() {
+	had, waiting := t.analyserHeld(t.me.ID), len(t.trip.Queue.Waiting)
+	switch {
+	case !t.trip.Queued(t.me.ID):
+		t.say(message.Say("queue.not-in", message.Args{"command": message.Code("/queue")}))
+	case had != "" && waiting == 0:
+		t.say(message.Say("queue.nobody-waits", message.Args{"analyser": message.Name(had)}))
+	default:
+		t.trip.PassTurn(t.me.ID, t.now)
+		t.say(message.Say("queue.passed", nil))
+		t.queueMoves()
+	}
+}
+
+// analyserHeld is the analyser that a person has now, "" for none.
+func (t *turn) analyserHeld(p roster.PersonID) string {
+	for name, turn := range t.trip.Queue.Serving {
+		if turn.Person == p {
+			return name
+		}
+	}
+	return ""
+}
+
+// queueLines say who has which analyser and where the acting person stands.
+func (t *turn) queueLines() []message.Line {
+	var lines []message.Line
+	me := t.me.ID
+	if a := t.analyserHeld(me); a != "" {
+		lines = append(lines, message.Loud("queue.yours", message.Args{"analyser": message.Name(a)}))
+	} else if i := slices.Index(t.trip.Queue.Waiting, me); i >= 0 {
+		lines = append(lines, message.Loud("queue.place", message.Args{"count": message.Count(i)}))
+	} else {
+		lines = append(lines, message.Say("queue.nothing-owed", nil))
+	}
+	for _, a := range t.trip.Analysers {
+		turn, busy := t.trip.Queue.Serving[a.Name]
+		switch {
+		case !busy:
+			lines = append(lines, message.Say("queue.free", message.Args{"analyser": message.Name(a.Name)}))
+		case turn.Person != me:
+			lines = append(lines, message.Say("queue.has", message.Args{"analyser": message.Name(a.Name),
+				"name": t.nameOf(turn.Person), "since": t.clock(turn.Since)}))
+		}
+	}
+	if t.me.Leader && len(t.trip.Queue.Waiting) > 0 {
+		var waiting []*roster.Person
+		for _, id := range t.trip.Queue.Waiting {
+			waiting = append(waiting, t.trip.Person(id))
+		}
+		lines = append(lines, message.Say("queue.waiting", message.Args{"names": t.names(waiting)}))
+	}
+	return lines
+}

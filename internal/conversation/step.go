@@ -56,6 +56,8 @@ func merge[K comparable, V any](ms ...map[K]V) map[K]V {
 func Step(in Input) Result {
 	t := newTurn(in)
 	t.dispatch()
+	t.tellReopenings()
+	t.tellNews()
 	t.tellChangedVerdicts()
 	return Result{
 		Session: t.session, Letters: t.letters, Happened: t.happened,

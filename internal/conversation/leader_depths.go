@@ -1,0 +1,83 @@
+package conversation
+
+import (
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+)
+
+// Depths as leaders type them inside a command: "20m", "20 m", "66 ft"; a
+// bare number is in the trip's unit.
+
+// deepest is the deepest plan that is accepted, as in the interface contract.
+const deepest = 100 // metres
+
+// takeDepth takes a depth off the front of words.
+func takeDepth(words []string, unit gas.Unit) (d gas.Depth, rest []string, ok bool) {
+	for n := min(2, len(words)); n > 0; n-- {
+		d, err := reply.Depth(strings.Join(words[:n], " "), unit)
+		if err == nil {
+			return d, words[n:], true
+		}
+	}
+	return gas.Depth{}, words, false
+}
+
+// hasUnit tells whether a depth was typed with its unit, so that it can't be
+// another number.
+func hasUnit(typed []string) bool {
+	return strings.ContainsAny(strings.ToLower(strings.Join(typed, "")), "mft'")
+}
+
+// planned is a depth that was typed in any unit as a plan in the trip's,
+// rounded to the deeper side.
+func (t *turn) planned(d gas.Depth) gas.Depth { return d.PlannedIn(t.trip.Units) }
+
+// asLimit is a depth that was typed in any unit as a limit in the trip's,
+// rounded to the shallower side.
+func (t *turn) asLimit(d gas.Depth) gas.Depth {
+	if d.Unit == t.trip.Units {
+		return d
+	}
+	return d.LimitIn(t.trip.Units)
+}
+
+// absurd is what is wrong with a depth; an empty line when nothing is.
+func absurd(d gas.Depth) message.Line {
+	switch {
+	case !d.Known():
+		return message.Say("depth.none", nil)
+	case d.DeeperThan(gas.M(deepest)):
+		return message.Say("depth.too-deep", message.Args{"typed": message.Planned(d), "deepest": message.Planned(gas.M(deepest))})
+	}
+	return message.Line{}
+}
+
+// because splits "... because REASON" off.
+func because(text string) (rest, reason string) {
+	lower := strings.ToLower(text)
+	for _, word := range []string{"because of ", "because "} {
+		if i := strings.Index(lower, word); i == 0 || i > 0 && lower[i-1] == ' ' {
+			// Lower case can change a text's length in bytes; then there is no
+			// telling where the word stands in the original.
+			if len(lower) == len(text) {
+				return strings.TrimSpace(text[:i]), clip(text[i+len(word):], longestReason)
+			}
+		}
+	}
+	return text, ""
+}
+
+// longestReason is how much of a reason is kept, in characters.
+const longestReason = 200
+
+// reasonLine is a reason as a value: what somebody typed, or that none was
+// given.
+func reasonLine(reason string) message.Line {
+	if reason == "" {
+		return message.Say("reason.none", nil)
+	}
+	return message.Say("reason", message.Args{"text": message.Text(reason)})
+}

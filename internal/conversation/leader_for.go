@@ -1,0 +1,377 @@
+package conversation
+
+import (
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// A witnessed reading: the leader stands by while somebody analyses, and
+// types it for them. It is how a diver without a phone reports, and how two
+// readings that disagree are settled.
+//
+//	/for NAME CYLINDER READING [dock|boat] [ANALYSER]
+//
+// Missing parts are asked one at a time; nothing is recorded before all are
+// there.
+
+// stateFor waits for a part of a witnessed reading.
+const stateFor State = "leader.for"
+
+// forData is what is known of a witnessed reading so far.
+type forData struct {
+	Person     roster.PersonID   `json:"person"`
+	Cylinder   roster.CylinderID `json:"cylinder,omitempty"`
+	Label      string            `json:"label,omitempty"` // a new label for the cylinder
+	Percent    gas.Percent       `json:"percent,omitempty"`
+	Stage      string            `json:"stage,omitempty"` // "dock", "boat" or "" for where the trip is
+	Analyser   string            `json:"analyser,omitempty"`
+	Calibrated string            `json:"calibrated,omitempty"` // "yes", "no" or "" not asked
+}
+
+// forPerson starts a witnessed reading of p with what was typed after the name.
+func forPerson(t *turn, p *roster.Person, rest string) {
+	if len(p.InUse()) == 0 {
+		t.say(message.Say("for.no-cylinders", message.Args{"name": t.nameOf(p.ID)}))
+		return
+	}
+	d := forData{Person: p.ID}
+	if problem := t.readFor(&d, rest); problem.Key != "" {
+		t.ask(stateFor, d, message.Message{Lines: []message.Line{problem, t.forUsage()}})
+		return
+	}
+	t.witness(d)
+}
+
+func (t *turn) forUsage() message.Line {
+	return message.Say("for.usage", message.Args{"example": message.Code("/for Marit 18 32.4 boat A")})
+}
+
+// readFor takes the parts out of text that it holds. It returns what is wrong
+// with the text, an empty line when nothing is; then d is complete as far as
+// the text goes.
+func (t *turn) readFor(d *forData, text string) message.Line {
+	words := d.takeWords(t.trip, strings.Fields(text))
+	if len(words) == 0 {
+		return message.Line{}
+	}
+	p := t.trip.Person(d.Person)
+	rest := words
+	if d.Cylinder == "" {
+		var problem message.Line
+		if rest, problem = t.takeCylinder(d, p, words); problem.Key != "" {
+			return problem
+		}
+	}
+	if len(rest) == 0 {
+		return message.Line{}
+	}
+	return t.takePercent(d, strings.Join(rest, " "))
+}
+
+// takeWords takes the stage and the analyser out of the words.
+func (d *forData) takeWords(trip *roster.Trip, words []string) (rest []string) {
+	for i := 0; i < len(words); i++ {
+		w := strings.ToLower(strings.Trim(words[i], ",;."))
+		switch {
+		case w == "dock" || w == "boat":
+			d.Stage = w
+		case (w == "on" || w == "analyser" || w == "analyzer") && i+1 < len(words):
+			i++
+			d.Analyser = analyserName(trip, words[i])
+		case i > 0 && knownAnalyser(trip, words[i]):
+			d.Analyser = analyserName(trip, words[i])
+		default:
+			rest = append(rest, words[i])
+		}
+	}
+	return rest
+}
+
+func knownAnalyser(trip *roster.Trip, name string) bool {
+	for _, a := range trip.Analysers {
+		if strings.EqualFold(a.Name, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// analyserName is an analyser's name as the trip writes it.
+func analyserName(trip *roster.Trip, name string) string {
+	for _, a := range trip.Analysers {
+		if strings.EqualFold(a.Name, name) {
+			return a.Name
+		}
+	}
+	return clip(name, 20)
+}
+
+// clip keeps the first n characters of what somebody typed.
+func clip(s string, n int) string {
+	r := []rune(strings.Join(strings.Fields(s), " "))
+	if len(r) > n {
+		r = r[:n]
+	}
+	return string(r)
+}
+
+// takeCylinder finds the cylinder that the first word names. A single word
+// that is no label is left for the reading.
+func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest []string, problem message.Line) {
+	if c := labelled(p, words[0]); c != nil {
+		d.Cylinder = c.ID
+		return words[1:], message.Line{}
+	}
+	bare := unlabelled(p)
+	switch {
+	case len(words) == 1 && len(bare) > 0 && onlyDigits(words[0]):
+		return nil, message.Say("for.label-or-reading", message.Args{"typed": message.Name(words[0])})
+	case len(words) == 1 || strings.HasPrefix(words[1], "%"):
+		return words, message.Line{}
+	case len(bare) == 0:
+		return nil, message.Say("for.no-such-cylinder", message.Args{"name": t.nameOf(p.ID),
+			"typed": message.Name(words[0]), "cylinders": t.cylinderList(p)})
+	}
+	d.Label = clip(words[0], 20)
+	if len(bare) == 1 {
+		d.Cylinder = bare[0].ID
+	}
+	return words[1:], message.Line{}
+}
+
+// unlabelled are the person's cylinders that have no label yet.
+func unlabelled(p *roster.Person) []*roster.Cylinder {
+	var bare []*roster.Cylinder
+	for _, c := range p.InUse() {
+		if c.Label == "" {
+			bare = append(bare, c)
+		}
+	}
+	return bare
+}
+
+// onlyDigits tells whether w could be a cylinder's number as well as a
+// reading: digits and nothing else.
+func onlyDigits(w string) bool {
+	return w != "" && strings.Trim(w, "0123456789") == ""
+}
+
+// labelled is the person's cylinder with that label.
+func labelled(p *roster.Person, label string) *roster.Cylinder {
+	for _, c := range p.InUse() {
+		if c.Label != "" && strings.EqualFold(c.Label, strings.TrimLeft(label, "#")) {
+			return c
+		}
+	}
+	return nil
+}
+
+func (t *turn) cylinderList(p *roster.Person) message.Value {
+	var names []message.Value
+	for _, c := range p.InUse() {
+		names = append(names, message.Of(cylinderName(c)))
+	}
+	return message.List(names...)
+}
+
+// takePercent reads the number. What was ordered, a pressure or a slip is
+// never taken for a reading.
+func (t *turn) takePercent(d *forData, text string) message.Line {
+	percent, err := reply.Percent(text)
+	if err == nil {
+		d.Percent = percent
+		return message.Line{}
+	}
+	for _, doubt := range reply.Parse(text, reply.Context{}).Unclear {
+		if key := "for.doubt." + string(doubt.Why); knownDoubt[doubt.Why] {
+			return message.Say(key, message.Args{"typed": message.Name(text)})
+		}
+	}
+	return message.Say("for.doubt", message.Args{"typed": message.Name(text)})
+}
+
+// knownDoubt are the doubts that have a sentence of their own here.
+var knownDoubt = map[reply.Doubtful]bool{
+	reply.Pressure: true, reply.Fraction: true, reply.Slip: true, reply.Blend: true, reply.Vague: true,
+}
+
+// witness asks for the next missing part, or records.
+func (t *turn) witness(d forData) {
+	p := t.trip.Person(d.Person)
+	if p == nil {
+		t.questionOver()
+		return
+	}
+	if d.Cylinder == "" && len(p.InUse()) == 1 {
+		d.Cylinder = p.InUse()[0].ID
+	}
+	_, c := t.trip.Cylinder(d.Cylinder)
+	switch {
+	case c == nil:
+		t.ask(stateFor, d, t.whichCylinder(p))
+	case !d.Percent.Known():
+		t.ask(stateFor, d, message.Message{Lines: []message.Line{message.Say("for.ask-percent", message.Args{
+			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c))})}})
+	case d.Calibrated == "" && t.unsettled(p, c):
+		t.ask(stateFor, d, message.Message{
+			Lines: []message.Line{message.Say("for.ask-calibrated", message.Args{"cylinder": message.Of(cylinderName(c))})},
+			Buttons: [][]message.Button{{
+				{Label: message.Say("for.button.calibrated", nil), Do: "lcal yes"},
+				{Label: message.Say("for.button.not-calibrated", nil), Do: "lcal no"},
+			}}})
+	default:
+		t.recordWitnessed(p, c, d)
+	}
+}
+
+func (t *turn) whichCylinder(p *roster.Person) message.Message {
+	m := message.Message{Lines: []message.Line{message.Say("for.ask-cylinder", message.Args{"name": t.nameOf(p.ID)})}}
+	for _, c := range p.InUse() {
+		m.Buttons = append(m.Buttons, oneButton("lcyl "+string(c.ID), cylinderName(c)))
+	}
+	return m
+}
+
+// unsettled tells whether two readings of c disagree, so that this one is to
+// settle them.
+func (t *turn) unsettled(p *roster.Person, c *roster.Cylinder) bool {
+	b := t.board()
+	pb := b.Of(p.ID)
+	if pb == nil {
+		return false
+	}
+	for _, f := range pb.Verdict.Findings {
+		if f.Rule == gas.RuleRepeat && f.Severity == gas.Missing && f.Cylinder == string(c.ID) {
+			return true
+		}
+	}
+	return false
+}
+
+func forTyped(t *turn, text string) {
+	var d forData
+	t.data(&d)
+	p := t.trip.Person(d.Person)
+	if p == nil {
+		t.questionOver()
+		return
+	}
+	intent := reply.Parse(text, reply.Context{}).Intent
+	switch {
+	case intent == reply.Cancel:
+		t.done()
+		t.say(message.Say("leader.cancelled", nil))
+		return
+	case d.Percent.Known() && d.Cylinder != "" && (intent == reply.Yes || intent == reply.No):
+		d.Calibrated = string(intent)
+	default:
+		if problem := t.readFor(&d, text); problem.Key != "" {
+			t.ask(stateFor, d, message.Message{Lines: []message.Line{problem}})
+			return
+		}
+	}
+	t.witness(d)
+}
+
+// forCylinder is the button that answers "which cylinder?".
+func forCylinder(t *turn, args []string) {
+	var d forData
+	t.data(&d)
+	if t.session.State != stateFor || len(args) == 0 {
+		t.questionOver()
+		return
+	}
+	owner, c := t.trip.Cylinder(roster.CylinderID(args[0]))
+	if c == nil || owner.ID != d.Person {
+		t.questionOver()
+		return
+	}
+	d.Cylinder = c.ID
+	if c.Label != "" {
+		d.Label = ""
+	}
+	t.witness(d)
+}
+
+// forCalibrated is the button that answers "calibrated before?".
+func forCalibrated(t *turn, args []string) {
+	var d forData
+	t.data(&d)
+	if t.session.State != stateFor || len(args) == 0 || !d.Percent.Known() {
+		t.questionOver()
+		return
+	}
+	d.Calibrated = args[0]
+	t.witness(d)
+}
+
+// recordWitnessed stores a complete witnessed reading, reads it back to the
+// leader and tells the diver.
+func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) {
+	t.done()
+	if d.Label != "" {
+		t.trip.SetLabel(c.ID, d.Label, t.me.ID, t.now)
+	}
+	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.event.At, Ref: t.event.Ref, By: t.me.ID,
+		Entrant: gas.Witnessed, Analyser: d.Analyser, Calibrated: d.Calibrated == "yes"}, t.now)
+	if d.Stage != "" {
+		_ = r.Stage.UnmarshalText([]byte(d.Stage)) // "dock" or "boat": never fails
+	}
+	t.happen("reading.recorded", map[string]any{"person": p.ID, "cylinder": c.ID, "reading": r.ID,
+		"percent": r.Percent, "stage": r.Stage, "entrant": r.Entrant})
+	b := t.board()
+	pb := b.Of(p.ID)
+	lines := []message.Line{message.Loud("for.verdict", message.Args{"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(p.ID)})}
+	if why := t.whyLine(pb); why.Key != "" {
+		lines = append(lines, why)
+	}
+	lines = append(lines, t.readBack(c, r))
+	if n := numbersOf(pb, c.ID); n != nil {
+		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))
+	}
+	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{
+		oneButton("lundo "+string(r.ID), message.Say("for.button.undo", nil))}})
+	if p.ID != t.me.ID && canBeTold(p) {
+		t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{message.Say("for.told", message.Args{
+			"leader": t.nameOf(t.me.ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent)})}})
+	}
+	t.queueMoves()
+}
+
+func (t *turn) readBack(c *roster.Cylinder, r *roster.Reading) message.Line {
+	a := message.Args{"cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent),
+		"stage": message.Of(message.Say("stage."+r.Stage.String(), nil))}
+	if r.Analyser == "" {
+		return message.Say("for.recorded", a)
+	}
+	a["analyser"] = message.Name(r.Analyser)
+	if !knownAnalyser(t.trip, r.Analyser) {
+		return message.Say("for.recorded.new-analyser", a)
+	}
+	return message.Say("for.recorded.analyser", a)
+}
+
+// undoWitnessed takes a witnessed reading back; the old value stays in the
+// record.
+func undoWitnessed(t *turn, args []string) {
+	if len(args) == 0 {
+		t.questionOver()
+		return
+	}
+	c, r := t.trip.Reading(roster.ReadingID(args[0]))
+	if r == nil || r.Entrant != gas.Witnessed || !t.trip.Undo(r.ID, t.me.ID, t.now) {
+		t.say(message.Say("for.nothing-to-undo", nil))
+		return
+	}
+	p, _ := t.trip.Cylinder(c.ID)
+	t.say(message.Say("for.undone", message.Args{"name": t.nameOf(p.ID), "percent": message.Percent(r.Percent),
+		"cylinder": message.Of(cylinderName(c)), "command": message.Code("/for")}))
+	if p.ID != t.me.ID && canBeTold(p) {
+		t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{message.Say("for.undone.told", message.Args{
+			"leader": t.nameOf(t.me.ID), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))})}})
+	}
+}

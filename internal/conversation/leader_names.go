@@ -1,0 +1,247 @@
+package conversation
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/runes"
+	"golang.org/x/text/transform"
+	"golang.org/x/text/unicode/norm"
+
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Whom a leader means. Every command that takes a NAME is a personCommand: it
+// runs once the name is known, whether it was typed with the command, chosen
+// from buttons or typed when asked.
+
+// personCommand is what a command does with the person it is about; rest is
+// what was typed after the name.
+type personCommand func(t *turn, p *roster.Person, rest string)
+
+var personCommands = map[string]personCommand{
+	"for":      forPerson,
+	"limit":    limitPerson,
+	"cardseen": cardSeen,
+	"out":      sitOut,
+	"back":     backIn,
+	"changed":  cylinderChanged,
+}
+
+// stateWho waits for the name that a command lacked.
+const stateWho State = "leader.who"
+
+// whoData is what stateWho remembers of the command.
+type whoData struct {
+	Command string `json:"command"`
+	Rest    string `json:"rest,omitempty"` // what was typed after the name
+}
+
+// onPerson runs a person command, or asks for the name first.
+func onPerson(command string) func(t *turn, args string) {
+	return func(t *turn, args string) { t.resolve(whoData{Command: command}, args) }
+}
+
+// resolve takes the name off the front of args and runs the command on it.
+func (t *turn) resolve(d whoData, args string) {
+	if strings.TrimSpace(args) == "" {
+		t.askWho(d, t.likely(d.Command), message.Say("leader.who.missing",
+			message.Args{"command": message.Code("/" + d.Command)}))
+		return
+	}
+	found, name, rest := named(t.trip, args)
+	if rest != "" {
+		d.Rest = rest
+	}
+	switch len(found) {
+	case 0:
+		t.askWho(d, nil, message.Say("leader.who.unknown", message.Args{
+			"name": message.Name(name), "names": t.allNames()}))
+	case 1:
+		t.done()
+		personCommands[d.Command](t, found[0], d.Rest)
+	default:
+		t.askWho(d, found, message.Say("leader.who.several", message.Args{
+			"name": message.Name(name), "count": message.Count(len(found))}))
+	}
+}
+
+// mostChoices is how many people are offered as buttons; more are typed.
+const mostChoices = 8
+
+func (t *turn) askWho(d whoData, choices []*roster.Person, question message.Line) {
+	m := message.Message{Lines: []message.Line{question}}
+	if len(choices) <= mostChoices {
+		for _, p := range choices {
+			m.Buttons = append(m.Buttons, oneButton("lwho "+string(p.ID), t.choiceLabel(p, choices)))
+		}
+	}
+	t.ask(stateWho, d, m)
+}
+
+// choiceLabel is a name, with a cylinder's label when the name is not alone.
+func (t *turn) choiceLabel(p *roster.Person, among []*roster.Person) message.Line {
+	for _, q := range among {
+		if q == p || foldName(q.Name) != foldName(p.Name) {
+			continue
+		}
+		for _, c := range p.InUse() {
+			return message.Say("leader.choice.with", message.Args{
+				"name": message.Name(p.Name), "cylinder": message.Of(cylinderName(c))})
+		}
+	}
+	return message.Say("leader.choice", message.Args{"name": message.Name(p.Name)})
+}
+
+func whoTyped(t *turn, text string) {
+	var d whoData
+	t.data(&d)
+	if _, ok := personCommands[d.Command]; !ok {
+		t.questionOver()
+		return
+	}
+	t.resolve(d, text)
+}
+
+func whoPressed(t *turn, args []string) {
+	var d whoData
+	t.data(&d)
+	p := t.personArg(args)
+	run, ok := personCommands[d.Command]
+	if t.session.State != stateWho || p == nil || !ok {
+		t.questionOver()
+		return
+	}
+	t.done()
+	run(t, p, d.Rest)
+}
+
+// likely are the people for whom a command given without a name is probably
+// meant.
+func (t *turn) likely(command string) []*roster.Person {
+	board := t.board()
+	var found []*roster.Person
+	for i := range board.People {
+		pb := &board.People[i]
+		p := t.trip.Person(pb.Person)
+		var fits bool
+		switch command {
+		case "for":
+			fits = pb.Active && len(pb.Owes) > 0
+		case "cardseen":
+			fits = pb.Active && p.Card != "seen"
+		case "out":
+			fits = pb.Active && (blocks(pb) || pb.Left)
+		case "back":
+			fits = p.Out != nil
+		}
+		if fits {
+			found = append(found, p)
+		}
+	}
+	return found
+}
+
+// named finds whom the first words of args mean: the longest run of words
+// that names somebody wholly or begins somebody's name, ignoring case and
+// accents. name is what was taken for the name, rest what follows it.
+func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest string) {
+	words := strings.Fields(args)
+	for n := len(words); n > 0; n-- {
+		name = strings.Join(words[:n], " ")
+		if found = matching(trip, name); len(found) > 0 {
+			return found, name, strings.Join(words[n:], " ")
+		}
+	}
+	if len(words) == 0 {
+		return nil, "", ""
+	}
+	return nil, words[0], strings.Join(words[1:], " ")
+}
+
+// matching are the people called name; without one, those whose name, or a
+// later word of it, begins with name.
+func matching(trip *roster.Trip, name string) []*roster.Person {
+	want := foldName(name)
+	if want == "" {
+		return nil
+	}
+	var whole, begun []*roster.Person
+	for _, p := range trip.People {
+		full := foldName(p.Name)
+		switch {
+		case p.Erased:
+		case full == want:
+			whole = append(whole, p)
+		case strings.HasPrefix(full, want) || strings.Contains(full, " "+want):
+			begun = append(begun, p)
+		}
+	}
+	if len(whole) > 0 {
+		return whole
+	}
+	return begun
+}
+
+// foldName makes "INES" and "Inês" equal.
+func foldName(s string) string {
+	bare := transform.Chain(norm.NFKD, runes.Remove(runes.In(unicode.Mn)), norm.NFC, cases.Fold())
+	folded, _, err := transform.String(bare, strings.Join(strings.Fields(s), " "))
+	if err != nil {
+		return strings.ToLower(s)
+	}
+	return folded
+}
+
+// allNames lists everybody who can be named.
+func (t *turn) allNames() message.Value {
+	var names []message.Value
+	for _, p := range t.trip.People {
+		if !p.Erased {
+			names = append(names, message.Name(p.Name))
+		}
+	}
+	return message.List(names...)
+}
+
+// personArg is the person a button names, nil when there is none.
+func (t *turn) personArg(args []string) *roster.Person {
+	if len(args) == 0 {
+		return nil
+	}
+	return t.trip.Person(roster.PersonID(args[0]))
+}
+
+// questionOver answers a button or text whose question is no longer open.
+func (t *turn) questionOver() {
+	t.done()
+	t.say(message.Say("leader.question-over", nil))
+}
+
+// oneButton is a row of one button.
+func oneButton(do string, label message.Line) []message.Button {
+	return []message.Button{{Label: label, Do: do}}
+}
+
+// nameOf is a person's name as a value; the shop and the clock have words.
+func (t *turn) nameOf(id roster.PersonID) message.Value {
+	p := t.trip.Person(id)
+	switch {
+	case id == "":
+		return message.Of(message.Say("leader.the-shop", nil))
+	case p == nil || p.Erased:
+		return message.Of(message.Say("leader.erased", nil))
+	}
+	return message.Name(p.Name)
+}
+
+// cylinderName is how a cylinder is called: by its label, or by its dive
+// until it has one.
+func cylinderName(c *roster.Cylinder) message.Line {
+	if c.Label != "" {
+		return message.Say("leader.cylinder", message.Args{"label": message.Name(c.Label)})
+	}
+	return message.Say("leader.cylinder.unlabelled", message.Args{"dive": message.Count(c.Dive)})
+}

@@ -1,0 +1,125 @@
+package conversation
+
+import (
+	"fmt"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// News for the leaders: what one person's event changed that a leader has to
+// know without asking. It is found by comparing the board before and after
+// the event, so that it does not matter which handler caused it.
+
+// newsRules are the rules whose new findings reach the leaders even when the
+// verdict is no no-go, by the severity from which they do.
+var newsRules = map[gas.Rule]bool{
+	gas.RuleAsked: true, gas.RuleCard: true, gas.RuleAirIsNotAir: true, gas.RuleRepeat: true,
+	gas.RuleSameCylinder: true, gas.RuleImproved: true, gas.RuleAirPoint: true, gas.RuleDepthLimit: true,
+}
+
+// mostNews is how many lines of news are said; more are a matter for /board.
+const mostNews = 6
+
+// before is how the trip stood when the event came.
+type before struct {
+	findings map[string]bool
+	reopened []bool
+	left     map[roster.PersonID]bool
+}
+
+// lookBefore notes what news will be compared with.
+func lookBefore(t *turn) before {
+	b := before{findings: map[string]bool{}, left: map[roster.PersonID]bool{}}
+	for _, s := range t.trip.SignOffs {
+		b.reopened = append(b.reopened, s.Reopened != nil)
+	}
+	for _, p := range t.trip.People {
+		b.left[p.ID] = !p.Left.IsZero()
+	}
+	board := t.board()
+	for _, pb := range board.People {
+		for _, f := range pb.Verdict.Findings {
+			b.findings[findingID(pb.Person, f)] = true
+		}
+	}
+	return b
+}
+
+// findingID tells findings apart by what a leader would call something new.
+func findingID(p roster.PersonID, f gas.Finding) string {
+	return fmt.Sprint(p, f.Rule, f.Case, f.Severity, f.Cylinder, f.Measured, f.Other)
+}
+
+// tellNews tells the leaders and the shop what is new; it runs after every
+// event.
+func (t *turn) tellNews() {
+	var lines []message.Line
+	board := t.board()
+	for i := range board.People {
+		pb := &board.People[i]
+		if p := t.trip.Person(pb.Person); !p.Left.IsZero() && !t.before.left[p.ID] {
+			lines = append(lines, message.Loud("news.left", message.Args{"name": t.nameOf(p.ID), "out": message.Code("/out")}))
+			continue
+		}
+		if pb.Active {
+			lines = append(lines, t.newsOf(pb)...)
+		}
+	}
+	switch {
+	case len(lines) == 0:
+		return
+	case len(lines) > mostNews:
+		lines = append(lines[:mostNews:mostNews], message.Say("news.more", message.Args{"command": message.Code("/board")}))
+	}
+	t.tellLeaders(message.Message{Lines: lines})
+}
+
+// newsOf are the new findings of one person that leaders have to know.
+func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
+	var lines []message.Line
+	for _, f := range pb.Verdict.Findings {
+		if t.before.findings[findingID(pb.Person, f)] {
+			continue
+		}
+		if f.Rule == gas.RuleAsked && weighs(f) {
+			t.happen("fill.questioned", map[string]any{"person": pb.Person, "cylinder": f.Cylinder,
+				"asked": f.Other, "off": f.Measured.Value})
+		}
+		if f.Severity == gas.Stop || newsRules[f.Rule] && weighs(f) {
+			lines = append(lines, t.newsLine(pb, f))
+		}
+	}
+	return lines
+}
+
+// weighs tells whether a finding says that something is not as it should be.
+func weighs(f gas.Finding) bool {
+	return f.Severity == gas.Note || f.Severity == gas.Limits || f.Severity == gas.Missing || f.Severity == gas.Stop
+}
+
+func (t *turn) newsLine(pb *roster.PersonBoard, f gas.Finding) message.Line {
+	text, _ := message.Finding(f)
+	a := message.Args{"name": t.nameOf(pb.Person), "text": message.Of(text), "verdict": verdictOf(pb.Own, told(pb).MaxDepth)}
+	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
+		a["cylinder"] = message.Of(cylinderName(c))
+		return message.Say("news.cylinder", a)
+	}
+	return message.Say("news.person", a)
+}
+
+// findingFor is a finding for the leader: the cylinder, what is the matter,
+// what to do.
+func (t *turn) findingFor(f gas.Finding) message.Line {
+	text, do := message.Finding(f)
+	a := message.Args{"text": message.Of(text)}
+	key := "board.why"
+	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
+		key, a["cylinder"] = key+".cylinder", message.Of(cylinderName(c))
+	}
+	if do.Key != "" {
+		key, a["do"] = key+".do", message.Of(do)
+	}
+	return message.Say(key, a)
+}
