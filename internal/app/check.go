@@ -103,7 +103,7 @@ func loopback(host string) bool {
 }
 
 var (
-	tokenForm  = regexp.MustCompile(`^[0-9]{1,20}:[A-Za-z0-9_-]{3,100}$`)
+	tokenForm  = regexp.MustCompile(`^[0-9]{1,20}:[A-Za-z0-9_-]{8,200}$`)
 	secretForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,256}$`)
 	quietForm  = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$`)
 )

@@ -21,7 +21,7 @@ func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Let
 		e := roster.Envelope{
 			ID:   string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(i),
 			Trip: t.ID, Person: l.Person, Level: l.Level, Safety: l.Safety, Expires: l.Expires,
-			Units: string(t.Units), Payload: mustJSON(l.Message),
+			Units: t.Units.String(), Payload: mustJSON(l.Message),
 		}
 		if p := t.Person(l.Person); p != nil && !l.Group {
 			e.Language = p.Language

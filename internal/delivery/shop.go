@@ -45,7 +45,7 @@ func (d *Door) Create(ctx context.Context, t *roster.Trip) error {
 	given := t.ID != ""
 	for attempt := range maxAttempts {
 		if !given {
-			t.ID = roster.TripID(randomID(10))
+			t.ID = roster.NewTripID()
 		}
 		err := d.create(ctx, t)
 		if given || !errors.Is(err, roster.ErrConflict) {

@@ -1,0 +1,40 @@
+package app
+
+import (
+	"fmt"
+	"reflect"
+)
+
+// Setting is one line of "bot config".
+type Setting struct{ Name, Value, Meaning string }
+
+// Settings are the effective settings, secrets hidden.
+func (c Config) Settings() []Setting {
+	v := reflect.ValueOf(c)
+	var list []Setting
+	for i, f := range fields() {
+		s := Setting{Name: f.name, Value: fmt.Sprint(v.Field(i).Interface()), Meaning: meanings[f.field]}
+		if f.secret {
+			s.Meaning += "; also from a file, by " + f.name + "_FILE"
+		}
+		list = append(list, s)
+	}
+	return list
+}
+
+// meanings are by the field of Config; a test sees that none is missing.
+var meanings = map[string]string{
+	"RedisURL":      "redis:// or rediss://, several comma-separated addresses for a cluster",
+	"Listen":        "address of the HTTP server",
+	"PublicURL":     "what links and the webhook are built on",
+	"TelegramToken": "without it the Telegram channel is off",
+	"TelegramAPI":   "any Bot API server",
+	"TelegramMode":  "poll or webhook",
+	"WebhookSecret": "checked on every update that Telegram delivers",
+	"Secret":        "key of invite codes and page links",
+	"ShopKey":       "opens a shop named default",
+	"Quiet":         "no reminders then, in the trip's time zone",
+	"Evening":       "cron expression of the evening-before message, in the trip's time zone",
+	"KeepDays":      "days after a trip until everything about it is erased",
+	"Log":           "text or json",
+}
