@@ -1,9 +1,33 @@
 // Package reminders decides whom to remind, when and why. The decision is pure:
 // it looks at a trip and a time and gives a reason with every answer, also for
 // what is not sent. The runner drives it from the stored wake-ups.
+//
+//	Plan(trip)         everything that this trip, as it is now, will have to say
+//	Decide(trip, now)  what of it is due, not decided before: send, drop, or hold
+//	Remember           notes a decision in the trip; it is committed with the letters
+//	Next(trip, now)    when to look again: the trip's one stored wake-up
+//
+// Nothing is ever cancelled: the plan is derived from the trip's state each
+// time, so a reading, a sit-out or a moved departure changes it by itself.
+//
+// When each kind is due, and until when a process that was down still sends it:
+//
+//	evening      cron expression on the day before departure, or when the shop      2 h before departure
+//	             announces the trip (then at any hour of the day)
+//	morning      3 h before departure                                               2 h before departure
+//	nudge        2 h, 75 min and 45 min before departure                            the next nudge; 15 min before
+//	escalate     30 min before departure                                            departure
+//	boat-check   10 min after the boat check was opened; the leaders at 20 min      20 min; an hour after opening
+//	second-dive  the dive before was entered; else half the surface interval        the next dive's start
+//	turn         5 min at the analyser while others wait                            -
+//
+// Later than that it is dropped as too late. Quiet hours hold what is
+// scheduled, but never within three hours of departure or after it. These
+// times are common practice on day boats, no source.
 package reminders
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -15,20 +39,31 @@ type Kind string
 // The scheduled moments of a trip's day.
 const (
 	Evening    Kind = "evening"     // to everybody: the plan, the request, the table to keep
-	Morning    Kind = "morning"     // to those who owe a reading
-	Nudge      Kind = "nudge"       // again, to those who still owe one
+	Morning    Kind = "morning"     // to those who owe a reading; leaders and the linked group: who does
+	Nudge      Kind = "nudge"       // again, to those who still owe one; the linked group: who does
 	Escalate   Kind = "escalate"    // to the leaders: who still owes one
 	BoatCheck  Kind = "boat-check"  // the boat check is open and a person owes an answer or a reading
+	BoatBehind Kind = "boat-behind" // to the leaders: who still owes one in the boat check
 	SecondDive Kind = "second-dive" // between dives: the next cylinder
 	Turn       Kind = "turn"        // a turn at the analyser is over
 )
 
-// Due is one scheduled message to one person (or, for Turn, to nobody).
+// Group stands for the linked group chat where a person would stand.
+const Group roster.PersonID = "group"
+
+// Due is one scheduled message to one person, to the linked group chat, or
+// (for Turn) to nobody.
 type Due struct {
 	Kind   Kind
 	Person roster.PersonID
 	Key    string    // unique for kind, person and slot; what Trip.Reminded remembers
 	At     time.Time // when it is due
+	Until  time.Time // from when it is too late; zero for never
+	Dive   int       // the dive it is about
+
+	announced bool          // asked for by the shop: not held by quiet hours
+	said      string        // what Trip.Reminded remembers beside Key when it was sent
+	apart     time.Duration // not within this time of the same said; 0 for not at all again
 }
 
 // Action is what to do with a due message.
@@ -41,18 +76,100 @@ const (
 	Hold Action = "hold"
 )
 
+// Reason is why a due message is sent, dropped or held.
+type Reason string
+
+// The reasons.
+const (
+	Everybody  Reason = "everybody"   // send: it goes to everyone
+	Owes       Reason = "owes"        // send: this person owes something
+	OthersOwe  Reason = "others-owe"  // send: a leader or the group hears who does
+	TurnOver   Reason = "turn-over"   // send: the turn goes to the next
+	Answered   Reason = "answered"    // drop: owes nothing
+	AllIn      Reason = "all-in"      // drop: nobody owes anything
+	TooLate    Reason = "too-late"    // drop: it makes no sense any more
+	SaidBefore Reason = "said-before" // drop: the same was said before, or just now
+	SitsOut    Reason = "sits-out"    // drop: was sat out
+	HasLeft    Reason = "left"        // drop: left, was removed or erased
+	NotDiving  Reason = "not-diving"  // drop: is on the trip without a cylinder
+	SignedOff  Reason = "signed-off"  // drop: that dive is signed off
+	TripOver   Reason = "over"        // drop: the trip is over
+	QuietHours Reason = "quiet-hours" // hold
+	NotJoined  Reason = "not-joined"  // hold (evening) or drop: has not opened the invite
+	CantReach  Reason = "unreachable" // hold (evening) or drop: the last message did not arrive
+)
+
 // Decision is what is to be done with a due message now, and why.
 type Decision struct {
 	Due
 	Action Action
-	Until  time.Time // for Hold
-	Reason string    // a word of this package: "owes", "answered", "too-late", "quiet-hours", ...
+	Wait   time.Time // for Hold: until when, unless the trip changes
+	Reason Reason
 }
 
 // Decide looks at everything due at now that was not decided before, in order.
-// Send and Drop are final: the caller puts Key into Trip.Reminded.
-func Decide(t *roster.Trip, now time.Time) []Decision { return nil }
+// Send and Drop are final: the caller notes them with Remember.
+func Decide(t *roster.Trip, now time.Time) []Decision {
+	var due []Due
+	for _, d := range Plan(t) {
+		if _, decided := t.Reminded[d.Key]; !decided && !d.At.After(now) {
+			due = append(due, d)
+		}
+	}
+	if len(due) == 0 {
+		return nil
+	}
+	j := newJudge(t, now)
+	decisions := make([]Decision, 0, len(due))
+	for _, d := range due {
+		decisions = append(decisions, j.decide(d))
+	}
+	return decisions
+}
 
-// Next is the earliest instant after which Decide may have something to say,
-// zero for never.
-func Next(t *roster.Trip, now time.Time) time.Time { return time.Time{} }
+// Remember notes a final decision in the trip, so that it is not made again. A
+// decision to hold is not noted.
+func Remember(t *roster.Trip, d Decision, now time.Time) {
+	if d.Action == Hold {
+		return
+	}
+	if t.Reminded == nil {
+		t.Reminded = map[string]time.Time{}
+	}
+	t.Reminded[d.Key] = now
+	if d.Action == Send && d.said != "" {
+		t.Reminded[d.said] = now
+	}
+}
+
+// Next is the earliest instant at which Decide may have something final to
+// say, zero for never. It may lie in the past: then that is at once.
+func Next(t *roster.Trip, now time.Time) time.Time {
+	var next time.Time
+	for _, d := range Plan(t) {
+		if _, decided := t.Reminded[d.Key]; decided {
+			continue
+		}
+		at := d.At
+		if wait, _, held := held(t, d, latest(now, d.At)); held {
+			at = wait
+		}
+		if next.IsZero() || at.Before(next) {
+			next = at
+		}
+	}
+	return next
+}
+
+func latest(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// sortDue puts what is due first first; what is due at the same time stays in
+// the order of the kinds above and of the trip's people.
+func sortDue(due []Due) {
+	slices.SortStableFunc(due, func(a, b Due) int { return a.At.Compare(b.At) })
+}

@@ -1,0 +1,191 @@
+package reminders
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"gasmuster/internal/roster"
+)
+
+// When before departure, and how long after an opened boat check, people are
+// reminded; see the package comment.
+const (
+	eveningEnds   = 2 * time.Hour
+	morningBefore = 3 * time.Hour
+	lastNudgeEnds = 15 * time.Minute
+	escalateAt    = 30 * time.Minute
+	boatAfter     = 10 * time.Minute
+	boatBehindAt  = 20 * time.Minute
+	boatEnds      = time.Hour
+	loudBefore    = 3 * time.Hour // quiet hours end here at the latest
+)
+
+var nudgesBefore = []time.Duration{2 * time.Hour, 75 * time.Minute, 45 * time.Minute}
+
+// How far apart the same thing may be said when a departure is moved.
+const (
+	nudgesApart     = 20 * time.Minute
+	announcesApart  = 24 * time.Hour
+	shortestBetween = 30 * time.Minute // the least time the second-dive reminder makes sense
+)
+
+// Plan is everything that the trip, as it is now, has to say by the clock, the
+// earliest first: to whom it may concern, whether or not they owe anything by
+// then. Once all dives are signed off there is nothing.
+func Plan(t *roster.Trip) []Due {
+	if t.CurrentDive() == 0 {
+		return nil
+	}
+	p := planner{t: t, zone: location(t.Zone)}
+	p.evening()
+	p.beforeDeparture()
+	p.boat()
+	p.between()
+	p.turns()
+	sortDue(p.due)
+	return p.due
+}
+
+type planner struct {
+	t    *roster.Trip
+	zone *time.Location
+	due  []Due
+}
+
+// departure is the departure as it stands in keys: a trip that moves reminds
+// anew, and one that moves back does not repeat itself.
+func (p *planner) departure() string { return p.t.Departs.UTC().Format("2006-01-02T15:04Z") }
+
+func (p *planner) day() string { return p.t.Departs.In(p.zone).Format(time.DateOnly) }
+
+func (p *planner) add(d Due, slot ...any) {
+	parts := []string{string(d.Kind), string(d.Person)}
+	for _, s := range slot {
+		parts = append(parts, fmt.Sprint(s))
+	}
+	d.Key = strings.Join(parts, ":")
+	p.due = append(p.due, d)
+}
+
+func (p *planner) evening() {
+	at, ok := eveningOf(p.t, p.zone)
+	for _, person := range p.t.People {
+		d := Due{Kind: Evening, Person: person.ID, At: at, Until: p.t.Departs.Add(-eveningEnds), Dive: 1}
+		d.said = fmt.Sprintf("said:evening:%s:%s", person.ID, p.day())
+		if ok {
+			p.add(d, p.departure())
+		}
+		if a := p.t.Announced; !a.IsZero() {
+			d.At, d.announced, d.said = a, true, fmt.Sprintf("said:announced:%s", person.ID)
+			p.add(d, "announced", a.UTC().Format(time.RFC3339))
+		}
+	}
+}
+
+// beforeDeparture plans what the hours before departure bring.
+func (p *planner) beforeDeparture() {
+	dep := p.t.Departs
+	for _, id := range p.audience() {
+		p.add(Due{Kind: Morning, Person: id, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1,
+			said: fmt.Sprintf("said:morning:%s:%s", id, p.day())}, p.departure())
+	}
+	for n, before := range nudgesBefore {
+		until := dep.Add(-lastNudgeEnds)
+		if n+1 < len(nudgesBefore) {
+			until = dep.Add(-nudgesBefore[n+1])
+		}
+		for _, id := range p.audience() {
+			p.add(Due{Kind: Nudge, Person: id, At: dep.Add(-before), Until: until, Dive: 1,
+				said: "said:nudge:" + string(id), apart: nudgesApart}, p.departure(), n+1)
+		}
+	}
+	for _, l := range p.t.Leaders() {
+		p.add(Due{Kind: Escalate, Person: l.ID, At: dep.Add(-escalateAt), Until: dep, Dive: 1,
+			said: "said:escalate:" + string(l.ID), apart: nudgesApart}, p.departure())
+	}
+}
+
+// audience are all people, and the linked group chat when there is one.
+func (p *planner) audience() []roster.PersonID {
+	ids := p.people()
+	if p.t.GroupChat != (roster.Address{}) {
+		ids = append(ids, Group)
+	}
+	return ids
+}
+
+func (p *planner) people() []roster.PersonID {
+	ids := make([]roster.PersonID, 0, len(p.t.People)+1)
+	for _, person := range p.t.People {
+		ids = append(ids, person.ID)
+	}
+	return ids
+}
+
+// boat plans for an open boat check.
+func (p *planner) boat() {
+	open := p.t.BoatOpen
+	if open.IsZero() {
+		return
+	}
+	dive, slot := p.t.CurrentDive(), open.UTC().Format(time.RFC3339)
+	for _, id := range p.people() {
+		p.add(Due{Kind: BoatCheck, Person: id, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, dive, slot)
+	}
+	for _, l := range p.t.Leaders() {
+		p.add(Due{Kind: BoatBehind, Person: l.ID, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, dive, slot)
+	}
+}
+
+// between plans for the surface interval before the current dive.
+func (p *planner) between() {
+	n := p.t.CurrentDive()
+	if n < 2 {
+		return
+	}
+	at, start := surfaced(p.t, n)
+	for _, id := range p.people() {
+		p.add(Due{Kind: SecondDive, Person: id, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, n, p.day())
+	}
+}
+
+// surfaced is when people are reminded of dive n's cylinders, and when that
+// dive is to start: the dive before may have begun later than planned.
+func surfaced(t *roster.Trip, n int) (at, start time.Time) {
+	before, interval := t.Dives[n-2], time.Duration(t.Dives[n-1].Interval*float64(time.Minute))
+	end := t.Ends(n - 1)
+	if late := signedAt(t, n-1).Add(t.Ends(n - 1).Sub(t.Starts(n - 1))); late.After(end) {
+		end = late
+	}
+	at = end.Add(interval / 2)
+	if len(before.Dived) > 0 {
+		first := slices.MinFunc(before.Dived, func(a, b roster.Dived) int { return a.At.Compare(b.At) })
+		at = first.At
+	}
+	return at, end.Add(interval)
+}
+
+// signedAt is when dive n was signed off, zero when it is not.
+func signedAt(t *roster.Trip, n int) time.Time {
+	var at time.Time
+	for _, s := range t.SignOffs {
+		if s.Dive == n && s.Reopened == nil {
+			at = s.At
+		}
+	}
+	return at
+}
+
+// turns plans the end of each turn at an analyser that others wait for.
+func (p *planner) turns() {
+	if len(p.t.Queue.Waiting) == 0 {
+		return
+	}
+	for _, a := range p.t.Analysers {
+		if turn, busy := p.t.Queue.Serving[a.Name]; busy {
+			p.add(Due{Kind: Turn, At: turn.Since.Add(roster.TurnLasts)}, a.Name, turn.Person, turn.Since.UTC().Format(time.RFC3339Nano))
+		}
+	}
+}
