@@ -10,8 +10,8 @@ import (
 // means "not known": no breathable gas has it.
 type Percent float64
 
-// Known tells whether p holds a value.
-func (p Percent) Known() bool { return p > 0 }
+// Known tells whether p holds a value that a gas can have.
+func (p Percent) Known() bool { return p > 0 && p <= 100 }
 
 // Fraction is the content as a fraction, 0 to 1.
 func (p Percent) Fraction() float64 { return float64(p) / 100 }

@@ -17,7 +17,7 @@ var airIsNotAirRule = rule{airIsNotAir, []Outcome{airIsAir, airEnriched, airNoCa
 // asked for air; with a card it is checked as what it is.
 func airIsNotAir(s *subject) Finding {
 	switch {
-	case !s.cyl.Asked.Known() || s.cyl.Asked >= EnrichedFrom:
+	case !s.asked().Known() || s.asked() >= EnrichedFrom:
 		return airNotAskedFor.finding()
 	case !s.hasReading():
 		return airNotRead.finding()
@@ -34,6 +34,6 @@ func airIsNotAir(s *subject) Finding {
 		}
 	}
 	f := o.finding().percent(s.rich, EnrichedFrom, EnrichedFrom-s.rich)
-	f.Other = s.cyl.Asked
+	f.Other = s.asked()
 	return f
 }

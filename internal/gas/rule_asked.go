@@ -13,25 +13,25 @@ var (
 	askedNotRead   = notRead(RuleAsked)
 )
 
-var askedRule = rule{asked, []Outcome{askedNear, askedRicher, askedLeaner, askedFar, askedReplanned, askedNothing, askedNotRead}}
+var askedRule = rule{askedCheck, []Outcome{askedNear, askedRicher, askedLeaner, askedFar, askedReplanned, askedNothing, askedNotRead}}
 
-// asked holds the newest reading against the requested blend. Margin is what
+// askedCheck holds the newest reading against the requested blend. Margin is what
 // is left of the tolerance, in points.
-func asked(s *subject) Finding {
+func askedCheck(s *subject) Finding {
 	switch {
-	case !s.cyl.Asked.Known():
+	case !s.asked().Known():
 		return askedNothing.finding()
 	case !s.hasReading():
 		return askedNotRead.finding()
 	}
-	off := float64(s.newest().Percent - s.cyl.Asked)
+	off := float64(s.newest().Percent - s.asked())
 	f := s.askedOutcome(off).finding()
 	limit := s.policy.Tolerance
 	if f.Case == askedFar.Case || f.Case == askedReplanned.Case {
 		limit = s.policy.TellShop
 	}
 	f.Measured, f.Limit, f.Margin, f.Unit = Of(off), Of(limit), Of(limit-math.Abs(off)), "points"
-	f.Other = s.cyl.Asked
+	f.Other = s.asked()
 	return f
 }
 

@@ -22,7 +22,7 @@ func measured(s *subject) Finding {
 	}
 	r := s.newest()
 	f := s.measuredOutcome(r).finding()
-	f.Measured, f.Unit, f.Other = Of(float64(r.Percent)), "percent", s.cyl.Asked
+	f.Measured, f.Unit, f.Other = Of(float64(r.Percent)), "percent", s.asked()
 	return f
 }
 
@@ -35,7 +35,7 @@ func (s *subject) measuredOutcome(r Reading) Outcome {
 		return measuredConfirmed
 	case r.Hurried:
 		return measuredHurried
-	case whole && r.Percent == s.cyl.Asked:
+	case whole && r.Percent == s.asked():
 		return measuredRound
 	}
 	return measuredPlain

@@ -63,6 +63,14 @@ func newSubject(p Policy, d *Diver, c *Cylinder) *subject {
 // hasReading tells whether some reading counts.
 func (s *subject) hasReading() bool { return len(s.readings) > 0 }
 
+// asked is the requested blend, 0 when none was or it is no percentage.
+func (s *subject) asked() Percent {
+	if !s.cyl.Asked.Known() {
+		return 0
+	}
+	return s.cyl.Asked
+}
+
 // newest is the newest reading that counts, the zero reading when none does.
 func (s *subject) newest() Reading {
 	if !s.hasReading() {
@@ -93,7 +101,7 @@ func (s *subject) read() {
 }
 
 // valid tells whether the reading holds a percentage at all.
-func (r Reading) valid() bool { return r.Percent > 0 && r.Percent <= 100 }
+func (r Reading) valid() bool { return r.Percent.Known() }
 
 // span is what a reading may stand for: an analyser without decimals shows 32
 // for anything from 31.5 to 32.5.

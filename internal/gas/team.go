@@ -47,11 +47,11 @@ func (t *TeamLimits) include(i int, n Numbers) {
 // dive after Assess and before ShareLimits; a diver without a team keeps the
 // not-applicable finding of Assess.
 func ApplyTeam(dive int, verdicts []*Verdict) TeamLimits {
-	limits := heldBy(dive, verdicts)
+	team, limits := Team(dive, verdicts), heldBy(dive, verdicts)
 	for i, v := range verdicts {
 		v.applyTeam(i, limits)
 	}
-	return Team(dive, verdicts)
+	return team
 }
 
 // heldBy is the strictest limit that some member of the team carries, which is
