@@ -1,0 +1,166 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
+
+	"gasmuster/internal/delivery"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+const callTimeout = 15 * time.Second
+
+func unmarshal(raw json.RawMessage, v any) error { return json.Unmarshal(raw, v) }
+
+// take handles one update as it came. An error means that it was not stored
+// and has to come again; everything else is acknowledged.
+func (c *Channel) take(ctx context.Context, raw []byte) error {
+	u, err := decode(raw)
+	if err != nil {
+		c.log.Error("update dropped: it can't be read", "update", u.ID, "error", err)
+		return nil
+	}
+	return c.handle(ctx, u)
+}
+
+// handle gives an update to the handler, answers a pressed button whatever
+// came of it, and says what the handler wants said directly.
+func (c *Channel) handle(ctx context.Context, u update) error {
+	in, means := c.inbound(u)
+	if !means {
+		if u.Callback != nil {
+			c.answerCallback(u.Callback.ID, "")
+		}
+		c.log.Debug("update means nothing here", "update", u.ID)
+		return nil
+	}
+	reply, err := c.guarded(ctx, u, in)
+	if u.Callback != nil {
+		c.answerCallback(u.Callback.ID, c.note(in, err))
+	}
+	if err != nil {
+		c.log.Warn("update not stored", "update", u.ID, "kind", in.Kind, "error", err)
+		return err
+	}
+	if reply != nil && c.replied.first(u.ID) {
+		c.reply(in, *reply)
+	}
+	return nil
+}
+
+// guarded calls the handler. A panic becomes an acknowledged update, since it
+// would come again for ever, and words for the person: nothing was recorded.
+func (c *Channel) guarded(ctx context.Context, u update, in delivery.Inbound) (reply *delivery.Reply, err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			c.log.Error("update dropped: the handler panicked", "update", u.ID, "kind", in.Kind,
+				"type", fmt.Sprintf("%T", v), "stack", string(debug.Stack()))
+			reply, err = &delivery.Reply{Message: delivery.NotRecorded(), Language: in.Language}, nil
+		}
+	}()
+	return c.cfg.Handler.Handle(ctx, in)
+}
+
+// note is what a pressed button shows for a moment when it was not recorded:
+// the server delivers it again, but only for a couple of minutes.
+func (c *Channel) note(in delivery.Inbound, err error) string {
+	if err == nil {
+		return ""
+	}
+	return cutUnits(c.render.Text(delivery.NotRecorded(), message.Reader{Language: in.Language}, message.Plain), 200)
+}
+
+// answerCallback ends the waiting mark on a button. A press that is too old
+// can't be answered any more; that is no failure.
+func (c *Channel) answerCallback(id, text string) {
+	if id == "" {
+		return
+	}
+	params := tgbotapi.Params{"callback_query_id": id}
+	params.AddNonEmpty("text", text)
+	c.later.do(func() {
+		ctx, cancel := context.WithTimeout(context.Background(), callTimeout)
+		defer cancel()
+		if _, err := c.api.call(ctx, "answerCallbackQuery", params); err != nil {
+			c.log.Debug("button not answered", "error", err)
+		}
+	})
+}
+
+// reply says something to somebody who is on no trip, once, best effort.
+func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
+	to := in.From
+	if in.Group != (roster.Address{}) {
+		to = in.Group
+	}
+	raw, err := json.Marshal(r.Message)
+	if err != nil {
+		return
+	}
+	e := roster.Envelope{ID: "reply:" + in.Source, Trip: in.Trip, Address: to, Language: r.Language, Payload: raw}
+	c.later.do(func() {
+		ctx, cancel := context.WithTimeout(context.Background(), callTimeout)
+		defer cancel()
+		if out := c.Send(ctx, e); out.Result != delivery.Sent {
+			c.log.Warn("direct answer not sent", "source", in.Source, "result", out.Result, "reason", out.Reason)
+		}
+		c.progress.forget(e.ID)
+	})
+}
+
+// background runs small calls that nobody waits for, a bounded number at a
+// time; what is beyond that is not done.
+type background struct {
+	once  sync.Once
+	slots chan struct{}
+	busy  sync.WaitGroup
+}
+
+const backgroundCalls = 64
+
+func (b *background) do(call func()) {
+	b.once.Do(func() { b.slots = make(chan struct{}, backgroundCalls) })
+	select {
+	case b.slots <- struct{}{}:
+	default:
+		return
+	}
+	b.busy.Go(func() {
+		defer func() { <-b.slots }()
+		call()
+	})
+}
+
+func (b *background) wait() { b.busy.Wait() }
+
+// recent remembers the last update ids that were answered directly: an update
+// can come twice, and nothing in the store says so of people without a trip.
+type recent struct {
+	mu   sync.Mutex
+	seen map[int64]bool
+	ring [1024]int64
+	next int
+}
+
+func (r *recent) first(id int64) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.seen == nil {
+		r.seen = map[int64]bool{}
+	}
+	if r.seen[id] {
+		return false
+	}
+	delete(r.seen, r.ring[r.next])
+	r.ring[r.next] = id
+	r.next = (r.next + 1) % len(r.ring)
+	r.seen[id] = true
+	return true
+}
