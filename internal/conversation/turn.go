@@ -16,6 +16,7 @@ type turn struct {
 	me      *roster.Person // who acts, nil for the clock and the shop
 	now     time.Time
 	session Session
+	before  before // how the trip stood, to tell what the event made new
 
 	letters                     []Letter
 	happened                    []Happening
@@ -29,6 +30,7 @@ func newTurn(in Input) *turn {
 	if in.Event.Person != "" {
 		t.me = in.Trip.Person(in.Event.Person)
 	}
+	t.before = lookBefore(t)
 	return t
 }
 
@@ -39,8 +41,16 @@ func (t *turn) board() roster.Board { return t.trip.Board(t.now) }
 // say answers the acting person.
 func (t *turn) say(lines ...message.Line) { t.send(message.Message{Lines: lines}) }
 
-// send answers the acting person with a whole message.
-func (t *turn) send(m message.Message) { t.tell(t.me.ID, roster.Urgent, true, m) }
+// send answers the acting person with a whole message. To somebody on several
+// trips it says which one it is about.
+func (t *turn) send(m message.Message) {
+	if t.in.Trips > 1 {
+		about := message.Line{Key: "diver.about", Style: message.Quiet, Args: message.Args{
+			"trip": message.Name(t.trip.Name), "day": message.Day(t.trip.Departs, t.trip.Zone)}}
+		m.Lines = append([]message.Line{about}, m.Lines...)
+	}
+	t.tell(t.me.ID, roster.Urgent, true, m)
+}
 
 // tell writes to anybody on the trip.
 func (t *turn) tell(p roster.PersonID, level roster.Level, safety bool, m message.Message) {

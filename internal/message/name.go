@@ -57,3 +57,7 @@ func rightToLeft(r rune) bool {
 	p, _ := bidi.LookupRune(r)
 	return p.Class() == bidi.R || p.Class() == bidi.AL
 }
+
+// Clean is text as it may stand in a sentence: on one line, without hidden
+// characters, at most 80 characters long. What Clean changes is no name.
+func Clean(s string) string { return cleanName(s) }

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"html"
 	"strings"
+	"sync"
 
 	"github.com/BurntSushi/toml"
 	"github.com/nicksnyder/go-i18n/v2/i18n"
@@ -33,12 +34,17 @@ const (
 
 // Renderer makes sentences of messages. It is safe for concurrent use.
 type Renderer struct {
-	bundle *i18n.Bundle
+	bundle  *i18n.Bundle
+	matcher language.Matcher
 }
 
-// New reads the embedded catalogues. It panics when one can't be read: they
-// are part of the program.
-func New() *Renderer {
+// New returns the renderer of the embedded catalogues. It panics when one
+// can't be read: they are part of the program.
+func New() *Renderer { return embedded() }
+
+var embedded = sync.OnceValue(read)
+
+func read() *Renderer {
 	bundle := i18n.NewBundle(language.English)
 	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
 	files, err := catalogue.ReadDir("catalogue")
@@ -50,7 +56,7 @@ func New() *Renderer {
 			panic(err)
 		}
 	}
-	return &Renderer{bundle: bundle}
+	return &Renderer{bundle: bundle, matcher: language.NewMatcher(bundle.LanguageTags())}
 }
 
 // Languages are the languages that have texts.

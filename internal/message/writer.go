@@ -20,7 +20,7 @@ func (r *Renderer) writer(to Reader) writer {
 	if err != nil {
 		tag = language.English
 	}
-	_, i, _ := language.NewMatcher(r.bundle.LanguageTags()).Match(tag)
+	_, i, _ := r.matcher.Match(tag)
 	// Numbers follow the language of the text around them.
 	tag = r.bundle.LanguageTags()[i]
 	return writer{to: to, texts: i18n.NewLocalizer(r.bundle, tag.String()), numbers: message.NewPrinter(tag)}

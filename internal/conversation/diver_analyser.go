@@ -1,0 +1,253 @@
+package conversation
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// The analyser: which one a diver uses, and what it showed in fresh air. The
+// first is asked once of each diver, the second once of each analyser.
+
+// unsaid is Person.Analyser of somebody who can't say which one it was.
+const unsaid = "?"
+
+// analyserOf is the analyser that a text names, or that its writer uses.
+func (t *turn) analyserOf(r reply.Result) string {
+	if r.Analyser != "" {
+		return r.Analyser
+	}
+	for _, x := range r.Readings {
+		if x.Analyser != "" {
+			return x.Analyser
+		}
+	}
+	return t.analyserFor("")
+}
+
+// analyserFor is the analyser of a reading: named, or the one that the diver
+// is at or uses, or the only one there is; "" when that is not known.
+func (t *turn) analyserFor(named string) string {
+	if named != "" {
+		return t.spelled(named)
+	}
+	for name, turn := range t.trip.Queue.Serving {
+		if turn.Person == t.me.ID {
+			return name
+		}
+	}
+	switch {
+	case t.me.Analyser != "" && t.me.Analyser != unsaid:
+		return t.me.Analyser
+	case len(t.trip.Analysers) == 1:
+		return t.trip.Analysers[0].Name
+	}
+	return ""
+}
+
+// spelled is an analyser's name as the trip has it.
+func (t *turn) spelled(name string) string {
+	if a := t.trip.Analyser(name); a != nil {
+		return a.Name
+	}
+	return strings.TrimSpace(name)
+}
+
+// nextAnalyser asks which analyser it was, when there are several and this
+// diver was never asked.
+func nextAnalyser(t *turn, c chain) bool {
+	open := slices.ContainsFunc(t.readings(c), func(r *roster.Reading) bool { return r.Analyser == "" })
+	if !open || len(t.trip.Analysers) < 2 || t.me.Analyser != "" || slices.Contains(c.Asked, stateAnalyser) {
+		return false
+	}
+	m := message.Message{Lines: []message.Line{message.Loud("diver.analyser.ask", nil)}}
+	for i, a := range t.trip.Analysers {
+		m.Buttons = append(m.Buttons, oneButton("analyser "+strconv.Itoa(i), message.Say("diver.analyser.named", message.Args{"analyser": message.Name(a.Name)})))
+	}
+	m.Buttons = append(m.Buttons, oneButton("analyser unknown", message.Say("diver.dont-know", nil)))
+	t.put(stateAnalyser, c, m)
+	return true
+}
+
+func analyserPressed(t *turn, args []string) {
+	c := t.chain()
+	if argument(args, 0) == "unknown" {
+		t.analyserUnsaid(c)
+		return
+	}
+	for i, a := range t.trip.Analysers {
+		if strconv.Itoa(i) == argument(args, 0) {
+			t.analyserIs(c, a.Name)
+			return
+		}
+	}
+	t.questionGone()
+}
+
+func (t *turn) analyserUnsaid(c chain) {
+	t.me.Analyser = unsaid
+	t.say(message.Say("diver.analyser.unknown-noted", nil))
+	t.next(c)
+}
+
+// analyserIs notes which analyser the readings of the chain were taken with,
+// and that this diver uses it.
+func (t *turn) analyserIs(c chain, name string) {
+	name = t.spelled(name)
+	t.me.Analyser = name
+	for _, r := range t.readings(c) {
+		if r.Analyser == "" {
+			t.trip.SetAnalyser(r.ID, name, t.me.ID, t.now)
+		}
+	}
+	t.say(message.Say("diver.analyser.noted", message.Args{"analyser": message.Name(name)}))
+	t.next(c)
+}
+
+func analyserTyped(t *turn, text string) {
+	c := t.chain()
+	r := t.parse(text, 0)
+	switch {
+	case len(r.Readings) > 0 || r.AirPoint.Known():
+		t.freely(text)
+	case r.Analyser != "":
+		t.analyserIs(c, r.Analyser)
+	case t.trip.Analyser(text) != nil:
+		t.analyserIs(c, text)
+	case r.Intent == reply.DontKnow || r.Intent == reply.No || r.Intent == reply.Unsure:
+		t.analyserUnsaid(c)
+	default:
+		t.freely(text)
+	}
+}
+
+// nameAnalyser is "on B" by itself: it belongs to the diver's newest reading.
+func (t *turn) nameAnalyser(name string) {
+	var c chain
+	if _, r := t.lastReading(false); r != nil {
+		t.trip.SetAnalyser(r.ID, t.spelled(name), t.me.ID, t.now)
+		c.Readings = []roster.ReadingID{r.ID}
+	}
+	t.analyserIs(c, name)
+}
+
+// nextAir asks what the analyser showed in fresh air: of the first diver who
+// uses it, once.
+func nextAir(t *turn, c chain) bool {
+	for _, r := range t.readings(c) {
+		a := t.trip.Analyser(r.Analyser)
+		if r.Analyser == "" || a == nil || a.AirAsked || a.AirPoint.Known() {
+			continue
+		}
+		a.AirAsked = true
+		c.Analyser = a.Name
+		t.put(stateAir, c, message.Message{
+			Lines: []message.Line{message.Loud("diver.air.ask", message.Args{"analyser": message.Name(a.Name)}),
+				message.Say("diver.air.do", nil)},
+			Buttons: [][]message.Button{oneButton("air unknown", message.Say("diver.dont-know", nil))}})
+		return true
+	}
+	return false
+}
+
+func airPressed(t *turn, args []string) {
+	if argument(args, 0) != "unknown" {
+		t.questionGone()
+		return
+	}
+	c := t.chain()
+	t.say(message.Say("diver.air.unknown-noted", nil))
+	t.next(c)
+}
+
+// airLow and airHigh bound what is taken as an air point without asking: far
+// outside, the analyser is broken or it is another number.
+const airLow, airHigh gas.Percent = 18, 22.5
+
+func airTyped(t *turn, text string) {
+	c := t.chain()
+	p, err := reply.Percent(text)
+	r := t.parse(text, 0)
+	switch {
+	case err == nil && p >= airLow && p <= airHigh:
+		t.airIs(c, c.Analyser, p)
+	case r.AirPoint.Known() && len(r.Readings) == 0:
+		t.airIs(c, c.Analyser, r.AirPoint)
+	case r.Intent == reply.DontKnow || r.Intent == reply.No || r.Intent == reply.Unsure:
+		airPressed(t, []string{"unknown"})
+	default:
+		t.freely(text)
+	}
+}
+
+// airPoint takes what an analyser showed in fresh air, said without being
+// asked; it asks which analyser when that is not known.
+func (t *turn) airPoint(analyser string, p gas.Percent) {
+	if !t.mayRead() {
+		return
+	}
+	if analyser = t.analyserFor(analyser); analyser == "" {
+		t.ask(stateAirName, meaningData{Percent: p}, message.Message{Lines: []message.Line{
+			message.Loud("diver.air.which", message.Args{"percent": message.Percent(p)}), message.Say("diver.doubt.nothing-yet", nil)}})
+		return
+	}
+	t.airIs(chain{}, analyser, p)
+}
+
+// stateAirName waits for the name of the analyser of an air point.
+const stateAirName State = "diver.air-name"
+
+func airNameTyped(t *turn, text string) {
+	var d meaningData
+	t.data(&d)
+	r := t.parse(text, 0)
+	switch {
+	case r.Analyser != "" && len(r.Readings) == 0:
+		t.airIs(chain{}, r.Analyser, d.Percent)
+	case len(r.Readings) == 0 && r.Intent == reply.None && !r.AirPoint.Known() && usableLabel(text):
+		t.airIs(chain{}, text, d.Percent)
+	default:
+		t.freely(text)
+	}
+}
+
+// airIs records an air point and says what it means for the diver's readings.
+func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
+	t.done()
+	t.setAirPoint(analyser, p)
+	a := message.Args{"analyser": message.Name(t.spelled(analyser)), "percent": message.Percent(p)}
+	lines := []message.Line{message.Say("diver.air.noted", a)}
+	if f, bad := t.airFinding(); bad {
+		t.answered[t.me.ID] = true
+		lines = append([]message.Line{message.Loud("diver.air.bad", a), t.findingLine(f)}, lines...)
+	}
+	t.say(lines...)
+	t.next(c)
+}
+
+func (t *turn) setAirPoint(analyser string, p gas.Percent) {
+	if analyser == "" {
+		return
+	}
+	t.trip.SetAirPoint(t.spelled(analyser), p, t.me.ID, t.now)
+}
+
+// airFinding is what the air point rule holds against the acting person's readings.
+func (t *turn) airFinding() (gas.Finding, bool) {
+	board := t.board()
+	pb := board.Of(t.me.ID)
+	if pb == nil {
+		return gas.Finding{}, false
+	}
+	for _, f := range pb.Verdict.Findings {
+		if f.Rule == gas.RuleAirPoint && (f.Severity == gas.Missing || f.Severity == gas.Note) {
+			return f, true
+		}
+	}
+	return gas.Finding{}, false
+}

@@ -1,0 +1,213 @@
+package conversation
+
+import (
+	"slices"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// What a reading means, said to its diver: the verdict first, then the one
+// thing to do, then the numbers.
+
+// readingAnswer is the answer to readings that were just stored, with a button
+// to take each back.
+func (t *turn) readingAnswer(kept []*roster.Reading) message.Message {
+	board := t.board()
+	pb := board.Of(t.me.ID)
+	var m message.Message
+	for i, r := range kept {
+		c, _ := t.trip.Reading(r.ID)
+		if i > 0 {
+			m.Lines = append(m.Lines, gap())
+		}
+		m.Lines = append(m.Lines, t.cylinderLines(t.me, pb, c, t.recordedLine(c, r))...)
+		m.Buttons = append(m.Buttons, oneButton("undo "+string(r.ID), t.undoLabel(kept, c)))
+	}
+	m.Lines = append(m.Lines, t.stillLines(pb)...)
+	return m
+}
+
+// recordedLine reads back what was understood.
+func (t *turn) recordedLine(c *roster.Cylinder, r *roster.Reading) message.Line {
+	a := message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(c)}
+	key := "diver.recorded"
+	if _, old := t.trip.Reading(r.Replaces); old != nil && old.Percent != r.Percent {
+		key += ".corrected"
+		a["was"] = message.Percent(old.Percent)
+	}
+	if r.Analyser != "" {
+		key += ".analyser"
+		a["analyser"] = message.Name(r.Analyser)
+	}
+	return message.Say(key, a)
+}
+
+func (t *turn) undoLabel(kept []*roster.Reading, c *roster.Cylinder) message.Line {
+	if len(kept) == 1 {
+		return message.Say("diver.undo", nil)
+	}
+	return message.Say("diver.undo.of", message.Args{"cylinder": t.called(c)})
+}
+
+// cylinderLines are one cylinder's verdict, what to do, the read-back and the
+// numbers, and whatever else its diver should know.
+func (t *turn) cylinderLines(p *roster.Person, pb *roster.PersonBoard, c *roster.Cylinder, recorded ...message.Line) []message.Line {
+	status := pb.Verdict.StatusOf(string(c.ID), c.Dive)
+	n := numbersFor(pb, c)
+	lines := []message.Line{t.verdictLine(p, c, status, n)}
+	var notes []message.Line
+	for i, f := range reasonsOf(pb, c) {
+		text, do := message.Finding(f)
+		if i > 0 || status == gas.Go {
+			notes = append(notes, text)
+			if do.Key != "" && f.Severity != gas.Limits {
+				notes = append(notes, do)
+			}
+			continue
+		}
+		lines = append(lines, text)
+		if do.Key != "" {
+			do.Style = message.Strong
+			lines = append(lines, do)
+		}
+	}
+	lines = append(lines, recorded...)
+	if n != nil {
+		lines = append(lines, t.numberLines(c, status, n)...)
+	}
+	return append(lines, notes...)
+}
+
+// verdictLine is the verdict, with the cylinder's name when there are several.
+func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, s gas.Status, n *gas.Numbers) message.Line {
+	var max gas.Depth
+	if n != nil {
+		max = n.MaxDepth
+	}
+	verdict := message.Verdict(s, max)
+	if len(t.cylindersOf(p)) < 2 {
+		return verdict
+	}
+	return message.Loud("diver.verdict.of", message.Args{"verdict": message.Of(verdict), "cylinder": message.Of(t.calledBy(p, c))})
+}
+
+// numberLines are what to write on the cylinder and to set on the computer.
+// A gas that isn't to be dived gets no computer setting, one that isn't
+// settled no label.
+func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []message.Line {
+	r := c.Current()
+	if r == nil || s == gas.NoReading {
+		return nil
+	}
+	lines := []message.Line{message.Say("diver.label.write", message.Args{"label": message.Of(CylinderLabel(r.Percent, n.Label))})}
+	if s == gas.NoGo {
+		return lines
+	}
+	return append(lines, message.Say("diver.computer", message.Args{"percent": message.Blend(n.Computer)}),
+		message.Say("diver.planned", message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)),
+			"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth)}))
+}
+
+// CylinderLabel is the line to write on a cylinder: the reading as measured
+// and the depth not to pass.
+func CylinderLabel(p gas.Percent, mod gas.Depth) message.Line {
+	return message.Say("diver.label.text", message.Args{"percent": message.Percent(p), "mod": message.Limit(mod)})
+}
+
+// stillLines say what is still to be analysed, so that one cylinder's go is
+// not taken for all.
+func (t *turn) stillLines(pb *roster.PersonBoard) []message.Line {
+	var owing []message.Value
+	for _, c := range t.myCylinders() {
+		if owes(pb, c.ID) && c.Current() == nil {
+			owing = append(owing, t.called(c))
+		}
+	}
+	switch {
+	case len(owing) > 0:
+		return []message.Line{gap(), message.Loud("diver.still", message.Args{"count": message.Count(len(owing)), "cylinders": message.List(owing...)})}
+	case len(t.myCylinders()) > 1 && (pb.Own == gas.Go || pb.Own == gas.GoWithLimits):
+		return []message.Line{gap(), message.Say("diver.all-in", nil)}
+	}
+	return nil
+}
+
+// reasonsOf are the findings about one cylinder that its diver should hear,
+// gravest first. Whether the number is what the analyser showed is asked, not
+// told.
+func reasonsOf(pb *roster.PersonBoard, c *roster.Cylinder) []gas.Finding {
+	return slices.DeleteFunc(pb.Verdict.Reasons(), func(f gas.Finding) bool {
+		asked := f.Rule == gas.RuleMeasured && f.Do != ""
+		return f.Cylinder != string(c.ID) || f.Dive != c.Dive || asked
+	})
+}
+
+// numbersFor are a cylinder's figures, nil without a reading.
+func numbersFor(pb *roster.PersonBoard, c *roster.Cylinder) *gas.Numbers {
+	for i := range pb.Verdict.Numbers {
+		if n := &pb.Verdict.Numbers[i]; n.Cylinder == string(c.ID) && n.Dive == c.Dive && n.Rich.Known() {
+			return n
+		}
+	}
+	return nil
+}
+
+// findingLine is what a finding says.
+func (t *turn) findingLine(f gas.Finding) message.Line {
+	text, _ := message.Finding(f)
+	return text
+}
+
+// verdictMessage is one cylinder's verdict under a heading.
+func (t *turn) verdictMessage(heading message.Line, cs ...*roster.Cylinder) message.Message {
+	board := t.board()
+	pb := board.Of(t.me.ID)
+	m := message.Message{}
+	for _, c := range cs {
+		m.Lines = append(m.Lines, t.cylinderLines(t.me, pb, c, heading)...)
+	}
+	return m
+}
+
+// verdictChanged tells a person that something else than their own answer
+// changed their verdict.
+func (t *turn) verdictChanged(p *roster.Person, pb *roster.PersonBoard) message.Message {
+	lines := []message.Line{message.Loud("diver.changed", message.Args{"trip": message.Name(t.trip.Name)})}
+	return message.Message{Lines: append(lines, t.personalLines(p, pb)...),
+		Buttons: [][]message.Button{oneButton("gas", message.Say("diver.button.gas", nil))}}
+}
+
+// personalLines are all of a person's cylinders, one after the other.
+func (t *turn) personalLines(p *roster.Person, pb *roster.PersonBoard) []message.Line {
+	cs := t.cylindersOf(p)
+	if len(cs) == 0 {
+		return []message.Line{message.Verdict(pb.Own, gas.Depth{}), message.Say("diver.no-cylinder", nil)}
+	}
+	var lines []message.Line
+	for _, c := range cs {
+		if len(lines) > 0 {
+			lines = append(lines, gap())
+		}
+		lines = append(lines, t.cylinderLines(p, pb, c, t.haveLines(p, c)...)...)
+	}
+	return lines
+}
+
+// haveLines say what is in a cylinder.
+func (t *turn) haveLines(p *roster.Person, c *roster.Cylinder) []message.Line {
+	a := message.Args{"cylinder": message.Of(t.calledBy(p, c)), "asked": message.Blend(c.Asked)}
+	r := c.Current()
+	switch {
+	case r != nil && c.Asked.Known():
+		a["percent"] = message.Percent(r.Percent)
+		return []message.Line{message.Say("diver.have.asked", a)}
+	case r != nil:
+		a["percent"] = message.Percent(r.Percent)
+		return []message.Line{message.Say("diver.have", a)}
+	case c.Asked.Known():
+		return []message.Line{message.Say("diver.have.none", a)}
+	}
+	return nil
+}

@@ -1,0 +1,190 @@
+package conversation
+
+import (
+	"slices"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Wrong entries: undo, an edited message, "sorry, 17 not 22". "no, 31.4" is a
+// reading like any other, see diver_reading.go. The old value stays in the
+// record.
+
+func undoPressed(t *turn, args []string) {
+	cylinder, r := t.trip.Reading(roster.ReadingID(argument(args, 0)))
+	switch {
+	case r == nil || t.mine(cylinder.ID) == nil:
+		t.questionGone()
+	case !r.Undone.IsZero():
+		t.say(message.Say("diver.undo.twice", message.Args{"percent": message.Percent(r.Percent)}), t.expected())
+	case t.trip.Over(t.now) || t.trip.CurrentDive() == 0:
+		t.say(message.Loud("diver.signed", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
+	case !r.Void.IsZero():
+		t.say(message.Say("diver.undo.void", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}), t.expected())
+	default:
+		t.takeBack(r)
+		t.sayTakenBack(cylinder, r)
+	}
+}
+
+// takeBack takes a reading back; the answer is up to the caller.
+func (t *turn) takeBack(r *roster.Reading) {
+	t.done()
+	t.answered[t.me.ID] = true
+	t.trip.Undo(r.ID, t.me.ID, t.now)
+}
+
+// sayTakenBack says what is no longer counted and waits for the right number.
+func (t *turn) sayTakenBack(c *roster.Cylinder, r *roster.Reading) {
+	a := message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(c)}
+	lines := []message.Line{message.Loud("diver.undone", a)}
+	if now := c.Current(); now != nil {
+		a["now"] = message.Percent(now.Percent)
+		lines = append(lines, message.Say("diver.undone.now", a))
+	} else {
+		lines = append(lines, message.Say("diver.undone.do", a))
+	}
+	t.ask(stateRetype, retypeData{c.ID}, message.Message{Lines: lines})
+}
+
+// undoLast is "undo" typed: it takes back the newest reading.
+func (t *turn) undoLast() {
+	_, r := t.lastReading(false)
+	if r == nil {
+		t.say(message.Say("diver.undo.nothing", nil), t.expected())
+		return
+	}
+	undoPressed(t, []string{string(r.ID)})
+}
+
+// edited looks at a message that was changed after it was sent. The values in
+// it are corrected; nothing else is done again.
+func (t *turn) edited() {
+	if !t.mayRead() {
+		return
+	}
+	old := t.trip.ReadingsOf(t.me.ID, t.event.Ref)
+	r := t.parse(t.event.Text, 0)
+	switch {
+	case len(old) == 0 && len(r.Readings) > 0 && len(r.Unclear) == 0:
+		t.takeReadings(r) // nothing came of the message before
+	case len(old) == 0:
+		t.say(message.Loud("diver.edit.nothing", nil), t.expected())
+	case len(r.Unclear) > 0 || len(r.Readings) != len(old):
+		t.say(message.Loud("diver.edit.unclear", message.Args{"text": message.Name(t.event.Text)}), message.Say("diver.edit.unclear.do", nil))
+	default:
+		t.correctAll(old, r.Readings)
+	}
+}
+
+// correctAll gives each reading of an edited message its new value and, where
+// another cylinder is named now, its new place.
+func (t *turn) correctAll(old []*roster.Reading, now []reply.Reading) {
+	t.done()
+	for _, r := range old {
+		c, _ := t.trip.Reading(r.ID)
+		if t.mine(c.ID) == nil || !correctable(t.trip, r) || t.trip.CurrentDive() == 0 {
+			t.sayTooLate(c, r)
+			return
+		}
+	}
+	var changed []*roster.Reading
+	for i, x := range t.inOrder(old, now) {
+		if r := t.correctOne(old[i], x); r != old[i] {
+			changed = append(changed, r)
+		}
+	}
+	if len(changed) == 0 {
+		t.say(message.Say("diver.edit.same", nil))
+		return
+	}
+	t.readingsIn(changed)
+}
+
+// correctOne returns what now stands in r's place, r itself when nothing changed.
+func (t *turn) correctOne(r *roster.Reading, now reply.Reading) *roster.Reading {
+	c, _ := t.trip.Reading(r.ID)
+	if to := t.labelledMine(now.Label); to != nil && to != c {
+		if moved := t.trip.MoveReading(r.ID, to.ID, t.me.ID, t.now); moved != nil {
+			r = moved
+		}
+	}
+	if r.Percent != now.Percent {
+		r = t.trip.Correct(r.ID, now.Percent, t.me.ID, t.sent(), t.now)
+	}
+	return r
+}
+
+// sayTooLate: the dock's numbers stand once the boat check is open, and those
+// of a signed dive in any case.
+func (t *turn) sayTooLate(c *roster.Cylinder, r *roster.Reading) {
+	t.say(message.Loud("diver.edit.late", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(c)}),
+		message.Say("diver.edit.late.do", nil))
+}
+
+// inOrder puts the new values beside the old readings: by label where one is
+// given, in the order of the message otherwise.
+func (t *turn) inOrder(old []*roster.Reading, now []reply.Reading) []reply.Reading {
+	out := make([]reply.Reading, len(old))
+	rest := slices.Clone(now)
+	taken := make([]bool, len(old))
+	for i, r := range old {
+		c, _ := t.trip.Reading(r.ID)
+		if j := slices.IndexFunc(rest, func(x reply.Reading) bool { return sameLabel(x.Label, c.Label) }); j >= 0 {
+			out[i], taken[i] = rest[j], true
+			rest = slices.Delete(rest, j, j+1)
+		}
+	}
+	for i := range old {
+		if !taken[i] {
+			out[i], rest = rest[0], rest[1:]
+		}
+	}
+	return out
+}
+
+// move is "sorry, 17 not 22": the newest reading of cylinder from was another
+// one's. Where the right label is none of the diver's, the label was wrong.
+func (t *turn) move(from, to string) {
+	if !t.mayRead() {
+		return
+	}
+	source, r := t.lastReading(false)
+	if from != "" {
+		if source = t.labelledMine(from); source != nil {
+			r = source.Current()
+		}
+	}
+	target := t.labelledMine(to)
+	switch {
+	case source == nil || r == nil || r.By != t.me.ID:
+		t.say(message.Say("diver.undo.nothing", nil), t.expected())
+	case t.trip.CurrentDive() == 0 || !correctable(t.trip, r):
+		t.sayTooLate(source, r)
+	case target == source:
+		t.say(message.Say("diver.edit.same", nil))
+	case target == nil && !usableLabel(to):
+		t.notUnderstood()
+	case target == nil:
+		t.trip.SetLabel(source.ID, to, t.me.ID, t.now)
+		t.readingsIn([]*roster.Reading{r})
+	default:
+		if moved := t.trip.MoveReading(r.ID, target.ID, t.me.ID, t.now); moved != nil {
+			t.readingsIn([]*roster.Reading{moved})
+		}
+	}
+}
+
+// noDecimals is "it shows no decimals" without having been asked: it belongs
+// to the newest reading.
+func (t *turn) noDecimals() {
+	_, r := t.lastReading(false)
+	if r == nil || t.trip.CurrentDive() == 0 {
+		t.say(message.Say("diver.undo.nothing", nil), t.expected())
+		return
+	}
+	t.shownIs(r, gas.ShownNoDecimal)
+}

@@ -1,0 +1,66 @@
+package conversation
+
+import (
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+)
+
+// Units and language follow the person to other trips.
+
+// stateUnits waits for a unit.
+const stateUnits State = "diver.units"
+
+func changeUnits(t *turn, args string) {
+	if args != "" {
+		t.unitsAre(unitOf(args))
+		return
+	}
+	t.ask(stateUnits, nil, message.Message{
+		Lines: []message.Line{message.Loud("diver.units.ask", nil)},
+		Buttons: [][]message.Button{{
+			{Label: message.Say("diver.units.m", nil), Do: "units m"},
+			{Label: message.Say("diver.units.ft", nil), Do: "units ft"},
+		}}})
+}
+
+// unitOf reads a unit as people write it after a number; "" when it is none.
+func unitOf(text string) string {
+	if strings.TrimSpace(text) == "" || strings.ContainsAny(text, "0123456789") {
+		return ""
+	}
+	d, err := reply.Depth("10 "+text, gas.Metres)
+	if err != nil {
+		return ""
+	}
+	return d.Unit.String()
+}
+
+func unitsPressed(t *turn, args []string) { t.unitsAre(unitOf(argument(args, 0))) }
+
+func (t *turn) unitsAre(unit string) {
+	t.done()
+	if unit == "" {
+		t.say(message.Say("diver.units.wrong", nil))
+		return
+	}
+	t.me.Units, t.preferUnits = unit, unit
+	key := "diver.units.set." + unit
+	if unit != t.trip.Units.String() {
+		key += ".converted"
+	}
+	t.say(message.Say(key, nil))
+}
+
+func unitsTyped(t *turn, text string) {
+	if unit := unitOf(text); unit != "" {
+		t.unitsAre(unit)
+		return
+	}
+	t.freely(text)
+}
+
+// changeLanguage is /language. There is one language so far.
+func changeLanguage(t *turn, _ string) { t.say(message.Say("diver.language", nil)) }

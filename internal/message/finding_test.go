@@ -1,0 +1,120 @@
+package message
+
+import (
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/gas/gastest"
+)
+
+// gap tells whether a rendered text shows that a key or a value is missing.
+func gap(text string) bool {
+	return text == "" || strings.ContainsAny(text, "⟦⟧{}") || strings.Contains(text, "<no value>")
+}
+
+// TestEveryOutcomeHasItsWords fails when gas can say something that the
+// catalogue has no words for.
+func TestEveryOutcomeHasItsWords(t *testing.T) {
+	r := New()
+	all := Args{}
+	for _, name := range []string{"measured", "limit", "off", "other", "mix", "ppo2", "depth", "minutes"} {
+		all[name] = Code("1")
+	}
+	all["count"] = Count(2)
+	for _, o := range gas.Outcomes() {
+		text, do := Finding(gas.Finding{Rule: o.Rule, Case: o.Case, Severity: o.Severity, Do: o.Do})
+		if got := r.Line(Say(text.Key, all), Reader{}); gap(got) {
+			t.Errorf("%s/%s: no words: %q", o.Rule, o.Case, got)
+		}
+		if do.Key == "" {
+			if o.Do != "" {
+				t.Errorf("%s/%s: %q is nothing to do", o.Rule, o.Case, o.Do)
+			}
+			continue
+		}
+		if got := r.Line(Say(do.Key, all), Reader{}); gap(got) {
+			t.Errorf("%s/%s: no words for %q: %q", o.Rule, o.Case, o.Do, got)
+		}
+	}
+}
+
+// TestEveryFindingHasTheValuesItsSentenceNeeds renders whatever the check can
+// find.
+func TestEveryFindingHasTheValuesItsSentenceNeeds(t *testing.T) {
+	r := New()
+	rapid.Check(t, func(t *rapid.T) {
+		p := gastest.Policy(t)
+		var vs []*gas.Verdict
+		for range 2 {
+			v := gas.Assess(p, gastest.Diver(t), gastest.Start)
+			vs = append(vs, &v)
+		}
+		gas.ApplyTeam(1, vs)
+		for _, v := range vs {
+			for _, f := range v.Findings {
+				checkWords(t, r, f)
+			}
+		}
+	})
+}
+
+func checkWords(t *rapid.T, r *Renderer, f gas.Finding) {
+	text, do := Finding(f)
+	to := Reader{Units: rapid.SampledFrom([]string{"", "m", "ft"}).Draw(t, "units")}
+	if got := r.Line(text, to); gap(got) {
+		t.Fatalf("%s/%s: %q of %+v", f.Rule, f.Case, got, f)
+	}
+	if do.Key != "" && gap(r.Line(do, to)) {
+		t.Fatalf("%s/%s: %q of %+v", f.Rule, f.Case, r.Line(do, to), f)
+	}
+}
+
+// TestSentences shows how values are rounded: limits to the safe side, planned
+// depths deeper, pressures up.
+func TestSentences(t *testing.T) {
+	check := func(o2 gas.Percent, d gas.Dive) gas.Verdict {
+		return gas.Assess(gas.DefaultPolicy(), gas.Diver{Card: gas.CardSeen, Cylinders: []gas.Cylinder{{Key: "c", Asked: 32, Claims: 1,
+			Readings: []gas.Reading{{Percent: o2, By: gas.ByDiver}}, Dive: d}}}, gastest.Start)
+	}
+	for _, c := range []struct {
+		name     string
+		v        gas.Verdict
+		rule     gas.Rule
+		to       Reader
+		text, do string
+	}{
+		{"too deep in feet", check(36, gas.Dive{Depth: gas.Ft(110), Place: gas.Place{Unit: gas.Feet}}), gas.RuleDepth, Reader{},
+			"110 ft is too deep for this gas: its MOD is 95 ft, ppO2 would be 1.56. Richest mix that fits: 32 %.",
+			"Don't dive it here. Ask the leader: a shallower dive, another cylinder, or a new fill of 32 % or less."},
+		{"too deep, read in the other unit", check(36, gas.Dive{Depth: gas.M(33.5)}), gas.RuleDepth, Reader{Units: "ft"},
+			"110 ft is too deep for this gas: its MOD is 91 ft, ppO2 would be 1.57. Richest mix that fits: 32 %.",
+			"Don't dive it here. Ask the leader: a shallower dive, another cylinder, or a new fill of 32 % or less."},
+		{"exactly at the limit", check(28, gas.Dive{Depth: gas.M(40)}), gas.RuleDepth, Reader{},
+			"40 m is within the MOD of 40 m; ppO2 there 1.40.", ""},
+		{"the label's depth", check(32, gas.Dive{Depth: gas.M(33.5)}), gas.RuleDepth, Reader{},
+			"The MOD on the label is 33 m, a little less than the 33.5 m planned.", "Stay no deeper than 33 m."},
+		{"a fill that is off", check(33.4, gas.Dive{Depth: gas.M(30)}), gas.RuleAsked, Reader{},
+			"1.4 points richer than the 32 % asked for.", "Calibrate, analyse again, then use the measured value."},
+		{"a fill that is lean", check(30.6, gas.Dive{Depth: gas.M(30)}), gas.RuleAsked, Reader{},
+			"1.4 points leaner than the 32 % asked for.", "Calibrate, analyse again, then use the measured value."},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for _, f := range c.v.Findings {
+				if f.Rule != c.rule {
+					continue
+				}
+				text, do := Finding(f)
+				r := New()
+				if got := r.Line(text, c.to); got != c.text {
+					t.Errorf("got  %q\nwant %q", got, c.text)
+				}
+				if got := r.Line(do, c.to); got != c.do {
+					t.Errorf("got  %q\nwant %q", got, c.do)
+				}
+			}
+		})
+	}
+}
