@@ -18,6 +18,16 @@ func Finding(f gas.Finding) (text, do Line) {
 	return text, do
 }
 
+// FindingForLeader is Finding with what a leader can do about it, as
+// "leader-do.KEY".
+func FindingForLeader(f gas.Finding) (text, do Line) {
+	text, do = Finding(f)
+	if do.Key != "" {
+		do.Key = "leader-" + do.Key
+	}
+	return text, do
+}
+
 func findingKey(r gas.Rule, c string) string {
 	if c == gas.CaseNotRead {
 		return "finding.not-read"
