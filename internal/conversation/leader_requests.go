@@ -1,0 +1,79 @@
+package conversation
+
+import (
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Requests that a changed plan makes too rich: nobody has analysed anything
+// yet, so no verdict changes, but divers, leaders and the shop must know
+// before the fill.
+
+// tooRich are the cylinders in use, not analysed yet, whose request is too
+// rich for its dive.
+func tooRich(t *turn, trip *roster.Trip) map[roster.CylinderID]bool {
+	bad := map[roster.CylinderID]bool{}
+	for _, p := range trip.People {
+		if !p.Active() {
+			continue
+		}
+		for _, c := range t.cylindersOf(p) {
+			if !c.Asked.Known() || len(c.Valid()) > 0 {
+				continue
+			}
+			for _, f := range trip.Preview(p.ID, c.ID, c.Asked, t.now).Findings {
+				if f.Severity == gas.Stop && (f.Rule == gas.RuleDepth || f.Rule == gas.RuleContingency) {
+					bad[c.ID] = true
+				}
+			}
+		}
+	}
+	return bad
+}
+
+// tellTooRich tells the divers whose request became too rich, and returns a
+// line for the leaders, an empty one when there is nobody.
+func (t *turn) tellTooRich(before map[roster.CylinderID]bool) message.Line {
+	var people []*roster.Person
+	now := tooRich(t, t.trip)
+	for _, p := range t.trip.People {
+		told := false
+		for _, c := range p.InUse() {
+			if !now[c.ID] || before[c.ID] {
+				continue
+			}
+			if !told {
+				people = append(people, p)
+			}
+			told = true
+			if canBeTold(p) {
+				lines, buttons := t.requestLines(p, c)
+				t.tell(p.ID, roster.Urgent, true, message.Message{Lines: lines, Buttons: buttons})
+			}
+		}
+	}
+	return tooRichLine("requests.too-rich", len(people), t.names(people))
+}
+
+func tooRichLine(key string, n int, names message.Value) message.Line {
+	if n == 0 {
+		return message.Line{}
+	}
+	return message.Loud(key, message.Args{"count": message.Count(n), "names": names})
+}
+
+// wouldBeTooRich says whose requests a changed trip would make too rich.
+func (t *turn) wouldBeTooRich(changed *roster.Trip) message.Line {
+	before, after := tooRich(t, t.trip), tooRich(t, changed)
+	var people []*roster.Person
+	for _, p := range t.trip.People {
+		for _, c := range p.InUse() {
+			if after[c.ID] && !before[c.ID] {
+				people = append(people, p)
+				break
+			}
+		}
+	}
+	return tooRichLine("requests.would-be-too-rich", len(people), t.names(people))
+}
