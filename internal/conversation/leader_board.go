@@ -44,8 +44,6 @@ func (t *turn) headline(b *roster.Board) message.Line {
 		return message.Loud("board.all-signed", nil)
 	case c.Active == 0:
 		return message.Loud("board.nobody", message.Args{"verdict": verdictOf(gas.NoReading, gas.Depth{})})
-	case b.Status == gas.GoWithLimits && n == 0: // the group's own limits only
-		n = c.Active
 	}
 	return message.Loud("board.head."+b.Status.String(), message.Args{
 		"verdict": verdictOf(b.Status, gas.Depth{}), "count": message.Count(n)})
@@ -86,7 +84,7 @@ func (t *turn) reopenedLines(b *roster.Board) []message.Line {
 	for _, s := range slices.Backward(t.trip.SignOffs) {
 		if s.Dive == b.Dive && s.Reopened != nil {
 			return []message.Line{message.Loud("board.reopened", message.Args{
-				"at": t.clock(s.Reopened.At), "who": t.nameOf(s.Reopened.By), "reason": message.Of(reasonLine(s.Reopened.Reason))})}
+				"at": t.clock(s.Reopened.At), "who": t.nameOf(s.Reopened.By), "reason": message.Of(reopenedFor(s.Reopened.Reason))})}
 		}
 	}
 	return nil
@@ -98,12 +96,17 @@ func countsLine(b *roster.Board) message.Line {
 	for _, p := range []struct {
 		key string
 		n   int
-	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"no-reading", c.NoReading}, {"out", c.Out}} {
+	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"no-reading", c.NoReading}} {
 		if p.n > 0 {
 			parts = append(parts, message.Of(message.Say("board.count."+p.key, message.Args{"count": message.Count(p.n)})))
 		}
 	}
-	return message.Say("board.counts", message.Args{"count": message.Count(c.Active), "parts": message.List(parts...)})
+	a := message.Args{"count": message.Count(c.Active), "parts": message.List(parts...)}
+	if c.Out > 0 {
+		a["out"] = message.Count(c.Out)
+		return message.Say("board.counts.out", a)
+	}
+	return message.Say("board.counts", a)
 }
 
 // groupLines say each limit that everybody shares, once.
@@ -206,12 +209,18 @@ func caution() message.Line { return message.Line{Key: "board.caution", Style: m
 // clock is a time of day on the trip.
 func (t *turn) clock(at time.Time) message.Value { return message.Clock(at, t.trip.Zone) }
 
+// nudgeButton reminds those who owe something and can be written to.
+func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
+	n := len(reachable(t.owing(b)))
+	if n == 0 {
+		return nil
+	}
+	return [][]message.Button{oneButton("lnudge", message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
+}
+
 // boardButtons offer what the board asks for.
 func (t *turn) boardButtons(b *roster.Board) [][]message.Button {
-	var rows [][]message.Button
-	if n := len(t.owing(b)); n > 0 {
-		rows = append(rows, oneButton("lnudge", message.Say("board.button.nudge", message.Args{"count": message.Count(n)})))
-	}
+	rows := t.nudgeButton(b)
 	if b.Dive > 0 && t.trip.BoatOpen.IsZero() && b.Counts.Active > 0 {
 		rows = append(rows, oneButton("lboat", message.Say("board.button.boat", nil)))
 	}

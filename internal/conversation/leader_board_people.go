@@ -34,7 +34,8 @@ func (t *turn) personLines(b *roster.Board) []message.Line {
 	return append(lines, t.goLines(plain)...)
 }
 
-// goLines are the plain go's: a line each, or one for all of a long roster.
+// goLines are the plain go's, a line each; in a long roster the verdict is
+// said once for all of them.
 func (t *turn) goLines(plain []*roster.PersonBoard) []message.Line {
 	if len(plain) == 0 {
 		return nil
@@ -46,12 +47,12 @@ func (t *turn) goLines(plain []*roster.PersonBoard) []message.Line {
 		}
 		return lines
 	}
-	var names []message.Value
+	lines = append(lines, message.Loud("board.goes", message.Args{
+		"verdict": verdictOf(gas.Go, gas.Depth{}), "count": message.Count(len(plain))}))
 	for _, pb := range plain {
-		names = append(names, t.compactGo(pb))
+		lines = append(lines, t.compactGo(pb))
 	}
-	return append(lines, message.Say("board.goes", message.Args{
-		"verdict": verdictOf(gas.Go, gas.Depth{}), "names": message.List(names...)}))
+	return lines
 }
 
 // urgency orders the board: stop, analyse, limits, go.
@@ -73,9 +74,7 @@ func (t *turn) needyLines(pb *roster.PersonBoard) []message.Line {
 	}
 	lines := []message.Line{message.Loud(key, message.Args{
 		"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)})}
-	if why := t.whyLine(pb); why.Key != "" {
-		lines = append(lines, why)
-	}
+	lines = append(lines, t.whyLines(pb)...)
 	p := t.trip.Person(pb.Person)
 	for _, c := range p.InUse() {
 		if n := numbersOf(pb, c.ID); n != nil {
@@ -96,32 +95,36 @@ func ownLimit(pb *roster.PersonBoard) gas.Depth {
 	return max
 }
 
-// whyLine is what is wrong and what to do about it, from the worst finding.
-func (t *turn) whyLine(pb *roster.PersonBoard) message.Line {
+// whyLines are what decides a person's status, a line for each cylinder, and
+// what to do about it.
+func (t *turn) whyLines(pb *roster.PersonBoard) []message.Line {
 	if pb.Left {
-		return message.Say("board.left", message.Args{"name": t.nameOf(pb.Person)})
+		return []message.Line{message.Say("board.left", message.Args{"name": t.nameOf(pb.Person)})}
 	}
-	f, ok := worst(pb)
-	if !ok {
-		return message.Line{}
+	var lines []message.Line
+	for _, f := range decisive(pb) {
+		lines = append(lines, t.findingFor(f))
 	}
-	return t.findingFor(f)
+	return lines
 }
 
-// worst is the finding that decides a person's status, the first in the
-// order of the rules.
-func worst(pb *roster.PersonBoard) (gas.Finding, bool) {
+// decisive are the findings that make a person's status, the first of each
+// cylinder in the order of the rules. What the whole group shares is none.
+func decisive(pb *roster.PersonBoard) []gas.Finding {
 	want := map[gas.Status]gas.Severity{gas.NoGo: gas.Stop, gas.NoReading: gas.Missing, gas.GoWithLimits: gas.Limits}
 	severity, ok := want[pb.Status]
 	if !ok {
-		return gas.Finding{}, false
+		return nil
 	}
+	var found []gas.Finding
+	seen := map[string]bool{}
 	for _, f := range pb.Verdict.Findings {
-		if f.Severity == severity && !f.Group {
-			return f, true
+		if f.Severity == severity && !f.Group && !seen[f.Cylinder] {
+			seen[f.Cylinder] = true
+			found = append(found, f)
 		}
 	}
-	return gas.Finding{}, false
+	return found
 }
 
 // numbersOf are the figures of a cylinder on the board, nil without a reading.
@@ -136,38 +139,47 @@ func numbersOf(pb *roster.PersonBoard, c roster.CylinderID) *gas.Numbers {
 
 // cylinderLine is what one cylinder holds: the reading and the label's depth.
 func cylinderLine(c *roster.Cylinder, n *gas.Numbers) message.Line {
-	return message.Say("board.cylinder", cylinderArgs(c, n))
+	return message.Say("board.cylinder", message.Args{"cylinder": message.Of(cylinderName(c)),
+		"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
 }
 
-func cylinderArgs(c *roster.Cylinder, n *gas.Numbers) message.Args {
-	percent := n.Rich
-	if r := c.Current(); r != nil {
-		percent = r.Percent
+// shown is the reading as the analyser showed it; on a board of the past, the
+// value that was held against the depth.
+func shown(c *roster.Cylinder, n *gas.Numbers) gas.Percent {
+	if r := c.Current(); r != nil && n.Lean <= r.Percent && r.Percent <= n.Rich {
+		return r.Percent
 	}
-	return message.Args{"cylinder": message.Of(cylinderName(c)), "percent": message.Percent(percent),
-		"mod": message.Limit(n.Label)}
+	return n.Rich
 }
 
 // goLine is one plain go with its cylinders.
 func (t *turn) goLine(pb *roster.PersonBoard) message.Line {
 	return message.Say("board.go", message.Args{"verdict": verdictOf(gas.Go, gas.Depth{}),
-		"name": t.nameOf(pb.Person), "cylinders": t.cylinders(pb)})
+		"name": t.nameOf(pb.Person), "cylinders": message.Of(t.cylinders(pb))})
 }
 
-// compactGo is a go in a long roster: the name, the readings.
-func (t *turn) compactGo(pb *roster.PersonBoard) message.Value {
-	return message.Of(message.Say("board.go.compact", message.Args{
-		"name": t.nameOf(pb.Person), "cylinders": t.cylinders(pb)}))
+// compactGo is a go in a long roster, without the verdict.
+func (t *turn) compactGo(pb *roster.PersonBoard) message.Line {
+	return message.Say("board.go.compact", message.Args{"name": t.nameOf(pb.Person), "cylinders": message.Of(t.cylinders(pb))})
 }
 
-func (t *turn) cylinders(pb *roster.PersonBoard) message.Value {
-	var parts []message.Value
+// cylinders are a person's readings in one line; no key when there is none.
+func (t *turn) cylinders(pb *roster.PersonBoard) message.Line {
+	var all message.Line
 	for _, c := range t.trip.Person(pb.Person).InUse() {
-		if n := numbersOf(pb, c.ID); n != nil {
-			parts = append(parts, message.Of(message.Say("board.go.cylinder", cylinderArgs(c, n))))
+		n := numbersOf(pb, c.ID)
+		if n == nil {
+			continue
 		}
+		one := message.Say("board.go.cylinder", message.Args{"cylinder": message.Of(cylinderName(c)),
+			"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
+		if all.Key == "" {
+			all = one
+			continue
+		}
+		all = message.Say("board.go.cylinders", message.Args{"first": message.Of(all), "next": message.Of(one)})
 	}
-	return message.List(parts...)
+	return all
 }
 
 // teamLines say each team's depth and time and whose gas sets them.

@@ -326,9 +326,7 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	b := t.board()
 	pb := b.Of(p.ID)
 	lines := []message.Line{message.Loud("for.verdict", message.Args{"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(p.ID)})}
-	if why := t.whyLine(pb); why.Key != "" {
-		lines = append(lines, why)
-	}
+	lines = append(lines, t.whyLines(pb)...)
 	lines = append(lines, t.readBack(c, r))
 	if n := numbersOf(pb, c.ID); n != nil {
 		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))

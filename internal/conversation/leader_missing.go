@@ -24,11 +24,7 @@ func showMissing(t *turn, _ string) {
 	for _, p := range owing {
 		lines = append(lines, t.owesLines(b.Of(p.ID))...)
 	}
-	m := message.Message{Lines: lines}
-	if n := len(reachable(owing)); n > 0 {
-		m.Buttons = append(m.Buttons, oneButton("lnudge", message.Say("board.button.nudge",
-			message.Args{"count": message.Count(n)})))
-	}
+	m := message.Message{Lines: lines, Buttons: t.nudgeButton(&b)}
 	m.Lines = append(m.Lines, gap(), message.Say("missing.for", message.Args{"command": message.Code("/for")}))
 	t.send(m)
 }

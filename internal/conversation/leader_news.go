@@ -76,7 +76,8 @@ func (t *turn) tellNews() {
 	t.tellLeaders(message.Message{Lines: lines})
 }
 
-// newsOf are the new findings of one person that leaders have to know.
+// newsOf are the new findings of one person that leaders have to know, under
+// the person's verdict.
 func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
 	var lines []message.Line
 	for _, f := range pb.Verdict.Findings {
@@ -88,10 +89,14 @@ func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
 				"asked": f.Other, "off": f.Measured.Value})
 		}
 		if f.Severity == gas.Stop || newsRules[f.Rule] && weighs(f) {
-			lines = append(lines, t.newsLine(pb, f))
+			lines = append(lines, t.findingFor(f))
 		}
 	}
-	return lines
+	if len(lines) == 0 {
+		return nil
+	}
+	return append([]message.Line{message.Loud("news.person", message.Args{"name": t.nameOf(pb.Person),
+		"verdict": verdictOf(pb.Own, told(pb).MaxDepth)})}, lines...)
 }
 
 // weighs tells whether a finding says that something is not as it should be.
@@ -99,20 +104,10 @@ func weighs(f gas.Finding) bool {
 	return f.Severity == gas.Note || f.Severity == gas.Limits || f.Severity == gas.Missing || f.Severity == gas.Stop
 }
 
-func (t *turn) newsLine(pb *roster.PersonBoard, f gas.Finding) message.Line {
-	text, _ := message.Finding(f)
-	a := message.Args{"name": t.nameOf(pb.Person), "text": message.Of(text), "verdict": verdictOf(pb.Own, told(pb).MaxDepth)}
-	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
-		a["cylinder"] = message.Of(cylinderName(c))
-		return message.Say("news.cylinder", a)
-	}
-	return message.Say("news.person", a)
-}
-
 // findingFor is a finding for the leader: the cylinder, what is the matter,
 // what to do.
 func (t *turn) findingFor(f gas.Finding) message.Line {
-	text, do := message.Finding(f)
+	text, do := message.FindingForLeader(f)
 	a := message.Args{"text": message.Of(text)}
 	key := "board.why"
 	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {

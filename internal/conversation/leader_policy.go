@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"math"
+
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -40,9 +42,17 @@ func number(get func(p *gas.Policy) *float64) struct {
 		value func(p gas.Policy) message.Value
 		take  func(from gas.Policy, to *gas.Policy)
 	}{
-		value: func(p gas.Policy) message.Value { return message.Points(*get(&p)) },
+		value: func(p gas.Policy) message.Value { return plainNumber(*get(&p)) },
 		take:  func(from gas.Policy, to *gas.Policy) { *get(to) = *get(&from) },
 	}
+}
+
+// plainNumber is a whole number without decimals, any other with.
+func plainNumber(v float64) message.Value {
+	if v == math.Trunc(v) {
+		return message.Count(int(v))
+	}
+	return message.Points(v)
 }
 
 // policyLine is one field with its value.

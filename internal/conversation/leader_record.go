@@ -44,12 +44,12 @@ func (t *turn) recordDive(n int) []message.Line {
 			lines = append(lines, t.recordSignOff(s)...)
 		}
 	}
-	if !signed {
-		lines = append(lines, message.Loud("record.unsigned", nil))
-	}
-	if n == t.trip.CurrentDive() {
+	switch {
+	case n == t.trip.CurrentDive():
 		b := t.board()
-		lines = append(lines, t.recordBoard(&b)...)
+		lines = append(append(lines, message.Loud("record.unsigned", nil)), t.recordBoard(&b)...)
+	case !signed:
+		lines = append(lines, message.Loud("record.unsigned.later", nil))
 	}
 	return lines
 }
@@ -79,13 +79,11 @@ func (t *turn) recordBoard(b *roster.Board) []message.Line {
 		}
 		a := message.Args{"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}
 		key := "record.person"
-		if cylinders := t.cylinders(pb); len(cylinders.L) > 0 {
-			key, a["cylinders"] = "record.person.cylinders", cylinders
+		if cylinders := t.cylinders(pb); cylinders.Key != "" {
+			key, a["cylinders"] = "record.person.cylinders", message.Of(cylinders)
 		}
 		lines = append(lines, message.Say(key, a))
-		if why := t.whyLine(pb); why.Key != "" {
-			lines = append(lines, why)
-		}
+		lines = append(lines, t.whyLines(pb)...)
 	}
 	return append(lines, t.teamLines(b)...)
 }

@@ -44,22 +44,23 @@ func (t *turn) refuseSignOff(b *roster.Board) {
 			lines = append(lines, gap())
 			lines = append(lines, message.Loud("board.person", message.Args{
 				"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}))
-			if why := t.whyLine(pb); why.Key != "" {
-				lines = append(lines, why)
-			}
+			lines = append(lines, t.whyLines(pb)...)
 		}
 	}
 	head := message.Loud("sign.refused", message.Args{"dive": message.Count(b.Dive),
 		"count": message.Count(b.Counts.NoGo + b.Counts.NoReading)})
 	lines = append([]message.Line{head}, lines...)
 	lines = append(lines, gap(), message.Say("sign.instead", message.Args{"for": message.Code("/for"), "out": message.Code("/out")}))
-	t.send(message.Message{Lines: lines, Buttons: t.boardButtons(b)})
+	t.send(message.Message{Lines: lines, Buttons: t.nudgeButton(b)})
 }
 
 // confirmSignOff shows the board in short and asks.
 func (t *turn) confirmSignOff(b *roster.Board) {
 	lines := []message.Line{message.Loud("sign.sure", message.Args{"dive": message.Count(b.Dive), "site": message.Name(t.site(b.Dive))})}
 	lines = append(lines, t.shortBoard(b)...)
+	if t.trip.BoatOpen.IsZero() {
+		lines = append(lines, gap(), message.Say("sign.no-boat-check", message.Args{"command": message.Code("/boat")}))
+	}
 	do := fmt.Sprintf("lsigned %d %s", b.Dive, fingerprint(b))
 	t.send(message.Message{Lines: append(lines, gap(), caution()), Buttons: [][]message.Button{
 		oneButton(do, message.Say("sign.button.yes", message.Args{"dive": message.Count(b.Dive)})),
@@ -78,9 +79,7 @@ func (t *turn) shortBoard(b *roster.Board) []message.Line {
 		}
 		lines = append(lines, message.Say("board.person", message.Args{
 			"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}))
-		if why := t.whyLine(pb); why.Key != "" {
-			lines = append(lines, why)
-		}
+		lines = append(lines, t.whyLines(pb)...)
 	}
 	lines = append(lines, t.teamLines(b)...)
 	lines = append(lines, t.outLines()...)

@@ -265,6 +265,9 @@ func (t *turn) effectLines(d siteData) []message.Line {
 		lines = append(lines, message.Say("site.effect.person", message.Args{"name": t.nameOf(now.Person),
 			"was": verdictOf(was.Status, ownLimit(was)), "now": verdictOf(now.Status, ownLimit(now))}))
 	}
+	if requests := t.wouldBeTooRich(what); requests.Key != "" {
+		lines = append(lines, requests)
+	}
 	return lines
 }
 
@@ -307,12 +310,16 @@ func siteSure(t *turn, args []string) {
 		return
 	}
 	was := t.trip.Dives[d.Dive-1]
-	d.Plan.Dived, d.Plan.Altitude, d.Plan.Interval = was.Dived, was.Altitude, was.Interval
+	before := tooRich(t, t.trip)
 	t.trip.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
-	b := t.board()
-	t.say(message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
-		t.headline(&b), countsLine(&b), message.Say("site.told", message.Args{"command": message.Code("/board")}))
 	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)
+	b := t.board()
+	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
+		t.headline(&b), countsLine(&b)}
+	if requests := t.tellTooRich(before); requests.Key != "" {
+		lines = append(lines, requests)
+	}
+	t.say(append(lines, message.Say("site.told", message.Args{"command": message.Code("/board")}))...)
 }
 
 // tellNewPlan tells everybody on the trip but the acting person of a changed

@@ -84,7 +84,9 @@ func (t *turn) queueLines() []message.Line {
 	me := t.me.ID
 	if a := t.analyserHeld(me); a != "" {
 		lines = append(lines, message.Loud("queue.yours", message.Args{"analyser": message.Name(a)}))
-	} else if i := slices.Index(t.trip.Queue.Waiting, me); i >= 0 {
+	} else if i := slices.Index(t.trip.Queue.Waiting, me); i == 0 {
+		lines = append(lines, message.Loud("queue.next", nil))
+	} else if i > 0 {
 		lines = append(lines, message.Loud("queue.place", message.Args{"count": message.Count(i)}))
 	} else {
 		lines = append(lines, message.Say("queue.nothing-owed", nil))

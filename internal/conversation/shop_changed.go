@@ -16,6 +16,7 @@ import (
 // shopChanged applies what the shop asked of the trip and tells everybody
 // whom it affects.
 func (t *turn) shopChanged(c Change) {
+	before := tooRich(t, t.trip)
 	var news []message.Line // for the leaders
 	if c.Name != nil && *c.Name != t.trip.Name {
 		t.trip.Rename(*c.Name, "", t.now)
@@ -43,13 +44,15 @@ func (t *turn) shopChanged(c Change) {
 		t.trip.Announced = t.now
 		t.trip.Note(roster.Act{At: t.now, Verb: "announce"})
 	}
+	if requests := t.tellTooRich(before); requests.Key != "" {
+		news = append(news, requests)
+	}
 	if len(news) > 0 {
 		t.tellLeaders(message.Message{Lines: append([]message.Line{message.Loud("shop.news", nil)}, news...)})
 	}
 	if c.Broadcast != "" {
 		t.broadcast(c.Broadcast)
 	}
-	t.checkRequests()
 	t.queueMoves()
 }
 
