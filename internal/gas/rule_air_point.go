@@ -17,10 +17,11 @@ var (
 	airPointFits = Outcome{Rule: RuleAirPoint, Case: "fits", Severity: Pass, Source: sourceAir}
 	airPointOdd  = Outcome{Rule: RuleAirPoint, Case: "low", Severity: Note, Do: "recalibrate-dry", Source: sourceCustom}
 	airPointBad  = Outcome{Rule: RuleAirPoint, Case: "off", Severity: Missing, Do: "recalibrate", Source: sourceCustom}
+	airPointNaN  = Outcome{Rule: RuleAirPoint, Case: "no-number", Severity: Missing, Do: "recalibrate", Source: sourceCustom}
 	airPointNone = Outcome{Rule: RuleAirPoint, Case: "not-given", Severity: NotApplicable}
 )
 
-var airPointRule = rule{airPoint, []Outcome{airPointFits, airPointOdd, airPointBad, airPointNone}}
+var airPointRule = rule{airPoint, []Outcome{airPointFits, airPointOdd, airPointBad, airPointNaN, airPointNone}}
 
 // airPoint judges the analyser of the newest reading by what it showed in
 // fresh air. Outside, the reading doesn't count.
@@ -29,8 +30,11 @@ func airPoint(s *subject) Finding {
 	if s.refused.valid() {
 		r = s.refused
 	}
-	if !r.AirPoint.Known() && !airPointOff(r.AirPoint) {
+	switch {
+	case r.AirPoint == 0:
 		return airPointNone.finding()
+	case !r.AirPoint.Known():
+		return airPointNaN.finding()
 	}
 	o := airPointFits
 	switch {
