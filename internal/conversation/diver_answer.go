@@ -105,9 +105,19 @@ func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []m
 	if s == gas.NoGo {
 		return lines
 	}
-	return append(lines, message.Say("diver.computer", message.Args{"percent": message.Blend(n.Computer)}),
+	return append(lines, computerLine(n),
 		message.Say("diver.planned", message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)),
 			"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth)}))
+}
+
+// computerLine is the one number to set, and that it sets no depth.
+func computerLine(n *gas.Numbers) message.Line {
+	a := message.Args{"percent": message.Blend(n.Computer)}
+	if n.MaxDepth.Known() && n.Label.DeeperThan(n.MaxDepth.Floor()) {
+		a["depth"] = message.Limit(n.MaxDepth)
+		return message.Say("diver.computer.limited", a)
+	}
+	return message.Say("diver.computer", a)
 }
 
 // CylinderLabel is the line to write on a cylinder: the reading as measured
@@ -136,12 +146,35 @@ func (t *turn) stillLines(pb *roster.PersonBoard) []message.Line {
 
 // reasonsOf are the findings about one cylinder that its diver should hear,
 // gravest first. Whether the number is what the analyser showed is asked, not
-// told.
+// told; of several depths not to pass only the shallowest is said, and what
+// happens beyond it.
 func reasonsOf(pb *roster.PersonBoard, c *roster.Cylinder) []gas.Finding {
-	return slices.DeleteFunc(pb.Verdict.Reasons(), func(f gas.Finding) bool {
+	reasons := slices.DeleteFunc(pb.Verdict.Reasons(), func(f gas.Finding) bool {
 		asked := f.Rule == gas.RuleMeasured && f.Do != ""
 		return f.Cylinder != string(c.ID) || f.Dive != c.Dive || asked
 	})
+	first := slices.IndexFunc(reasons, limitsDepth)
+	if first < 0 {
+		return reasons
+	}
+	binding := reasons[first]
+	for _, f := range reasons {
+		if limitsDepth(f) && binding.MaxDepth.DeeperThan(f.MaxDepth) {
+			binding = f
+		}
+	}
+	reasons[first] = binding
+	seen := false
+	return slices.DeleteFunc(reasons, func(f gas.Finding) bool {
+		again := seen
+		seen = seen || limitsDepth(f)
+		return limitsDepth(f) && again
+	})
+}
+
+// limitsDepth tells whether all that a finding says is a depth not to pass.
+func limitsDepth(f gas.Finding) bool {
+	return f.Severity == gas.Limits && f.MaxDepth.Known() && f.Rule != gas.RuleContingency
 }
 
 // numbersFor are a cylinder's figures, nil without a reading.

@@ -193,8 +193,9 @@ func (t *turn) askNumber(c *roster.Cylinder) {
 func (t *turn) askBlend(d reply.Doubt) {
 	m := message.Message{Lines: []message.Line{
 		message.Loud("diver.doubt.blend", message.Args{"text": message.Name(d.Text)}), message.Say("diver.doubt.blend.do", nil)}}
-	if c := t.mine(only(t.requestable())); c != nil && d.Suggest.Known() && d.Suggest != c.Asked && whole(d.Suggest) {
-		m.Buttons = append(m.Buttons, t.askButton(c, d.Suggest, "diver.request.change"))
+	blend, err := reply.Percent(d.Text)
+	if c := t.mine(only(t.requestable())); c != nil && err == nil && blend != c.Asked && whole(blend) {
+		m.Buttons = append(m.Buttons, t.askButton(c, blend, "diver.request.change"))
 	}
 	t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label)}, m)
 }

@@ -40,7 +40,7 @@ func (t *turn) followUp(kept []*roster.Reading) {
 // next asks the first question of the chain that is still open.
 func (t *turn) next(c chain) {
 	t.done()
-	for _, ask := range []func(*turn, chain) bool{nextShown, nextAnalyser, nextAir, nextLabel} {
+	for _, ask := range []func(*turn, chain) bool{nextShown, nextAnalyser, nextAir, nextLabel, nextBefore} {
 		if ask(t, c) {
 			return
 		}
@@ -173,6 +173,14 @@ func shownTyped(t *turn, text string) {
 	default:
 		t.freely(text)
 	}
+}
+
+// nextBefore asks last what has nothing to do with the reading.
+func nextBefore(t *turn, c chain) bool {
+	if len(c.Readings) == 0 {
+		return false
+	}
+	return t.askBefore()
 }
 
 func filterReadings(rs []*roster.Reading, keep func(*roster.Reading) bool) []*roster.Reading {

@@ -19,9 +19,12 @@ func (t *turn) join() {
 	} else {
 		t.welcome()
 	}
-	t.send(t.plan())
+	plan := t.plan()
+	t.send(plan)
 	t.answered[t.me.ID] = true
-	t.askBefore()
+	if len(plan.Buttons) == 0 { // one question at a time: the request's answer goes on with this one
+		t.askBefore()
+	}
 }
 
 func (t *turn) welcome() {
@@ -93,10 +96,11 @@ func (t *turn) cardLines() []message.Line {
 // stateBefore waits for "did you dive in the last 24 hours?".
 const stateBefore State = "diver.before"
 
-// askBefore asks it once of everybody who dives.
-func (t *turn) askBefore() {
+// askBefore asks it of everybody who dives and has not answered; it is true
+// when it did.
+func (t *turn) askBefore() bool {
 	if t.me.DivedBefore != "" || len(t.myCylinders()) == 0 || !t.me.Left.IsZero() || t.trip.CurrentDive() != 1 {
-		return
+		return false
 	}
 	t.ask(stateBefore, nil, message.Message{
 		Lines: []message.Line{message.Loud("diver.before.ask", nil)},
@@ -104,6 +108,7 @@ func (t *turn) askBefore() {
 			{Label: message.Say("diver.yes", nil), Do: "before yes"},
 			{Label: message.Say("diver.no", nil), Do: "before no"},
 		}}})
+	return true
 }
 
 func beforePressed(t *turn, args []string) {

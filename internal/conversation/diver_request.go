@@ -88,7 +88,11 @@ func (t *turn) requestLines(p *roster.Person, c *roster.Cylinder) ([]message.Lin
 	case no: // the card, or the diver's own depth: nothing that another blend mends by itself
 		return []message.Line{message.Loud("diver.request.no", a), t.findingLine(bad)}, nil
 	case c.Asked > r.best && r.best > 0:
-		return t.withChange([]message.Line{message.Say("diver.request.no-margin", a)}, c, r)
+		lines := []message.Line{message.Say("diver.request.no-margin", a)}
+		if !t.trip.FillLocked.IsZero() {
+			return lines, nil
+		}
+		return t.withChange(lines, c, r)
 	}
 	return []message.Line{message.Say("diver.request.fits", a)}, nil
 }

@@ -37,6 +37,7 @@ func openBoat(t *turn, _ string) {
 			m, ok := t.boatMessage(p, pb)
 			if ok {
 				t.tell(p.ID, roster.Urgent, true, m)
+				t.answered[p.ID] = true // the question says what the verdict waits for
 			}
 		default:
 			not = append(not, p)

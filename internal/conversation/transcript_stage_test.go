@@ -43,7 +43,7 @@ func newStage(t *testing.T) *stage {
 
 func (s *stage) fatalf(format string, args ...any) {
 	s.t.Helper()
-	s.t.Fatalf("line %d: %s", s.at, fmt.Sprintf(format, args...))
+	s.t.Fatalf("line %d: %s; so far:\n%s", s.at, fmt.Sprintf(format, args...), s.out.String())
 }
 
 func (s *stage) print(format string, args ...any) { fmt.Fprintf(&s.out, format+"\n", args...) }
