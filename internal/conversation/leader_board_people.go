@@ -102,24 +102,27 @@ func (t *turn) whyLines(pb *roster.PersonBoard) []message.Line {
 		return []message.Line{message.Say("board.left", message.Args{"name": t.nameOf(pb.Person)})}
 	}
 	var lines []message.Line
-	for _, f := range decisive(pb) {
+	for _, f := range decisive(pb.Verdict, pb.Status, lifted) {
 		lines = append(lines, t.findingFor(f))
 	}
 	return lines
 }
 
-// decisive are the findings that make a person's status, the first of each
-// cylinder in the order of the rules. What the whole group shares is none.
-func decisive(pb *roster.PersonBoard) []gas.Finding {
+// lifted tells whether a finding says only what the whole group shares.
+func lifted(f gas.Finding) bool { return f.Group }
+
+// decisive are the findings that make a status, the first of each cylinder in
+// the order of the rules, without those that but says are not to count.
+func decisive(v gas.Verdict, status gas.Status, but func(gas.Finding) bool) []gas.Finding {
 	want := map[gas.Status]gas.Severity{gas.NoGo: gas.Stop, gas.NoReading: gas.Missing, gas.GoWithLimits: gas.Limits}
-	severity, ok := want[pb.Status]
+	severity, ok := want[status]
 	if !ok {
 		return nil
 	}
 	var found []gas.Finding
 	seen := map[string]bool{}
-	for _, f := range pb.Verdict.Findings {
-		if f.Severity == severity && !f.Group && !seen[f.Cylinder] {
+	for _, f := range v.Findings {
+		if f.Severity == severity && !seen[f.Cylinder] && (but == nil || !but(f)) {
 			seen[f.Cylinder] = true
 			found = append(found, f)
 		}

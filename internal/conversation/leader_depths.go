@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"regexp"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/conversation/reply"
@@ -14,21 +16,37 @@ import (
 // deepest is the deepest plan that is accepted, as in the interface contract.
 const deepest = 100 // metres
 
-// takeDepth takes a depth off the front of words.
+// takeDepth takes a depth off the front of words. What is plainly meant as
+// one is taken, however absurd, so that it can be refused for what it is.
 func takeDepth(words []string, unit gas.Unit) (d gas.Depth, rest []string, ok bool) {
 	for n := min(2, len(words)); n > 0; n-- {
-		d, err := reply.Depth(strings.Join(words[:n], " "), unit)
-		if err == nil {
+		typed := strings.Join(words[:n], " ")
+		if d, err := reply.Depth(typed, unit); err == nil {
+			return d, words[n:], true
+		}
+		if d, ok := absurdDepth(typed); ok {
 			return d, words[n:], true
 		}
 	}
 	return gas.Depth{}, words, false
 }
 
-// hasUnit tells whether a depth was typed with its unit, so that it can't be
-// another number.
-func hasUnit(typed []string) bool {
-	return strings.ContainsAny(strings.ToLower(strings.Join(typed, "")), "mft'")
+var depthForm = regexp.MustCompile(`(?i)^-?(\d{1,9}(?:[.,]\d{1,9})?) ?(m|metres?|meters?|ft|feet|foot)$`)
+
+// absurdDepth reads a number with a unit of depth that is out of bounds.
+func absurdDepth(typed string) (gas.Depth, bool) {
+	m := depthForm.FindStringSubmatch(typed)
+	if m == nil {
+		return gas.Depth{}, false
+	}
+	v, err := strconv.ParseFloat(strings.Replace(m[1], ",", ".", 1), 64)
+	if err != nil || strings.HasPrefix(typed, "-") {
+		v = 0
+	}
+	if strings.HasPrefix(strings.ToLower(m[2]), "f") {
+		return gas.Ft(v), true
+	}
+	return gas.M(v), true
 }
 
 // planned is a depth that was typed in any unit as a plan in the trip's,

@@ -88,7 +88,7 @@ func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person 
 	found, name, rest := named(t.trip, strings.Join(words, " "))
 	switch {
 	case len(found) == 0 || rest != "":
-		return what, nil, message.Say("leader.who.unknown", message.Args{"name": message.Name(strings.Join(words, " ")), "names": t.allNames()})
+		return what, nil, t.unknownName(strings.Join(words, " "))
 	case len(found) > 1:
 		return what, nil, message.Say("leader.who.which", message.Args{"name": message.Name(name), "names": t.names(found)})
 	}

@@ -127,6 +127,9 @@ func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest 
 		return words[1:], message.Line{}
 	}
 	bare := unlabelled(p)
+	if owing := filter(bare, func(c *roster.Cylinder) bool { return c.Current() == nil }); len(owing) > 0 {
+		bare = owing
+	}
 	switch {
 	case len(words) == 1 && len(bare) > 0 && onlyDigits(words[0]):
 		return nil, message.Say("for.label-or-reading", message.Args{"typed": message.Name(words[0])})
@@ -325,8 +328,10 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 		"percent": r.Percent, "stage": r.Stage, "entrant": r.Entrant})
 	b := t.board()
 	pb := b.Of(p.ID)
-	lines := []message.Line{message.Loud("for.verdict", message.Args{"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(p.ID)})}
-	lines = append(lines, t.whyLines(pb)...)
+	lines := []message.Line{t.ownVerdict(pb)}
+	for _, f := range decisive(pb.Verdict, pb.Own, nil) {
+		lines = append(lines, t.findingFor(f))
+	}
 	lines = append(lines, t.readBack(c, r))
 	if n := numbersOf(pb, c.ID); n != nil {
 		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))

@@ -202,17 +202,22 @@ func (t *turn) liftLimit(d limitData, reason string) {
 	t.tellEach(had, message.Message{Lines: []message.Line{message.Loud("limit.lifted.told", message.Args{"leader": t.nameOf(t.me.ID)})}})
 }
 
-// verdictLines are how people stand now.
+// verdictLines are how people stand now, each by themselves.
 func (t *turn) verdictLines(people []*roster.Person) []message.Line {
 	b := t.board()
 	var lines []message.Line
 	for _, p := range people {
 		if pb := b.Of(p.ID); pb != nil && pb.Active {
-			lines = append(lines, message.Say("board.person", message.Args{
-				"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(p.ID)}))
+			lines = append(lines, t.ownVerdict(pb))
 		}
 	}
 	return lines
+}
+
+// ownVerdict is a person's verdict as they are told it themselves.
+func (t *turn) ownVerdict(pb *roster.PersonBoard) message.Line {
+	own := told(pb)
+	return message.Loud("board.person", message.Args{"verdict": verdictOf(own.Status, own.MaxDepth), "name": t.nameOf(pb.Person)})
 }
 
 // tellEach tells those of people who can be reached, but the acting person.

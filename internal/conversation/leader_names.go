@@ -57,8 +57,7 @@ func (t *turn) resolve(d whoData, args string) {
 	}
 	switch len(found) {
 	case 0:
-		t.askWho(d, nil, message.Say("leader.who.unknown", message.Args{
-			"name": message.Name(name), "names": t.allNames()}))
+		t.askWho(d, nil, t.unknownName(name))
 	case 1:
 		t.done()
 		personCommands[d.Command](t, found[0], d.Rest)
@@ -195,15 +194,23 @@ func foldName(s string) string {
 	return folded
 }
 
-// allNames lists everybody who can be named.
-func (t *turn) allNames() message.Value {
+// mostNames is how many names are listed for somebody to choose from.
+const mostNames = 12
+
+// unknownName says that nobody is called name, and who is there.
+func (t *turn) unknownName(name string) message.Line {
+	a := message.Args{"name": message.Name(name)}
 	var names []message.Value
 	for _, p := range t.trip.People {
 		if !p.Erased {
 			names = append(names, message.Name(p.Name))
 		}
 	}
-	return message.List(names...)
+	if len(names) > mostNames {
+		return message.Say("leader.who.unknown.many", a)
+	}
+	a["names"] = message.List(names...)
+	return message.Say("leader.who.unknown", a)
 }
 
 // personArg is the person a button names, nil when there is none.

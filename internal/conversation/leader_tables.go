@@ -27,7 +27,7 @@ var (
 	}
 	leaderButtons = map[string]button{
 		"lwho":       {leader: true, run: whoPressed},
-		"lboard":     {leader: true, run: boardPressed},
+		"board":      {leader: true, run: boardPressed},
 		"lnudge":     {leader: true, run: nudge},
 		"lboat":      {leader: true, run: openBoatPressed},
 		"lcyl":       {leader: true, run: forCylinder},

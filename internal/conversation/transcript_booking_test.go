@@ -176,6 +176,9 @@ func (s *stage) shop(text string) *Change {
 		dives[dive-1].Depth = s.depth(text[strings.Index(text, rest):])
 		return &Change{Dives: dives}
 	}
+	if c := s.moreOfTheShop(text); c != nil {
+		return c
+	}
 	s.fatalf("the shop does not %q", text)
 	return nil
 }
