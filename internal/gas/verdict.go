@@ -188,7 +188,16 @@ type Numbers struct {
 	Computer   Percent `json:"computer"`             // the one number to set, rounded down
 	MaxDepth   Depth   `json:"max_depth,omitzero"`   // shallowest limit of all findings, zero when none
 	MaxMinutes float64 `json:"max_minutes,omitzero"` // shortest limit of all findings, zero when none
-	NoStop     NoStop  `json:"no_stop"`              // for Lean at planned depth; its zero value is "not computed"
+
+	// No-stop times at the depth checked, residual nitrogen included.
+	NoStop      NoStop `json:"no_stop"`                // for Lean
+	NoStopAsked NoStop `json:"no_stop_asked,omitzero"` // for the blend asked for
+	Navy        NoStop `json:"navy_no_stop"`           // US Navy table at the EAD, whole minutes
+
+	// Oxygen exposure of the day up to and with this dive.
+	CNS   Amount `json:"cns"`     // percent of the NOAA single-exposure limits
+	CNS24 Amount `json:"cns_24h"` // percent of the NOAA 24-hour limits
+	OTU   Amount `json:"otu"`
 }
 
 // Verdict is a diver's whole result.
