@@ -1,0 +1,52 @@
+package shopapi
+
+import (
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/hex"
+	"errors"
+	"net/http"
+	"strings"
+
+	"gasmuster/internal/roster"
+)
+
+// HashKey is what is kept of a key: hex SHA-256. A key is random and long,
+// so that no slow or salted hash is needed.
+func HashKey(key string) string {
+	sum := sha256.Sum256([]byte(key))
+	return hex.EncodeToString(sum[:])
+}
+
+// longestKey bounds what is hashed of a header.
+const longestKey = 256
+
+// authorise finds the shop of the bearer key (RFC 6750). It answers itself
+// when it returns false.
+func (a *api) authorise(c *call) bool {
+	scheme, key, _ := strings.Cut(c.Header.Get("Authorization"), " ")
+	key = strings.TrimSpace(key)
+	if !strings.EqualFold(scheme, "Bearer") || key == "" || len(key) > longestKey {
+		unauthorised(c.w)
+		return false
+	}
+	hash := HashKey(key)
+	shop, err := a.Shops.ShopByKey(c.Context(), hash)
+	switch {
+	case errors.Is(err, roster.ErrNotFound):
+		unauthorised(c.w)
+	case err != nil:
+		a.failed(c.w, c.Request, err)
+	case subtle.ConstantTimeCompare([]byte(shop.KeyHash), []byte(hash)) != 1:
+		unauthorised(c.w)
+	default:
+		c.shop = shop
+		return true
+	}
+	return false
+}
+
+func unauthorised(w http.ResponseWriter) {
+	w.Header().Set("WWW-Authenticate", `Bearer realm="gasmuster"`)
+	refuse(w, http.StatusUnauthorized, "A shop's key is needed, as: Authorization: Bearer KEY.")
+}

@@ -1,0 +1,181 @@
+package shopapi_test
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"gasmuster/internal/roster"
+)
+
+// board is what tests read of a board.
+type board struct {
+	Status      string
+	Dive        int
+	Counts      roster.Counts
+	Divers      []line
+	Unreachable []string
+	NotJoined   []string `json:"not_joined"`
+	Policy      []string `json:"policy_changed"`
+	Caution     string
+}
+
+type line struct {
+	Name, Status, Own, Verdict string
+	Active, Left, Leader       bool
+	Cylinders                  []struct {
+		ID      string
+		MOD     int `json:"mod"`
+		Reading *struct {
+			Percent float64
+			By      string
+		}
+	}
+	Findings []struct{ Rule, Severity, Text, Do string }
+	Owes     []struct{ Cylinder, Why string }
+}
+
+func (b board) line(t *testing.T, name string) line {
+	t.Helper()
+	for _, l := range b.Divers {
+		if l.Name == name {
+			return l
+		}
+	}
+	t.Fatalf("no line of %s", name)
+	return line{}
+}
+
+func TestBoard(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	var got board
+	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
+	if got.Status != "no-reading" || got.Dive != 1 || got.Counts.Active != 3 || got.Counts.NoReading != 3 || len(got.NotJoined) != 3 {
+		t.Errorf("before any reading: %+v", got)
+	}
+	if got.Caution == "" || strings.Contains(got.Caution, "⟦") {
+		t.Errorf("caution: %q", got.Caution)
+	}
+	marit := b.diver(t, "Marit")
+	s.joined(b, marit)
+	s.says(b, marit, "30.2") // a rented air cylinder, and no card
+	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
+	l := got.line(t, "Marit")
+	if got.Status != "no-go" || l.Own != "no-go" || len(l.Findings) == 0 || l.Cylinders[0].Reading == nil || l.Cylinders[0].Reading.Percent != 30.2 {
+		t.Errorf("air that reads 30.2 without a card: %s, %+v", got.Status, l)
+	}
+	for _, f := range l.Findings {
+		if f.Text == "" || strings.Contains(f.Text+f.Do, "⟦") {
+			t.Errorf("finding without words: %+v", f)
+		}
+	}
+	if len(got.NotJoined) != 2 {
+		t.Errorf("not joined: %v", got.NotJoined)
+	}
+}
+
+func TestFillListLocksAndFlags(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	type list struct {
+		Locked time.Time `json:"locked_at"`
+		Blends []struct {
+			Asked     float64
+			Count     int
+			Cylinders []string
+		}
+		Divers []struct {
+			Name      string
+			Cylinders []struct {
+				ID          string
+				Check       *struct{ Status string }
+				ChangedFrom float64 `json:"changed_from"`
+			}
+		}
+	}
+	var got list
+	s.ask("GET", b.path("/fills"), "").want(http.StatusOK).into(&got)
+	if len(got.Blends) != 3 || got.Blends[0].Asked != 21 || got.Blends[2].Asked != 36 || got.Blends[2].Count != 2 || !got.Locked.IsZero() {
+		t.Errorf("got %+v", got.Blends)
+	}
+	if c := got.Divers[1].Cylinders[0]; c.Check == nil || c.Check.Status != "no-go" {
+		t.Errorf("36 %% at 33.5 m is not flagged before the fill: %+v", c)
+	}
+	s.ask("POST", b.path("/fills/lock"), "").want(http.StatusOK).into(&got)
+	if !got.Locked.Equal(s.now) {
+		t.Errorf("locked at %v, want %v", got.Locked, s.now)
+	}
+	tomasz := b.diver(t, "Tomasz")
+	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+`", "label": "17", "asked": 31}, {"id": "`+
+		string(tomasz.Cylinders[1].ID)+`", "asked": 36, "dive": 2}]}`).want(http.StatusOK)
+	s.ask("GET", b.path("/fills"), "").want(http.StatusOK).into(&got)
+	if c := got.Divers[1].Cylinders[0]; c.ChangedFrom != 36 {
+		t.Errorf("a change after the lock is not flagged: %+v", c)
+	}
+}
+
+func TestFillVoidsReadings(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	marit := b.diver(t, "Marit")
+	s.joined(b, marit)
+	s.says(b, marit, "20.9")
+	s.now = s.now.Add(time.Hour)
+	var c cylinder
+	s.ask("POST", b.path("/fills/"+string(marit.Cylinders[0].ID)), "").want(http.StatusOK).into(&c)
+	if !c.Filled.Equal(s.now) {
+		t.Errorf("filled at %v, want %v", c.Filled, s.now)
+	}
+	var got board
+	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
+	if l := got.line(t, "Marit"); l.Own != "no-reading" || l.Cylinders[0].Reading != nil {
+		t.Errorf("after a top-up: %+v", l)
+	}
+	s.ask("POST", b.path("/fills/c99"), "").want(http.StatusNotFound)
+	s.ask("POST", b.path("/fills/"+string(marit.Cylinders[0].ID)), `{"filled_at": "2027-06-01T00:00:00Z"}`).want(422)
+}
+
+func TestShopReadingNeverStandsForTheDivers(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	tomasz := b.diver(t, "Tomasz")
+	var got struct {
+		Person string
+		Owed   bool `json:"diver_still_owes"`
+	}
+	s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[1].ID)+`", "percent": 35.8, "analyser": "shop 1"}`).
+		want(http.StatusCreated).into(&got)
+	if got.Person != string(tomasz.ID) || !got.Owed {
+		t.Errorf("got %+v", got)
+	}
+	at := s.ask("POST", b.path("/readings"), `{"cylinder": "c99", "percent": 0, "taken_at": "2027-06-01T00:00:00Z"}`).want(422).pointers()
+	for _, want := range []string{"/cylinder", "/percent", "/taken_at"} {
+		if at[want] == "" {
+			t.Errorf("no fault at %s: %v", want, at)
+		}
+	}
+}
+
+func TestAnnounceListsWhomItDoesNotReach(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	s.joined(b, b.diver(t, "Marit"))
+	var got struct {
+		Reached   int
+		NotJoined []person `json:"not_joined"`
+	}
+	s.ask("POST", b.path("/announce"), "").want(http.StatusOK).into(&got)
+	if got.Reached != 1 || len(got.NotJoined) != 2 || got.NotJoined[0].Invite == nil {
+		t.Errorf("got %+v", got)
+	}
+}
+
+func TestTripThatIsOverTakesNoMoreChanges(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	s.now = s.now.Add(5 * 24 * time.Hour)
+	s.ask("PATCH", b.path(""), `{"name": "Too late"}`).want(http.StatusConflict)
+	s.ask("GET", b.path(""), "").want(http.StatusOK)
+}

@@ -1,0 +1,15 @@
+// Package shopapi is the shop's HTTP API under /v1/ and its OpenAPI document.
+//
+//	request -> log -> key -> rate -> body limit -> Idempotency-Key -> handler
+//	           (api.go) (auth.go)   (rate.go)     (idempotent.go)
+//
+// A handler reads its body with the strict reader of document.go, which
+// collects every fault with its place, turns it into a roster.Trip or a
+// conversation.Change (trip_in.go, diver_in.go), hands that to the one door in,
+// and answers with what the store holds afterwards (trip_out.go, board.go,
+// fills.go). Everything that goes wrong is a problem document (problem.go).
+//
+// One trip as JSON, both ways, is described at tripJSON. To add a call: a
+// handler file, a line in the table of routes in api.go and a path in
+// openapi.json; a test fails while the two disagree.
+package shopapi

@@ -1,0 +1,298 @@
+package shopapi
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"gasmuster/internal/roster"
+)
+
+// maxNesting bounds how deep a document may be nested; a trip needs six levels.
+const maxNesting = 16
+
+// fault is one thing wrong with a request, with the JSON pointer (RFC 6901) of
+// its place.
+type fault struct {
+	Pointer string `json:"pointer"`
+	Detail  string `json:"detail"`
+}
+
+// maxFaults bounds what one answer lists.
+const maxFaults = 100
+
+// faults collects everything that is wrong, so that a shop mends it in one go.
+type faults struct{ list []fault }
+
+func (f *faults) add(at, format string, args ...any) {
+	if len(f.list) < maxFaults {
+		f.list = append(f.list, fault{at, fmt.Sprintf(format, args...)})
+	}
+}
+
+// parse reads exactly one JSON value: objects as map[string]any, numbers as
+// json.Number. A name that comes twice in one object is a fault, since readers
+// of JSON disagree about which of the two counts.
+func parse(r io.Reader, f *faults) (any, error) {
+	d := json.NewDecoder(r)
+	d.UseNumber()
+	v, err := parseValue(d, "", 0, f)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		if err == nil {
+			err = errors.New("something follows the JSON value")
+		}
+		return nil, err
+	}
+	return v, nil
+}
+
+func parseValue(d *json.Decoder, at string, depth int, f *faults) (any, error) {
+	if depth > maxNesting {
+		return nil, fmt.Errorf("nested deeper than %d levels", maxNesting)
+	}
+	t, err := d.Token()
+	if errors.Is(err, io.EOF) {
+		return nil, io.ErrUnexpectedEOF
+	}
+	if err != nil {
+		return nil, err
+	}
+	switch t {
+	case json.Delim('{'):
+		return parseObject(d, at, depth, f)
+	case json.Delim('['):
+		return parseArray(d, at, depth, f)
+	}
+	return t, nil
+}
+
+func parseObject(d *json.Decoder, at string, depth int, f *faults) (any, error) {
+	m := map[string]any{}
+	for d.More() {
+		t, err := d.Token()
+		if err != nil {
+			return nil, err
+		}
+		name, _ := t.(string)
+		if _, twice := m[name]; twice {
+			f.add(join(at, name), "is given twice")
+		}
+		if m[name], err = parseValue(d, join(at, name), depth+1, f); err != nil {
+			return nil, err
+		}
+	}
+	_, err := d.Token()
+	return m, err
+}
+
+func parseArray(d *json.Decoder, at string, depth int, f *faults) (any, error) {
+	a := []any{}
+	for d.More() {
+		v, err := parseValue(d, join(at, strconv.Itoa(len(a))), depth+1, f)
+		if err != nil {
+			return nil, err
+		}
+		a = append(a, v)
+	}
+	_, err := d.Token()
+	return a, err
+}
+
+// join appends one step to a JSON pointer.
+func join(at, step string) string {
+	return at + "/" + strings.NewReplacer("~", "~0", "/", "~1").Replace(step)
+}
+
+// object reads one JSON object field by field; what was not read when close is
+// called is an unknown field.
+type object struct {
+	at     string
+	fields map[string]any
+	known  []string
+	faults *faults
+}
+
+// objectAt makes an object of a parsed value.
+func objectAt(at string, v any, f *faults) *object {
+	m, ok := v.(map[string]any)
+	if !ok {
+		f.add(at, "must be an object, not %s", kindOf(v))
+		m = map[string]any{}
+	}
+	return &object{at: at, fields: m, faults: f}
+}
+
+func (o *object) fault(name, format string, args ...any) {
+	o.faults.add(join(o.at, name), format, args...)
+}
+
+// get is a field that is given; null counts as not given.
+func (o *object) get(name string) (any, bool) {
+	o.known = append(o.known, name)
+	v := o.fields[name]
+	return v, v != nil
+}
+
+// text is a string, cleaned of what could break a line or turn its direction;
+// "" when not given. How long it may be is the trip's business.
+func (o *object) text(name string) string {
+	v, ok := o.get(name)
+	if !ok {
+		return ""
+	}
+	s, ok := v.(string)
+	if !ok {
+		o.fault(name, "must be a string, not %s", kindOf(v))
+		return ""
+	}
+	if s = roster.CleanName(s); s == "" {
+		o.fault(name, "must not be empty")
+	}
+	return s
+}
+
+func (o *object) needText(name string) string {
+	if _, ok := o.get(name); !ok {
+		o.fault(name, "is required: a string")
+		return ""
+	}
+	return o.text(name)
+}
+
+// number is a number; ok is false when it is not given or wrong.
+func (o *object) number(name string) (float64, bool) {
+	v, ok := o.get(name)
+	if !ok {
+		return 0, false
+	}
+	n, isNumber := v.(json.Number)
+	if !isNumber {
+		o.fault(name, "must be a number, not %s", kindOf(v))
+		return 0, false
+	}
+	x, err := n.Float64()
+	if err != nil {
+		o.fault(name, "is %s, which is too large a number", n)
+		return 0, false
+	}
+	return x, true
+}
+
+func (o *object) needNumber(name string) float64 {
+	if _, ok := o.get(name); !ok {
+		o.fault(name, "is required: a number")
+		return 0
+	}
+	x, _ := o.number(name)
+	return x
+}
+
+// whole is a whole number.
+func (o *object) whole(name string) (int, bool) {
+	x, ok := o.number(name)
+	if ok && (x != math.Trunc(x) || math.Abs(x) > 1e6) {
+		o.fault(name, "is %s: a whole number is accepted", plain(x))
+		return 0, false
+	}
+	return int(x), ok
+}
+
+// choice is one of the words; the first is the default.
+func (o *object) choice(name string, words ...string) string {
+	v, ok := o.get(name)
+	if !ok {
+		return words[0]
+	}
+	s, _ := v.(string)
+	if !slices.Contains(words, s) {
+		o.fault(name, "is %s: accepted are %s", quoted(v), strings.Join(words, ", "))
+		return words[0]
+	}
+	return s
+}
+
+// moment is an instant in RFC 3339, with its offset.
+func (o *object) moment(name string) (time.Time, bool) {
+	v, ok := o.get(name)
+	if !ok {
+		return time.Time{}, false
+	}
+	s, _ := v.(string)
+	t, err := time.Parse(time.RFC3339, s)
+	if err != nil {
+		o.fault(name, "is %s: accepted is a time with date and offset as in RFC 3339, such as 2027-05-15T08:30:00Z", quoted(v))
+		return time.Time{}, false
+	}
+	return t.UTC(), true
+}
+
+// list is an array; what it may hold is the trip's business, but not more than
+// anybody could want.
+func (o *object) list(name string) []any {
+	v, ok := o.get(name)
+	if !ok {
+		return nil
+	}
+	a, isArray := v.([]any)
+	if !isArray {
+		o.fault(name, "must be an array, not %s", kindOf(v))
+	}
+	return a[:min(len(a), maxFaults)]
+}
+
+// close reports the fields that nobody asked for.
+func (o *object) close() {
+	var unknown []string
+	for name := range o.fields {
+		if !slices.Contains(o.known, name) {
+			unknown = append(unknown, name)
+		}
+	}
+	slices.Sort(unknown)
+	slices.Sort(o.known)
+	for _, name := range unknown {
+		o.fault(name, "is not a known field: accepted are %s", strings.Join(o.known, ", "))
+	}
+}
+
+func kindOf(v any) string {
+	switch v.(type) {
+	case nil:
+		return "null"
+	case map[string]any:
+		return "an object"
+	case []any:
+		return "an array"
+	case json.Number:
+		return "a number"
+	case string:
+		return "a string"
+	}
+	return "true or false"
+}
+
+// quoted shows a wrong value, cut short.
+func quoted(v any) string {
+	s, ok := v.(string)
+	if !ok {
+		if n, isNumber := v.(json.Number); isNumber {
+			return n.String()
+		}
+		return kindOf(v)
+	}
+	if r := []rune(s); len(r) > 40 {
+		s = string(r[:40]) + "…"
+	}
+	return strconv.Quote(s)
+}
+
+func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
