@@ -48,8 +48,8 @@ type Commit struct {
 	Sessions map[PersonID]json.RawMessage // dialogue states to set; nil value removes
 	Out      []Envelope
 	Wake     time.Time         // the trip's next wake-up; zero for none
-	Source   string            // id of the event, for dedupe; kept 48 h
-	Token    string            // the caller's, unique for this attempt: a repeated write recognises itself
+	Source   string            // id of the event, for dedupe; kept 48 h; "" for none
+	Token    string            // required: the caller's, unique for this attempt: a repeated write recognises itself for ten minutes
 	Events   []json.RawMessage // for the shop's systems, in order
 	Expire   time.Time         // when trip and everything about it is erased
 }
@@ -70,11 +70,14 @@ type Store interface {
 	// Commit writes everything or nothing. It returns nil also when a write
 	// with the same Token was applied before; ErrConflict when the stored
 	// version is not Trip.Version; ErrDuplicate when Source was committed with
-	// another Token. On success Trip.Version is the new version.
+	// another Token, whatever the version. On success Trip.Version is the new
+	// version and Trip.Acts are with the log. After any other error it is not
+	// known whether it was written: the same Commit may be tried again.
 	Commit(ctx context.Context, c Commit) error
 	// Log returns the trip's acts, oldest first.
 	Log(ctx context.Context, id TripID) ([]Act, error)
-	// List returns the ids of a shop's trips departing in [from, to), by departure.
+	// List returns the ids of a shop's trips departing in [from, to), by
+	// departure; a zero time leaves that side open.
 	List(ctx context.Context, shop ShopID, from, to time.Time) ([]TripID, error)
 	// Due returns trips whose wake-up is due at now, at most max, the earliest first.
 	Due(ctx context.Context, now time.Time, max int) ([]TripID, error)
@@ -82,7 +85,7 @@ type Store interface {
 	Ping(ctx context.Context) error
 }
 
-// Person's own record: which trips an address is on, and preferences.
+// Route is an address's own record: which trips it is on, and preferences.
 type Route struct {
 	Trips    []Seat // trips this address joined, in the order of joining
 	Current  TripID // chosen by the person, "" when not
@@ -95,7 +98,8 @@ type Route struct {
 type Seat struct {
 	Trip    TripID    `json:"trip"`
 	Person  PersonID  `json:"person"`
-	Departs time.Time `json:"departs"` // as known when joined or last changed; to choose among trips
+	Departs time.Time `json:"departs"`          // as known when joined or last changed; to choose among trips
+	Expires time.Time `json:"expires,omitzero"` // when the trip is erased and the seat with it; zero: the store's own time after departure
 }
 
 // People keeps what belongs to an address across trips.
@@ -105,13 +109,17 @@ type People interface {
 	// Claim binds source (an update or message id) to a trip for 48 h; the
 	// first claim wins and is returned.
 	Claim(ctx context.Context, a Address, source string, trip TripID) (TripID, error)
+	// Link seats an address on a trip, or renews its seat there, which keeps
+	// its place in the order of joining.
 	Link(ctx context.Context, a Address, s Seat) error
+	// Unlink takes an address off a trip.
 	Unlink(ctx context.Context, a Address, trip TripID) error
 	// Prefer stores the current trip, language or units; "" leaves one as it is.
 	Prefer(ctx context.Context, a Address, current TripID, language, units string) error
-	// Forget erases the whole record.
+	// Forget erases the whole record, claims included.
 	Forget(ctx context.Context, a Address) error
-	// Migrate moves a record to a new id (a chat that became a supergroup).
+	// Migrate moves a record to a new id (a chat that became a supergroup);
+	// what the new one holds already stays.
 	Migrate(ctx context.Context, from, to Address) error
 }
 
@@ -123,19 +131,23 @@ type Claimed struct {
 
 // Outbox is the door out's store.
 type Outbox interface {
-	// Claim takes up to max heads of address queues that are ready at now and
-	// not leased, most urgent first. A lease that ran out makes its head ready
-	// again with Unsure set.
+	// Claim takes up to max heads of queues that are ready at now and not
+	// leased, the most urgent first, then the longest waiting. A queue is all
+	// messages of one trip to one address, and as urgent as its most urgent one.
+	// A lease that ran out makes its head ready again with Unsure set. Each
+	// claim of a message counts up its Attempts.
 	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]Claimed, error)
 	// Sent removes the head. ErrConflict when the lease is no longer ours.
 	Sent(ctx context.Context, c Claimed) error
-	// Later keeps the head and makes the address ready at t.
+	// Later keeps the head and makes its queue ready at t, not before, whatever
+	// else comes into it. ErrConflict as in Sent.
 	Later(ctx context.Context, c Claimed, t time.Time, unsure bool) error
 	// Dead moves the head to the trip's dead letters with the reason.
+	// ErrConflict as in Sent.
 	Dead(ctx context.Context, c Claimed, reason string, at time.Time) error
-	// DeadLetters lists a trip's dead letters.
+	// DeadLetters lists a trip's dead letters, oldest first.
 	DeadLetters(ctx context.Context, id TripID) ([]DeadLetter, error)
-	// Depth counts waiting envelopes, for metrics.
+	// Depth counts waiting envelopes, those being sent included, for metrics.
 	Depth(ctx context.Context) (int, error)
 }
 
@@ -157,8 +169,11 @@ type Entry struct {
 
 // Chats keeps the history of chat pages (channel "web").
 type Chats interface {
+	// Append adds an entry; one with the same id again changes nothing.
+	// ErrNotFound when the trip is gone, and its pages with it.
 	Append(ctx context.Context, trip TripID, person PersonID, e Entry) error
-	// Read returns entries after the one with id after ("" for all), oldest first.
+	// Read returns entries after the one with id after ("" or unknown: all),
+	// oldest first.
 	Read(ctx context.Context, trip TripID, person PersonID, after string) ([]Entry, error)
 }
 
@@ -172,12 +187,19 @@ type Shop struct {
 
 // Shops keeps the shops of a deployment and idempotency keys.
 type Shops interface {
-	PutShop(ctx context.Context, s Shop) error // ErrConflict when the name is taken by another id
+	// PutShop stores a shop; a new key hash replaces its earlier one.
+	// ErrConflict when the name is taken by another id.
+	PutShop(ctx context.Context, s Shop) error
+	// ShopByKey returns ErrNotFound when no shop has a key with that hash.
 	ShopByKey(ctx context.Context, keyHash string) (Shop, error)
+	// ShopList are all shops, by name.
 	ShopList(ctx context.Context) ([]Shop, error)
 	// Idempotent returns the answer stored under key for 24 h, or stores the
-	// claim and returns nil. Answer stores it. body is a hash of the request.
+	// claim and returns nil. body is a hash of the request; sameBody tells
+	// whether the key was claimed by that one. A claim without an answer, of a
+	// process that died, is claimed again.
 	Idempotent(ctx context.Context, shop ShopID, key, body string) (answer []byte, sameBody bool, err error)
+	// Answer stores the answer of a claimed key.
 	Answer(ctx context.Context, shop ShopID, key, body string, answer []byte) error
 }
 
@@ -187,7 +209,9 @@ type Limiter interface {
 	// limit in any period. It returns 0 and a slot to be released when the
 	// response came, or how long to wait.
 	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	// Release makes the slot free one period from now, when the response came.
+	// A slot never released becomes free a minute after its period.
 	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error
-	// Pause stops a bucket until t (429).
+	// Pause stops a bucket until t (429); it never shortens a pause.
 	Pause(ctx context.Context, bucket string, until time.Time) error
 }

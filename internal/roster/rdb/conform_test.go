@@ -1,0 +1,442 @@
+package rdb_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
+)
+
+// departs lies ahead of the servers' own clocks, so that nothing expires early.
+var departs = time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
+
+func newTrip(id roster.TripID) *roster.Trip {
+	return &roster.Trip{ID: id, Shop: "bluebarrel", Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
+		Policy: gas.DefaultPolicy(), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}},
+		People: []*roster.Person{{ID: "p1", Name: "Inês", Leader: true}, {ID: "p2", Name: "Tomasz",
+			Cylinders: []*roster.Cylinder{{ID: "c3", Asked: 32, Dive: 1}}}}, Next: 3}
+}
+
+func commitOf(t *roster.Trip, more ...func(*roster.Commit)) roster.Commit {
+	c := roster.Commit{Trip: t, Token: roster.NewToken(), Expire: t.Departs.Add(30 * 24 * time.Hour)}
+	for _, m := range more {
+		m(&c)
+	}
+	return c
+}
+
+func token(s string) func(*roster.Commit)  { return func(c *roster.Commit) { c.Token = s } }
+func source(s string) func(*roster.Commit) { return func(c *roster.Commit) { c.Source = s } }
+func wake(t time.Time) func(*roster.Commit) {
+	return func(c *roster.Commit) { c.Wake = t }
+}
+func expire(t time.Time) func(*roster.Commit) {
+	return func(c *roster.Commit) { c.Expire = t }
+}
+func session(p roster.PersonID, s string) func(*roster.Commit) {
+	return func(c *roster.Commit) {
+		if c.Sessions == nil {
+			c.Sessions = map[roster.PersonID]json.RawMessage{}
+		}
+		c.Sessions[p] = nil
+		if s != "" {
+			c.Sessions[p] = json.RawMessage(s)
+		}
+	}
+}
+func out(e ...roster.Envelope) func(*roster.Commit) {
+	return func(c *roster.Commit) { c.Out = append(c.Out, e...) }
+}
+
+func create(t testing.TB, s *rdb.Store, id roster.TripID, more ...func(*roster.Commit)) *roster.Trip {
+	t.Helper()
+	trip := newTrip(id)
+	mustCommit(t, s, trip, more...)
+	return trip
+}
+
+func mustCommit(t testing.TB, s *rdb.Store, trip *roster.Trip, more ...func(*roster.Commit)) {
+	t.Helper()
+	if err := s.Commit(t.Context(), commitOf(trip, more...)); err != nil {
+		t.Fatalf("commit: %v", err)
+	}
+}
+
+func load(t testing.TB, s *rdb.Store, id roster.TripID, person roster.PersonID, source string) roster.Loaded {
+	t.Helper()
+	l, err := s.Load(t.Context(), id, person, source)
+	if err != nil {
+		t.Fatalf("load: %v", err)
+	}
+	return l
+}
+
+func TestCreateAndLoad(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		if trip.Version != 1 {
+			t.Errorf("version after creating: got %d, want 1", trip.Version)
+		}
+		got := load(t, s, trip.ID, "", "").Trip
+		want := newTrip(trip.ID)
+		want.Version, want.Schema = 1, roster.SchemaVersion
+		if d := cmp.Diff(want, got); d != "" {
+			t.Errorf("loaded trip (-want +got):\n%s", d)
+		}
+		if err := s.Commit(t.Context(), commitOf(newTrip(trip.ID))); !errors.Is(err, roster.ErrConflict) {
+			t.Errorf("creating it again: got %v, want a conflict", err)
+		}
+		if _, err := s.Load(t.Context(), "zzzzzzzzzz", "", ""); !errors.Is(err, roster.ErrNotFound) {
+			t.Errorf("unknown trip: got %v, want not found", err)
+		}
+		if err := s.Ping(t.Context()); err != nil {
+			t.Errorf("ping: %v", err)
+		}
+	})
+}
+
+func TestConflictWritesNothing(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		create(t, s, "aaaaaaaaaa", wake(departs))
+		old := load(t, s, "aaaaaaaaaa", "", "").Trip
+		mustCommit(t, s, load(t, s, "aaaaaaaaaa", "", "").Trip, wake(departs))
+		before := dump(t, srv.client)
+
+		old.Rename("Sunday", "p1", departs)
+		err := s.Commit(t.Context(), commitOf(old, source("tg:7"), session("p2", `{"state":"x"}`), wake(departs.Add(time.Hour)),
+			out(envelope("a", "p2", roster.Urgent)), func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} }))
+		if !errors.Is(err, roster.ErrConflict) {
+			t.Fatalf("stale commit: got %v, want a conflict", err)
+		}
+		if old.Version != 1 || len(old.Acts) == 0 {
+			t.Errorf("a refused commit changed the caller's trip: version %d, %d acts", old.Version, len(old.Acts))
+		}
+		if d := cmp.Diff(before, dump(t, srv.client)); d != "" {
+			t.Errorf("a refused commit wrote something (-before +after):\n%s", d)
+		}
+	})
+}
+
+func TestOneSourceIsHandledOnce(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		mustCommit(t, s, trip, source("tg:7"))
+		if !load(t, s, trip.ID, "p2", "tg:7").Seen {
+			t.Error("source tg:7 was committed: got not seen, want seen")
+		}
+		if l := load(t, s, trip.ID, "p2", "tg:8"); l.Seen {
+			t.Error("source tg:8 was not committed: got seen, want not seen")
+		}
+		if err := s.Commit(t.Context(), commitOf(trip, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("same source again: got %v, want duplicate", err)
+		}
+		stale := newTrip(trip.ID)
+		if err := s.Commit(t.Context(), commitOf(stale, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("same source with an old version: got %v, want duplicate, since loading again would not help", err)
+		}
+		s.Now = func() time.Time { return time.Now().Add(49 * time.Hour) }
+		mustCommit(t, s, trip)
+		if load(t, s, trip.ID, "", "tg:7").Seen {
+			t.Error("a source id is kept 48 hours: got seen after 49")
+		}
+	})
+}
+
+func TestTokenIsAppliedOnce(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		first, again := *trip, *trip
+		mustCommit(t, s, &first, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
+		mustCommit(t, s, &again, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
+		if again.Version != first.Version {
+			t.Errorf("version after the repeated write: got %d, want %d", again.Version, first.Version)
+		}
+		mustCommit(t, s, &first, token("another"))
+		late := *trip
+		mustCommit(t, s, &late, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
+		if got := load(t, s, trip.ID, "", "").Trip.Version; got != 3 {
+			t.Errorf("version: got %d, want 3 (create, tok, another)", got)
+		}
+		if got, _ := s.Outbox().Depth(t.Context()); got != 1 {
+			t.Errorf("messages waiting: got %d, want 1", got)
+		}
+	})
+}
+
+func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
+	s := rdb.New(embedded(t).client)
+	if err := s.Commit(t.Context(), roster.Commit{Trip: newTrip("aaaaaaaaaa")}); err == nil {
+		t.Error("a commit without a token: got no error")
+	}
+	if err := s.Commit(t.Context(), roster.Commit{Token: "t"}); err == nil {
+		t.Error("a commit without a trip: got no error")
+	}
+}
+
+func TestSessions(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa", session("p1", `{"state":"one"}`), session("p2", `{"state":"two"}`))
+		if got := string(load(t, s, trip.ID, "p2", "").Session); got != `{"state":"two"}` {
+			t.Errorf("session of p2: got %q", got)
+		}
+		mustCommit(t, s, trip, session("p2", ""))
+		if got := load(t, s, trip.ID, "p2", "").Session; got != nil {
+			t.Errorf("removed session: got %q, want none", got)
+		}
+		if got := string(load(t, s, trip.ID, "p1", "").Session); got != `{"state":"one"}` {
+			t.Errorf("session of p1: got %q, want it unchanged", got)
+		}
+	})
+}
+
+func TestLogKeepsEveryAct(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		trip.Record("c3", roster.Reading{Percent: 32.1, At: departs, By: "p2"}, departs)
+		trip.CardSeen("p2", "p1", departs)
+		mustCommit(t, s, trip)
+		trip.OpenBoat("p1", departs)
+		mustCommit(t, s, trip)
+		acts, err := s.Log(t.Context(), trip.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var verbs []string
+		for _, a := range acts {
+			verbs = append(verbs, a.Verb)
+		}
+		if want := []string{roster.VerbReading, roster.VerbCard, roster.VerbBoat}; !slices.Equal(verbs, want) {
+			t.Errorf("log: got %v, want %v", verbs, want)
+		}
+		if acts[0].By != "p2" || acts[0].Detail["percent"] != "32.1" || !acts[0].At.Equal(departs) {
+			t.Errorf("first act came back as %+v", acts[0])
+		}
+	})
+}
+
+func TestEventsKeepTheirOrder(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		for _, e := range []string{`{"n":1}`, `{"n":2}`} {
+			mustCommit(t, s, trip, func(c *roster.Commit) { c.Events = []json.RawMessage{json.RawMessage(e)} })
+		}
+		got, err := s.Events(t.Context(), trip.ID)
+		if err != nil || len(got) != 2 || string(got[0]) != `{"n":1}` || string(got[1]) != `{"n":2}` {
+			t.Errorf("events: got %s, %v", got, err)
+		}
+	})
+}
+
+func TestDueAndList(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		now := departs
+		for i, id := range []roster.TripID{"aaaaaaaaaa", "bbbbbbbbbb", "cccccccccc", "dddddddddd", "eeeeeeeeee"} {
+			trip := newTrip(id)
+			trip.Departs = departs.Add(time.Duration(-i) * time.Hour)
+			mustCommit(t, s, trip, wake(now.Add(time.Duration(-i)*time.Minute)))
+		}
+		later := create(t, s, "ffffffffff", wake(now.Add(time.Minute)))
+		other := newTrip("gggggggggg")
+		other.Shop = "anothershop"
+		mustCommit(t, s, other)
+
+		due, err := s.Due(t.Context(), now, 3)
+		if want := []roster.TripID{"eeeeeeeeee", "dddddddddd", "cccccccccc"}; err != nil || !slices.Equal(due, want) {
+			t.Errorf("due: got %v, %v, want %v", due, err, want)
+		}
+		mustCommit(t, s, later) // no wake-up any more
+		due, err = s.Due(t.Context(), now.Add(time.Hour), 100)
+		if err != nil || len(due) != 5 || slices.Contains(due, later.ID) {
+			t.Errorf("due after a wake-up was removed: got %v, %v", due, err)
+		}
+
+		ids, err := s.List(t.Context(), "bluebarrel", departs.Add(-3*time.Hour), departs)
+		if want := []roster.TripID{"dddddddddd", "cccccccccc", "bbbbbbbbbb"}; err != nil || !slices.Equal(ids, want) {
+			t.Errorf("list [from, to): got %v, %v, want %v", ids, err, want)
+		}
+		moved := load(t, s, "eeeeeeeeee", "", "").Trip
+		moved.SetDeparture(departs.Add(24*time.Hour), "", now)
+		mustCommit(t, s, moved)
+		ids, err = s.List(t.Context(), "bluebarrel", departs.Add(time.Hour), time.Time{})
+		if want := []roster.TripID{"eeeeeeeeee"}; err != nil || !slices.Equal(ids, want) {
+			t.Errorf("list after a departure moved: got %v, %v, want %v", ids, err, want)
+		}
+	})
+}
+
+func TestConcurrentCommitsLoseNothing(t *testing.T) {
+	const workers, each = 8, 10
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		create(t, s, "aaaaaaaaaa")
+		var wg sync.WaitGroup
+		for range workers {
+			wg.Go(func() {
+				for range each {
+					increment(t, s, "aaaaaaaaaa")
+				}
+			})
+		}
+		wg.Wait()
+		got := load(t, s, "aaaaaaaaaa", "", "").Trip
+		if want := 3 + workers*each; got.Next != want || got.Version != int64(1+workers*each) {
+			t.Errorf("got counter %d and version %d, want %d and %d", got.Next, got.Version, want, 1+workers*each)
+		}
+	})
+}
+
+// increment is what the door does: load, change, commit, again on a conflict.
+func increment(t *testing.T, s *rdb.Store, id roster.TripID) {
+	for {
+		l, err := s.Load(t.Context(), id, "", "")
+		if err != nil {
+			t.Errorf("load: %v", err)
+			return
+		}
+		l.Trip.Next++
+		err = s.Commit(t.Context(), commitOf(l.Trip))
+		if errors.Is(err, roster.ErrConflict) {
+			continue
+		}
+		if err != nil {
+			t.Errorf("commit: %v", err)
+		}
+		return
+	}
+}
+
+func TestScriptFlush(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p2", roster.Urgent)))
+		flush := func() {
+			t.Helper()
+			if err := srv.client.ScriptFlush(t.Context()).Err(); err != nil {
+				t.Fatal(err)
+			}
+		}
+		flush()
+		mustCommit(t, s, trip)
+		flush()
+		got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Minute, 5)
+		if err != nil || len(got) != 1 {
+			t.Fatalf("claim after SCRIPT FLUSH: got %d, %v, want 1", len(got), err)
+		}
+		flush()
+		if err := s.Outbox().Sent(t.Context(), got[0]); err != nil {
+			t.Errorf("sent after SCRIPT FLUSH: %v", err)
+		}
+	})
+}
+
+func TestEverythingExpiresTogether(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		life := time.Minute
+		if srv.forward == nil {
+			life = 1500 * time.Millisecond
+		}
+		ends := time.Now().Add(life)
+		trip := create(t, s, "aaaaaaaaaa", expire(ends), wake(departs), source("tg:7"), session("p2", `{}`),
+			out(envelope("a", "p2", roster.Urgent), envelope("b", "p1", roster.Bulk), envelope("c", "p2", roster.Urgent)),
+			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} })
+		// The rest must be there before the end, also on a slow machine.
+		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1", At: departs}))
+		claimed, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 1)
+		must(t, err)
+		must(t, s.Outbox().Dead(t.Context(), claimed[0], "gone", departs))
+
+		if srv.forward != nil {
+			srv.forward(2 * life)
+		}
+		eventually(t, "the trip to expire", func() bool {
+			_, err := s.Load(t.Context(), trip.ID, "", "")
+			return errors.Is(err, roster.ErrNotFound)
+		})
+		if err := s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m2"}); !errors.Is(err, roster.ErrNotFound) {
+			t.Errorf("writing to a page after its trip: got %v, want not found", err)
+		}
+		if got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 5); err != nil || len(got) != 0 {
+			t.Errorf("claim after the trip expired: got %d messages, %v, want none", len(got), err)
+		}
+		s.Now = func() time.Time { return time.Now().Add(2 * life) }
+		if due, err := s.Due(t.Context(), departs, 5); err != nil || len(due) != 0 {
+			t.Errorf("due after the trip expired: got %v, %v, want none", due, err)
+		}
+		for key, content := range dump(t, srv.client) {
+			if strings.Contains(key+content, string(trip.ID)) || strings.Contains(key+content, "chat-of") {
+				t.Errorf("left behind: %s = %s", key, content)
+			}
+		}
+	})
+}
+
+func TestExpiryFollowsTheTrip(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		soon := time.Now().Add(time.Hour)
+		trip := create(t, s, "aaaaaaaaaa", expire(soon), out(envelope("a", "p2", roster.Urgent)), session("p2", `{}`))
+		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1"}))
+		mustCommit(t, s, trip, expire(soon.Add(100*time.Hour)))
+		for key := range dump(t, srv.client) {
+			if !strings.Contains(key, string(trip.ID)) {
+				continue
+			}
+			ttl, err := srv.client.TTL(t.Context(), key).Result()
+			if err != nil || ttl < 99*time.Hour {
+				t.Errorf("%s expires in %v, %v; want a hundred hours and one", key, ttl, err)
+			}
+		}
+	})
+}
+
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// dump is everything a server holds, as text by key.
+func dump(t testing.TB, c redis.UniversalClient) map[string]string {
+	t.Helper()
+	keys, err := c.Keys(t.Context(), "*").Result()
+	must(t, err)
+	all := map[string]string{}
+	for _, key := range keys {
+		kind, err := c.Type(t.Context(), key).Result()
+		must(t, err)
+		var v any
+		switch kind {
+		case "hash":
+			v = c.HGetAll(t.Context(), key).Val()
+		case "zset":
+			v = c.ZRangeWithScores(t.Context(), key, 0, -1).Val()
+		case "list":
+			v = c.LRange(t.Context(), key, 0, -1).Val()
+		default:
+			v = c.Get(t.Context(), key).Val()
+		}
+		all[key] = fmt.Sprintf("%v", v)
+	}
+	return all
+}

@@ -1,0 +1,130 @@
+// Package rdb keeps trips in Redis, one server or a cluster (7.0 or newer).
+//
+// A trip lives in one of 16 buckets, chosen by a hash of its id. The bucket is
+// the hash tag of every key that a commit touches, so that one script can write
+// them all, on a cluster too. keys.go is the only place that builds keys:
+//
+//	of a trip, in its bucket {bNN}; all expire together (Commit.Expire)
+//	  gm:{bNN}:trip:T      hash    v (version), data (JSON)
+//	  gm:{bNN}:session:T   hash    person -> dialogue state
+//	  gm:{bNN}:log:T       list    acts, oldest first
+//	  gm:{bNN}:applied:T   zset    tokens of commits by time, ten minutes
+//	  gm:{bNN}:seen:T      zset    source ids by time, 48 h
+//	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first
+//	  gm:{bNN}:fifo:T      zset    outbox: address NUL number, in that order
+//	  gm:{bNN}:body:T      hash    number -> "unsure attempts level envelope"
+//	  gm:{bNN}:levels:T    hash    address|level -> how many wait
+//	  gm:{bNN}:dead:T      list    dead letters
+//	  gm:{bNN}:chat:T      zset    chat pages: person NUL number entry
+//	  gm:{bNN}:chatid:T    hash    person NUL entry id -> number; "" -> last number
+//
+//	of a bucket; a queue is "T|channel:id", all messages of one trip to one address
+//	  gm:{bNN}:due         zset    trip by wake-up, ms
+//	  gm:{bNN}:expiry      zset    trip|shop by expiry, ms
+//	  gm:{bNN}:shop:S      zset    trip by departure, ms
+//	  gm:{bNN}:seq         string  last number given to a message
+//	  gm:{bNN}:ready:L     zset    queue of level L by the instant from which it may be
+//	                               sent, ms; a fresh one by its head's number, which is
+//	                               less than any instant and keeps the order of arrival
+//	  gm:{bNN}:level       hash    queue -> L, that of its most urgent message
+//	  gm:{bNN}:lease       zset    queue by the end of its lease, ms; leased ones aren't ready
+//	  gm:{bNN}:owner       hash    queue -> "token number" of the lease
+//	  gm:{bNN}:unsure      hash    queue -> number of the head whose lease ran out
+//	  gm:{bNN}:done        zset    finished leases by time, ten minutes
+//	  gm:{bNN}:backlog     hash    queue -> how many messages wait
+//	  gm:{b00}:ping        string  written by Ping
+//
+//	of an address (expires after its last trip)
+//	  gm:{who:C:ID}:record hash    seat:T -> seat, current, language, units
+//	  gm:{who:C:ID}:claims hash    source -> "ms trip", 48 h
+//
+//	of a shop
+//	  gm:{shops}:all       hash    id -> shop
+//	  gm:{shops}:keys      hash    key hash -> id
+//	  gm:{idem:S}:KEY      hash    body, answer; 24 h
+//
+//	of a sending limit
+//	  gm:{limit:B}:slots   zset    slot by the instant it becomes free, ms
+//	  gm:{limit:B}:pause   string  until when nothing is sent, ms
+package rdb
+
+import (
+	"fmt"
+	"hash/fnv"
+	"strings"
+
+	"gasmuster/internal/roster"
+)
+
+// buckets is how many buckets trips are spread over. Changing it loses them.
+const buckets = 16
+
+// bucket is one hash tag.
+type bucket int
+
+func bucketOf(id roster.TripID) bucket {
+	h := fnv.New32a()
+	h.Write([]byte(id))
+	return bucket(h.Sum32() % buckets)
+}
+
+func (b bucket) key(name string) string { return fmt.Sprintf("gm:{b%02d}:%s", int(b), name) }
+
+func (b bucket) due() string                       { return b.key("due") }
+func (b bucket) expiry() string                    { return b.key("expiry") }
+func (b bucket) shop(id roster.ShopID) string      { return b.key("shop:" + string(id)) }
+func (b bucket) seq() string                       { return b.key("seq") }
+func (b bucket) ready(l roster.Level) string       { return b.key(fmt.Sprintf("ready:%d", l)) }
+func (b bucket) level() string                     { return b.key("level") }
+func (b bucket) lease() string                     { return b.key("lease") }
+func (b bucket) owner() string                     { return b.key("owner") }
+func (b bucket) unsure() string                    { return b.key("unsure") }
+func (b bucket) done() string                      { return b.key("done") }
+func (b bucket) backlog() string                   { return b.key("backlog") }
+func pingKey() string                              { return bucket(0).key("ping") }
+func tripKey(name string, id roster.TripID) string { return bucketOf(id).key(name + ":" + string(id)) }
+
+// levels are the urgencies a queue can have.
+var levels = []roster.Level{roster.Urgent, roster.Normal, roster.Bulk}
+
+func (b bucket) allReady() []string {
+	var keys []string
+	for _, l := range levels {
+		keys = append(keys, b.ready(l))
+	}
+	return keys
+}
+
+// tripKeys are all keys of a trip, in the order that commit.lua and erase.lua
+// take them.
+func tripKeys(id roster.TripID) []string {
+	var keys []string
+	for _, name := range []string{"trip", "session", "log", "applied", "seen", "events", "fifo", "body", "levels", "dead", "chat", "chatid"} {
+		keys = append(keys, tripKey(name, id))
+	}
+	return keys
+}
+
+// address is how an address is written inside keys and queues.
+func address(a roster.Address) string { return a.Channel + ":" + a.ID }
+
+// queue names all messages of one trip to one address.
+func queue(id roster.TripID, a roster.Address) string { return string(id) + "|" + address(a) }
+
+// splitQueue takes a queue's name apart again.
+func splitQueue(q string) (roster.TripID, string) {
+	id, addr, _ := strings.Cut(q, "|")
+	return roster.TripID(id), addr
+}
+
+func recordKey(a roster.Address) string { return "gm:{who:" + address(a) + "}:record" }
+func claimsKey(a roster.Address) string { return "gm:{who:" + address(a) + "}:claims" }
+
+func shopsKey() string    { return "gm:{shops}:all" }
+func shopKeysKey() string { return "gm:{shops}:keys" }
+func idemKey(shop roster.ShopID, key string) string {
+	return "gm:{idem:" + string(shop) + "}:" + key
+}
+
+func slotsKey(limit string) string { return "gm:{limit:" + limit + "}:slots" }
+func pauseKey(limit string) string { return "gm:{limit:" + limit + "}:pause" }

@@ -1,0 +1,219 @@
+package rdb
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/roster"
+)
+
+// ready is a queue that may be sent from.
+type ready struct {
+	bucket bucket
+	queue  string
+	level  roster.Level
+	score  float64
+}
+
+// Claim takes up to max heads of queues that are ready at now and not leased,
+// most urgent first, then the longest waiting. A lease that ran out makes its
+// head ready again with Unsure set. Attempts counts the claims of a message.
+//
+// It looks first, in one round trip, and then leases bucket by bucket, so that
+// every script names its keys; a queue that another worker took in between is
+// left out. When one bucket fails, what was taken from others is returned.
+func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]roster.Claimed, error) {
+	if max <= 0 {
+		return nil, nil
+	}
+	found, err := s.pick(ctx, now, max)
+	if err != nil {
+		return nil, fault("look into the outbox", err)
+	}
+	found = found[:min(max, len(found))]
+	// One worker may claim twice with its token; a lease is never the same.
+	token += "." + roster.NewToken()
+	taken := map[string]roster.Claimed{}
+	var failed error
+	for b := range bucket(buckets) {
+		mine := slices.DeleteFunc(slices.Clone(found), func(r ready) bool { return r.bucket != b })
+		if len(mine) == 0 {
+			continue
+		}
+		if err := s.take(ctx, b, mine, token, now, lease, taken); err != nil {
+			failed = err
+		}
+	}
+	var claimed []roster.Claimed
+	for _, r := range found {
+		if c, ok := taken[r.queue]; ok {
+			claimed = append(claimed, c)
+		}
+	}
+	if len(claimed) == 0 && failed != nil {
+		return nil, fault("claim from the outbox", failed)
+	}
+	return claimed, nil
+}
+
+// pick lists ready queues of all buckets, most urgent first.
+func (s *Outbox) pick(ctx context.Context, now time.Time, max int) ([]ready, error) {
+	cmds, err := s.pickAll(ctx, now, max, pickScript.EvalSha)
+	if err != nil && redis.HasErrorPrefix(err, "NOSCRIPT") {
+		// Inside a pipeline nothing falls back to the script's text by itself.
+		cmds, err = s.pickAll(ctx, now, max, pickScript.Eval)
+	}
+	if err != nil {
+		return nil, err
+	}
+	var found []ready
+	for b, cmd := range cmds {
+		parts, err := cmd.StringSlice()
+		if err != nil {
+			return nil, err
+		}
+		for ; len(parts) >= 3; parts = parts[3:] {
+			level, _ := strconv.Atoi(parts[1])
+			score, _ := strconv.ParseFloat(parts[2], 64)
+			found = append(found, ready{bucket(b), parts[0], roster.Level(level), score})
+		}
+	}
+	slices.SortStableFunc(found, func(x, y ready) int {
+		return cmp.Or(cmp.Compare(x.level, y.level), cmp.Compare(x.score, y.score))
+	})
+	return found, nil
+}
+
+type eval func(ctx context.Context, c redis.Scripter, keys []string, args ...any) *redis.Cmd
+
+func (s *Outbox) pickAll(ctx context.Context, now time.Time, max int, run eval) ([]*redis.Cmd, error) {
+	pipe := s.c.Pipeline()
+	var cmds []*redis.Cmd
+	for b := range bucket(buckets) {
+		keys := append([]string{b.lease(), b.owner(), b.level(), b.unsure()}, b.allReady()...)
+		cmds = append(cmds, run(ctx, pipe, keys, ms(now), max))
+	}
+	_, err := pipe.Exec(ctx)
+	return cmds, err
+}
+
+// take leases queues of one bucket.
+func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token string, now time.Time, lease time.Duration, taken map[string]roster.Claimed) error {
+	keys := append([]string{b.lease(), b.owner(), b.level(), b.unsure(), b.backlog()}, b.allReady()...)
+	args := []any{token, ms(now), ms(now.Add(lease))}
+	for _, r := range queues {
+		id, addr := splitQueue(r.queue)
+		keys = append(keys, tripKey("fifo", id), tripKey("body", id))
+		args = append(args, r.queue, addr)
+	}
+	parts, err := takeScript.Run(ctx, s.c, keys, args...).StringSlice()
+	if err != nil {
+		return err
+	}
+	for ; len(parts) >= 3; parts = parts[3:] {
+		c, err := envelope(parts[2])
+		c.Token = parts[1]
+		if err == nil {
+			taken[parts[0]] = c
+			continue
+		}
+		c.Trip, c.Address = ofQueue(parts[0])
+		if err := s.Dead(ctx, c, "can't be read: "+err.Error(), now); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ofQueue is the trip and address that a queue is named by.
+func ofQueue(q string) (roster.TripID, roster.Address) {
+	id, addr := splitQueue(q)
+	channel, chat, _ := strings.Cut(addr, ":")
+	return id, roster.Address{Channel: channel, ID: chat}
+}
+
+// envelope reads "unsure attempts level envelope".
+func envelope(body string) (roster.Claimed, error) {
+	parts := strings.SplitN(body, " ", 4)
+	if len(parts) != 4 {
+		return roster.Claimed{}, fmt.Errorf("%d parts, want 4", len(parts))
+	}
+	var c roster.Claimed
+	if err := json.Unmarshal([]byte(parts[3]), &c.Envelope); err != nil {
+		return roster.Claimed{}, err
+	}
+	attempts, err := strconv.Atoi(parts[1])
+	c.Unsure, c.Attempts = parts[0] == "1", attempts
+	return c, err
+}
+
+// Sent removes the head. ErrConflict when the lease is no longer ours.
+func (s *Outbox) Sent(ctx context.Context, c roster.Claimed) error {
+	return s.finish(ctx, c, "sent", "", "")
+}
+
+// Later keeps the head and makes the queue ready at t, with what else waits in it.
+func (s *Outbox) Later(ctx context.Context, c roster.Claimed, t time.Time, unsure bool) error {
+	flag := "0"
+	if unsure {
+		flag = "1"
+	}
+	return s.finish(ctx, c, "later", ms(t), flag)
+}
+
+// Dead moves the head to the trip's dead letters with the reason.
+func (s *Outbox) Dead(ctx context.Context, c roster.Claimed, reason string, at time.Time) error {
+	line, err := json.Marshal(roster.DeadLetter{Envelope: c.Envelope, Reason: reason, At: at})
+	if err != nil {
+		return fault("bury message "+c.ID, err)
+	}
+	return s.finish(ctx, c, "dead", string(line), "")
+}
+
+func (s *Outbox) finish(ctx context.Context, c roster.Claimed, how, what, flag string) error {
+	b := bucketOf(c.Trip)
+	keys := []string{tripKey("trip", c.Trip), tripKey("fifo", c.Trip), tripKey("body", c.Trip), tripKey("levels", c.Trip), tripKey("dead", c.Trip),
+		b.lease(), b.owner(), b.level(), b.backlog(), b.done()}
+	answer, err := finishScript.Run(ctx, s.c, append(keys, b.allReady()...),
+		how, c.Token, queue(c.Trip, c.Address), address(c.Address), ms(s.Now()), what, flag).Text()
+	switch {
+	case err != nil:
+		return fault("finish message "+c.ID, err)
+	case answer != "ok":
+		return roster.ErrConflict
+	}
+	return nil
+}
+
+// DeadLetters lists a trip's dead letters, oldest first.
+func (s *Outbox) DeadLetters(ctx context.Context, id roster.TripID) ([]roster.DeadLetter, error) {
+	return list[roster.DeadLetter](ctx, s.c, tripKey("dead", id))
+}
+
+// Depth counts waiting envelopes, those being sent included.
+func (s *Outbox) Depth(ctx context.Context) (int, error) {
+	pipe := s.c.Pipeline()
+	var cmds []*redis.StringSliceCmd
+	for b := range bucket(buckets) {
+		cmds = append(cmds, pipe.HVals(ctx, b.backlog()))
+	}
+	if _, err := pipe.Exec(ctx); err != nil {
+		return 0, fault("count the outbox", err)
+	}
+	total := 0
+	for _, cmd := range cmds {
+		for _, v := range cmd.Val() {
+			n, _ := strconv.Atoi(v)
+			total += n
+		}
+	}
+	return total, nil
+}

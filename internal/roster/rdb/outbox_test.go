@@ -1,0 +1,248 @@
+package rdb_test
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+	"testing"
+	"time"
+
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
+)
+
+func envelope(id string, p roster.PersonID, l roster.Level) roster.Envelope {
+	return roster.Envelope{ID: id, Trip: "aaaaaaaaaa", Person: p, Address: roster.Address{Channel: "telegram", ID: "chat-of-" + string(p)},
+		Level: l, Payload: []byte(`{"lines":[]}`)}
+}
+
+func ids(claimed []roster.Claimed) []string {
+	var got []string
+	for _, c := range claimed {
+		got = append(got, c.ID)
+	}
+	return got
+}
+
+func claim(t testing.TB, o *rdb.Outbox, now time.Time, max int) []roster.Claimed {
+	t.Helper()
+	got, err := o.Claim(t.Context(), roster.NewToken(), now, time.Minute, max)
+	if err != nil {
+		t.Fatalf("claim: %v", err)
+	}
+	return got
+}
+
+// claimAndSend drains the outbox and returns the order in which messages left.
+func claimAndSend(t testing.TB, o *rdb.Outbox, now time.Time, atOnce int) []string {
+	t.Helper()
+	var left []string
+	for {
+		got := claim(t, o, now, atOnce)
+		if len(got) == 0 {
+			return left
+		}
+		for _, c := range got {
+			left = append(left, c.ID)
+			must(t, o.Sent(t.Context(), c))
+		}
+	}
+}
+
+func TestOutboxOrder(t *testing.T) {
+	e := func(id string, p roster.PersonID, l roster.Level) roster.Envelope { return envelope(id, p, l) }
+	for _, tt := range []struct {
+		name    string
+		commits [][]roster.Envelope
+		want    []string
+	}{
+		{"in the order of commits", [][]roster.Envelope{{e("a", "p1", 0)}, {e("b", "p1", 0), e("c", "p1", 0)}}, []string{"a", "b", "c"}},
+		{"most urgent queue first", [][]roster.Envelope{{e("bulk", "p1", roster.Bulk), e("normal", "p2", roster.Normal), e("urgent", "p3", roster.Urgent)}},
+			[]string{"urgent", "normal", "bulk"}},
+		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.Bulk)}, {e("other", "p2", roster.Normal)}, {e("urgent", "p1", roster.Urgent)}},
+			[]string{"bulk", "urgent", "other"}},
+		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.Urgent), e("bulk", "p1", roster.Bulk), e("normal", "p2", roster.Normal)}},
+			[]string{"urgent", "normal", "bulk"}},
+		{"the longest waiting first", [][]roster.Envelope{{e("1", "p9", 0)}, {e("2", "p5", 0)}, {e("3", "p1", 0)}, {e("4", "p9", 0)}},
+			[]string{"1", "2", "3", "4"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			eachServer(t, func(t *testing.T, srv *server) {
+				s := rdb.New(srv.client)
+				trip := create(t, s, "aaaaaaaaaa")
+				for _, es := range tt.commits {
+					mustCommit(t, s, trip, out(es...))
+				}
+				if got := claimAndSend(t, s.Outbox(), departs, 1); !slices.Equal(got, tt.want) {
+					t.Errorf("messages left as %v, want %v", got, tt.want)
+				}
+				if n, err := s.Outbox().Depth(t.Context()); n != 0 || err != nil {
+					t.Errorf("waiting after all were sent: got %d, %v, want 0", n, err)
+				}
+			})
+		})
+	}
+}
+
+func TestOutboxLeases(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", 0), envelope("c", "p2", 0)))
+
+		first := claim(t, o, departs, 10)
+		if got, want := ids(first), []string{"a", "c"}; !slices.Equal(got, want) {
+			t.Fatalf("first claim: got %v, want the heads %v", got, want)
+		}
+		if first[0].Attempts != 1 || first[0].Unsure || first[0].Trip != trip.ID || first[0].Address.ID != "chat-of-p1" {
+			t.Errorf("claimed as %+v", first[0])
+		}
+		if again := claim(t, o, departs, 10); len(again) != 0 {
+			t.Errorf("claim while both are leased: got %v, want none", ids(again))
+		}
+		mustCommit(t, s, trip, out(envelope("d", "p1", 0)))
+		if again := claim(t, o, departs, 10); len(again) != 0 {
+			t.Errorf("claim after news for a leased queue: got %v, want none", ids(again))
+		}
+
+		expired := departs.Add(61 * time.Second)
+		second := claim(t, o, expired, 10)
+		if got, want := ids(second), []string{"a", "c"}; !slices.Equal(got, want) {
+			t.Fatalf("claim after the leases ran out: got %v, want %v", got, want)
+		}
+		if !second[0].Unsure || second[0].Attempts != 2 {
+			t.Errorf("after a lease ran out: got unsure %v, attempts %d, want true, 2", second[0].Unsure, second[0].Attempts)
+		}
+		for name, outcome := range map[string]func(roster.Claimed) error{
+			"sent":  func(c roster.Claimed) error { return o.Sent(t.Context(), c) },
+			"later": func(c roster.Claimed) error { return o.Later(t.Context(), c, expired, true) },
+			"dead":  func(c roster.Claimed) error { return o.Dead(t.Context(), c, "x", expired) },
+		} {
+			if err := outcome(first[0]); !errors.Is(err, roster.ErrConflict) {
+				t.Errorf("%s by a stale worker: got %v, want a conflict", name, err)
+			}
+		}
+		must(t, o.Sent(t.Context(), second[0]))
+		must(t, o.Sent(t.Context(), second[0])) // the answer was lost
+		next := claim(t, o, expired, 1)
+		if got := ids(next); !slices.Equal(got, []string{"b"}) || next[0].Unsure {
+			t.Errorf("next in the queue: got %v, unsure %v, want b, sure", got, len(next) > 0 && next[0].Unsure)
+		}
+	})
+}
+
+func TestOutboxLater(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.Bulk)))
+		c := claim(t, o, departs, 1)[0]
+		again := departs.Add(30 * time.Second)
+		must(t, o.Later(t.Context(), c, again, true))
+		mustCommit(t, s, trip, out(envelope("b", "p1", roster.Urgent)))
+		if got := claim(t, o, again.Add(-time.Millisecond), 1); len(got) != 0 {
+			t.Errorf("before its time, with an urgent message behind it: got %v, want none", ids(got))
+		}
+		got := claim(t, o, again, 1)
+		if len(got) != 1 || got[0].ID != "a" || !got[0].Unsure || got[0].Attempts != 2 {
+			t.Fatalf("at its time: got %+v, want a, unsure, second attempt", got)
+		}
+		must(t, o.Later(t.Context(), got[0], again, false))
+		if got := claim(t, o, again, 1); len(got) != 1 || got[0].Unsure {
+			t.Errorf("put back as surely not sent: got %+v, want it sure", got)
+		}
+	})
+}
+
+func TestOutboxDeadLetters(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", 0)))
+		c := claim(t, o, departs, 1)[0]
+		must(t, o.Dead(t.Context(), c, "blocked", departs))
+		must(t, o.Dead(t.Context(), c, "blocked", departs)) // the answer was lost
+		dead, err := o.DeadLetters(t.Context(), trip.ID)
+		if err != nil || len(dead) != 1 || dead[0].ID != "a" || dead[0].Reason != "blocked" || !dead[0].At.Equal(departs) {
+			t.Errorf("dead letters: got %+v, %v", dead, err)
+		}
+		if got := ids(claim(t, o, departs, 1)); !slices.Equal(got, []string{"b"}) {
+			t.Errorf("after a dead letter: got %v, want b", got)
+		}
+	})
+}
+
+// Many workers, some of which die with a lease: nothing is lost, nothing is
+// sent twice by workers that live, and each person's messages leave in order.
+func TestOutboxManyWorkers(t *testing.T) {
+	const people, each = 12, 5
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		for n := range each {
+			for p := range people {
+				mustCommit(t, s, trip, out(envelope(fmt.Sprintf("p%d:%d", p, n), roster.PersonID(fmt.Sprintf("p%d", p)), roster.Level(n%3))))
+			}
+		}
+		var mu sync.Mutex
+		sent := map[string][]int{}
+		work := func() {
+			for {
+				got, err := s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 3)
+				if err != nil || len(got) == 0 {
+					return
+				}
+				for _, c := range got {
+					var p string
+					var n int
+					_, _ = fmt.Sscanf(c.ID, "p%1s", &p)
+					_, _ = fmt.Sscanf(c.ID[len(c.ID)-1:], "%d", &n)
+					mu.Lock()
+					sent[string(c.Person)] = append(sent[string(c.Person)], n)
+					mu.Unlock()
+					if err := s.Outbox().Sent(t.Context(), c); err != nil {
+						t.Errorf("sent: %v", err)
+					}
+				}
+			}
+		}
+		var wg sync.WaitGroup
+		for range 6 {
+			wg.Go(work)
+		}
+		wg.Wait()
+		work() // what the last to finish put back
+		for p := range people {
+			if got := sent[fmt.Sprintf("p%d", p)]; !slices.Equal(got, []int{0, 1, 2, 3, 4}) {
+				t.Errorf("p%d got %v, want each message once, in order", p, got)
+			}
+		}
+	})
+}
+
+func TestOutboxAcrossTrips(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		var want []string
+		for i := range 40 {
+			id := roster.TripID(fmt.Sprintf("trip%c%c4567", 'a'+i/26, 'a'+i%26))
+			e := envelope(string(id), "p1", roster.Level(i%3))
+			create(t, s, id, out(e))
+			want = append(want, string(id))
+		}
+		got := claim(t, s.Outbox(), departs, 100)
+		if len(got) != 40 {
+			t.Fatalf("claimed %d of 40 trips' messages", len(got))
+		}
+		if !slices.IsSortedFunc(got, func(a, b roster.Claimed) int { return int(a.Level) - int(b.Level) }) {
+			t.Errorf("not the most urgent first")
+		}
+		left := ids(got)
+		slices.Sort(left)
+		slices.Sort(want)
+		if !slices.Equal(left, want) {
+			t.Errorf("got %v, want %v", left, want)
+		}
+	})
+}

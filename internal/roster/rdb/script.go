@@ -1,0 +1,39 @@
+package rdb
+
+import (
+	"embed"
+	"strings"
+
+	"github.com/redis/go-redis/v9"
+)
+
+//go:embed scripts/*.lua
+var sources embed.FS
+
+// script reads one embedded script. go-redis runs it by its hash, and sends the
+// text when the server does not know it (a restart, SCRIPT FLUSH, a failover).
+func script(name string) *redis.Script {
+	b, err := sources.ReadFile("scripts/" + name + ".lua")
+	if err != nil {
+		panic(err) // embedded: seen by every test
+	}
+	return redis.NewScript(strings.TrimSpace(string(b)))
+}
+
+var (
+	commitScript     = script("commit")
+	eraseScript      = script("erase")
+	pickScript       = script("pick")
+	takeScript       = script("take")
+	finishScript     = script("finish")
+	appendScript     = script("append")
+	readScript       = script("read")
+	wipeScript       = script("wipe")
+	claimScript      = script("claim")
+	preferScript     = script("prefer")
+	putShopScript    = script("put_shop")
+	idempotentScript = script("idempotent")
+	slotScript       = script("slot")
+	releaseScript    = script("release")
+	pauseScript      = script("pause")
+)

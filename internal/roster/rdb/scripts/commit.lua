@@ -1,0 +1,84 @@
+-- Writes all that one event changes, or nothing.
+--
+-- KEYS  1 trip  2 session  3 log  4 applied  5 seen  6 events  7 fifo  8 body
+--       9 levels  10 dead  11 chat  12 chatid
+--       13 due  14 expiry  15 shop  16 seq  17 lease  18 level  19 backlog
+--       20 21 22 ready 0 1 2
+-- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 trip (JSON)
+--       5 token  6 source or ''  7 trip id  8 expiry member
+--       9 wake (ms) or ''  10 expire (ms) or ''  11 departure (ms)
+--       12 number of sessions  13 of acts  14 of events  15 of messages; then
+--       sessions: person, state ('' removes); acts; events;
+--       messages: address, level, envelope (JSON)
+-- Returns 'ok'; 'applied' when a commit with this token was written before;
+--       'duplicate' when the source was committed with another token;
+--       'conflict' when the stored version is another.
+
+local now = tonumber(ARGV[1])
+if redis.call('ZSCORE', KEYS[4], ARGV[5]) then return 'applied' end
+local seen = ARGV[6] ~= '' and redis.call('ZSCORE', KEYS[5], ARGV[6])
+if seen and tonumber(seen) > now - 172800000 then return 'duplicate' end
+if (redis.call('HGET', KEYS[1], 'v') or '0') ~= ARGV[2] then return 'conflict' end
+
+local at = 16
+local function take()
+  at = at + 1
+  return ARGV[at - 1]
+end
+
+redis.call('HSET', KEYS[1], 'v', ARGV[3], 'data', ARGV[4])
+
+for _ = 1, tonumber(ARGV[12]) do
+  local person, state = take(), take()
+  if state == '' then
+    redis.call('HDEL', KEYS[2], person)
+  else
+    redis.call('HSET', KEYS[2], person, state)
+  end
+end
+for _ = 1, tonumber(ARGV[13]) do redis.call('RPUSH', KEYS[3], take()) end
+for _ = 1, tonumber(ARGV[14]) do redis.call('RPUSH', KEYS[6], take()) end
+
+local ready = {['0'] = KEYS[20], ['1'] = KEYS[21], ['2'] = KEYS[22]}
+for _ = 1, tonumber(ARGV[15]) do
+  local address, level, envelope = take(), take(), take()
+  local number = string.format('%016d', redis.call('INCR', KEYS[16]))
+  local queue = ARGV[7] .. '|' .. address
+  redis.call('ZADD', KEYS[7], 0, address .. '\0' .. number)
+  redis.call('HSET', KEYS[8], number, '0 0 ' .. level .. ' ' .. envelope)
+  redis.call('HINCRBY', KEYS[9], address .. '|' .. level, 1)
+  redis.call('HINCRBY', KEYS[19], queue, 1)
+  local had = redis.call('HGET', KEYS[18], queue)
+  if not had or level < had then
+    redis.call('HSET', KEYS[18], queue, level)
+    if not redis.call('ZSCORE', KEYS[17], queue) then
+      local score = number
+      if had then
+        score = redis.call('ZSCORE', ready[had], queue) or number
+        redis.call('ZREM', ready[had], queue)
+      end
+      redis.call('ZADD', ready[level], score, queue)
+    end
+  end
+end
+
+if ARGV[9] == '' then
+  redis.call('ZREM', KEYS[13], ARGV[7])
+else
+  redis.call('ZADD', KEYS[13], ARGV[9], ARGV[7])
+end
+redis.call('ZADD', KEYS[15], ARGV[11], ARGV[7])
+
+redis.call('ZADD', KEYS[4], ARGV[1], ARGV[5])
+redis.call('ZREMRANGEBYSCORE', KEYS[4], '-inf', string.format('%.0f', now - 600000))
+if ARGV[6] ~= '' then redis.call('ZADD', KEYS[5], ARGV[1], ARGV[6]) end
+redis.call('ZREMRANGEBYSCORE', KEYS[5], '-inf', string.format('%.0f', now - 172800000))
+
+if ARGV[10] == '' then
+  redis.call('ZREM', KEYS[14], ARGV[8])
+  for i = 1, 12 do redis.call('PERSIST', KEYS[i]) end
+else
+  redis.call('ZADD', KEYS[14], ARGV[10], ARGV[8])
+  for i = 1, 12 do redis.call('PEXPIREAT', KEYS[i], ARGV[10]) end
+end
+return 'ok'

@@ -1,0 +1,300 @@
+package rdb
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/roster"
+)
+
+// Store keeps trips in Redis. Its other faces (Outbox, People, Chats, Shops,
+// Limiter) use the same client. It is safe for concurrent use, by any number of
+// processes.
+type Store struct {
+	c redis.UniversalClient
+	// Now is the clock that old tokens, source ids and claims are forgotten by.
+	Now func() time.Time
+	// Keep is how long an address's record outlives a departure when its seat
+	// does not say.
+	Keep time.Duration
+}
+
+// The faces of a store; each implements the interface of its name in roster.
+type (
+	Outbox  Store
+	People  Store
+	Chats   Store
+	Shops   Store
+	Limiter Store
+)
+
+// New makes a store that uses c; see Open. Set Now and Keep before its faces
+// are used.
+func New(c redis.UniversalClient) *Store {
+	return &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour}
+}
+
+// Outbox is the door out's store.
+func (s *Store) Outbox() *Outbox { return (*Outbox)(s) }
+
+// People are the records of addresses.
+func (s *Store) People() *People { return (*People)(s) }
+
+// Chats are the chat pages.
+func (s *Store) Chats() *Chats { return (*Chats)(s) }
+
+// Shops are the shops of a deployment.
+func (s *Store) Shops() *Shops { return (*Shops)(s) }
+
+// Limiter shares sending limits between processes.
+func (s *Store) Limiter() *Limiter { return (*Limiter)(s) }
+
+var (
+	_ roster.Store   = (*Store)(nil)
+	_ roster.Outbox  = (*Outbox)(nil)
+	_ roster.People  = (*People)(nil)
+	_ roster.Chats   = (*Chats)(nil)
+	_ roster.Shops   = (*Shops)(nil)
+	_ roster.Limiter = (*Limiter)(nil)
+)
+
+// sourceLife is how long the id of an event is remembered; commit.lua has the
+// same number.
+const sourceLife = 48 * time.Hour
+
+// ms is an instant as scripts take it: whole milliseconds, as text, since Lua
+// would print a large number in its own way.
+func ms(t time.Time) string { return strconv.FormatInt(t.UnixMilli(), 10) }
+
+// msOrNone is "" for the zero time.
+func msOrNone(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return ms(t)
+}
+
+func fault(what string, err error) error { return fmt.Errorf("store: %s: %w", what, err) }
+
+// Load reads a trip, one person's dialogue state and whether source was
+// committed before, in one round trip. It need not be one instant: a commit in
+// between is noticed by the version.
+func (s *Store) Load(ctx context.Context, id roster.TripID, person roster.PersonID, source string) (roster.Loaded, error) {
+	pipe := s.c.Pipeline()
+	stored := pipe.HMGet(ctx, tripKey("trip", id), "v", "data")
+	session := pipe.HGet(ctx, tripKey("session", id), string(person))
+	seen := pipe.ZScore(ctx, tripKey("seen", id), source)
+	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
+		return roster.Loaded{}, fault("load trip "+string(id), err)
+	}
+	trip, err := decode(stored.Val())
+	if err != nil {
+		return roster.Loaded{}, fault("load trip "+string(id), err)
+	}
+	since := float64(s.Now().Add(-sourceLife).UnixMilli())
+	l := roster.Loaded{Trip: trip, Seen: source != "" && seen.Err() == nil && seen.Val() > since}
+	if state, err := session.Bytes(); err == nil && person != "" {
+		l.Session = state
+	}
+	return l, nil
+}
+
+// decode makes a trip of the stored version and data.
+func decode(fields []any) (*roster.Trip, error) {
+	if len(fields) != 2 || fields[0] == nil || fields[1] == nil {
+		return nil, roster.ErrNotFound
+	}
+	version, _ := fields[0].(string)
+	data, _ := fields[1].(string)
+	trip := new(roster.Trip)
+	if err := json.Unmarshal([]byte(data), trip); err != nil {
+		return nil, fmt.Errorf("stored form can't be read: %w", err)
+	}
+	if trip.Schema > roster.SchemaVersion {
+		return nil, fmt.Errorf("stored form %d is newer than this program's %d", trip.Schema, roster.SchemaVersion)
+	}
+	v, err := strconv.ParseInt(version, 10, 64)
+	if err != nil {
+		return nil, fmt.Errorf("stored version %q: %w", version, err)
+	}
+	trip.Version = v
+	return trip, nil
+}
+
+// Commit writes everything or nothing; see roster.Store. On success the trip
+// has its new version and its acts are with the log.
+func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
+	if c.Trip == nil || c.Token == "" {
+		return errors.New("store: a commit needs a trip and a token")
+	}
+	args, err := s.commitArgs(c)
+	if err != nil {
+		return fault("commit trip "+string(c.Trip.ID), err)
+	}
+	answer, err := commitScript.Run(ctx, s.c, commitKeys(c.Trip), args...).Text()
+	if err != nil {
+		return fault("commit trip "+string(c.Trip.ID), err)
+	}
+	switch answer {
+	case "ok", "applied":
+		c.Trip.Version++
+		c.Trip.Acts = nil
+		return nil
+	case "duplicate":
+		return roster.ErrDuplicate
+	default:
+		return roster.ErrConflict
+	}
+}
+
+func commitKeys(t *roster.Trip) []string {
+	b := bucketOf(t.ID)
+	keys := append(tripKeys(t.ID), b.due(), b.expiry(), b.shop(t.Shop), b.seq(), b.lease(), b.level(), b.backlog())
+	return append(keys, b.allReady()...)
+}
+
+// expiryMember is a trip in its bucket's expiry index: the shop with it, whose
+// list it is in.
+func expiryMember(id roster.TripID, shop roster.ShopID) string {
+	return string(id) + "|" + string(shop)
+}
+
+func (s *Store) commitArgs(c roster.Commit) ([]any, error) {
+	stored := *c.Trip
+	stored.Version, stored.Schema = c.Trip.Version+1, roster.SchemaVersion
+	data, err := json.Marshal(&stored)
+	if err != nil {
+		return nil, err
+	}
+	args := []any{ms(s.Now()), c.Trip.Version, stored.Version, data, c.Token, c.Source,
+		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), msOrNone(c.Wake), msOrNone(c.Expire), ms(c.Trip.Departs),
+		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Out)}
+	for person, state := range c.Sessions {
+		args = append(args, string(person), []byte(state))
+	}
+	for _, a := range c.Trip.Acts {
+		line, err := json.Marshal(a)
+		if err != nil {
+			return nil, err
+		}
+		args = append(args, line)
+	}
+	for _, e := range c.Events {
+		args = append(args, []byte(e))
+	}
+	for _, e := range c.Out {
+		e.Trip = c.Trip.ID
+		line, err := json.Marshal(e)
+		if err != nil {
+			return nil, err
+		}
+		args = append(args, address(e.Address), int(min(e.Level, roster.Bulk)), line)
+	}
+	return args, nil
+}
+
+// Log returns the trip's acts, oldest first.
+func (s *Store) Log(ctx context.Context, id roster.TripID) ([]roster.Act, error) {
+	return list[roster.Act](ctx, s.c, tripKey("log", id))
+}
+
+// Events returns the trip's news for the shop's systems, oldest first.
+func (s *Store) Events(ctx context.Context, id roster.TripID) ([]json.RawMessage, error) {
+	return list[json.RawMessage](ctx, s.c, tripKey("events", id))
+}
+
+func list[T any](ctx context.Context, c redis.UniversalClient, key string) ([]T, error) {
+	lines, err := c.LRange(ctx, key, 0, -1).Result()
+	if err != nil {
+		return nil, fault("read "+key, err)
+	}
+	return decodeAll[T](lines)
+}
+
+func decodeAll[T any](lines []string) ([]T, error) {
+	all := make([]T, len(lines))
+	for i, line := range lines {
+		if err := json.Unmarshal([]byte(line), &all[i]); err != nil {
+			return nil, fault("stored form can't be read", err)
+		}
+	}
+	return all, nil
+}
+
+// List returns the ids of a shop's trips departing in [from, to), by departure.
+// A zero time leaves that side open.
+func (s *Store) List(ctx context.Context, shop roster.ShopID, from, to time.Time) ([]roster.TripID, error) {
+	by := &redis.ZRangeBy{Min: "-inf", Max: "+inf"}
+	if !from.IsZero() {
+		by.Min = ms(from)
+	}
+	if !to.IsZero() {
+		by.Max = "(" + ms(to)
+	}
+	found, err := s.everyBucket(ctx, func(p redis.Pipeliner, b bucket) *redis.ZSliceCmd {
+		return p.ZRangeByScoreWithScores(ctx, b.shop(shop), by)
+	})
+	if err != nil {
+		return nil, fault("list trips", err)
+	}
+	return tripIDs(found), nil
+}
+
+// Due returns trips whose wake-up is due at now, at most max, the earliest
+// first. In passing it erases what is left of trips that have expired.
+func (s *Store) Due(ctx context.Context, now time.Time, max int) ([]roster.TripID, error) {
+	if err := s.sweep(ctx); err != nil {
+		return nil, err
+	}
+	by := &redis.ZRangeBy{Min: "-inf", Max: ms(now), Count: int64(max)}
+	found, err := s.everyBucket(ctx, func(p redis.Pipeliner, b bucket) *redis.ZSliceCmd {
+		return p.ZRangeByScoreWithScores(ctx, b.due(), by)
+	})
+	if err != nil {
+		return nil, fault("read due trips", err)
+	}
+	return tripIDs(found[:min(max, len(found))]), nil
+}
+
+// everyBucket reads one range of each bucket in one round trip (on a cluster,
+// one to each server) and merges them by score.
+func (s *Store) everyBucket(ctx context.Context, read func(redis.Pipeliner, bucket) *redis.ZSliceCmd) ([]redis.Z, error) {
+	pipe := s.c.Pipeline()
+	var cmds []*redis.ZSliceCmd
+	for b := range bucket(buckets) {
+		cmds = append(cmds, read(pipe, b))
+	}
+	if _, err := pipe.Exec(ctx); err != nil {
+		return nil, err
+	}
+	var all []redis.Z
+	for _, cmd := range cmds {
+		all = append(all, cmd.Val()...)
+	}
+	slices.SortStableFunc(all, func(x, y redis.Z) int { return cmp.Compare(x.Score, y.Score) })
+	return all, nil
+}
+
+func tripIDs(found []redis.Z) []roster.TripID {
+	ids := make([]roster.TripID, len(found))
+	for i, z := range found {
+		ids[i] = roster.TripID(z.Member.(string))
+	}
+	return ids
+}
+
+// Ping tells whether the store can be reached and written.
+func (s *Store) Ping(ctx context.Context) error {
+	if err := s.c.Set(ctx, pingKey(), ms(s.Now()), time.Minute).Err(); err != nil {
+		return fault("ping", err)
+	}
+	return nil
+}

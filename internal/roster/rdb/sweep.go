@@ -1,0 +1,45 @@
+package rdb
+
+import (
+	"context"
+	"strings"
+
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/roster"
+)
+
+// sweep clears the buckets' indexes of trips that have expired. A trip's own
+// keys are expired by Redis, also when no process runs.
+func (s *Store) sweep(ctx context.Context) error {
+	by := &redis.ZRangeBy{Min: "-inf", Max: ms(s.Now()), Count: 10}
+	expired, err := s.everyBucket(ctx, func(p redis.Pipeliner, b bucket) *redis.ZSliceCmd {
+		return p.ZRangeByScoreWithScores(ctx, b.expiry(), by)
+	})
+	if err != nil {
+		return fault("read expired trips", err)
+	}
+	for _, z := range expired {
+		id, shop, _ := strings.Cut(z.Member.(string), "|")
+		if err := s.erase(ctx, roster.TripID(id), roster.ShopID(shop)); err != nil {
+			return fault("erase trip "+id, err)
+		}
+	}
+	return nil
+}
+
+func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID) error {
+	b := bucketOf(id)
+	waiting, err := s.c.HKeys(ctx, b.level()).Result()
+	if err != nil {
+		return err
+	}
+	args := []any{ms(s.Now()), string(id), expiryMember(id, shop)}
+	for _, q := range waiting {
+		if of, _ := splitQueue(q); of == id {
+			args = append(args, q)
+		}
+	}
+	keys := append(tripKeys(id), b.due(), b.expiry(), b.shop(shop), b.lease(), b.owner(), b.level(), b.backlog(), b.unsure())
+	return eraseScript.Run(ctx, s.c, append(keys, b.allReady()...), args...).Err()
+}
