@@ -106,8 +106,8 @@ func (d *Door) admit(ctx context.Context, in Inbound) (*Reply, error) {
 		return d.group(ctx, in)
 	case in.Kind == conversation.Text && command == "start":
 		return d.start(ctx, in, rest)
-	case in.Kind == conversation.Text && command == "forget":
-		return d.forget(ctx, in)
+	case in.Kind == conversation.Button && in.Do == "forget yes":
+		return d.forget(ctx, in) // the one answer that concerns every trip
 	}
 	return d.act(ctx, in)
 }

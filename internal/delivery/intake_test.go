@@ -93,7 +93,7 @@ func TestNothingIsAcknowledgedWhileTheStoreIsDown(t *testing.T) {
 	inbound := map[string]delivery.Inbound{
 		"text":   text("tg:1", "32.4"),
 		"start":  text("tg:2", "/start "+invites.Code(tripA, "p3", 2)),
-		"forget": text("tg:3", "/forget me"),
+		"forget": {Kind: conversation.Button, Source: "tg:3", From: chat("200"), Trip: tripA, Do: "forget yes"},
 		"page":   {Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"), Trip: tripA, Person: "p2", Text: "32"},
 		"lost":   {Kind: conversation.Lost, Source: "tg:4", From: chat("200")},
 		"group":  {Kind: conversation.Text, Source: "tg:5", From: chat("200"), Group: chat("-5"), Text: "/board"},

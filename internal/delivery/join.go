@@ -48,13 +48,19 @@ func (d *Door) mayJoin(t *roster.Trip, id roster.PersonID, code string, from ros
 	if err != nil {
 		return err
 	}
+	if hasAddress(p, from) {
+		return nil // welcome back
+	}
+	if t.Over(d.cfg.Now()) {
+		return ErrInviteGone
+	}
 	for _, a := range p.Addresses {
-		if a.Channel == from.Channel && a != from && linkable(a) {
+		if a.Channel == from.Channel && linkable(a) {
 			return ErrInviteUsed
 		}
 	}
 	for _, other := range t.People {
-		if other.ID != id && hasAddress(other, from) {
+		if hasAddress(other, from) {
 			return ErrInviteTaken
 		}
 	}

@@ -90,9 +90,6 @@ func TestJoinLinksBeforeItCommits(t *testing.T) {
 }
 
 func TestInvitesThatOpenNothing(t *testing.T) {
-	over := charter(tripB, noon.Add(-72*time.Hour))
-	erased := charter("cccccccccc", noon.Add(20*time.Hour))
-	erased.People[2].Erased = true
 	good := invites.Code(tripA, "p3", 2)
 	for name, c := range map[string]struct{ from, code, want string }{
 		"nonsense":        {"300", "open sesame", "door.invite-wrong"},
@@ -108,7 +105,9 @@ func TestInvitesThatOpenNothing(t *testing.T) {
 		"naughty string":  {"300", "<b>\u202e-p3-\x00", "door.invite-wrong"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s := newStage(t, charter(tripA, noon.Add(20*time.Hour)), over, erased)
+			erased := charter("cccccccccc", noon.Add(20*time.Hour))
+			erased.People[2].Erased = true
+			s := newStage(t, charter(tripA, noon.Add(20*time.Hour)), charter(tripB, noon.Add(-72*time.Hour)), erased)
 			s.answer = joins
 			if got := said(s.handled(t, start("tg:1", c.from, c.code))); got != c.want {
 				t.Errorf("got %q, want %q", got, c.want)

@@ -102,7 +102,7 @@ func TestForgetErasesEverywhere(t *testing.T) {
 		}
 		return conversation.Result{}
 	}
-	in := text("tg:1", "/forget me")
+	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA, Do: "forget yes"}
 	// The first delivery breaks down half-way.
 	s.before = func(c *roster.Commit) error {
 		if c.Trip.ID == tripA {

@@ -41,8 +41,11 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
 func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claimed) {
 	wait, slots, err := p.pace.take(stop, c.Address)
 	switch {
-	case err != nil || stop.Err() != nil:
-		p.putBack(ctx, c, p.cfg.Now(), c.Unsure) // the store is down or we stop: not tried
+	case stop.Err() != nil:
+		p.putBack(ctx, c, p.cfg.Now(), c.Unsure) // not tried: another process may
+		return
+	case err != nil:
+		p.putBack(ctx, c, p.cfg.Now().Add(time.Second), c.Unsure) // the limit can't be known: not tried
 		return
 	case wait > 0:
 		p.putBack(ctx, c, p.cfg.Now().Add(wait), c.Unsure)
