@@ -239,12 +239,18 @@ func (w *walker) slipped(i int) bool {
 
 func (w *walker) isKnown(t token) bool { _, ok := w.known(t); return ok }
 
-// spanned notices "31-32", "31 to 32" and "32 or 33".
+// spanned notices "31-32", "31 to 32" and "32 or 33", and a blend typed with
+// blanks, "32 / 68".
 func (w *walker) spanned(i int) bool {
 	if i+2 >= len(w.toks) {
 		return false
 	}
 	t, mid, n := w.toks[i], w.toks[i+1], w.toks[i+2]
+	if n.kind == kNumber && mid.text == "/" && t.value+n.value == 100 {
+		w.orders = append(w.orders, w.bareOf(i, Blend, 0))
+		w.toks[i+2].kind = kTaken
+		return true
+	}
 	if n.kind != kNumber || mid.class != span && !(mid.kind == kDash && mid.glued) {
 		return false
 	}

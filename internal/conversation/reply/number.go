@@ -18,6 +18,7 @@ var (
 	formDashed   = regexp.MustCompile(`^(\d+(?:[.,]\d+)?)-(\d+(?:[.,]\d+)?)$`)
 	formSlashed  = regexp.MustCompile(`^(\d+(?:[.,]\d+)?)/(\d+(?:[.,]\d+)?)$`)
 	formListed   = regexp.MustCompile(`^\d+(\.\d+)?(,\d+(\.\d+)?)+$`)
+	formDate     = regexp.MustCompile(`^(0?[1-9]|[12]\d|3[01])\.(0?[1-9]|1[0-2])\.(\d{2}|\d{4})$`)
 	formRepeated = regexp.MustCompile(`[.,]{2,}`)
 )
 
@@ -39,7 +40,7 @@ func (l *lexer) number() {
 		l.slashed(start, text)
 	case formListed.MatchString(text) && strings.Contains(text, "."):
 		l.list(start, text)
-	case strings.ContainsAny(text, "/:-"):
+	case strings.ContainsAny(text, "/:-"), formDate.MatchString(text):
 		l.emit(kCompound, start)
 	default:
 		l.bad(start, text)
@@ -141,13 +142,16 @@ func (l *lexer) bad(start int, text string) {
 
 // suffix takes what hangs on a number: a unit, "1st", "32ish".
 func (l *lexer) suffix() {
+	if l.letterDecimal() {
+		return
+	}
 	if !isWord(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
 		return
 	}
 	t := &l.toks[len(l.toks)-1]
 	start := l.i
 	l.i++
-	for isWord(l.at(l.i)) || isDigit(l.at(l.i)) {
+	for isWord(l.at(l.i)) || isDigit(l.at(l.i)) || (l.at(l.i) == '.' || l.at(l.i) == ',') && isDigit(l.at(l.i+1)) {
 		l.i++
 	}
 	tail := string(l.lower[start:l.i])
@@ -161,6 +165,17 @@ func (l *lexer) suffix() {
 	default: // "17a", "3l.4": neither a number nor a word
 		t.kind, t.text, t.value = kBad, t.text+tail, 0
 	}
+}
+
+// letterDecimal notices a letter typed for the last digit: "32.o", "32.l".
+func (l *lexer) letterDecimal() bool {
+	if r := l.at(l.i); r != '.' && r != ',' || !isWord(l.at(l.i+1)) || isWord(l.at(l.i+2)) || isDigit(l.at(l.i+2)) {
+		return false
+	}
+	t := &l.toks[len(l.toks)-1]
+	t.kind, t.text, t.value = kBad, t.text+string(l.s[l.i:l.i+2]), 0
+	l.i += 2
+	return true
 }
 
 // The percentages that are taken at once. Anything else between 5 and 100 is

@@ -1,34 +1,49 @@
 package reply
 
-import "gasmuster/internal/gas"
+import (
+	"strings"
+
+	"gasmuster/internal/gas"
+)
 
 // Parse understands text. It never fails: what it can't understand is in
 // Result.Unclear, and a Result always says something.
 func Parse(text string, ctx Context) Result {
+	if len(text) > longestText {
+		return Result{Unclear: []Doubt{{Text: clip(fold(text[:clipBytes])), Why: NotNumber}}}
+	}
 	words := wordsOf(ctx.Language)
 	w := &walker{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words),
-		unknown: map[int]int{}, vagueIn: map[int]bool{}, sameIn: map[int]bool{}, question: map[int]bool{}}
+		unknown: map[int]int{}, vagueIn: map[int]bool{}, hedgedIn: map[int]bool{}, sameIn: map[int]bool{}, question: map[int]bool{}}
 	w.findQuestions()
 	w.walk()
 	w.finish(text)
 	return w.result
 }
 
+// longestText is how many bytes are read: four for each of the 4,096
+// characters of the longest message that a channel takes. Nobody types a
+// reading in more; clipBytes of it are quoted.
+const (
+	longestText = 4 * 4096
+	clipBytes   = 400
+)
+
 // findQuestions marks sentences that begin as a question does.
 func (w *walker) findQuestions() {
-	sentence := -1
-	for _, t := range w.toks {
-		if t.sentence == sentence || t.kind != kWord || t.class == filler || t.class == unknownWord && !w.words.questions[lowerCase(t.text)] {
-			if t.kind == kWord && t.class == unknownWord {
-				sentence = t.sentence
-			}
-			continue
-		}
-		sentence = t.sentence
-		if w.words.questions[lowerCase(t.text)] {
+	for i, t := range w.toks {
+		first := i == 0 || w.toks[i-1].sentence != t.sentence
+		if first && t.kind == kWord && w.asksWith(t) {
 			w.question[t.sentence] = true
 		}
 	}
+}
+
+// asksWith tells whether a sentence that begins with t is a question. A
+// question word may have been joined to a longer phrase.
+func (w *walker) asksWith(t token) bool {
+	word, _, _ := strings.Cut(lowerCase(t.text), " ")
+	return w.words.questions[lowerCase(t.text)] || t.class == unknownWord && w.words.questions[word]
 }
 
 // finish judges the numbers now that the whole text is known.
@@ -54,22 +69,57 @@ func (w *walker) correct() {
 // words, beside words that are not understood, or that only say what was
 // ordered.
 func (w *walker) judge() {
+	w.spreadVague()
+	strangers := w.strangers()
 	kept := w.found[:0:0]
 	for _, f := range w.found {
 		switch {
 		case w.question[f.sentence]:
 			w.demote(f, Question)
-		case w.vagueIn[f.clause]:
+		case w.vagueIn[f.clause], w.hedgedIn[f.sentence]:
 			w.demote(f, Vague)
-		case w.sameIn[f.sentence] && f.whole:
+		case w.sameIn[f.sentence] && isWhole(float64(f.Percent)):
 			w.demote(f, Blend)
-		case w.unknown[f.sentence] > 0 && !f.explicit:
+		case w.unknown[f.sentence] > 0 && !f.explicit, strangers[f.clause]:
 			w.demote(f, Words)
 		default:
 			kept = append(kept, f)
 		}
 	}
 	w.found = kept
+}
+
+// strangers are the clauses with a word that is not understood.
+func (w *walker) strangers() map[int]bool {
+	clauses := map[int]bool{}
+	for _, t := range w.toks {
+		if t.kind == kWord && t.stranger {
+			clauses[t.clause] = true
+		}
+	}
+	return clauses
+}
+
+// spreadVague lets vague words without a number of their own speak of the
+// whole sentence: "32.4, I think".
+func (w *walker) spreadVague() {
+	numbers, sentences := map[int]bool{}, map[int]bool{}
+	for _, t := range w.toks {
+		switch t.kind {
+		case kNumber, kBad, kTwoWays, kCompound, kTaken:
+			numbers[t.clause] = true
+		}
+	}
+	for _, t := range w.toks {
+		if w.vagueIn[t.clause] && !numbers[t.clause] {
+			sentences[t.sentence] = true
+		}
+	}
+	for _, t := range w.toks {
+		if sentences[t.sentence] {
+			w.vagueIn[t.clause] = true
+		}
+	}
 }
 
 func (w *walker) demote(f found, why Doubtful) {
@@ -123,12 +173,12 @@ func (w *walker) airDoubt() {
 	if !airCylinder && !bareOrder {
 		return
 	}
-	why := AirOrReading
+	why, suggest := AirOrReading, plausibly(float64(p))
 	if bareOrder {
-		why = Blend
+		why, suggest = Blend, 0
 	}
 	w.result.AirPoint = 0
-	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: w.airText, Why: why, Suggest: plausibly(float64(p))}, labelled: true})
+	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: w.airText, Why: why, Suggest: suggest}, labelled: true})
 }
 
 // count doubts more readings than there are cylinders, and two for one.
@@ -184,8 +234,8 @@ func (w *walker) decideIntent() {
 		strangers += n
 	}
 	for _, in := range w.intents {
-		if in != Hello && in != Thanks {
-			w.result.Intent = in
+		if in.Intent != Hello && in.Intent != Thanks && (in.phrase || strangers == 0 && len(w.doubts) == 0) {
+			w.result.Intent = in.Intent
 			return
 		}
 	}
@@ -201,8 +251,8 @@ func (w *walker) decideIntent() {
 		w.result.Intent = Yes
 	case w.no && !w.yes:
 		w.result.Intent = No
-	case len(w.intents) > 0 && !w.yes:
-		w.result.Intent = w.intents[0]
+	case len(w.intents) > 0 && !w.yes && len(w.doubts) == 0:
+		w.result.Intent = w.intents[0].Intent
 	}
 }
 
@@ -238,8 +288,14 @@ func (w *walker) explain(text string) {
 	if len(from) == 0 && w.result.Intent == None {
 		from = w.others
 	}
+	numbered := false
 	for _, d := range from {
-		w.result.Unclear = append(w.result.Unclear, d.Doubt)
+		numbered = numbered || strings.ContainsAny(d.Text, "0123456789")
+	}
+	for _, d := range from {
+		if !numbered || strings.ContainsAny(d.Text, "0123456789") { // "trimix 21/35": the number says it all
+			w.result.Unclear = append(w.result.Unclear, d.Doubt)
+		}
 	}
 	r := w.result
 	if len(r.Unclear) == 0 && r.Intent == None && r.Label == "" && r.Analyser == "" && !r.Correction {

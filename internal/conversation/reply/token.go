@@ -13,8 +13,8 @@ const (
 	kWord          // letters, also "o2"
 	kLabel         // one of the person's labels that is no plain number
 	kComma         // , &
-	kBreak         // ; and the like: the thought is over, the sentence not
-	kStop          // . ! and a new line
+	kBreak         // ; / and a new line: the thought is over, the sentence not
+	kStop          // . !
 	kAsk           // ?
 	kArrow         // : = ->
 	kDash          // -
@@ -42,6 +42,7 @@ type token struct {
 	class    class
 	n        int // ordinal
 	unit     unit
+	stranger bool // a word that was not understood
 	percent  bool // a percent sign or word goes with the number
 	sentence int
 	clause   int
@@ -111,7 +112,7 @@ func (l *lexer) emit(k kind, start int) *token {
 func (l *lexer) next() {
 	r := l.at(l.i)
 	switch {
-	case r == ' ' || r == '\t':
+	case r == ' ' || r == '(' || r == ')':
 		l.i++
 	case l.label():
 	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && !isWord(l.at(l.i-1)):
@@ -145,12 +146,12 @@ func (l *lexer) label() bool {
 	return true
 }
 
-var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '(': kBreak, ')': kBreak, '.': kStop, '!': kStop, '\n': kStop, '?': kAsk,
+var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '\n': kBreak, '/': kBreak, '.': kStop, '!': kStop, '?': kAsk,
 	':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
 
 func (l *lexer) sign() {
 	start := l.i
-	if r := l.at(l.i); (r == '-' || r == '=') && l.arrowHead(start) {
+	if r := l.at(l.i); (r == '-' || r == '=') && l.arrowHead(start) || r == '+' && l.plus(start) {
 		return
 	}
 	l.i++
@@ -178,6 +179,30 @@ func (l *lexer) arrowHead(start int) bool {
 	return true
 }
 
+// plus takes a phone number ("+351 912 345 678"). Between numbers a plus sign
+// is an and, after a number it means "or more".
+func (l *lexer) plus(start int) bool {
+	end, digits := start+1, 0
+	for isDigit(l.at(end)) || (l.at(end) == ' ' || l.at(end) == '-') && isDigit(l.at(end+1)) {
+		if isDigit(l.at(end)) {
+			digits++
+		}
+		end++
+	}
+	k := kAround
+	switch {
+	case digits >= 7 && !isDigit(l.at(start-1)):
+		l.i = end
+		l.emit(kCompound, start)
+		return true
+	case digits > 0 || l.at(start+1) == ' ':
+		k = kComma
+	}
+	l.i = start + 1
+	l.emit(k, start)
+	return true
+}
+
 // word takes letters. Digits that follow belong to it when the whole is known
 // ("o2") or when the letters are no name that numbers follow ("ean32").
 func (l *lexer) word() {
@@ -196,12 +221,12 @@ func (l *lexer) word() {
 		}
 	}
 	l.emit(kWord, start)
-	if c := l.words.words[string(l.lower[start:l.i])]; c == labelled || string(l.lower[start:l.i]) == "no" {
+	if l.words.words[string(l.lower[start:l.i])] != unknownWord {
 		l.abbreviation()
 	}
 }
 
-// abbreviation swallows the dot of "no. 17".
+// abbreviation swallows the dot of "no. 17" and "ca. 32".
 func (l *lexer) abbreviation() {
 	if l.at(l.i) != '.' {
 		return

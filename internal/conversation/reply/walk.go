@@ -48,9 +48,10 @@ type walker struct {
 	bareWhole   string // a whole number that may be a label ("sorry, 17 not 22")
 	unknown     map[int]int
 	vagueIn     map[int]bool // clauses
+	hedgedIn    map[int]bool // sentences that also say that there is no reading
 	sameIn      map[int]bool // sentences
 	question    map[int]bool // sentences
-	intents     []Intent
+	intents     []said
 	yes, no     bool
 	airText     string
 	airExplicit bool
@@ -129,6 +130,8 @@ func (w *walker) endMode(i int, comma bool) {
 	}
 	if !comma || w.mode != ordered && w.mode != blend {
 		w.mode = unknownWord
+	}
+	if k := w.toks[i].kind; k == kBreak || k == kStop || k == kAsk {
 		w.asked = 0
 	}
 }
@@ -174,12 +177,14 @@ func (w *walker) number(i int) {
 	case w.takesDive(i):
 		w.dive = int(t.value)
 	case w.takesAnalyser(i):
-	case w.mode == other:
+	case w.mode == other, w.namesOther(i):
 		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
 		w.mode = unknownWord
 	case w.mode == ordered, w.mode == blend && isWhole(t.value), w.namesBlend(i):
 		w.order(i)
 	case w.slipped(i), w.spanned(i), w.takesLabel(i):
+	case w.adrift(i):
+		w.doubt(i, Words, w.suggestion(i))
 	case w.mode == air, w.mode == calibrated:
 		w.airPoint(i)
 	default:
@@ -192,6 +197,27 @@ func isWhole(v float64) bool { return v == float64(int(v)) }
 // namesBlend tells whether a blend's name follows a whole number: "32 nitrox".
 func (w *walker) namesBlend(i int) bool {
 	return i+1 < len(w.toks) && w.toks[i+1].class == blend && isWhole(w.toks[i].value)
+}
+
+// namesOther tells whether the word after a number says that it is something
+// else: "33 MOD".
+func (w *walker) namesOther(i int) bool {
+	if i+1 >= len(w.toks) || w.toks[i+1].class != other {
+		return false
+	}
+	next, _, _ := w.after(i + 1)
+	return next < 0
+}
+
+// adrift tells whether a number stands after "in", "at", "for" or "dive"
+// without being anything that those lead to: "back in 20", "at 20.30".
+func (w *walker) adrift(i int) bool {
+	t, b := w.toks[i], w.before(i)
+	if b.class != on && b.class != dive || t.percent {
+		return false
+	}
+	clock := t.decimals == 2 && t.value < 24 && t.value-float64(int(t.value)) < 0.595
+	return t.whole() || clock
 }
 
 func (w *walker) order(i int) {

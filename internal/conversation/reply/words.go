@@ -8,7 +8,7 @@ import (
 // word does what a word's class says.
 func (w *walker) word(i int) {
 	t := w.toks[i]
-	if w.analyserName(i) {
+	if w.markedWord(i) || w.analyserName(i) {
 		return
 	}
 	if t.kind == kOther && t.class == unknownWord {
@@ -19,13 +19,13 @@ func (w *walker) word(i int) {
 	}
 	switch t.class {
 	case unknownWord:
-		w.unknown[t.sentence]++
+		w.stranger(i)
 	case measured:
 		w.measuredWord()
 	case ordered, blend, other:
 		w.endAir(i)
 		w.mode = t.class
-		if next, _, _ := w.after(i); t.class == blend && next < 0 {
+		if next, _, _ := w.after(i); t.class == blend && next < 0 && !w.orderedJust(i) {
 			w.orderWord(i)
 		}
 	case same:
@@ -54,6 +54,30 @@ func (w *walker) word(i int) {
 	default:
 		w.intent(t)
 	}
+}
+
+func (w *walker) stranger(i int) {
+	w.toks[i].stranger = true
+	w.unknown[w.toks[i].sentence]++
+}
+
+// markedWord takes a label of letters that nobody knows yet: "tank blue: 32.4".
+func (w *walker) markedWord(i int) bool {
+	t := w.toks[i]
+	if t.kind != kWord || w.before(i).class != labelled || t.class != unknownWord && len([]rune(t.text)) > 1 {
+		return false
+	}
+	if next, _, _ := w.after(i); next < 0 {
+		return false
+	}
+	w.label = t.text
+	return true
+}
+
+// orderedJust tells whether the word before is what was ordered: "32 nitrox".
+func (w *walker) orderedJust(i int) bool {
+	n := len(w.orders)
+	return n > 0 && w.orders[n-1].token == i-1
 }
 
 func (w *walker) measuredWord() {
@@ -101,9 +125,21 @@ func (w *walker) between(i int) bool {
 	return i > 0 && w.toks[i-1].kind == kNumber && i+1 < len(w.toks) && w.toks[i+1].kind == kNumber
 }
 
+// said is an intent, and whether a whole phrase said it: a single word among
+// words that are not understood says nothing ("my back hurts").
+type said struct {
+	Intent
+	phrase bool
+}
+
 func (w *walker) intent(t token) {
 	name, ok := strings.CutPrefix(string(t.class), intentPrefix)
 	if !ok {
+		return
+	}
+	if w.negated { // "not refilled", "never": not what the word says
+		w.negated = false
+		w.unknown[t.sentence]++
 		return
 	}
 	switch in := Intent(name); in {
@@ -112,8 +148,14 @@ func (w *walker) intent(t token) {
 		w.mode = unknownWord
 	case No:
 		w.no = true
+	case DontKnow:
+		w.vagueIn[t.clause] = true
+		w.intents = append(w.intents, said{in, true})
+	case NotYet, NotDiving, Unsure, Trouble:
+		w.hedgedIn[t.sentence] = true
+		w.intents = append(w.intents, said{in, strings.Contains(t.text, " ")})
 	default:
-		w.intents = append(w.intents, in)
+		w.intents = append(w.intents, said{in, strings.Contains(t.text, " ")})
 	}
 }
 
