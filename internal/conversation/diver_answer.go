@@ -57,28 +57,63 @@ func (t *turn) cylinderLines(p *roster.Person, pb *roster.PersonBoard, c *roster
 	status := pb.Verdict.StatusOf(string(c.ID), c.Dive)
 	n := numbersFor(pb, c)
 	lines := []message.Line{t.verdictLine(p, c, status, n)}
-	var notes []message.Line
-	for i, f := range reasonsOf(pb, c) {
-		text, do := message.Finding(f)
-		if i > 0 || status == gas.Go {
-			notes = append(notes, text)
-			if do.Key != "" && f.Severity != gas.Limits {
-				notes = append(notes, do)
-			}
-			continue
-		}
-		lines = append(lines, text)
-		if do.Key != "" {
-			do.Style = message.Strong
-			lines = append(lines, do)
-		}
-	}
-	lines = append(lines, recorded...)
+	why, notes := reasonLines(reasonsOf(pb, c), status)
+	lines = append(append(lines, why...), recorded...)
 	if n != nil {
 		lines = append(lines, t.numberLines(c, status, n)...)
 	}
-	return append(lines, notes...)
+	return append(append(lines, notes...), t.swappedLine(p, pb, c)...)
 }
+
+// reasonLines are why: what decides the verdict with the one thing to do, and
+// what is worth knowing beside it. While a gas is a stop or not analysed,
+// limits and notes are not: they would only bury what is to be done.
+func reasonLines(reasons []gas.Finding, status gas.Status) (why, notes []message.Line) {
+	said := map[string]bool{"": true}
+	for i, f := range reasons {
+		if (status == gas.NoGo || status == gas.NoReading) && f.Severity != gas.Stop && f.Severity != gas.Missing {
+			continue
+		}
+		text, do := message.Finding(f)
+		lines := []message.Line{text}
+		if !said[do.Key] {
+			said[do.Key] = true
+			do.Style = message.Strong
+			lines = append(lines, do)
+		}
+		if i == 0 && status != gas.Go {
+			why = lines
+		} else {
+			notes = append(notes, lines...)
+		}
+	}
+	return why, notes
+}
+
+// swappedLine says when a reading that doesn't fit its cylinder would fit
+// another one of the same diver: the labels may have been swapped.
+func (t *turn) swappedLine(p *roster.Person, pb *roster.PersonBoard, c *roster.Cylinder) []message.Line {
+	r := c.Current()
+	unsettled := slices.ContainsFunc(reasonsOf(pb, c), func(f gas.Finding) bool {
+		return f.Rule == gas.RuleRepeat && f.Severity == gas.Missing
+	})
+	if r == nil || !unsettled {
+		return nil
+	}
+	for _, other := range t.cylindersOf(p) {
+		for _, o := range other.Valid() {
+			if other != c && o.ID != r.ID && near(o.Percent, r.Percent) {
+				return []message.Line{message.Loud("diver.swapped", message.Args{"percent": message.Percent(o.Percent),
+					"other": message.Of(t.calledBy(p, other)), "cylinder": message.Of(t.calledBy(p, c))})}
+			}
+		}
+	}
+	return nil
+}
+
+// near tells whether two readings may be of one gas: honest analysers agree to
+// a point (sensor data sheets; common practice).
+func near(a, b gas.Percent) bool { return a-b <= 1 && b-a <= 1 }
 
 // verdictLine is the verdict, with the cylinder's name when there are several.
 func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, s gas.Status, n *gas.Numbers) message.Line {
@@ -112,7 +147,7 @@ func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []m
 
 // computerLine is the one number to set, and that it sets no depth.
 func computerLine(n *gas.Numbers) message.Line {
-	a := message.Args{"percent": message.Blend(n.Computer)}
+	a := message.Args{"percent": message.Blend(max(n.Computer, gas.Air))} // no computer takes less than air
 	if n.MaxDepth.Known() && n.Label.DeeperThan(n.MaxDepth.Floor()) {
 		a["depth"] = message.Limit(n.MaxDepth)
 		return message.Say("diver.computer.limited", a)
@@ -216,7 +251,7 @@ func (t *turn) verdictChanged(p *roster.Person, pb *roster.PersonBoard) message.
 func (t *turn) personalLines(p *roster.Person, pb *roster.PersonBoard) []message.Line {
 	cs := t.cylindersOf(p)
 	if len(cs) == 0 {
-		return []message.Line{message.Verdict(pb.Own, gas.Depth{}), message.Say("diver.no-cylinder", nil)}
+		return append([]message.Line{message.Verdict(pb.Own, gas.Depth{})}, t.noCylinderLines(p)...)
 	}
 	var lines []message.Line
 	for _, c := range cs {
@@ -226,6 +261,16 @@ func (t *turn) personalLines(p *roster.Person, pb *roster.PersonBoard) []message
 		lines = append(lines, t.cylinderLines(p, pb, c, t.haveLines(p, c)...)...)
 	}
 	return lines
+}
+
+// noCylinderLines say that there is no cylinder, on the trip or for what is
+// left of it.
+func (t *turn) noCylinderLines(p *roster.Person) []message.Line {
+	a := message.Args{"leader": t.leaderNames(), "dive": message.Count(t.trip.CurrentDive())}
+	if len(p.InUse()) > 0 && t.trip.CurrentDive() > 0 {
+		return []message.Line{message.Say("diver.no-cylinder.dive", a), message.Say("diver.no-cylinder.dive.do", a)}
+	}
+	return []message.Line{message.Say("diver.no-cylinder", a), message.Say("diver.no-cylinder.do", a)}
 }
 
 // haveLines say what is in a cylinder.

@@ -109,10 +109,8 @@ func (t *turn) mayRead() bool {
 		t.say(message.Loud("diver.over", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
 	case !t.me.Left.IsZero():
 		t.send(message.Message{Lines: []message.Line{message.Loud("diver.left.reading", nil)}, Buttons: returnButtons()})
-	case len(t.me.InUse()) == 0:
-		t.say(message.Loud("diver.no-cylinder", nil), message.Say("diver.no-cylinder.do", message.Args{"leader": t.leaderNames()}))
 	case len(t.myCylinders()) == 0:
-		t.say(message.Loud("diver.dived", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
+		t.say(append([]message.Line{message.Loud("diver.not-recorded", nil)}, t.noCylinderLines(t.me)...)...)
 	default:
 		return true
 	}

@@ -12,7 +12,7 @@ func gasPressed(t *turn, _ []string) { showGas(t, "") }
 // showGas is /gas: what I have and what it means.
 func showGas(t *turn, _ string) {
 	if len(t.me.InUse()) == 0 {
-		t.say(message.Say("diver.no-cylinder", nil), message.Say("diver.no-cylinder.do", message.Args{"leader": t.leaderNames()}))
+		t.say(t.noCylinderLines(t.me)...)
 		return
 	}
 	board := t.board()
