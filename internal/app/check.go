@@ -7,9 +7,9 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"time"
 
-	"github.com/robfig/cron/v3"
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
 )
 
 // check judges every setting. Problems marked soft do not keep serve from
@@ -24,7 +24,7 @@ func (c Config) check() []Problem {
 	}
 	if c.RedisURL == "" {
 		add("REDIS_URL", "", needRedis)
-	} else if _, err := redisOptions(c.RedisURL.Reveal()); err != nil {
+	} else if _, err := rdb.Options(c.RedisURL.Reveal()); err != nil {
 		add("REDIS_URL", "", err.Error())
 	}
 	add("LISTEN", quoted(c.Listen), wrongListen(c.Listen))
@@ -105,7 +105,6 @@ func loopback(host string) bool {
 var (
 	tokenForm  = regexp.MustCompile(`^[0-9]{1,20}:[A-Za-z0-9_-]{8,200}$`)
 	secretForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,256}$`)
-	quietForm  = regexp.MustCompile(`^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$`)
 )
 
 func wrongToken(s string) string {
@@ -144,25 +143,19 @@ func wrongShopKey(s string) string {
 }
 
 func wrongQuiet(s string) string {
-	if s == "" || quietForm.MatchString(s) {
-		return ""
-	}
-	return "want two times such as 22:00-06:00, or nothing for none"
+	_, _, err := roster.Quiet(s)
+	return text(err)
 }
 
-// wrongCron refuses a time zone inside the expression: every trip has its own,
-// and the library's parser can't be trusted with a malformed one.
+// wrongCron refuses a time zone inside the expression too: every trip has its own.
 func wrongCron(s string) string {
-	const want = "want a cron expression of five fields, such as 0 18 * * * for six in the evening"
-	if strings.Contains(s, "TZ=") || strings.HasPrefix(strings.TrimSpace(s), "@") {
-		return want + ", without a time zone (each trip has its own)"
+	_, err := roster.Schedule(s)
+	return text(err)
+}
+
+func text(err error) string {
+	if err == nil {
+		return ""
 	}
-	schedule, err := cron.ParseStandard(s)
-	if err != nil {
-		return want
-	}
-	if schedule.Next(time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC)).IsZero() {
-		return want + "; this one never comes"
-	}
-	return ""
+	return err.Error()
 }

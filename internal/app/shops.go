@@ -3,9 +3,7 @@ package app
 import (
 	"context"
 	"crypto/rand"
-	"crypto/sha256"
 	"encoding/base64"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"strings"
@@ -13,6 +11,8 @@ import (
 	"unicode/utf8"
 
 	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/shopapi"
 )
 
 // Shops manages the shops of a deployment.
@@ -21,14 +21,17 @@ type Shops struct {
 	now   func() time.Time
 }
 
+// OpenShops connects to the store of a deployment, for the command line.
+func OpenShops(ctx context.Context, cfg Config) (s Shops, closeAll func(), err error) {
+	client, err := connect(ctx, cfg.RedisURL.Reveal())
+	if err != nil {
+		return Shops{}, nil, err
+	}
+	return Shops{rdb.New(client).Shops(), time.Now}, func() { client.Close() }, nil
+}
+
 // DefaultShop is the shop that GASMUSTER_SHOP_KEY opens.
 const DefaultShop = "default"
-
-// keyHash is what the store keeps of a key.
-func keyHash(key string) string {
-	sum := sha256.Sum256([]byte(key))
-	return hex.EncodeToString(sum[:])
-}
 
 // newKey is a random key of 192 bits.
 func newKey() string {
@@ -47,7 +50,7 @@ func (s Shops) Add(ctx context.Context, name string) (key string, err error) {
 		return "", errors.Join(err, taken(old))
 	}
 	key = newKey()
-	err = s.store.PutShop(ctx, roster.Shop{ID: roster.NewShopID(), Name: name, KeyHash: keyHash(key), Created: s.now()})
+	err = s.store.PutShop(ctx, roster.Shop{ID: roster.NewShopID(), Name: name, KeyHash: shopapi.HashKey(key), Created: s.now()})
 	if errors.Is(err, roster.ErrConflict) {
 		return "", taken(&roster.Shop{Name: name})
 	}
@@ -71,7 +74,7 @@ func (s Shops) Rotate(ctx context.Context, name string) (key string, err error) 
 		return "", fmt.Errorf("there is no shop %q; bot shop list shows them", name)
 	}
 	key = newKey()
-	shop.KeyHash = keyHash(key)
+	shop.KeyHash = shopapi.HashKey(key)
 	return key, s.store.PutShop(ctx, *shop)
 }
 
@@ -90,10 +93,10 @@ func (s Shops) bootstrap(ctx context.Context, key Secret) error {
 	if shop == nil {
 		shop = &roster.Shop{ID: DefaultShop, Name: DefaultShop, Created: s.now()}
 	}
-	if shop.KeyHash == keyHash(key.Reveal()) {
+	if shop.KeyHash == shopapi.HashKey(key.Reveal()) {
 		return nil
 	}
-	shop.KeyHash = keyHash(key.Reveal())
+	shop.KeyHash = shopapi.HashKey(key.Reveal())
 	return s.store.PutShop(ctx, *shop)
 }
 

@@ -1,0 +1,118 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"sync/atomic"
+	"time"
+
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/delivery"
+	"gasmuster/internal/message"
+	"gasmuster/internal/reminders"
+	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/shopapi"
+	"gasmuster/internal/telegram"
+	"gasmuster/internal/webchat"
+)
+
+// service is every part of a running process.
+type service struct {
+	cfg      Config
+	log      *slog.Logger
+	client   redis.UniversalClient
+	store    *rdb.Store
+	door     *delivery.Door
+	postman  *delivery.Postman
+	runner   *reminders.Runner
+	telegram *telegram.Channel // nil when off
+	renderer *message.Renderer
+	invites  delivery.Invites
+	metrics  *metrics
+	handler  http.Handler
+	stopping atomic.Bool
+}
+
+// wire makes the parts and connects them to each other and to the store.
+func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
+	client, err := connect(ctx, cfg.RedisURL.Reveal())
+	if err != nil {
+		return nil, err
+	}
+	s := &service{cfg: cfg, log: log, client: client, store: rdb.New(client), renderer: message.New(),
+		invites: delivery.NewInvites(cfg.Secret.Reveal()), metrics: newMetrics()}
+	s.store.Keep = cfg.Keep() + 24*time.Hour
+	s.tellProblems(ctx)
+	if err := (Shops{s.store.Shops(), time.Now}).bootstrap(ctx, cfg.ShopKey); err != nil {
+		client.Close()
+		return nil, fmt.Errorf("shop %q: %w", DefaultShop, err)
+	}
+	if err := s.wireDoors(); err != nil {
+		client.Close()
+		return nil, err
+	}
+	s.metrics.watchOutbox(s.store.Outbox())
+	s.handler = s.routes().handler(s.metrics, log, &s.stopping)
+	return s, nil
+}
+
+// tellProblems logs what keeps nobody from starting but should be put right.
+func (s *service) tellProblems(ctx context.Context) {
+	for _, p := range s.cfg.soft() {
+		s.log.Warn("setting to put right", "what", p.String())
+	}
+	warnAboutRedis(ctx, s.store, s.log)
+}
+
+// wireDoors makes the door in, the channels and the door out. The doors know
+// each other: a commit kicks the postman, and the postman brings back what it
+// learned about an address.
+func (s *service) wireDoors() error {
+	kick := func() { s.postman.Kick() }
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick,
+		Meter: s.metrics, Log: s.log})
+	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: time.Now}}
+	if s.cfg.TelegramToken != "" {
+		channel, err := s.newTelegram()
+		if err != nil {
+			return err
+		}
+		s.telegram = channel
+		senders = append(senders, channel)
+	}
+	s.postman = delivery.NewPostman(delivery.PostmanConfig{Outbox: s.store.Outbox(), Door: s.door, Senders: senders,
+		Limiter: s.store.Limiter(), Limits: map[string]delivery.Limit{"telegram": delivery.TelegramLimit},
+		Meter: s.metrics, Log: s.log})
+	s.runner = &reminders.Runner{Port: s.door, Log: s.log}
+	return nil
+}
+
+func (s *service) newTelegram() (*telegram.Channel, error) {
+	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
+		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
+		Handler: s.door, Renderer: s.renderer, Log: s.log})
+}
+
+func (s *service) routes() routes {
+	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
+	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+		Renderer: s.renderer, Invites: s.invites, Now: time.Now, Log: s.log, PublicURL: s.cfg.PublicURL,
+		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet})
+	r.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Log: s.log})
+	if s.telegram != nil && s.cfg.Webhook() {
+		r.telegram = s.telegram
+	}
+	return r
+}
+
+// botName is the bot's user name, "" while Telegram is off or was not reached.
+func (s *service) botName() string {
+	if s.telegram == nil {
+		return ""
+	}
+	return s.telegram.Username()
+}
