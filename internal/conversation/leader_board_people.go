@@ -73,26 +73,55 @@ func (t *turn) needyLines(pb *roster.PersonBoard) []message.Line {
 		key = "board.person.left"
 	}
 	lines := []message.Line{message.Loud(key, message.Args{
-		"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)})}
+		"verdict": boardVerdict(pb, t.onDive()), "name": t.nameOf(pb.Person)})}
 	lines = append(lines, t.whyLines(pb)...)
 	p := t.trip.Person(pb.Person)
 	for _, c := range p.InUse() {
 		if n := numbersOf(pb, c.ID); n != nil {
-			lines = append(lines, cylinderLine(c, n))
+			lines = append(lines, t.cylinderLine(c, n))
 		}
 	}
 	return lines
 }
 
-// ownLimit is the depth that makes a person differ from the group.
-func ownLimit(pb *roster.PersonBoard) gas.Depth {
+// boardVerdict is a person's verdict on a board about a dive: the depth is
+// that dive's, without what the whole group shares.
+func boardVerdict(pb *roster.PersonBoard, dive int) message.Value {
 	var max gas.Depth
 	for _, f := range pb.Verdict.Findings {
-		if f.Severity == gas.Limits && !f.Group && f.MaxDepth.Known() && (!max.Known() || max.DeeperThan(f.MaxDepth)) {
-			max = f.MaxDepth
+		if f.Severity == gas.Limits && !f.Group && f.Dive == dive {
+			max = shallower(max, f.MaxDepth)
 		}
 	}
-	return max
+	return verdictOf(pb.Status, max)
+}
+
+// ownVerdict is a person's verdict for a dive as they are told it themselves.
+func ownVerdict(pb *roster.PersonBoard, dive int) message.Value {
+	var max gas.Depth
+	for _, n := range pb.Verdict.Numbers {
+		if n.Dive == dive {
+			max = shallower(max, n.MaxDepth)
+		}
+	}
+	return verdictOf(pb.Own, max)
+}
+
+// shallower is the shallower of two limits; an unknown one is none.
+func shallower(a, b gas.Depth) gas.Depth {
+	if !a.Known() || b.Known() && a.DeeperThan(b) {
+		return b
+	}
+	return a
+}
+
+// onDive is the dive that a board is about now: the current one, the last one
+// when all are signed off.
+func (t *turn) onDive() int {
+	if n := t.trip.CurrentDive(); n > 0 {
+		return n
+	}
+	return len(t.trip.Dives)
 }
 
 // whyLines are what decides a person's status, a line for each cylinder, and
@@ -111,8 +140,9 @@ func (t *turn) whyLines(pb *roster.PersonBoard) []message.Line {
 // lifted tells whether a finding says only what the whole group shares.
 func lifted(f gas.Finding) bool { return f.Group }
 
-// decisive are the findings that make a status, the first of each cylinder in
-// the order of the rules, without those that but says are not to count.
+// decisive are the findings that make a status, without those that but says
+// are not to count: every limit, but only the first reason of each cylinder
+// for anything worse.
 func decisive(v gas.Verdict, status gas.Status, but func(gas.Finding) bool) []gas.Finding {
 	want := map[gas.Status]gas.Severity{gas.NoGo: gas.Stop, gas.NoReading: gas.Missing, gas.GoWithLimits: gas.Limits}
 	severity, ok := want[status]
@@ -122,10 +152,11 @@ func decisive(v gas.Verdict, status gas.Status, but func(gas.Finding) bool) []ga
 	var found []gas.Finding
 	seen := map[string]bool{}
 	for _, f := range v.Findings {
-		if f.Severity == severity && !seen[f.Cylinder] && (but == nil || !but(f)) {
-			seen[f.Cylinder] = true
-			found = append(found, f)
+		if f.Severity != severity || seen[f.Cylinder] || (but != nil && but(f)) {
+			continue
 		}
+		seen[f.Cylinder] = status != gas.GoWithLimits
+		found = append(found, f)
 	}
 	return found
 }
@@ -141,8 +172,8 @@ func numbersOf(pb *roster.PersonBoard, c roster.CylinderID) *gas.Numbers {
 }
 
 // cylinderLine is what one cylinder holds: the reading and the label's depth.
-func cylinderLine(c *roster.Cylinder, n *gas.Numbers) message.Line {
-	return message.Say("board.cylinder", message.Args{"cylinder": message.Of(cylinderName(c)),
+func (t *turn) cylinderLine(c *roster.Cylinder, n *gas.Numbers) message.Line {
+	return message.Say("board.cylinder", message.Args{"cylinder": message.Of(t.cylinderOn(c)),
 		"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
 }
 
@@ -169,12 +200,12 @@ func (t *turn) compactGo(pb *roster.PersonBoard) message.Line {
 // cylinders are a person's readings in one line; no key when there is none.
 func (t *turn) cylinders(pb *roster.PersonBoard) message.Line {
 	var all message.Line
-	for _, c := range t.trip.Person(pb.Person).InUse() {
+	for _, c := range t.trip.Person(pb.Person).Cylinders { // a board of the past has retired ones too
 		n := numbersOf(pb, c.ID)
 		if n == nil {
 			continue
 		}
-		one := message.Say("board.go.cylinder", message.Args{"cylinder": message.Of(cylinderName(c)),
+		one := message.Say("board.go.cylinder", message.Args{"cylinder": message.Of(t.cylinderOn(c)),
 			"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
 		if all.Key == "" {
 			all = one

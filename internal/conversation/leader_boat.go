@@ -57,6 +57,26 @@ func openBoat(t *turn, _ string) {
 
 func openBoatPressed(t *turn, _ []string) { openBoat(t, "") }
 
+// keptFor records for a diver without a phone that their cylinders stayed in
+// sight: the answer to the boat question, given aloud.
+func keptFor(t *turn, p *roster.Person, _ string) {
+	b := t.board()
+	pb := b.Of(p.ID)
+	var open []*roster.Cylinder
+	if pb != nil {
+		open = boatOwed(t.cylindersOf(p), pb)
+	}
+	if len(open) == 0 {
+		t.say(message.Say("kept.none", message.Args{"name": t.nameOf(p.ID), "command": message.Code("/boat")}))
+		return
+	}
+	for _, c := range open {
+		t.trip.Attend(c.ID, roster.Kept, t.me.ID, t.now)
+	}
+	lines := []message.Line{message.Say("kept.done", message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(p, open)})}
+	t.say(append(lines, t.verdictLines([]*roster.Person{p})...)...)
+}
+
 // stateRefilled waits for the label of a refilled cylinder.
 const stateRefilled State = "leader.refilled"
 

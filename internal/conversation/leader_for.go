@@ -328,7 +328,7 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 		"percent": r.Percent, "stage": r.Stage, "entrant": r.Entrant})
 	b := t.board()
 	pb := b.Of(p.ID)
-	lines := []message.Line{t.ownVerdict(pb)}
+	lines := []message.Line{t.ownLine(pb)}
 	for _, f := range decisive(pb.Verdict, pb.Own, nil) {
 		lines = append(lines, t.findingFor(f))
 	}

@@ -208,16 +208,10 @@ func (t *turn) verdictLines(people []*roster.Person) []message.Line {
 	var lines []message.Line
 	for _, p := range people {
 		if pb := b.Of(p.ID); pb != nil && pb.Active {
-			lines = append(lines, t.ownVerdict(pb))
+			lines = append(lines, t.ownLine(pb))
 		}
 	}
 	return lines
-}
-
-// ownVerdict is a person's verdict as they are told it themselves.
-func (t *turn) ownVerdict(pb *roster.PersonBoard) message.Line {
-	own := told(pb)
-	return message.Loud("board.person", message.Args{"verdict": verdictOf(own.Status, own.MaxDepth), "name": t.nameOf(pb.Person)})
 }
 
 // tellEach tells those of people who can be reached, but the acting person.
@@ -227,4 +221,9 @@ func (t *turn) tellEach(people []*roster.Person, m message.Message) {
 			t.tell(p.ID, roster.Urgent, true, m)
 		}
 	}
+}
+
+// ownLine is a person's own verdict for the dive that the board is about.
+func (t *turn) ownLine(pb *roster.PersonBoard) message.Line {
+	return message.Loud("board.person", message.Args{"verdict": ownVerdict(pb, t.onDive()), "name": t.nameOf(pb.Person)})
 }

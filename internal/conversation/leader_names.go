@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -28,6 +29,7 @@ var personCommands = map[string]personCommand{
 	"out":      sitOut,
 	"back":     backIn,
 	"changed":  cylinderChanged,
+	"kept":     keptFor,
 }
 
 // stateWho waits for the name that a command lacked.
@@ -133,6 +135,8 @@ func (t *turn) likely(command string) []*roster.Person {
 			fits = pb.Active && p.Card != "seen"
 		case "out":
 			fits = pb.Active && (blocks(pb) || pb.Left)
+		case "kept":
+			fits = owesAnswer(pb)
 		case "back":
 			fits = p.Out != nil
 		}
@@ -141,6 +145,12 @@ func (t *turn) likely(command string) []*roster.Person {
 		}
 	}
 	return found
+}
+
+// owesAnswer tells whether a person still has to say whether their cylinders
+// were out of sight.
+func owesAnswer(pb *roster.PersonBoard) bool {
+	return slices.ContainsFunc(pb.Owes, func(o roster.Owed) bool { return o.Why == roster.OwesBoatAnswer })
 }
 
 // named finds whom the first words of args mean: the longest run of words
@@ -251,4 +261,12 @@ func cylinderName(c *roster.Cylinder) message.Line {
 		return message.Say("leader.cylinder", message.Args{"label": message.Name(c.Label)})
 	}
 	return message.Say("leader.cylinder.unlabelled", message.Args{"dive": message.Count(c.Dive)})
+}
+
+// cylinderOn is how a cylinder is called where it matters which dive it is for.
+func (t *turn) cylinderOn(c *roster.Cylinder) message.Line {
+	if c.Label == "" || len(t.trip.Dives) < 2 {
+		return cylinderName(c)
+	}
+	return message.Say("leader.cylinder.dive", message.Args{"label": message.Name(c.Label), "dive": message.Count(c.Dive)})
 }

@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"fmt"
+	"math"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -38,10 +39,15 @@ func lookBefore(t *turn) before {
 	for _, p := range t.trip.People {
 		b.left[p.ID] = !p.Left.IsZero()
 	}
-	board := t.board()
-	for _, pb := range board.People {
-		for _, f := range pb.Verdict.Findings {
-			b.findings[findingID(pb.Person, f)] = true
+	boards := []roster.Board{t.board()}
+	for _, s := range t.trip.SignOffs { // what a reopening brings back is no news
+		boards = append(boards, s.Board)
+	}
+	for _, board := range boards {
+		for _, pb := range board.People {
+			for _, f := range pb.Verdict.Findings {
+				b.findings[findingID(pb.Person, f)] = true
+			}
 		}
 	}
 	return b
@@ -80,15 +86,20 @@ func (t *turn) tellNews() {
 // the person's verdict.
 func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
 	var lines []message.Line
+	said := map[string]bool{} // what to do, once for each cylinder
 	for _, f := range pb.Verdict.Findings {
 		if t.before.findings[findingID(pb.Person, f)] {
 			continue
 		}
 		if f.Rule == gas.RuleAsked && weighs(f) {
 			t.happen("fill.questioned", map[string]any{"person": pb.Person, "cylinder": f.Cylinder,
-				"asked": f.Other, "off": f.Measured.Value})
+				"asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100})
 		}
 		if f.Severity == gas.Stop || newsRules[f.Rule] && weighs(f) {
+			if said[f.Cylinder] {
+				f.Do = ""
+			}
+			said[f.Cylinder] = true
 			lines = append(lines, t.findingFor(f))
 		}
 	}
@@ -96,7 +107,7 @@ func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
 		return nil
 	}
 	return append([]message.Line{message.Loud("news.person", message.Args{"name": t.nameOf(pb.Person),
-		"verdict": verdictOf(pb.Own, told(pb).MaxDepth)})}, lines...)
+		"verdict": ownVerdict(pb, t.onDive())})}, lines...)
 }
 
 // weighs tells whether a finding says that something is not as it should be.
@@ -111,7 +122,7 @@ func (t *turn) findingFor(f gas.Finding) message.Line {
 	a := message.Args{"text": message.Of(text)}
 	key := "board.why"
 	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
-		key, a["cylinder"] = key+".cylinder", message.Of(cylinderName(c))
+		key, a["cylinder"] = key+".cylinder", message.Of(t.cylinderOn(c))
 	}
 	if do.Key != "" {
 		key, a["do"] = key+".do", message.Of(do)

@@ -92,8 +92,8 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 		b := t.board()
 		a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me.ID), "reason": message.Of(reasonLine(reason)),
 			"command": message.Code("/back")}
-		t.send(message.Message{Lines: []message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)},
-			Buttons: t.boardButtons(&b)})
+		lines := append([]message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)}, t.groupLines(&b)...)
+		t.send(message.Message{Lines: lines, Buttons: t.boardButtons(&b)})
 		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("out.told", a)}})
 		t.tellLeaders(message.Message{Lines: []message.Line{message.Say("out.by", a)}})
 		t.queueMoves()

@@ -47,7 +47,7 @@ func (t *turn) recordDive(n int) []message.Line {
 	switch {
 	case n == t.trip.CurrentDive():
 		b := t.board()
-		lines = append(append(lines, message.Loud("record.unsigned", nil)), t.recordBoard(&b)...)
+		lines = append(append(lines, message.Loud("record.unsigned", nil)), t.recordBoard(&b, n)...)
 	case !signed:
 		lines = append(lines, message.Loud("record.unsigned.later", nil))
 	}
@@ -57,7 +57,7 @@ func (t *turn) recordDive(n int) []message.Line {
 // recordSignOff is one signature with the board under it, and its reopening.
 func (t *turn) recordSignOff(s *roster.SignOff) []message.Line {
 	lines := []message.Line{message.Loud("record.signed", message.Args{"who": t.nameOf(s.By), "at": t.clock(s.At)})}
-	lines = append(lines, t.recordBoard(&s.Board)...)
+	lines = append(lines, t.recordBoard(&s.Board, s.Dive)...)
 	if s.Reopened != nil {
 		lines = append(lines, message.Loud("record.reopened", message.Args{"who": t.nameOf(s.Reopened.By),
 			"at": t.clock(s.Reopened.At), "reason": message.Of(reopenedFor(s.Reopened.Reason))}))
@@ -66,7 +66,7 @@ func (t *turn) recordSignOff(s *roster.SignOff) []message.Line {
 }
 
 // recordBoard is everybody's verdict with cylinders and limits.
-func (t *turn) recordBoard(b *roster.Board) []message.Line {
+func (t *turn) recordBoard(b *roster.Board, dive int) []message.Line {
 	lines := t.groupLines(b)
 	for i := range b.People {
 		pb := &b.People[i]
@@ -77,13 +77,16 @@ func (t *turn) recordBoard(b *roster.Board) []message.Line {
 		if !pb.Active {
 			continue
 		}
-		a := message.Args{"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}
+		a := message.Args{"verdict": boardVerdict(pb, dive), "name": t.nameOf(pb.Person)}
 		key := "record.person"
 		if cylinders := t.cylinders(pb); cylinders.Key != "" {
 			key, a["cylinders"] = "record.person.cylinders", message.Of(cylinders)
 		}
 		lines = append(lines, message.Say(key, a))
-		lines = append(lines, t.whyLines(pb)...)
+		for _, f := range decisive(pb.Verdict, pb.Status, lifted) {
+			f.Do = ""
+			lines = append(lines, t.findingFor(f))
+		}
 	}
 	return append(lines, t.teamLines(b)...)
 }

@@ -43,7 +43,7 @@ func (t *turn) refuseSignOff(b *roster.Board) {
 		if pb := &b.People[i]; blocks(pb) {
 			lines = append(lines, gap())
 			lines = append(lines, message.Loud("board.person", message.Args{
-				"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}))
+				"verdict": boardVerdict(pb, b.Dive), "name": t.nameOf(pb.Person)}))
 			lines = append(lines, t.whyLines(pb)...)
 		}
 	}
@@ -78,7 +78,7 @@ func (t *turn) shortBoard(b *roster.Board) []message.Line {
 			continue
 		}
 		lines = append(lines, message.Say("board.person", message.Args{
-			"verdict": verdictOf(pb.Status, ownLimit(pb)), "name": t.nameOf(pb.Person)}))
+			"verdict": boardVerdict(pb, b.Dive), "name": t.nameOf(pb.Person)}))
 		lines = append(lines, t.whyLines(pb)...)
 	}
 	lines = append(lines, t.teamLines(b)...)
@@ -91,9 +91,9 @@ func fingerprint(b *roster.Board) string {
 	h := fnv.New32a()
 	for i := range b.People {
 		pb := &b.People[i]
-		fmt.Fprintln(h, pb.Person, pb.Active, pb.Status, ownLimit(pb), pb.Out != nil)
+		fmt.Fprintln(h, pb.Person, pb.Active, pb.Status, pb.Out != nil)
 		for _, n := range pb.Verdict.Numbers {
-			fmt.Fprintln(h, n.Cylinder, n.Rich)
+			fmt.Fprintln(h, n.Cylinder, n.Rich, n.MaxDepth, n.MaxMinutes)
 		}
 	}
 	for _, g := range b.Group {
@@ -139,20 +139,19 @@ func (t *turn) sign(b *roster.Board) {
 	t.happen("dive.signed_off", map[string]any{"dive": b.Dive, "by": t.me.ID, "go": b.Counts.Go,
 		"limits": b.Counts.Limits, "out": b.Counts.Out})
 	for i := range b.People {
-		t.tellSigned(&b.People[i], a)
+		t.tellSigned(&b.People[i], b.Dive, a)
 	}
 }
 
 // tellSigned tells one person of the sign-off, with the verdict it holds.
-func (t *turn) tellSigned(pb *roster.PersonBoard, a message.Args) {
+func (t *turn) tellSigned(pb *roster.PersonBoard, dive int, a message.Args) {
 	p := t.trip.Person(pb.Person)
 	if p.ID == t.me.ID || !canBeTold(p) || !pb.Active && !p.Leader {
 		return
 	}
 	lines := []message.Line{message.Loud("sign.told", a)}
 	if pb.Active {
-		own := told(pb)
-		lines = append(lines, message.Loud("sign.told.verdict", message.Args{"verdict": verdictOf(own.Status, own.MaxDepth)}))
+		lines = append(lines, message.Loud("sign.told.verdict", message.Args{"verdict": ownVerdict(pb, dive)}))
 	}
 	t.tell(p.ID, roster.Urgent, true, message.Message{Lines: lines})
 }

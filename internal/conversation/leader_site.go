@@ -259,11 +259,11 @@ func (t *turn) effectLines(d siteData) []message.Line {
 	for i := range after.People {
 		now := &after.People[i]
 		was := before.Of(now.Person)
-		if !now.Active || was == nil || was.Status == now.Status && ownLimit(was) == ownLimit(now) {
+		if !now.Active || was == nil || was.Own == now.Own && told(was).MaxDepth == told(now).MaxDepth {
 			continue
 		}
 		lines = append(lines, message.Say("site.effect.person", message.Args{"name": t.nameOf(now.Person),
-			"was": verdictOf(was.Status, ownLimit(was)), "now": verdictOf(now.Status, ownLimit(now))}))
+			"was": ownVerdict(was, d.Dive), "now": ownVerdict(now, d.Dive)}))
 	}
 	if requests := t.wouldBeTooRich(what); requests.Key != "" {
 		lines = append(lines, requests)

@@ -11,6 +11,7 @@ var (
 		"limit":     {leader: true, run: whileOpen(setLimit)},
 		"dived":     {leader: true, run: dived},
 		"boat":      {leader: true, run: whileOpen(openBoat)},
+		"kept":      {leader: true, run: whileOpen(onPerson("kept"))},
 		"refilled":  {leader: true, run: whileOpen(refilled)},
 		"changed":   {leader: true, run: whileOpen(onPerson("changed"))},
 		"cardseen":  {leader: true, run: whileOpen(onPerson("cardseen"))},

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"maps"
 	"slices"
 
 	"gasmuster/internal/message"
@@ -14,26 +15,58 @@ import (
 // queueMoves gives free analysers to those who wait and tells them. It is
 // called after everything that may end a turn.
 func (t *turn) queueMoves() {
+	was := maps.Clone(t.trip.Queue.Serving)
 	for _, turn := range t.trip.NextTurns(t.now) {
-		p := t.trip.Person(turn.Person)
-		if !canBeTold(p) {
-			t.tellLeaders(message.Message{Lines: []message.Line{message.Say("queue.tell-them", message.Args{
-				"name": t.nameOf(p.ID), "analyser": message.Name(turn.Analyser)})}})
-			continue
+		t.tellTurn(turn)
+	}
+	for _, a := range t.trip.Analysers {
+		if turn, had := was[a.Name]; had && slices.Contains(t.trip.Queue.Waiting, turn.Person) {
+			t.tellLapsed(t.trip.Person(turn.Person), a.Name)
 		}
-		m := message.Message{Lines: []message.Line{message.Loud("queue.your-turn", message.Args{"analyser": message.Name(turn.Analyser)})}}
-		if len(t.trip.Queue.Waiting) > 0 {
-			m.Lines = append(m.Lines, message.Say("queue.others-wait", message.Args{"count": message.Count(len(t.trip.Queue.Waiting))}))
-		}
-		m.Buttons = [][]message.Button{oneButton("pass", message.Say("queue.button.pass", nil))}
-		t.tell(p.ID, roster.Urgent, false, m)
 	}
 }
 
-// enqueue puts a person into the queue and gives out what is free.
+// tellTurn tells somebody that it is their turn; a leader, when they can't be
+// written to.
+func (t *turn) tellTurn(turn roster.NewTurn) {
+	p := t.trip.Person(turn.Person)
+	if !canBeTold(p) {
+		t.tellLeaders(message.Message{Lines: []message.Line{message.Say("queue.tell-them", message.Args{
+			"name": t.nameOf(p.ID), "analyser": message.Name(turn.Analyser)})}})
+		return
+	}
+	m := message.Message{Lines: []message.Line{message.Loud("queue.your-turn", message.Args{"analyser": message.Name(turn.Analyser)})}}
+	if n := len(t.trip.Queue.Waiting); n > 0 {
+		m.Lines = append(m.Lines, message.Say("queue.others-wait", message.Args{"count": message.Count(n)}))
+	}
+	m.Buttons = [][]message.Button{oneButton("pass", message.Say("queue.button.pass", nil))}
+	t.tell(p.ID, roster.Urgent, false, m)
+}
+
+// tellLapsed tells somebody that their five minutes are over.
+func (t *turn) tellLapsed(p *roster.Person, analyser string) {
+	if canBeTold(p) {
+		t.tell(p.ID, roster.Urgent, false, message.Message{Lines: []message.Line{
+			message.Say("queue.lapsed", message.Args{"analyser": message.Name(analyser)})}})
+	}
+}
+
+// enqueue puts a person into the queue, gives out what is free, and tells them
+// their place when they have to wait.
 func (t *turn) enqueue(p *roster.Person) {
 	t.trip.QueueUp(p.ID, t.now)
 	t.queueMoves()
+	if i := slices.Index(t.trip.Queue.Waiting, p.ID); i >= 0 {
+		t.tell(p.ID, roster.Urgent, false, message.Message{Lines: []message.Line{placeLine(i)}})
+	}
+}
+
+// placeLine says how many are before somebody.
+func placeLine(n int) message.Line {
+	if n == 0 {
+		return message.Loud("queue.next", nil)
+	}
+	return message.Loud("queue.place", message.Args{"count": message.Count(n)})
 }
 
 // joinQueue is "/queue": it asks for a turn and says how the queue stands.
@@ -43,7 +76,8 @@ func joinQueue(t *turn, _ string) {
 		return
 	}
 	had := t.analyserHeld(t.me.ID)
-	t.enqueue(t.me)
+	t.trip.QueueUp(t.me.ID, t.now)
+	t.queueMoves()
 	if had == "" && t.analyserHeld(t.me.ID) != "" {
 		return // it is their turn at once: queueMoves said so
 	}
@@ -84,10 +118,8 @@ func (t *turn) queueLines() []message.Line {
 	me := t.me.ID
 	if a := t.analyserHeld(me); a != "" {
 		lines = append(lines, message.Loud("queue.yours", message.Args{"analyser": message.Name(a)}))
-	} else if i := slices.Index(t.trip.Queue.Waiting, me); i == 0 {
-		lines = append(lines, message.Loud("queue.next", nil))
-	} else if i > 0 {
-		lines = append(lines, message.Loud("queue.place", message.Args{"count": message.Count(i)}))
+	} else if i := slices.Index(t.trip.Queue.Waiting, me); i >= 0 {
+		lines = append(lines, placeLine(i))
 	} else {
 		lines = append(lines, message.Say("queue.nothing-owed", nil))
 	}
