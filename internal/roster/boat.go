@@ -59,19 +59,25 @@ func (t *Trip) due(c *Cylinder) gas.Due {
 	}
 }
 
-// readAboard tells whether a reading was taken in the boat check of dive n.
+// readAboard tells whether a reading was taken in the boat check of dive n. The
+// shop's own analysis stands in for nobody's.
 func (c *Cylinder) readAboard(n int) bool {
 	for _, r := range c.Valid() {
-		if r.Stage == gas.Boat && r.Dive == n {
+		if r.Stage == gas.Boat && r.Dive == n && r.Entrant != gas.ByShop {
 			return true
 		}
 	}
 	return false
 }
 
-// freshAtCheck tells whether the newest reading was young enough when the boat
-// question was answered.
+// freshAtCheck tells whether the newest reading, the shop's aside, was young
+// enough when the boat question was answered.
 func (c *Cylinder) freshAtCheck() bool {
-	r := c.Current()
-	return r != nil && c.Attended.At.Sub(r.taken()) <= boatFresh
+	valid := c.Valid()
+	for i := len(valid) - 1; i >= 0; i-- {
+		if r := valid[i]; r.Entrant != gas.ByShop {
+			return c.Attended.At.Sub(r.taken()) <= boatFresh
+		}
+	}
+	return false
 }

@@ -40,7 +40,7 @@ func (t *Trip) SetDepth(p PersonID, d gas.Depth, by PersonID, reason string, now
 	}
 	t.newsOfPeople(by, VerbLimit, now)
 	was := person.SetDepth
-	person.SetDepth = d
+	person.SetDepth, person.SetBy, person.SetWhy, person.SetAt = d, by, reason, now
 	t.act(now, by, VerbLimit, string(p), reason, "was", depthText(was), "now", depthText(d))
 }
 
