@@ -103,8 +103,8 @@ func held(t *roster.Trip, d Due, now time.Time) (time.Time, Reason, bool) {
 		}
 	}
 	loud := t.Departs.Add(-loudBefore)
-	if d.announced || d.Kind == Turn || !now.Before(loud) {
-		return time.Time{}, "", false
+	if d.Kind != Evening || d.announced || !now.Before(loud) {
+		return time.Time{}, "", false // everything else comes within three hours of departure, or follows what a leader just did
 	}
 	end, quiet := quietUntil(t.Quiet, location(t.Zone), now)
 	if !quiet {
