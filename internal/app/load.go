@@ -40,7 +40,18 @@ func LoadConfig(environ []string, readFile func(string) ([]byte, error)) (Config
 	}
 	c.PublicURL = strings.TrimRight(c.PublicURL, "/")
 	c.TelegramAPI = strings.TrimRight(c.TelegramAPI, "/")
-	return c, append(problems, c.check()...)
+	return c, firstOfEach(append(problems, c.check()...))
+}
+
+// firstOfEach leaves out what is said about a setting that could not be read
+// in the first place.
+func firstOfEach(problems []Problem) []Problem {
+	said := map[string]bool{}
+	return slices.DeleteFunc(problems, func(p Problem) bool {
+		again := said[p.Name]
+		said[p.Name] = true
+		return again
+	})
 }
 
 // FromEnvironment reads the process's own settings.

@@ -1,0 +1,318 @@
+// Package e2e starts the built program against a real redis-server and a Bot
+// API server over HTTP, and plays whole trips through it.
+package e2e
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"gasmuster/internal/telegram/standin"
+)
+
+const (
+	shopKey       = "the-shop's-own-key-of-this-test"
+	webhookSecret = "webhook-secret_of-this-test"
+	inviteSecret  = "invite secret of this test, long enough"
+)
+
+// built is the program, built once for all tests.
+var built = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "gasmuster-e2e")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(dir, "bot")
+	out, err := exec.Command("go", "build", "-o", path, "gasmuster/cmd/bot").CombinedOutput()
+	if err != nil {
+		return "", fmt.Errorf("go build: %w\n%s", err, out)
+	}
+	return path, nil
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if path, err := built(); err == nil {
+		os.RemoveAll(filepath.Dir(path))
+	}
+	os.Exit(code)
+}
+
+func program(t *testing.T) string {
+	t.Helper()
+	path, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// freePort is a port that nobody listened on a moment ago.
+func freePort(t *testing.T) int {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	return l.Addr().(*net.TCPAddr).Port
+}
+
+// until looks again and again, for as long as patience lasts.
+func until(t *testing.T, what string, ok func() bool) {
+	t.Helper()
+	const patience = 20 * time.Second
+	tick := time.NewTicker(10 * time.Millisecond)
+	defer tick.Stop()
+	for end := time.Now().Add(patience); time.Now().Before(end); <-tick.C {
+		if ok() {
+			return
+		}
+	}
+	t.Fatalf("waited in vain: %s", what)
+}
+
+// redis is a redis-server of this test, with everything on disk at once.
+type redis struct {
+	t    *testing.T
+	port int
+	dir  string
+	cmd  *exec.Cmd
+}
+
+func startRedis(t *testing.T) *redis {
+	t.Helper()
+	if _, err := exec.LookPath("redis-server"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("no redis-server in PATH, and CI needs one")
+		}
+		t.Skip("no redis-server in PATH")
+	}
+	r := &redis{t: t, port: freePort(t), dir: t.TempDir()}
+	r.start()
+	t.Cleanup(r.stop)
+	return r
+}
+
+func (r *redis) url() string { return fmt.Sprintf("redis://127.0.0.1:%d/0", r.port) }
+
+func (r *redis) start() {
+	r.t.Helper()
+	r.cmd = exec.Command("redis-server", "--port", fmt.Sprint(r.port), "--bind", "127.0.0.1", "--dir", r.dir,
+		"--appendonly", "yes", "--appendfsync", "always", "--save", "")
+	if err := r.cmd.Start(); err != nil {
+		r.t.Fatal(err)
+	}
+	until(r.t, "redis-server answers", func() bool {
+		c, err := net.Dial("tcp", fmt.Sprintf("127.0.0.1:%d", r.port))
+		if err != nil {
+			return false
+		}
+		defer c.Close()
+		fmt.Fprint(c, "PING\r\n")
+		answer := make([]byte, 5)
+		_, err = io.ReadFull(c, answer)
+		return err == nil && string(answer) == "+PONG"
+	})
+}
+
+// stop ends the server the hard way; what it acknowledged is on disk.
+func (r *redis) stop() {
+	if r.cmd != nil {
+		_ = r.cmd.Process.Kill()
+		_ = r.cmd.Wait()
+		r.cmd = nil
+	}
+}
+
+// bot is one running process of the program.
+type bot struct {
+	t    *testing.T
+	cmd  *exec.Cmd
+	url  string
+	log  *lockedBuffer
+	done bool
+}
+
+type lockedBuffer struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (l *lockedBuffer) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.Write(p)
+}
+
+func (l *lockedBuffer) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.String()
+}
+
+// startBot starts "bot serve" and waits until it is ready.
+func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *bot {
+	t.Helper()
+	port := freePort(t)
+	b := &bot{t: t, url: fmt.Sprintf("http://127.0.0.1:%d", port), log: &lockedBuffer{}}
+	b.cmd = exec.Command(program(t), "serve")
+	b.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + t.TempDir(),
+		fmt.Sprintf("GASMUSTER_LISTEN=127.0.0.1:%d", port), "GASMUSTER_REDIS_URL=" + r.url(), "GASMUSTER_SECRET=" + inviteSecret,
+		"GASMUSTER_SHOP_KEY=" + shopKey, "GASMUSTER_QUIET="}, settings...)
+	if api != nil {
+		b.cmd.Env = append(b.cmd.Env, "GASMUSTER_TELEGRAM_TOKEN="+api.Token, "GASMUSTER_TELEGRAM_API_URL="+api.URL())
+	}
+	b.cmd.Stderr = b.log
+	if err := b.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		b.stop()
+		b.keepsSecrets(api)
+		if t.Failed() {
+			t.Logf("log of the program:\n%s", b.log)
+		}
+	})
+	until(t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
+	return b
+}
+
+func webhook(b ...string) []string {
+	return append(b, "GASMUSTER_TELEGRAM_MODE=webhook", "GASMUSTER_TELEGRAM_WEBHOOK_SECRET="+webhookSecret)
+}
+
+func (b *bot) ready() int {
+	resp, err := http.Get(b.url + "/readyz")
+	if err != nil {
+		return 0
+	}
+	resp.Body.Close()
+	return resp.StatusCode
+}
+
+// stop asks for an orderly stop and wants exit status 0.
+func (b *bot) stop() {
+	b.t.Helper()
+	if b.done {
+		return
+	}
+	b.done = true
+	_ = b.cmd.Process.Signal(syscall.SIGTERM)
+	timer := time.AfterFunc(60*time.Second, func() { _ = b.cmd.Process.Kill() })
+	defer timer.Stop()
+	if err := b.cmd.Wait(); err != nil {
+		b.t.Errorf("the program did not stop in order: %v", err)
+	}
+}
+
+// kill ends the process as a crash would.
+func (b *bot) kill() {
+	b.done = true
+	_ = b.cmd.Process.Kill()
+	_ = b.cmd.Wait()
+}
+
+// keepsSecrets looks for what must never be in a log.
+func (b *bot) keepsSecrets(api *standin.Server) {
+	b.t.Helper()
+	secrets := []string{shopKey, webhookSecret, inviteSecret, "Tomasz", "Marit"}
+	if api != nil {
+		secrets = append(secrets, api.Token)
+	}
+	for _, s := range secrets {
+		if strings.Contains(b.log.String(), s) {
+			b.t.Errorf("%q is in the log", s)
+		}
+	}
+}
+
+// call asks the shop's API and wants a status.
+func (b *bot) call(method, path string, body any, want int) map[string]any {
+	b.t.Helper()
+	status, answer := b.ask(method, path, body)
+	if status != want {
+		b.t.Fatalf("%s %s: %d, want %d: %v", method, path, status, want, answer)
+	}
+	return answer
+}
+
+func (b *bot) ask(method, path string, body any) (int, map[string]any) {
+	b.t.Helper()
+	raw, err := json.Marshal(body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(b.t.Context(), 30*time.Second)
+	defer cancel()
+	req, err := http.NewRequestWithContext(ctx, method, b.url+path, bytes.NewReader(raw))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	req.Header.Set("Authorization", "Bearer "+shopKey)
+	req.Header.Set("Content-Type", "application/json")
+	resp, err := http.DefaultClient.Do(req)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	var answer map[string]any
+	_ = json.NewDecoder(resp.Body).Decode(&answer)
+	return resp.StatusCode, answer
+}
+
+// charter is a trip that leaves in three hours: one dive to 33.5 m.
+func charter() map[string]any {
+	return map[string]any{
+		"name": "Saturday two-tank", "time_zone": "Atlantic/Azores", "units": "m",
+		"departs_at": time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339),
+		"dives":      []any{map[string]any{"site": "Anvil Ledge", "depth": 33.5, "bottom": "none", "water": "salt"}},
+		"leaders":    []any{map[string]any{"name": "Inês", "language": "en"}},
+		"divers": []any{
+			map[string]any{"name": "Tomasz", "card": "seen", "language": "en", "cylinders": []any{map[string]any{"asked": 36, "dive": 1}}},
+			map[string]any{"name": "Marit", "card": "seen", "language": "en", "cylinders": []any{map[string]any{"asked": 31, "dive": 1}}},
+		},
+	}
+}
+
+// trip is a trip that was sent in, with the codes of its people by name.
+type trip struct {
+	id    string
+	codes map[string]string
+	pages map[string]string
+	links map[string]string
+}
+
+func (b *bot) create(body map[string]any) trip {
+	b.t.Helper()
+	answer := b.call(http.MethodPost, "/v1/trips", body, http.StatusCreated)
+	tr := trip{id: answer["id"].(string), codes: map[string]string{}, pages: map[string]string{}, links: map[string]string{}}
+	for _, kind := range []string{"leaders", "divers"} {
+		for _, p := range answer[kind].([]any) {
+			person := p.(map[string]any)
+			invite := person["invite"].(map[string]any)
+			name := person["name"].(string)
+			tr.codes[name] = invite["code"].(string)
+			tr.pages[name], _ = invite["chat_url"].(string)
+			tr.links[name], _ = invite["telegram_url"].(string)
+		}
+	}
+	return tr
+}
+
+func (b *bot) board(tr trip) map[string]any {
+	b.t.Helper()
+	return b.call(http.MethodGet, "/v1/trips/"+tr.id+"/board", nil, http.StatusOK)
+}
