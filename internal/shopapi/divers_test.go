@@ -33,9 +33,9 @@ func TestPatchDiver(t *testing.T) {
 	tomasz := b.diver(t, "Tomasz")
 	path := b.path("/divers/" + string(tomasz.ID))
 	var got person
-	s.ask("PATCH", path, `{"team": null, "units": "ft", "depth_limit": 30}`, "Content-Type", "application/merge-patch+json").
+	s.ask("PATCH", path, `{"team": null, "units": "ft", "depth_limit": 35}`, "Content-Type", "application/merge-patch+json").
 		want(http.StatusOK).into(&got)
-	if got.Team != "" || got.Units != "ft" || got.Limit != 30 || got.Name != "Tomasz" || len(got.Cylinders) != 2 {
+	if got.Team != "" || got.Units != "ft" || got.Limit != 35 || got.Name != "Tomasz" || len(got.Cylinders) != 2 {
 		t.Errorf("got %+v", got)
 	}
 	first := string(tomasz.Cylinders[0].ID)

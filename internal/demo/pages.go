@@ -1,0 +1,166 @@
+package demo
+
+import (
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"net/http"
+	"strings"
+	"time"
+
+	"gasmuster/internal/message"
+)
+
+//go:embed assets/index.html
+var indexHTML string
+
+//go:embed assets/shop.html
+var shopHTML string
+
+//go:embed assets/demo.css
+var demoCSS string
+
+// moment is one button of the clock.
+type moment struct {
+	Name, Label string
+	at          time.Time
+	Past        bool
+}
+
+func moments() []moment {
+	return []moment{{Name: "announced", at: announced}, {Name: "dock", at: dock}, {Name: "departs", at: departs},
+		{Name: "boat", at: boat}, {Name: "after-one", at: afterOne}}
+}
+
+// web is the demo's pages around the service's own.
+type web struct {
+	s     *service
+	pages *template.Template
+	csp   string
+}
+
+// pages is the demo's HTTP surface: its own pages, and the service's under
+// /c/ and /v1/.
+func pages(s *service) http.Handler {
+	sum := sha256.Sum256([]byte(demoCSS))
+	w := &web{s: s, pages: template.Must(template.Must(template.New("index").Parse(indexHTML)).New("shop").Parse(shopHTML)),
+		csp: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
+			"'; frame-src 'self'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"}
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /{$}", w.index)
+	mux.HandleFunc("POST /clock", w.moveClock)
+	mux.HandleFunc("POST /again", w.again)
+	mux.HandleFunc("GET /shop", w.shop)
+	mux.HandleFunc("GET /shop/{what}", w.raw)
+	mux.HandleFunc("POST /shop", w.act)
+	own := w.guard(http.NewCrossOriginProtection().Handler(mux))
+	all := http.NewServeMux()
+	all.Handle("/", own)
+	all.Handle("/c/", s.handler)
+	all.Handle("/v1/", s.handler)
+	return all
+}
+
+func (p *web) guard(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", p.csp)
+		h.Set("Referrer-Policy", "same-origin") // see webchat.Deps.Framed
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Cache-Control", "no-store")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// frame is what every page of the demo has.
+type frame struct {
+	r   *message.Renderer
+	CSS template.CSS
+}
+
+func (p *web) frame() frame { return frame{p.s.renderer, template.CSS(demoCSS)} }
+
+// T is a text of the catalogue.
+func (f frame) T(key string) string { return f.line(key, nil) }
+
+func (f frame) line(key string, a message.Args) string {
+	return f.r.Line(message.Say(key, a), message.Reader{Zone: zone, Units: "m"})
+}
+
+type indexView struct {
+	frame
+	Now     string
+	Moments []moment
+	Phones  []phoneView
+}
+
+type phoneView struct {
+	guest
+	Note string
+}
+
+func (p *web) index(w http.ResponseWriter, _ *http.Request) {
+	now := p.s.clock.Now()
+	v := indexView{frame: p.frame(), Moments: moments()}
+	v.Now = v.line("demo.now", message.Args{"day": message.Day(now, zone), "at": message.Clock(now, zone)})
+	for i := range v.Moments {
+		m := &v.Moments[i]
+		m.Label = v.line("demo.clock."+m.Name, message.Args{"at": message.Clock(m.at, zone)})
+		m.Past = !m.at.After(now)
+	}
+	for _, g := range p.s.people {
+		v.Phones = append(v.Phones, phoneView{g, v.T("demo.note." + plainName(g.Name))})
+	}
+	p.show(w, "index", v)
+}
+
+// plainName is a name as part of a catalogue key.
+func plainName(s string) string {
+	return strings.ToLower(strings.NewReplacer("ê", "e", "í", "i").Replace(s))
+}
+
+func (p *web) show(w http.ResponseWriter, name string, v any) {
+	var page strings.Builder
+	if err := p.pages.ExecuteTemplate(&page, name, v); err != nil {
+		http.Error(w, "internal error", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write([]byte(page.String()))
+}
+
+// moveClock moves the clock forward, to a moment of the day or by minutes.
+func (p *web) moveClock(w http.ResponseWriter, r *http.Request) {
+	to := p.s.clock.Now().Add(5 * time.Minute)
+	switch name := r.FormValue("to"); name {
+	case "5":
+	case "30":
+		to = p.s.clock.Now().Add(30 * time.Minute)
+	default:
+		found := false
+		for _, m := range moments() {
+			if m.Name == name {
+				to, found = m.at, true
+			}
+		}
+		if !found {
+			http.Error(w, fmt.Sprintf("%q is no moment of the day", name), http.StatusBadRequest)
+			return
+		}
+	}
+	if err := p.s.moveTo(r.Context(), to); err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
+
+func (p *web) again(w http.ResponseWriter, r *http.Request) {
+	if err := p.s.startOver(r.Context()); err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
