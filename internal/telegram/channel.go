@@ -50,7 +50,7 @@ type Config struct {
 	Now         func() time.Time // default time.Now
 	Log         *slog.Logger     // default slog.Default()
 	PollTimeout time.Duration    // how long the server holds a poll that has nothing; default 50 s
-	Retry       time.Duration    // first wait after a failure of getting updates, doubles to a minute; default 1 s
+	Retry       time.Duration    // first wait after a failure of getting updates, doubles to 15 s; default 1 s
 }
 
 // Channel is the Telegram channel. It is safe for concurrent use.
@@ -179,9 +179,12 @@ func (c *Channel) untilDone(ctx context.Context, what string, step func(context.
 	}
 }
 
-// backOff doubles from Retry to a minute; a longer wish of the server is obeyed.
+// longestBackOff is short enough that people are heard soon after an outage.
+const longestBackOff = 15 * time.Second
+
+// backOff doubles from Retry; a longer wish of the server is obeyed.
 func (c *Channel) backOff(failed int, err error) time.Duration {
-	wait := min(c.cfg.Retry<<min(failed, 10), time.Minute)
+	wait := min(c.cfg.Retry<<min(failed, 10), longestBackOff)
 	var f *fault
 	if errors.As(err, &f) {
 		wait = max(wait, f.retryAfter)

@@ -3,6 +3,7 @@ package telegram
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"runtime/debug"
 	"sync"
@@ -16,6 +17,8 @@ import (
 )
 
 const callTimeout = 15 * time.Second
+
+var errNotConnected = errors.New("the bot's name is not known yet")
 
 func unmarshal(raw json.RawMessage, v any) error { return json.Unmarshal(raw, v) }
 
@@ -33,6 +36,9 @@ func (c *Channel) take(ctx context.Context, raw []byte) error {
 // handle gives an update to the handler, answers a pressed button whatever
 // came of it, and says what the handler wants said directly.
 func (c *Channel) handle(ctx context.Context, u update) error {
+	if u.group() && c.Username() == "" {
+		return errNotConnected // nobody can tell yet what is meant for the bot: it comes again
+	}
 	in, means := c.inbound(u)
 	if !means {
 		if u.Callback != nil {

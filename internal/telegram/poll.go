@@ -41,7 +41,7 @@ func (c *Channel) poll(ctx context.Context) {
 			return
 		}
 		c.complain("get updates", err)
-		if !rest(ctx, max(wait, min(c.backOff(failed, err), 10*time.Second))) {
+		if !rest(ctx, max(wait, c.backOff(failed, err))) {
 			return
 		}
 		failed++
@@ -109,7 +109,7 @@ func (p *poller) work(ctx context.Context, batch []json.RawMessage) bool {
 	held := false
 	each(lanes, func(lane []update) {
 		for _, u := range lane {
-			ok := p.c.handle(ctx, u) == nil
+			ok := p.handle(ctx, u) == nil
 			mu.Lock()
 			p.done[u.ID] = ok || p.done[u.ID]
 			held = held || !ok
@@ -121,6 +121,12 @@ func (p *poller) work(ctx context.Context, batch []json.RawMessage) bool {
 	})
 	p.advance(ids)
 	return !held && ctx.Err() == nil
+}
+
+func (p *poller) handle(ctx context.Context, u update) error {
+	ctx, cancel := context.WithTimeout(ctx, handleTimeout)
+	defer cancel()
+	return p.c.handle(ctx, u)
 }
 
 // sort decodes the batch element by element, so that one poisoned update costs

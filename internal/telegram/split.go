@@ -88,7 +88,7 @@ func (s *splitter) cut() int {
 		units += t.units
 		size += 2*len(t.raw) + 1 // a tag also needs its end
 		if end > s.at && (units > s.most || size > maxBytes) {
-			return s.best(end, line, word)
+			return s.withEnds(s.best(end, line, word))
 		}
 		end++
 		switch {
@@ -121,6 +121,14 @@ func (s *splitter) best(end, line, word int) int {
 	}
 	for end > s.at+1 && s.bits[end-1].tag != "" && !s.bits[end-1].close {
 		end-- // don't open a tag at the end of a part
+	}
+	return end
+}
+
+// withEnds takes the ends of tags that follow a cut along: they are written there anyway.
+func (s *splitter) withEnds(end int) int {
+	for end < len(s.bits) && s.bits[end].close {
+		end++
 	}
 	return end
 }

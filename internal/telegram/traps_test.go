@@ -216,6 +216,9 @@ func TestTrapPoisonedBatch(t *testing.T) {
 func TestTrapPanickingHelpers(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, byWebhook)
+	if err := r.ch.connect(t.Context()); err != nil {
+		t.Fatal(err)
+	}
 	for name, c := range map[string]struct {
 		body string
 		want int // inbound events

@@ -143,6 +143,11 @@ func (u update) lane() int64 {
 	return 0
 }
 
+// group tells something said in a group chat.
+func (u update) group() bool {
+	return u.Message != nil && (u.Message.Chat.Type == "group" || u.Message.Chat.Type == "supergroup")
+}
+
 // inbound is what an update means to the service; false when it means nothing.
 func (c *Channel) inbound(u update) (delivery.Inbound, bool) {
 	in := delivery.Inbound{Source: fmt.Sprintf("tg:%d", u.ID)}

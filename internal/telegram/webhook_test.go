@@ -81,6 +81,25 @@ func TestWebhookStatus(t *testing.T) {
 	}
 }
 
+// Until the bot knows its name, it can't tell what in a group is meant for it.
+func TestGroupWaitsForTheName(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, byWebhook)
+	body := `{"update_id":5,"message":{"message_id":5,"date":1795592000,"text":"/missing@charter_test_bot","chat":{"id":-55,"type":"group"},"from":{"id":7001}}}`
+	if got := post(r.ch, secret, body); got != 503 {
+		t.Errorf("before getMe: status %d, want 503", got)
+	}
+	if got := post(r.ch, secret, fmt.Sprintf(textUpdate, 6)); got != 200 {
+		t.Errorf("private chat before getMe: status %d, want 200", got)
+	}
+	if err := r.ch.connect(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := post(r.ch, secret, body); got != 200 || len(r.desk.inbound()) != 2 {
+		t.Errorf("after getMe: status %d and %d heard, want 200 and 2", got, len(r.desk.inbound()))
+	}
+}
+
 // Without a secret of its own the handler lets nobody in, not even somebody
 // who sends an empty one.
 func TestWebhookIsShutWhilePolling(t *testing.T) {
@@ -300,6 +319,9 @@ func FuzzWebhook(f *testing.F) {
 			return nil, errStoreDown
 		}
 		return nil, nil
+	}
+	if err := r.ch.connect(f.Context()); err != nil {
+		f.Fatal(err)
 	}
 	r.hook.Close()
 	f.Fuzz(func(t *testing.T, body []byte, known, down bool) {

@@ -11,6 +11,7 @@ import (
 type Fault struct {
 	Method string
 	Chat   int64 // only for this chat_id
+	Skip   int   // fits only after so many requests that it would have fitted
 	Times  int   // how often; 0 is once, -1 until ClearFaults
 
 	Status      int // answered with this error_code and HTTP status ...
@@ -50,6 +51,10 @@ func (s *Server) takeFault(c *call) *Fault {
 	defer s.mu.Unlock()
 	for _, f := range s.faults {
 		if f.Times == 0 || (f.Method != "" && f.Method != c.method) || (f.Chat != 0 && f.Chat != c.number("chat_id")) {
+			continue
+		}
+		if f.Skip > 0 {
+			f.Skip--
 			continue
 		}
 		if f.Times > 0 {

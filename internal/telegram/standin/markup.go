@@ -29,8 +29,8 @@ var entityTypes = map[string]string{
 }
 
 var (
-	openTag   = regexp.MustCompile(`^<([a-z-]+)((?:\s+[a-z-]+(?:="[^"<>]*")?)*)\s*>`)
-	closeTag  = regexp.MustCompile(`^</([a-z-]+)>`)
+	openTag   = regexp.MustCompile(`^<([a-z][a-z0-9-]*)((?:\s+[a-z-]+(?:="[^"<>]*")?)*)\s*>`)
+	closeTag  = regexp.MustCompile(`^</([a-z][a-z0-9-]*)>`)
 	attribute = regexp.MustCompile(`([a-z-]+)(?:=|\s|$)`)
 	reference = regexp.MustCompile(`^&(?:lt|gt|amp|quot|#[0-9]{1,7}|#x[0-9a-fA-F]{1,6});`)
 )
@@ -58,10 +58,10 @@ type parser struct {
 	entities []Entity
 }
 
-// parseHTML returns the text that a person sees. It refuses whatever the API
+// ParseHTML returns the text that a person sees. It refuses whatever the API
 // documents as wrong: unknown tags and attributes, tags that don't balance,
 // entities it doesn't know, and bare <, > and &.
-func parseHTML(s string) (string, []Entity, error) {
+func ParseHTML(s string) (string, []Entity, error) {
 	p := &parser{in: s}
 	for p.at < len(s) {
 		if err := p.step(); err != nil {

@@ -128,7 +128,7 @@ func (c *call) compose(raw string, limit int) (*Message, *refusal) {
 	switch c.params["parse_mode"] {
 	case "":
 	case "HTML":
-		text, entities, err := parseHTML(raw)
+		text, entities, err := ParseHTML(raw)
 		if err != nil {
 			return nil, refuse(400, "can't parse entities: %v", err)
 		}
