@@ -154,6 +154,8 @@ func (t *turn) meantAs(what string) {
 	t.data(&d)
 	t.done()
 	switch {
+	case what == "label" && t.labelledMine(d.Text) == nil && t.labelledMine(d.Label) != nil:
+		t.move(d.Label, d.Text)
 	case what == "label":
 		t.labelAlone(d.Text)
 	case what == "air":

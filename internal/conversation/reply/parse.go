@@ -1,6 +1,8 @@
 package reply
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/gas"
@@ -207,7 +209,7 @@ const mostReadings = 6
 
 // move understands "sorry, 17 not 22".
 func (w *walker) move() {
-	if len(w.found) > 0 {
+	if w.movesLabel() || len(w.found) > 0 {
 		return
 	}
 	to := w.result.Label
@@ -224,6 +226,27 @@ func (w *walker) move() {
 	}
 	w.doubts = nil
 	w.result.MoveFrom, w.result.MoveTo = w.moveFrom, to
+}
+
+// movesLabel is "sorry, 22 not 17" where 17 is one of the labels and 22 is not:
+// 22 is the right label. Where the label could itself be a percentage, the
+// numbers may as well be readings, and it is asked.
+func (w *walker) movesLabel() bool {
+	if len(w.found) != 1 || !slices.Contains(w.ctx.Labels, w.moveFrom) {
+		return false
+	}
+	f := w.found[0]
+	if !f.whole || f.explicit {
+		return false
+	}
+	w.found = nil
+	if n, err := strconv.ParseFloat(w.moveFrom, 64); err == nil && wholePlausible(n) {
+		d := Doubt{Text: clip(f.text), Why: LabelOrReading, Suggest: f.Percent, Label: w.moveFrom}
+		w.doubts = append(w.doubts, bare{Doubt: d, sentence: f.sentence, labelled: true})
+		return true
+	}
+	w.result.MoveFrom, w.result.MoveTo = w.moveFrom, f.text
+	return true
 }
 
 // decideIntent takes the first thing said; yes and no only when nothing else
