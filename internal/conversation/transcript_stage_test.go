@@ -18,7 +18,7 @@ import (
 // stage is where a transcript is played: the trip as stored, everybody's
 // session, and what everybody has been sent.
 type stage struct {
-	t        *testing.T
+	t        testing.TB
 	at       int // line of the script
 	out      strings.Builder
 	trip     *roster.Trip
@@ -35,7 +35,7 @@ type stage struct {
 
 type typedLine struct{ ref, text string }
 
-func newStage(t *testing.T) *stage {
+func newStage(t testing.TB) *stage {
 	return &stage{t: t, zone: time.UTC, renderer: message.New(),
 		sessions: map[roster.PersonID]Session{}, sent: map[roster.PersonID][]message.Message{},
 		typed: map[roster.PersonID][]typedLine{}, others: map[roster.PersonID][]OtherTrip{}}
@@ -137,7 +137,7 @@ func (s *stage) store(e Event, r Result) {
 }
 
 // stored is the trip as it comes back from a store.
-func stored(t *testing.T, trip *roster.Trip) *roster.Trip {
+func stored(t testing.TB, trip *roster.Trip) *roster.Trip {
 	t.Helper()
 	b, err := json.Marshal(trip)
 	if err != nil {
