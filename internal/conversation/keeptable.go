@@ -30,7 +30,7 @@ func (t *turn) keepTable(p *roster.Person, n int) []message.Line {
 	if p.SetDepth.Known() && d.Depth.DeeperThan(p.SetDepth) {
 		d.Depth = p.SetDepth
 	}
-	bands := gas.Keep(t.trip.Policy, d)
+	bands := short(gas.Keep(t.trip.Policy, d), d.Depth)
 	if bands == nil {
 		return nil
 	}
@@ -40,6 +40,34 @@ func (t *turn) keepTable(p *roster.Person, n int) []message.Line {
 		lines = append(lines, bandLine(b))
 	}
 	return lines
+}
+
+// mostBands is how many rows a table may have before it is shortened: it has
+// to fit on a phone and into a head.
+const mostBands = 8
+
+// short makes one row of neighbouring bands that all reach the planned depth
+// and differ only in how much deeper they would go (a wall without a bottom):
+// the shallowest of their depths holds for all of them.
+func short(bands []gas.Band, planned gas.Depth) []gas.Band {
+	if len(bands) <= mostBands {
+		return bands
+	}
+	reaches := func(b gas.Band) bool {
+		return b.Status == gas.GoWithLimits && b.MaxDepth.Known() && !planned.DeeperThan(b.MaxDepth)
+	}
+	var rows []gas.Band
+	for _, b := range bands {
+		if n := len(rows); n > 0 && reaches(b) && reaches(rows[n-1]) {
+			rows[n-1].To = b.To
+			if rows[n-1].MaxDepth.DeeperThan(b.MaxDepth) {
+				rows[n-1].MaxDepth = b.MaxDepth
+			}
+			continue
+		}
+		rows = append(rows, b)
+	}
+	return rows
 }
 
 func bandLine(b gas.Band) message.Line {

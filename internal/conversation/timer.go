@@ -71,7 +71,7 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(t.trip.BoatOpen).Minutes())}), d)
 	case reminders.BoatCheck:
 		m, _ := t.boatMessage(p, pb)
-		m.Lines = append([]message.Line{message.Say("remind.boat", message.Args{"dive": message.Count(d.Dive)})}, m.Lines...)
+		m.Lines = append([]message.Line{message.Say("remind.boat", nil)}, m.Lines...)
 		return m
 	case reminders.SecondDive:
 		head := message.Loud("remind.second", message.Args{"plan": message.Of(planLine(t.trip.Dives[d.Dive-1])), "dive": message.Count(d.Dive)})
@@ -88,13 +88,16 @@ func (t *turn) evening(p *roster.Person) message.Message {
 	var m message.Message
 	t.as(p, func() { m = t.plan() })
 	m.Lines = append([]message.Line{message.Loud("remind.evening", message.Args{"name": message.Name(p.Name)}), gap()}, m.Lines...)
-	if len(t.cylindersOf(p)) > 0 {
+	if n := len(t.cylindersOf(p)); n > 0 {
 		m.Lines = append(m.Lines, gap(), message.Loud("remind.bring", nil))
-		if needsCard(p) {
+		if bringsCard(p) {
 			m.Lines = append(m.Lines, message.Say("remind.bring.card", nil))
 		}
 		m.Lines = append(m.Lines, message.Say("remind.bring.analyser", nil), gap(),
-			message.Loud("remind.report", nil), message.Say("remind.report.how", nil))
+			message.Loud("remind.report", message.Args{"count": message.Count(n)}), message.Say("remind.report.how", nil))
+		if n > 1 {
+			m.Lines = append(m.Lines, message.Say("remind.report.several", nil))
+		}
 		m.Lines = append(m.Lines, t.keepLines(p)...)
 	}
 	if p.Leader {
@@ -106,7 +109,12 @@ func (t *turn) evening(p *roster.Person) message.Message {
 	return m
 }
 
-func needsCard(p *roster.Person) bool {
+// bringsCard tells whether to bring the enriched-air card. Those whose card
+// nobody has seen yet were told so with the plan.
+func bringsCard(p *roster.Person) bool {
+	if p.Card != gas.CardSeen {
+		return false
+	}
 	for _, c := range p.InUse() {
 		if c.Asked >= gas.EnrichedFrom {
 			return true
