@@ -79,7 +79,7 @@ func showHelp(t *turn, _ string) {
 		lines = append(lines, message.Say("diver.help."+c, message.Args{"command": message.Code("/" + c)}))
 	}
 	if t.me.Leader {
-		lines = append(lines, gap(), message.Say("diver.help.leader", nil))
+		lines = append(lines, leaderHelpLines()...)
 	}
 	t.say(append(lines, gap(), message.Line{Key: "diver.caution", Style: message.Quiet})...)
 }

@@ -99,3 +99,9 @@ func reasonLine(reason string) message.Line {
 	}
 	return message.Say("reason", message.Args{"text": message.Text(reason)})
 }
+
+// hasUnit tells whether a depth was typed with its unit, so that it can't be
+// another number.
+func hasUnit(typed []string) bool {
+	return strings.ContainsAny(strings.ToLower(strings.Join(typed, "")), "mf'")
+}

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -115,12 +116,20 @@ func (t *turn) takeDive(d *divedData, words []string) ([]string, message.Line) {
 	return words[1:], message.Line{}
 }
 
-// takeMinutes takes a time off the front of words.
+// takeMinutes takes a time off the front of words. What is plainly meant as
+// one is taken, however absurd, so that it can be refused for what it is.
 func takeMinutes(words []string) (float64, []string, bool) {
 	for n := min(2, len(words)); n > 0; n-- {
-		if m, err := reply.Minutes(strings.Join(words[:n], " ")); err == nil {
+		typed := strings.Join(words[:n], " ")
+		if m, err := reply.Minutes(typed); err == nil {
 			return m, words[n:], true
+		}
+		if m := minutesForm.FindStringSubmatch(typed); m != nil {
+			v, _ := strconv.ParseFloat(m[1], 64) // nine digits: never fails
+			return v, words[n:], true
 		}
 	}
 	return 0, words, false
 }
+
+var minutesForm = regexp.MustCompile(`(?i)^(\d{1,9}) ?(?:min|mins|minutes?)?$`)

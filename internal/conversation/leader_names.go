@@ -153,12 +153,15 @@ func owesAnswer(pb *roster.PersonBoard) bool {
 	return slices.ContainsFunc(pb.Owes, func(o roster.Owed) bool { return o.Why == roster.OwesBoatAnswer })
 }
 
+// longestName is how many words a name may have.
+const longestName = 8
+
 // named finds whom the first words of args mean: the longest run of words
 // that names somebody wholly or begins somebody's name, ignoring case and
 // accents. name is what was taken for the name, rest what follows it.
 func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest string) {
 	words := strings.Fields(args)
-	for n := len(words); n > 0; n-- {
+	for n := min(len(words), longestName); n > 0; n-- {
 		name = strings.Join(words[:n], " ")
 		if found = matching(trip, name); len(found) > 0 {
 			return found, name, strings.Join(words[n:], " ")

@@ -56,9 +56,10 @@ func cardBack(t *turn, args []string) {
 		t.questionOver()
 		return
 	}
-	was := gas.CardUnseen
-	if args[1] == string(gas.CardNone) {
-		was = gas.CardNone
+	was := gas.Card(args[1])
+	if was != gas.CardNone && was != gas.CardUnseen {
+		t.questionOver()
+		return
 	}
 	t.trip.SetCard(p.ID, was, t.me.ID, t.now)
 	lines := []message.Line{message.Say("card.taken-back", message.Args{"name": t.nameOf(p.ID)})}

@@ -3,7 +3,6 @@ package conversation
 import (
 	"strings"
 
-	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 )
@@ -11,16 +10,24 @@ import (
 // longestSite is how much of a site's name is kept, in characters.
 const longestSite = 80
 
+// mostSiteWords is how many words a change of a dive may have.
+const mostSiteWords = 40
+
 // parseSite reads what a leader typed of a dive. Whatever is no depth, bottom,
-// time or water is the site's name. problem is an empty line when the text
+// time or water is the site's name; a number without a unit is a depth only
+// when it stands alone, since sites are called Wreck 9 or Three 3 as well. problem is an empty line when the text
 // can be taken.
 func parseSite(text string, unit gas.Unit) (ch siteChange, problem message.Line) {
 	text, ch.reason = because(text)
 	words := strings.Fields(strings.ReplaceAll(text, ", ", " "))
 	var name []string
+	if len(words) > mostSiteWords {
+		return ch, message.Say("site.too-long", nil)
+	}
+	alone := len(words) == 1
 	for len(words) > 0 && problem.Key == "" {
 		n := 0
-		if n, problem = ch.take(words, unit); n == 0 {
+		if n, problem = ch.take(words, unit, alone); n == 0 {
 			name = append(name, words[0])
 			n = 1
 		}
@@ -39,7 +46,7 @@ func (ch *siteChange) empty() bool {
 
 // take reads one thing off the front of words and returns how many words it
 // took, 0 when they begin nothing that is known here.
-func (ch *siteChange) take(words []string, unit gas.Unit) (n int, problem message.Line) {
+func (ch *siteChange) take(words []string, unit gas.Unit, alone bool) (n int, problem message.Line) {
 	if n := ch.takeBottomWord(words); n > 0 {
 		return n, message.Line{}
 	}
@@ -53,15 +60,12 @@ func (ch *siteChange) take(words []string, unit gas.Unit) (n int, problem messag
 	if !startsWithDigit(words[0]) {
 		return 0, message.Line{}
 	}
-	for k := min(2, len(words)); k > 0; k-- {
-		typed := strings.Join(words[:k], " ")
-		if m, err := reply.Minutes(typed); err == nil && strings.Contains(strings.ToLower(typed), "min") {
-			ch.minutes = m
-			return k, badMinutes(m)
-		}
+	if m, rest, ok := takeMinutes(words); ok && strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(rest)], "")), "min") {
+		ch.minutes = m
+		return len(words) - len(rest), badMinutes(m)
 	}
 	d, rest, ok := takeDepth(words, unit)
-	if !ok {
+	if !ok || !alone && !hasUnit(words[:len(words)-len(rest)]) {
 		return 0, message.Line{}
 	}
 	if ch.depth.Known() {
