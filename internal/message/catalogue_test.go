@@ -200,7 +200,7 @@ func TestEveryKeyThatIsSaidExistsAndHasItsValues(t *testing.T) {
 }
 
 // A key counts as used when the program mentions it, or the beginning of it
-// up to a dot, or its parts where a suffix with a dot is put on.
+// up to a dot or hyphen, or its parts where a suffix with a dot is put on.
 func TestEveryKeyIsUsed(t *testing.T) {
 	_, literals := sources(t)
 	for _, key := range slices.Sorted(maps.Keys(entries(t))) {
@@ -215,7 +215,7 @@ func mentioned(key string, literals map[string]bool) bool {
 		return true
 	}
 	for i := range key {
-		if key[i] == '.' && (literals[key[:i+1]] || (literals[key[i:]] && mentioned(key[:i], literals))) {
+		if strings.ContainsRune(".-", rune(key[i])) && (literals[key[:i+1]] || (literals[key[i:]] && mentioned(key[:i], literals))) {
 			return true
 		}
 	}
