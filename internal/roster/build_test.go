@@ -24,7 +24,7 @@ const (
 func charter() *roster.Trip {
 	t := &roster.Trip{ID: "abcdefghij", Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs, Policy: gas.DefaultPolicy(),
 		Dives: []roster.Dive{
-			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
+			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(30), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 40, Interval: 60},
 		},
 		Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}

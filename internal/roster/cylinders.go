@@ -93,10 +93,10 @@ func (t *Trip) Retire(c CylinderID, by PersonID, reason string, now time.Time) {
 }
 
 // AddCylinder gives a person one more cylinder for a dive; nil for an unknown
-// person.
+// person or dive.
 func (t *Trip) AddCylinder(p PersonID, dive int, asked gas.Percent, by PersonID, now time.Time) *Cylinder {
 	person := t.Person(p)
-	if person == nil {
+	if person == nil || t.Dive(dive) == nil {
 		return nil
 	}
 	t.news(dive, by, VerbCylinder, now)

@@ -137,14 +137,33 @@ func (t *Trip) DivedBy(n int, p PersonID) (Dived, bool) {
 	return *all, true
 }
 
-// SetDeparture moves the departure.
+// SetDeparture moves the departure. It is news for a signed dive only where a
+// reading grows too old by it.
 func (t *Trip) SetDeparture(at time.Time, by PersonID, now time.Time) {
 	if at.Equal(t.Departs) {
 		return
 	}
 	was := t.Departs
 	t.Departs = at.UTC()
+	for n := range t.Dives {
+		if t.outdated(n + 1) {
+			t.news(n+1, by, VerbDeparture, now)
+		}
+	}
 	t.act(now, by, VerbDeparture, "", "", "was", timeText(was), "now", timeText(t.Departs))
+}
+
+// outdated tells whether a newest reading for dive n is too old for its start.
+func (t *Trip) outdated(n int) bool {
+	latest := t.Starts(n).Add(-time.Duration(t.Policy.FreshFor * float64(time.Hour)))
+	for _, p := range t.People {
+		for _, c := range p.InUse() {
+			if r := c.Current(); r != nil && c.Dive == n && r.taken().Before(latest) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // Rename changes the trip's name.

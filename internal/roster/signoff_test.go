@@ -88,6 +88,7 @@ func TestLateNewsReopens(t *testing.T) {
 		"the same site":          {func(tr *roster.Trip) { tr.SetDive(1, tr.Dives[0], ines, "", at(60)) }, "", "", false},
 		"a depth, once dived":    {func(tr *roster.Trip) { tr.SetDepth(tomasz, gas.M(16), ines, "ears", at(600)) }, "", "", false},
 		"a joining phone":        {func(tr *roster.Trip) { tr.Join(tomasz, roster.Address{Channel: "telegram", ID: "1"}, "pl", at(60)) }, "", "", false},
+		"a departure a day on":   {func(tr *roster.Trip) { tr.SetDeparture(departs.Add(24*time.Hour), "", at(60)) }, roster.VerbDeparture, "", true},
 		"a departure an hour on": {func(tr *roster.Trip) { tr.SetDeparture(departs.Add(time.Hour), "", at(60)) }, "", "", false},
 	} {
 		t.Run(name, func(t *testing.T) {
