@@ -3,6 +3,7 @@ package telegram
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -28,7 +29,7 @@ func newAPI(token, address string) (*api, error) {
 	}
 	u, err := url.Parse(address)
 	if err != nil || u.Host == "" || (u.Scheme != "http" && u.Scheme != "https") || u.RawQuery != "" || u.Fragment != "" {
-		return nil, fmt.Errorf("Bot API address %q: want http:// or https:// and a host", scrub(address, token))
+		return nil, fmt.Errorf("address of the Bot API %q: want http:// or https:// and a host", scrub(address, token))
 	}
 	a := &api{token: token, client: newHTTPClient()}
 	a.bot.Token = token
@@ -43,7 +44,7 @@ func checkToken(token string) error {
 	number, secret, ok := strings.Cut(token, ":")
 	if !ok || number == "" || len(secret) < 8 || strings.Trim(number, "0123456789") != "" ||
 		strings.IndexFunc(secret, func(r rune) bool { return !isTokenRune(r) }) >= 0 {
-		return fmt.Errorf("Telegram bot token: want digits, a colon and a secret of letters, digits, _ and -, as BotFather gave it")
+		return errors.New("bot token of Telegram: want digits, a colon and a secret of letters, digits, _ and -, as BotFather gave it")
 	}
 	return nil
 }

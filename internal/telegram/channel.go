@@ -113,19 +113,19 @@ func New(cfg Config) (*Channel, error) {
 func (cfg *Config) check() error {
 	var errs []error
 	if cfg.Handler == nil || cfg.Renderer == nil {
-		errs = append(errs, errors.New("Telegram channel: handler and renderer are needed"))
+		errs = append(errs, errors.New("channel telegram: handler and renderer are needed"))
 	}
 	switch cfg.Mode {
 	case Poll:
 	case Webhook:
 		if !isSecret(cfg.Secret) {
-			errs = append(errs, errors.New("Telegram webhook secret: want 1 to 256 letters, digits, _ and -"))
+			errs = append(errs, errors.New("webhook secret of Telegram: want 1 to 256 letters, digits, _ and -"))
 		}
 		if u, err := url.Parse(cfg.WebhookURL); err != nil || u.Host == "" || (u.Scheme != "https" && u.Scheme != "http") {
-			errs = append(errs, fmt.Errorf("Telegram webhook address %q: want https:// and a host", cfg.WebhookURL))
+			errs = append(errs, fmt.Errorf("webhook address of Telegram %q: want https:// and a host", cfg.WebhookURL))
 		}
 	default:
-		errs = append(errs, fmt.Errorf("Telegram mode %q: want %s or %s", cfg.Mode, Poll, Webhook))
+		errs = append(errs, fmt.Errorf("mode of Telegram %q: want %s or %s", cfg.Mode, Poll, Webhook))
 	}
 	return errors.Join(errs...)
 }

@@ -7,19 +7,22 @@ import (
 
 	tgbotapi "github.com/go-telegram-bot-api/telegram-bot-api/v5"
 
+	"gasmuster/internal/conversation"
 	"gasmuster/internal/message"
 )
 
-// The command menus by role, in the order in which they are shown. What a
-// command does is the conversation's; what it is called here, the catalogue's
-// ("menu.<command>"). The menu only shows: who may do what is judged there.
-var (
-	diverMenu   = []string{"reading", "gas", "trip", "howto", "units", "language", "leave", "forget", "help"}
-	leaderMenu  = append([]string{"board", "missing", "for", "site", "limit", "dived", "boat", "refilled", "cardseen", "out", "signoff", "record"}, diverMenu...)
-	defaultMenu = []string{"trip", "help", "forget"}
+// The command menus: what everybody sees, and by role what a person on a trip
+// sees. A menu only shows: who may do what is judged by the conversation. What
+// a command is called is the catalogue's ("menu.<command>").
+var defaultMenu = []string{"trip", "help", "forget"}
 
-	menuOf = map[string][]string{"diver": diverMenu, "leader": leaderMenu}
-)
+func menuOf(role string) ([]string, bool) {
+	switch role {
+	case "diver", "leader":
+		return conversation.Commands(role == "leader"), true
+	}
+	return nil, false
+}
 
 // maxMenus bounds how many chats' menus are remembered.
 const maxMenus = 10000
@@ -52,7 +55,7 @@ func (m *menus) failed(chat int64) {
 
 // offerMenu gives a private chat the menu of a role, in the background.
 func (c *Channel) offerMenu(to chat, role, language string) {
-	names, ok := menuOf[role]
+	names, ok := menuOf(role)
 	if !ok || to.id < 0 || !c.menus.news(to.id, role+" "+language) {
 		return
 	}

@@ -183,9 +183,9 @@ func TestSettings(t *testing.T) {
 	}{
 		"no token":       {func(c *Config) { c.Token = "" }, "token"},
 		"half a token":   {func(c *Config) { c.Token = "123456" }, "token"},
-		"no host":        {func(c *Config) { c.APIURL = "http://" }, "Bot API address"},
-		"file":           {func(c *Config) { c.APIURL = "file:///etc" }, "Bot API address"},
-		"mode":           {func(c *Config) { c.Mode = "push" }, `mode "push": want poll or webhook`},
+		"no host":        {func(c *Config) { c.APIURL = "http://" }, "address of the Bot API"},
+		"file":           {func(c *Config) { c.APIURL = "file:///etc" }, "address of the Bot API"},
+		"mode":           {func(c *Config) { c.Mode = "push" }, `"push": want poll or webhook`},
 		"no secret":      {func(c *Config) { c.Secret = "" }, "webhook secret"},
 		"odd secret":     {func(c *Config) { c.Secret = "a b" }, "webhook secret"},
 		"long secret":    {func(c *Config) { c.Secret = strings.Repeat("a", 257) }, "webhook secret"},
