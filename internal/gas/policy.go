@@ -27,6 +27,10 @@ type Policy struct {
 	FreshFor  float64   `json:"fresh_for_hours"` // hours a reading counts before the dive's start: 1 to 24
 	BoatCheck BoatCheck `json:"boat_check"`
 	MaxCO     float64   `json:"max_co"` // carbon monoxide, ppm: more than 0, to 10
+	// OxygenCredit lets the single-exposure CNS clock fall at the surface with
+	// a half-time of 90 minutes: a custom of the trade, without a published
+	// source. The default is no credit.
+	OxygenCredit bool `json:"oxygen_credit,omitempty"`
 }
 
 // DefaultPolicy is what a trip gets that says nothing: 1.4 and 1.6 atm (NOAA),
@@ -145,6 +149,9 @@ func (p Policy) Changed() []string {
 	if p.BoatCheck != def.BoatCheck {
 		names = append(names, "boat_check")
 	}
+	if p.OxygenCredit {
+		names = append(names, "oxygen_credit")
+	}
 	return names
 }
 
@@ -159,6 +166,9 @@ func (p Policy) LooserThan(was Policy) []string {
 	}
 	if was.BoatCheck == BoatCheckAll && p.BoatCheck != BoatCheckAll {
 		names = append(names, "boat_check")
+	}
+	if p.OxygenCredit && !was.OxygenCredit {
+		names = append(names, "oxygen_credit")
 	}
 	return names
 }

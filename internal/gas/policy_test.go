@@ -84,11 +84,11 @@ func TestAFaultNamesFieldValueAndRange(t *testing.T) {
 
 func TestPolicyChanges(t *testing.T) {
 	p := DefaultPolicy()
-	p.PPO2, p.GF, p.BoatCheck = 1.3, 90, BoatCheckAll
-	if diff := cmp.Diff([]string{"ppo2", "gf", "boat_check"}, p.Changed()); diff != "" {
+	p.PPO2, p.GF, p.BoatCheck, p.OxygenCredit = 1.3, 90, BoatCheckAll, true
+	if diff := cmp.Diff([]string{"ppo2", "gf", "boat_check", "oxygen_credit"}, p.Changed()); diff != "" {
 		t.Errorf("changed (-want +got)\n%s", diff)
 	}
-	if diff := cmp.Diff([]string{"gf"}, p.LooserThan(DefaultPolicy())); diff != "" {
+	if diff := cmp.Diff([]string{"gf", "oxygen_credit"}, p.LooserThan(DefaultPolicy())); diff != "" {
 		t.Errorf("looser (-want +got)\n%s", diff)
 	}
 	if diff := cmp.Diff([]string{"ppo2", "boat_check"}, DefaultPolicy().LooserThan(p)); diff != "" {

@@ -65,6 +65,7 @@ type Reading struct {
 	Replaced   Percent // the value this entry corrected, 0 when it is no correction
 	Calibrated bool    // taken after a calibration; asked of a reading that settles a repeat
 	AirPoint   Percent // what this analyser showed in fresh air, 0 when not asked
+	Weather    Weather // where the analyser was calibrated; zero when not known
 }
 
 // Card is what is known of a diver's enriched-air qualification.
@@ -95,7 +96,8 @@ type Cylinder struct {
 	Filled    time.Time // last fill, zero when not known
 	Claims    int       // how many divers say it is theirs
 	Due       Due
-	Replanned bool // diver and leader have re-planned after a reading far from asked
+	Replanned bool   // diver and leader have re-planned after a reading far from asked
+	CO        Amount // carbon monoxide, ppm; not known when not measured
 	Dive      Dive
 }
 
@@ -109,6 +111,18 @@ type Dive struct {
 	Minutes    float64 // from leaving the surface until starting up; 0 when not given
 	Interval   float64 // minutes at the surface since the dive before; 0 for the first
 	Start      time.Time
+
+	// What was dived, once the leader has entered it; zero while the plan
+	// stands. Later dives count on it, this one is still held to its plan.
+	DivedDepth   Depth
+	DivedMinutes float64
+}
+
+// Past is a dive of the day that is over and whose cylinder is no longer
+// checked, with the gas breathed: what counted for depth, and for time.
+type Past struct {
+	Dive       Dive
+	Rich, Lean Percent
 }
 
 // Diver is one diver with all cylinders, as a check needs it.
@@ -117,4 +131,8 @@ type Diver struct {
 	DepthLimit Depth // of the qualification; zero when not given
 	SetDepth   Depth // set for this diver (or team) by the leader; zero when none
 	Cylinders  []Cylinder
+	Past       []Past // earlier dives of the day that Cylinders no longer holds
+	// OwnComputer: dived in the 24 hours before the trip. Times here don't
+	// count for this diver, their own computer does.
+	OwnComputer bool
 }

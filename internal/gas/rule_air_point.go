@@ -1,7 +1,5 @@
 package gas
 
-import "math"
-
 // What an analyser may show in fresh air whose weather is not known: dry air
 // has 20.95 %, warm humid air down to 20.2; 20.9 +- 0.2 needs no remark. The
 // ranges are common practice, no source.
@@ -11,6 +9,10 @@ const (
 	airPointHigh  Percent = 21.1
 	airPointUsual Percent = 20.9
 )
+
+// airPointSpread is how far from the true oxygen of its air an analyser may
+// lie, points. Common practice, no source.
+const airPointSpread Percent = 0.2
 
 // The outcomes of the rule "air-point".
 var (
@@ -36,25 +38,33 @@ func airPoint(s *subject) Finding {
 	case !r.AirPoint.Known():
 		return airPointNaN.finding()
 	}
+	lo, hi := s.airPointRange(r)
 	o := airPointFits
 	switch {
-	case airPointOff(r.AirPoint):
+	case s.airPointOff(r):
 		o = airPointBad
-	case over(float64(airPointNote), float64(r.AirPoint)):
+	case !r.Weather.valid() && over(float64(airPointNote), float64(r.AirPoint)):
 		o = airPointOdd
 	}
-	limit := airPointHigh
-	if r.AirPoint < airPointUsual {
-		limit = airPointLow
+	limit, margin := hi, hi-r.AirPoint
+	if below := r.AirPoint - lo; below < margin {
+		limit, margin = lo, below
 	}
-	return o.finding().percent(r.AirPoint, limit, Percent(math.Abs(float64(limit-airPointUsual))-math.Abs(float64(r.AirPoint-airPointUsual))))
+	return o.finding().percent(r.AirPoint, limit, margin)
+}
+
+// airPointRange is what an analyser may show in that air: its true oxygen
+// +- 0.2, or without the weather what any fresh air may show.
+func (s *subject) airPointRange(r Reading) (lo, hi Percent) {
+	if air := r.Weather.Oxygen(s.cyl.Dive.Place.Altitude); air.Known() {
+		return air - airPointSpread, air + airPointSpread
+	}
+	return airPointLow, airPointHigh
 }
 
 // airPointOff tells whether an air point was given and lies outside of what
-// any fresh air shows.
-func airPointOff(p Percent) bool {
-	if p == 0 {
-		return false
-	}
-	return !(p >= airPointLow-exactly && p <= airPointHigh+exactly)
+// that air can show.
+func (s *subject) airPointOff(r Reading) bool {
+	lo, hi := s.airPointRange(r)
+	return r.AirPoint != 0 && !(r.AirPoint >= lo-exactly && r.AirPoint <= hi+exactly)
 }

@@ -1,7 +1,63 @@
 package gas
 
-var leanNotGiven = Outcome{Rule: RuleLean, Case: "not-given", Severity: NotApplicable}
+// The outcomes of the rule "lean": what a gas leaner than asked for costs in
+// minutes.
+var (
+	leanNot       = Outcome{Rule: RuleLean, Case: "no", Severity: Pass, Source: sourceZHL}
+	leanCosts     = Outcome{Rule: RuleLean, Case: "costs", Severity: Note, Source: sourceZHL}
+	leanUnlimited = Outcome{Rule: RuleLean, Case: "was-unlimited", Severity: Note, Source: sourceZHL}
+	leanPlan      = Outcome{Rule: RuleLean, Case: "plan", Severity: Limits, Do: "shorter", Source: sourceZHL}
+	leanNotAsked  = Outcome{Rule: RuleLean, Case: "not-asked", Severity: NotApplicable}
+	leanOwn       = Outcome{Rule: RuleLean, Case: "own-computer", Severity: NotApplicable}
+	leanUnknown   = Outcome{Rule: RuleLean, Case: "day-unknown", Severity: NotApplicable}
+	leanNotRead   = notRead(RuleLean)
+)
 
-var leanRule = rule{leanCheck, []Outcome{leanNotGiven}}
+var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn, leanUnknown, leanNotRead}}
 
-func leanCheck(*subject) Finding { return leanNotGiven.finding() }
+// leanCheck compares the no-stop times of what is in the cylinder and of what
+// was asked for, in whole minutes. It limits only a plan that the blend asked
+// for would have allowed.
+func leanCheck(s *subject) Finding {
+	switch {
+	case !s.asked().Known():
+		return leanNotAsked.finding()
+	case s.diver.OwnComputer:
+		return leanOwn.finding()
+	case !s.planned || !s.hasReading():
+		return leanNotRead.finding()
+	case !s.load.known:
+		return leanUnknown.finding()
+	}
+	is, asked := s.noStop, s.noStopAsked
+	o := s.leanOutcome()
+	f := o.finding()
+	f.Other = s.asked()
+	if is.State == NoStopLimited && asked.State == NoStopLimited {
+		f = f.minutes(is.Minutes, asked.Minutes)
+		f.Margin = Of(is.Minutes - asked.Minutes)
+	} else if o == leanUnlimited {
+		f.Measured, f.Unit = Of(is.Minutes), "min"
+	}
+	if o == leanPlan {
+		f.MaxMinutes, _ = is.whole()
+	}
+	return f
+}
+
+func (s *subject) leanOutcome() Outcome {
+	whole, limited := s.noStop.whole()
+	was, wasLimited := s.noStopAsked.whole()
+	planned := s.cyl.Dive.Minutes
+	switch {
+	case !limited || whole < 1 || s.lean >= s.asked()-exactly:
+		return leanNot // nothing lost, or no time at all: rule no-stop says so
+	case validMinutes(planned) && s.noStopAsked.allows(planned) && !s.noStop.allows(planned):
+		return leanPlan
+	case !wasLimited:
+		return leanUnlimited
+	case was > whole:
+		return leanCosts
+	}
+	return leanNot
+}

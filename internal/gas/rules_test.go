@@ -40,7 +40,7 @@ var examples = [][]example{
 	noReadingExamples, outOfRangeExamples, depthExamples, bottomExamples, contingencyExamples,
 	thinMarginExamples, askedExamples, cardExamples, airIsNotAirExamples, airPointExamples,
 	repeatExamples, sameCylinderExamples, measuredExamples, improvedExamples, staleExamples,
-	depthLimitExamples, lateExamples,
+	depthLimitExamples, noStopExamples, leanExamples, oxygenClockExamples, humidAirExamples, carbonMonoxideExamples,
 }
 
 // near compares findings with room for arithmetic's last digits only.

@@ -25,39 +25,27 @@ type subject struct {
 	// At the working limit unless said; valid when planned and read.
 	mod, label, modMax Depth
 	ppo2, ppo2Bottom   PPO2
-}
 
-// Assess checks one diver: every rule over every cylinder. It never fails; what
-// can't be judged is a finding that says so.
-func Assess(p Policy, d Diver, now time.Time) Verdict {
-	v := Verdict{
-		Cylinders: len(d.Cylinders),
-		Findings:  make([]Finding, 0, len(d.Cylinders)*len(rules)),
-		Numbers:   make([]Numbers, 0, len(d.Cylinders)),
-	}
-	for i := range d.Cylinders {
-		s := newSubject(p, &d, &d.Cylinders[i])
-		s.now = now
-		n := s.numbers()
-		for _, r := range rules {
-			f := r.check(s)
-			f.Cylinder, f.Dive = s.cyl.Key, s.cyl.Dive.Number
-			n.limit(f)
-			v.Findings = append(v.Findings, f)
-		}
-		v.Numbers = append(v.Numbers, n)
-	}
-	return v
+	// Of the day; see day.go.
+	load                load
+	noStop, noStopAsked NoStop
+	oxygen              Oxygen
+	clocked             bool // oxygen holds the day up to and with this dive
 }
 
 func newSubject(p Policy, d *Diver, c *Cylinder) *subject {
 	s := &subject{policy: p, diver: d, cyl: c}
+	s.look()
+	return s
+}
+
+// look works out everything that the cylinder alone tells.
+func (s *subject) look() {
 	s.read()
 	s.plan()
 	if s.planned && s.hasReading() {
 		s.work()
 	}
-	return s
 }
 
 // hasReading tells whether some reading counts.
@@ -85,7 +73,7 @@ func (s *subject) read() {
 	for _, r := range s.cyl.Readings {
 		switch {
 		case !r.valid() || r.At.Before(s.cyl.Filled):
-		case airPointOff(r.AirPoint):
+		case s.airPointOff(r):
 			s.refused = r
 		default:
 			s.readings, s.refused = append(s.readings, r), Reading{}
@@ -177,6 +165,14 @@ func (s *subject) numbers() Numbers {
 		n.MOD, n.Label, n.MODMax = s.mod, s.label, s.modMax
 		n.PPO2, n.PPO2Bottom = s.ppo2, s.ppo2Bottom
 		n.EAD = s.cyl.Dive.Place.EAD(s.lean, s.depth)
+		n.NoStop, n.NoStopAsked = s.noStop, s.noStopAsked
+		n.Navy = NoStop{State: NoStopNone}
+		if s.load.first {
+			n.Navy = s.cyl.Dive.Place.NavyNoStop(s.lean, s.depth)
+		}
+	}
+	if s.clocked {
+		n.CNS, n.CNS24, n.OTU = Of(s.oxygen.CNS), Of(s.oxygen.CNS24), Of(s.oxygen.OTU)
 	}
 	return n
 }

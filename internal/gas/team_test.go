@@ -49,7 +49,8 @@ func TestALimitOfOneHoldsTheTeam(t *testing.T) {
 func TestWhoIsNotGoingHoldsNobody(t *testing.T) {
 	vs := []*Verdict{inTeam(36, Depth{}), inTeam(32, Depth{}), inTeam(0, Depth{})}
 	got := ApplyTeam(1, vs)
-	if diff := cmp.Diff(TeamLimits{Dive: 1, MaxDepth: M(33), DepthBy: 1, TimeBy: -1}, got); diff != "" {
+	// 24 min is the no-stop time of 32 % at 30 m, GF 85; see TestNoStopTime.
+	if diff := cmp.Diff(TeamLimits{Dive: 1, MaxDepth: M(33), DepthBy: 1, MaxMinutes: 24, TimeBy: 1}, got); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 	if vs[1].Status() != Go {

@@ -40,13 +40,16 @@ func findingKey(r gas.Rule, c string) string {
 func findingArgs(f gas.Finding) Args {
 	a := Args{}
 	if f.Measured.Known {
-		a["measured"] = measuredValue(f.Measured.Value, f.Unit)
+		a["measured"] = findingMeasured(f)
 	}
 	if f.Limit.Known {
 		a["limit"] = limitValue(f.Limit.Value, f.Unit)
 	}
 	if f.Unit == "points" && f.Measured.Known {
 		a["off"] = Points(math.Abs(f.Measured.Value))
+	}
+	if f.Rule == gas.RuleHumidAir && f.Margin.Known {
+		a["off"] = Points(math.Ceil(math.Abs(f.Margin.Value)*10-lastDigit) / 10)
 	}
 	if f.Unit == "" && f.Measured.Known {
 		a["count"] = Count(int(f.Measured.Value))
@@ -67,6 +70,19 @@ func findingArgs(f gas.Finding) Args {
 		a["minutes"] = Minutes(f.MaxMinutes)
 	}
 	return a
+}
+
+// findingMeasured writes what a finding measured. Two rules measure what is
+// itself a limit or a sum: a no-stop time, rounded down, and the CNS clock,
+// whole and rounded up.
+func findingMeasured(f gas.Finding) Value {
+	switch {
+	case f.Rule == gas.RuleLean:
+		return Minutes(f.Measured.Value)
+	case f.Rule == gas.RuleOxygenClock && f.Unit == "percent":
+		return Count(int(math.Ceil(f.Measured.Value - lastDigit)))
+	}
+	return measuredValue(f.Measured.Value, f.Unit)
 }
 
 // measuredValue writes what was measured or planned, to the safe side.
@@ -118,6 +134,8 @@ func otherValue(f gas.Finding) Value {
 	switch f.Rule {
 	case gas.RuleAsked, gas.RuleAirIsNotAir, gas.RuleMeasured, gas.RuleLean:
 		return Blend(f.Other)
+	case gas.RuleHumidAir: // computed: one decimal, as an analyser shows
+		return Percent(gas.Percent(math.Round(float64(f.Other)*10) / 10))
 	}
 	return Percent(f.Other)
 }

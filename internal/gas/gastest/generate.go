@@ -46,6 +46,7 @@ func Policy(t *rapid.T) gas.Policy {
 	p.PPO2Max = gas.PPO2(rapid.IntRange(int(p.PPO2*100+0.5), 160).Draw(t, "ppo2 max")) / 100
 	p.MaxO2 = gas.Percent(rapid.IntRange(22, 40).Draw(t, "max o2"))
 	p.GF = float64(rapid.IntRange(30, 100).Draw(t, "gf"))
+	p.OxygenCredit = rapid.Bool().Draw(t, "oxygen credit")
 	p.FreshFor = float64(rapid.IntRange(1, 24).Draw(t, "fresh for"))
 	return p
 }
@@ -77,6 +78,9 @@ func Dive(t *rapid.T, n int, place gas.Place) gas.Dive {
 		d.Bottomless = true
 	}
 	d.Minutes = sometimes(t, "minutes", 1, 90)
+	if rapid.IntRange(0, 4).Draw(t, "dived") == 0 {
+		d.DivedDepth, d.DivedMinutes = Depth(t, "dived depth", place.Unit, 3, 60), number(t, "dived minutes", 1, 90)
+	}
 	if n > 1 {
 		d.Interval = number(t, "interval", 0, 240)
 	}
@@ -96,6 +100,8 @@ func Reading(t *rapid.T) gas.Reading {
 		Replaced:   gas.Percent(sometimes(t, "replaced", 19, 42)),
 		Calibrated: rapid.Bool().Draw(t, "calibrated"),
 		AirPoint:   gas.Percent(sometimes(t, "air point", 20, 21.3)),
+		Weather: gas.Weather{Celsius: number(t, "celsius", 0, 40), Humidity: number(t, "humidity", 0, 100),
+			Known: rapid.Bool().Draw(t, "weather known")},
 	}
 }
 
@@ -107,6 +113,9 @@ func Cylinder(t *rapid.T, key string, d gas.Dive) gas.Cylinder {
 		Claims:    rapid.IntRange(0, 2).Draw(t, "claims"),
 		Due:       rapid.SampledFrom([]gas.Due{gas.DueAny, gas.DueAny, gas.DueBoatQuestion, gas.DueBoatReading}).Draw(t, "due"),
 		Replanned: rapid.Bool().Draw(t, "replanned"),
+	}
+	if rapid.IntRange(0, 3).Draw(t, "co measured") == 0 {
+		c.CO = gas.Amount{Value: number(t, "co", 0, 12), Known: true}
 	}
 	if rapid.IntRange(0, 9).Draw(t, "filled") == 0 {
 		c.Filled = Start.Add(-time.Hour)
@@ -121,6 +130,11 @@ func Diver(t *rapid.T) gas.Diver {
 		Card:       rapid.SampledFrom([]gas.Card{gas.CardSeen, gas.CardSeen, gas.CardNone, gas.CardUnseen}).Draw(t, "card"),
 		DepthLimit: optionalDepth(t, "depth limit", place.Unit),
 		SetDepth:   optionalDepth(t, "set depth", place.Unit),
+	}
+	d.OwnComputer = rapid.IntRange(0, 9).Draw(t, "own computer") == 0
+	if rapid.IntRange(0, 3).Draw(t, "past") == 0 {
+		o2 := gas.Percent(number(t, "past gas", 20, 40))
+		d.Past = []gas.Past{{Dive: Dive(t, 0, place), Rich: o2, Lean: o2}}
 	}
 	for n := 1; n <= rapid.IntRange(0, 2).Draw(t, "cylinders"); n++ {
 		d.Cylinders = append(d.Cylinders, Cylinder(t, "c"+string(rune('0'+n)), Dive(t, n, place)))

@@ -1,0 +1,40 @@
+package gas
+
+// ordered is a cylinder asked for as one blend and filled as another.
+func ordered(asked, is Percent, d Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, _ *Diver, c *Cylinder) {
+		c.Asked, c.Readings, c.Dive.Depth, c.Dive.Minutes = asked, []Reading{read(is)}, d, minutes
+	}
+}
+
+// compared are the numbers of rule lean at 30 m: the no-stop times of what is
+// and of what was asked.
+func compared(is, asked Percent, more Finding) Finding {
+	a, b := Place{}.NoStopTime(is, M(30), 85).Minutes, Place{}.NoStopTime(asked, M(30), 85).Minutes
+	more.Measured, more.Limit, more.Margin, more.Unit, more.Other = Of(a), Of(b), Of(a-b), "min", asked
+	return more
+}
+
+var leanExamples = []example{
+	{name: "as asked", set: ordered(32, 32, M(30), 0), want: leanNot, more: compared(32, 32, Finding{})},
+	{name: "richer", set: ordered(32, 33, M(30), 22), want: leanNot, more: compared(33, 32, Finding{})},
+	{name: "a tenth leaner costs no whole minute", set: ordered(32, 31.9, M(30), 22), want: leanNot, more: compared(31.9, 32, Finding{})},
+	{name: "1.4 leaner", set: ordered(32, 30.6, M(30), 20), want: leanCosts, more: compared(30.6, 32, Finding{})},
+	{name: "1.4 leaner, and the plan doesn't fit any more", set: ordered(32, 30.6, M(30), 24), want: leanPlan,
+		more: compared(30.6, 32, Finding{MaxMinutes: 22})},
+	{name: "1.4 leaner, but the plan never fitted", set: ordered(32, 30.6, M(30), 30), want: leanCosts, more: compared(30.6, 32, Finding{})},
+	{name: "no minutes planned", set: ordered(32, 30.6, M(30), 0), want: leanCosts, more: compared(30.6, 32, Finding{})},
+	{name: "the blend asked for had no limit", set: ordered(40, 21, M(8), 0), want: leanUnlimited,
+		more: Finding{Measured: Of(Place{}.NoStopTime(21, M(8), 85).Minutes), Unit: "min", Other: 40}},
+	{name: "neither has a limit", set: ordered(40, 32, M(3), 0), want: leanNot, more: Finding{Other: 40}},
+	{name: "nothing asked",
+		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Asked = 0 },
+		want: leanNotAsked},
+	{name: "dived yesterday",
+		set:  func(_ *Policy, d *Diver, _ *Cylinder) { d.OwnComputer = true },
+		want: leanOwn},
+	{name: "an earlier dive of unknown length", set: after(32, M(30), 0, 60), want: leanUnknown},
+	{name: "nothing read",
+		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		want: leanNotRead},
+}
