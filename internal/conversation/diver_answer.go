@@ -117,11 +117,12 @@ func near(a, b gas.Percent) bool { return a-b <= 1 && b-a <= 1 }
 
 // verdictLine is the verdict, with the cylinder's name when there are several.
 func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, s gas.Status, n *gas.Numbers) message.Line {
-	var max gas.Depth
+	var verdict message.Line
 	if n != nil {
-		max = n.MaxDepth
+		verdict = message.VerdictWithin(s, n.MaxDepth, n.MaxMinutes)
+	} else {
+		verdict = message.Verdict(s, gas.Depth{})
 	}
-	verdict := message.Verdict(s, max)
 	if len(t.cylindersOf(p)) < 2 {
 		return verdict
 	}
@@ -140,9 +141,14 @@ func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []m
 	if s == gas.NoGo {
 		return lines
 	}
-	return append(lines, computerLine(n),
-		message.Say("diver.planned", message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)),
-			"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth)}))
+	dive := t.trip.Dives[c.Dive-1]
+	a := message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)), "depth": message.Planned(dive.Depth)}
+	lines = append(lines, computerLine(n))
+	if n.NoStop.State == gas.NoStopLimited {
+		a["minutes"] = message.Minutes(n.NoStop.Minutes)
+		return append(lines, message.Say("diver.planned.time", a))
+	}
+	return append(lines, message.Say("diver.planned", a))
 }
 
 // computerLine is the one number to set, and that it sets no depth.
@@ -258,9 +264,25 @@ func (t *turn) personalLines(p *roster.Person, pb *roster.PersonBoard) []message
 		if len(lines) > 0 {
 			lines = append(lines, gap())
 		}
-		lines = append(lines, t.cylinderLines(p, pb, c, t.haveLines(p, c)...)...)
+		lines = append(lines, t.cylinderLines(p, t.boardUnder(c, pb), c, t.haveLines(p, c)...)...)
 	}
 	return lines
+}
+
+// boardUnder is a person's line on the board that counts for a cylinder: the
+// present one, or when every dive is signed off the one that was signed.
+func (t *turn) boardUnder(c *roster.Cylinder, pb *roster.PersonBoard) *roster.PersonBoard {
+	if t.trip.CurrentDive() > 0 {
+		return pb
+	}
+	for _, s := range slices.Backward(t.trip.SignOffs) {
+		if s.Dive == c.Dive && s.Reopened == nil {
+			if signed := s.Board.Of(pb.Person); signed != nil {
+				return signed
+			}
+		}
+	}
+	return pb
 }
 
 // noCylinderLines say that there is no cylinder, on the trip or for what is

@@ -24,6 +24,7 @@ const (
 	howUnknown how = ""
 	howNew     how = "again"   // analysed again
 	howCorrect how = "correct" // the earlier number was wrong
+	howSame    how = "same"    // the same number again: only the label is new
 )
 
 // pending is a reading that isn't stored yet.
@@ -147,6 +148,10 @@ func twice(items []pending) roster.CylinderID {
 // settle asks about the first number for a cylinder that has one already, or
 // keeps them all.
 func (t *turn) settle(d pendings) {
+	if t.trip.CurrentDive() == 0 && !d.Reopen {
+		t.askReopen(d)
+		return
+	}
 	board := t.board()
 	pb := board.Of(t.me.ID)
 	for i := range d.Items {
@@ -158,16 +163,12 @@ func (t *turn) settle(d pendings) {
 			return
 		}
 		if p.How == howUnknown {
-			p.How = t.howFor(pb, c)
+			p.How = t.howFor(pb, c, *p)
 		}
 		if p.How == howUnknown {
 			t.askAgain(d, i)
 			return
 		}
-	}
-	if t.trip.CurrentDive() == 0 && !d.Reopen {
-		t.askReopen(d)
-		return
 	}
 	t.keep(d)
 }
@@ -175,8 +176,11 @@ func (t *turn) settle(d pendings) {
 // howFor decides what a bare number is to a cylinder: the first reading, the
 // one that was asked for again, a new reading because the boat check is open,
 // or unknown.
-func (t *turn) howFor(pb *roster.PersonBoard, c *roster.Cylinder) how {
+func (t *turn) howFor(pb *roster.PersonBoard, c *roster.Cylinder, p pending) how {
 	last := c.Current()
+	if p.NewLabel && last != nil && last.Percent == p.Percent {
+		return howSame
+	}
 	if last == nil || last.Stage != t.trip.Stage() || t.trip.Stage() == gas.Boat {
 		return howNew
 	}
@@ -205,6 +209,9 @@ func (t *turn) keepOne(p pending, d pendings) *roster.Reading {
 		t.me.Analyser = p.Analyser
 	}
 	last := c.Current()
+	if p.How == howSame && last != nil {
+		return last
+	}
 	if p.How == howCorrect && last != nil && correctable(t.trip, last) {
 		return t.trip.Correct(last.ID, p.Percent, t.me.ID, d.At, t.now)
 	}

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"math"
 	"strings"
 
 	"gasmuster/internal/gas"
@@ -88,6 +89,9 @@ func (t *turn) dispatch() {
 
 // person answers what a person did.
 func (t *turn) person() {
+	if t.event.Kind != GroupText && t.event.Kind != Forget {
+		t.found() // who writes can be written to
+	}
 	switch t.event.Kind {
 	case Join:
 		t.join()
@@ -160,7 +164,8 @@ func (t *turn) tellChangedVerdicts() {
 		pb := &board.People[i]
 		p := t.trip.Person(pb.Person)
 		now := told(pb)
-		if !pb.Active || p.Joined.IsZero() || (p.Told.Status == now.Status && p.Told.MaxDepth == now.MaxDepth) {
+		now.At = p.Told.At
+		if !pb.Active || p.Joined.IsZero() || p.Told == now {
 			continue
 		}
 		first := p.Told.At.IsZero()
@@ -174,12 +179,15 @@ func (t *turn) tellChangedVerdicts() {
 	}
 }
 
-// told is what a person is told of a verdict: the status and the depth.
+// told is what a person is told of a verdict: the status, the depth, the time.
 func told(pb *roster.PersonBoard) roster.Told {
 	v := roster.Told{Status: pb.Own}
 	for _, n := range pb.Verdict.Numbers {
 		if n.MaxDepth.Known() && (!v.MaxDepth.Known() || v.MaxDepth.DeeperThan(n.MaxDepth)) {
 			v.MaxDepth = n.MaxDepth
+		}
+		if m := math.Floor(n.MaxMinutes + 1e-9); m > 0 && (v.MaxMinutes == 0 || m < v.MaxMinutes) {
+			v.MaxMinutes = m
 		}
 	}
 	return v

@@ -125,7 +125,9 @@ type Person struct {
 type Told struct {
 	Status   gas.Status `json:"status"`
 	MaxDepth gas.Depth  `json:"max_depth,omitzero"`
-	At       time.Time  `json:"at,omitzero"`
+	// MaxMinutes is the time limit said, 0 for none.
+	MaxMinutes float64   `json:"max_minutes,omitzero"`
+	At         time.Time `json:"at,omitzero"`
 }
 
 // Out is a sit-out, decided by a leader.
