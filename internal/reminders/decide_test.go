@@ -330,6 +330,7 @@ func TestEveningOf(t *testing.T) {
 		{"at a time that comes twice", "Europe/Berlin", "2026-10-26T07:00:00Z", "30 2 * * *", "2026-10-25T00:30:00Z"},
 		{"midnight that does not exist", "Africa/Cairo", "2026-04-25T07:00:00Z", "0 0 * * *", "2026-04-23T22:00:00Z"},
 		{"a day that does not exist", "Pacific/Apia", "2011-12-30T20:00:00Z", "0 18 * * *", "2011-12-30T10:00:00Z"},
+		{"what can't be read is 18:00", "UTC", "2026-06-02T08:00:00Z", "CRON_TZ=UTC", "2026-06-01T18:00:00Z"},
 		{"never", "UTC", "2026-06-06T08:00:00Z", "0 18 1 1 *", ""},
 	}
 	for _, tt := range tests {

@@ -1,8 +1,6 @@
 package reminders
 
 import (
-	"fmt"
-	"strings"
 	"sync"
 	"time"
 
@@ -65,55 +63,30 @@ func shown(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), t.Nanosecond(), time.UTC)
 }
 
-var cronParser = cron.NewParser(cron.Minute | cron.Hour | cron.Dom | cron.Month | cron.Dow | cron.Descriptor)
-
-// parseEvening reads a cron expression of five fields. A zone prefix is
-// refused (the trip has a zone, and the library panics on a malformed one), and
-// so is @every, which names no time of day.
-func parseEvening(expression string) (*cron.SpecSchedule, error) {
-	if strings.TrimSpace(expression) == "" {
-		expression = DefaultEvening
+// spec is the trip's expression as it matches what clocks show: we turn that
+// into an instant ourselves. One that can't be read (it was checked when it
+// came in) is DefaultEvening.
+func spec(expression string) *cron.SpecSchedule {
+	for _, e := range []string{expression, DefaultEvening} {
+		if parsed, err := roster.Schedule(e); err == nil {
+			if s, ok := parsed.(*cron.SpecSchedule); ok {
+				s.Location = time.UTC
+				return s
+			}
+		}
 	}
-	if strings.Contains(expression, "TZ=") {
-		return nil, fmt.Errorf("schedule %q: names a time zone; times are those of the trip's zone", expression)
-	}
-	s, err := cronParser.Parse(expression)
-	if err != nil {
-		return nil, fmt.Errorf("schedule %q: %w; accepted are five fields, minute hour day month weekday, as %q", expression, err, DefaultEvening)
-	}
-	spec, ok := s.(*cron.SpecSchedule)
-	if !ok {
-		return nil, fmt.Errorf("schedule %q: names no time of day; accepted are five fields, as %q", expression, DefaultEvening)
-	}
-	spec.Location = time.UTC // we ask it about what clocks show, and turn that into an instant ourselves
-	return spec, nil
-}
-
-// CheckEvening tells what is wrong with the cron expression of the
-// evening-before message; "" is DefaultEvening.
-func CheckEvening(expression string) error {
-	s, err := parseEvening(expression)
-	if err != nil {
-		return err
-	}
-	if s.Next(time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC)).IsZero() {
-		return fmt.Errorf("schedule %q: never comes", expression)
-	}
-	return nil
+	panic("reminders: DefaultEvening can't be read")
 }
 
 // eveningOf is when the evening-before message of a trip is due: the first
 // time that its expression matches on the day before departure in the trip's
 // zone, or on the nearest earlier day within a week.
 func eveningOf(t *roster.Trip, zone *time.Location) (time.Time, bool) {
-	spec, err := parseEvening(t.Evening)
-	if err != nil {
-		spec, _ = parseEvening(DefaultEvening)
-	}
+	evening := spec(t.Evening)
 	y, m, d := t.Departs.In(zone).Date()
 	for back := 1; back <= eveningSearch; back++ {
 		day := time.Date(y, m, d-back, 0, 0, 0, 0, time.UTC)
-		at := spec.Next(day.Add(-time.Second))
+		at := evening.Next(day.Add(-time.Second))
 		if !at.IsZero() && at.Before(day.AddDate(0, 0, 1)) {
 			return wall(at.Year(), at.Month(), at.Day(), at.Hour(), at.Minute(), zone), true
 		}
@@ -121,41 +94,14 @@ func eveningOf(t *roster.Trip, zone *time.Location) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// parseQuiet reads "22:00-06:00" into minutes of the day. "" is no quiet hours.
-func parseQuiet(s string) (from, to int, err error) {
-	if strings.TrimSpace(s) == "" {
-		return 0, 0, nil
-	}
-	a, b, ok := strings.Cut(s, "-")
-	from, errA := minuteOfDay(a)
-	to, errB := minuteOfDay(b)
-	if !ok || errA != nil || errB != nil {
-		return 0, 0, fmt.Errorf("quiet hours %q: accepted is from-to, as 22:00-06:00, or nothing", s)
-	}
-	return from, to, nil
-}
-
-func minuteOfDay(s string) (int, error) {
-	t, err := time.Parse("15:04", strings.TrimSpace(s))
-	if err != nil {
-		return 0, err
-	}
-	return t.Hour()*60 + t.Minute(), nil
-}
-
-// CheckQuiet tells what is wrong with quiet hours; "" is none.
-func CheckQuiet(s string) error {
-	_, _, err := parseQuiet(s)
-	return err
-}
-
 // quietUntil tells whether clocks in zone show a quiet hour at now, and when
 // it ends. Quiet hours that can't be read are none.
 func quietUntil(quiet string, zone *time.Location, now time.Time) (time.Time, bool) {
-	from, to, err := parseQuiet(quiet)
-	if err != nil || from == to {
+	start, stop, err := roster.Quiet(quiet)
+	if err != nil || start == stop {
 		return time.Time{}, false
 	}
+	from, to := int(start.Minutes()), int(stop.Minutes())
 	local := now.In(zone)
 	minute := local.Hour()*60 + local.Minute()
 	inside := minute >= from && minute < to

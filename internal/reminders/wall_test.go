@@ -1,7 +1,6 @@
 package reminders
 
 import (
-	"strings"
 	"testing"
 	"time"
 	_ "time/tzdata" // the same zones on every machine
@@ -82,35 +81,6 @@ func TestWallIsMonotone(t *testing.T) {
 				t.Errorf("%s %s: %s is not the first", day.zone, want, got)
 			}
 			last = got
-		}
-	}
-}
-
-func TestCheckEvening(t *testing.T) {
-	for _, good := range []string{"", "0 18 * * *", "30 17 * * 1-5", "0 18 * * 5", "0 12,18 * * *", "@daily"} {
-		if err := CheckEvening(good); err != nil {
-			t.Errorf("CheckEvening(%q) = %v, want none", good, err)
-		}
-	}
-	// CRON_TZ= without a blank makes the library's parser panic.
-	for bad, want := range map[string]string{"CRON_TZ=UTC": "time zone", "TZ=UTC 0 18 * * *": "time zone", "CRON_TZ=UTC 0 18 * * *": "time zone",
-		"@every 1h": "no time of day", "18:00": "five fields", "0 18 * *": "five fields", "0 25 * * *": "five fields", "0 18 * * 7": "five fields",
-		"0 0 31 2 *": "never comes", "0 0 0 18 * * *": "five fields"} {
-		if err := CheckEvening(bad); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("CheckEvening(%q) = %v, want %q", bad, err, want)
-		}
-	}
-}
-
-func TestCheckQuiet(t *testing.T) {
-	for _, good := range []string{"", "22:00-06:00", "0:00-5:30", "22:00 - 06:00"} {
-		if err := CheckQuiet(good); err != nil {
-			t.Errorf("CheckQuiet(%q) = %v, want none", good, err)
-		}
-	}
-	for _, bad := range []string{"22:00", "22-6", "25:00-06:00", "22:00-06:60", "night"} {
-		if err := CheckQuiet(bad); err == nil || !strings.Contains(err.Error(), "accepted") {
-			t.Errorf("CheckQuiet(%q) = %v, want an error with what is accepted", bad, err)
 		}
 	}
 }
