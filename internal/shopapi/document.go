@@ -206,6 +206,16 @@ func (o *object) whole(name string) (int, bool) {
 	return int(x), ok
 }
 
+// yes is true or false; false when not given.
+func (o *object) yes(name string) bool {
+	v, ok := o.get(name)
+	yes, isBool := v.(bool)
+	if ok && !isBool {
+		o.fault(name, "must be true or false, not %s", kindOf(v))
+	}
+	return yes
+}
+
 // choice is one of the words; the first is the default.
 func (o *object) choice(name string, words ...string) string {
 	v, ok := o.get(name)

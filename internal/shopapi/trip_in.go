@@ -94,6 +94,7 @@ func readPolicy(o *object) gas.Policy {
 		}
 	}
 	p.BoatCheck = gas.BoatCheck(in.choice("boat_check", string(gas.BoatCheckUnattended), string(gas.BoatCheckAll)))
+	p.OxygenCredit = in.yes("oxygen_credit")
 	in.close()
 	return p
 }

@@ -19,7 +19,7 @@ type tripJSON struct {
 	Units      gas.Unit      `json:"units"`
 	Dives      []diveJSON    `json:"dives"`
 	Analysers  []string      `json:"analysers"`
-	Policy     policyJSON    `json:"policy"`
+	Policy     gas.Policy    `json:"policy"` // its JSON names are those of the interface
 	Leaders    []personJSON  `json:"leaders"`
 	Divers     []personJSON  `json:"divers"`
 	FillLocked time.Time     `json:"fill_locked_at,omitzero"`
@@ -27,19 +27,7 @@ type tripJSON struct {
 	BoatOpen   time.Time     `json:"boat_check_at,omitzero"`
 	SignedOff  []signedJSON  `json:"signed_off,omitempty"`
 	// PolicyWanted is a looser policy that waits for a leader's consent.
-	PolicyWanted *policyJSON `json:"policy_wanted,omitempty"`
-}
-
-type policyJSON struct {
-	PPO2      gas.PPO2      `json:"ppo2"`
-	PPO2Max   gas.PPO2      `json:"ppo2_max"`
-	MaxO2     gas.Percent   `json:"max_o2"`
-	Tolerance float64       `json:"tolerance"`
-	TellShop  float64       `json:"tell_shop"`
-	GF        float64       `json:"gf"`
-	FreshFor  float64       `json:"fresh_for_hours"`
-	BoatCheck gas.BoatCheck `json:"boat_check"`
-	MaxCO     float64       `json:"max_co"`
+	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
 }
 
 type diveJSON struct {
@@ -96,11 +84,8 @@ type signedJSON struct {
 // tripOut writes a trip as of now, with the request check of every cylinder.
 func (a *api) tripOut(t *roster.Trip, now time.Time) tripJSON {
 	out := tripJSON{ID: t.ID, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Units: t.Units, Analysers: []string{},
-		Policy: policyJSON(t.Policy), Leaders: []personJSON{}, Divers: []personJSON{}, Dives: divesOut(t.Dives),
+		Policy: t.Policy, PolicyWanted: t.PolicyWanted, Leaders: []personJSON{}, Divers: []personJSON{}, Dives: divesOut(t.Dives),
 		FillLocked: t.FillLocked, Announced: t.Announced, BoatOpen: t.BoatOpen}
-	if t.PolicyWanted != nil {
-		out.PolicyWanted = (*policyJSON)(t.PolicyWanted)
-	}
 	for _, an := range t.Analysers {
 		out.Analysers = append(out.Analysers, an.Name)
 	}

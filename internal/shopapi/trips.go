@@ -151,8 +151,8 @@ func readTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *faul
 		Name    string     `json:"name"`
 		Departs time.Time  `json:"departs_at"`
 		Dives   []diveJSON `json:"dives"`
-		Policy  policyJSON `json:"policy"`
-	}{t.Name, t.Departs, divesOut(t.Dives), policyJSON(t.Policy)}, f)
+		Policy  gas.Policy `json:"policy"`
+	}{t.Name, t.Departs, divesOut(t.Dives), t.Policy}, f)
 	o := objectAt("", merge(before, patch), f)
 	after := *t // shares what a patch can't change
 	var change conversation.Change

@@ -125,16 +125,27 @@ func acceptedLanguage(r *http.Request) string {
 	return first
 }
 
-// await waits until the bot has said something since then, or patience ends:
-// the answer mostly comes within the same breath, and then the page has it.
+// lull is how long nothing more has to come for an answer to be taken as whole:
+// one event is often answered by several messages.
+const lull = 150 * time.Millisecond
+
+// await waits until the bot has said something since then and falls silent, or
+// patience ends: the answer mostly comes within the same breath, and then the
+// page has it.
 func (c *chat) await(ctx context.Context, trip roster.TripID, person roster.PersonID, since time.Time) {
 	ctx, cancel := context.WithTimeout(ctx, c.Patience)
 	defer cancel()
 	tick := time.NewTicker(40 * time.Millisecond)
 	defer tick.Stop()
+	heard, quietSince := 0, time.Now()
 	for {
 		entries, err := c.Chats.Read(ctx, trip, person, "")
-		if err != nil || slices.ContainsFunc(entries, func(e roster.Entry) bool { return !e.Own && !e.At.Before(since) }) {
+		if err != nil {
+			return
+		}
+		if n := answers(entries, since); n != heard {
+			heard, quietSince = n, time.Now()
+		} else if heard > 0 && time.Since(quietSince) >= lull {
 			return
 		}
 		select {
@@ -143,6 +154,16 @@ func (c *chat) await(ctx context.Context, trip roster.TripID, person roster.Pers
 		case <-tick.C:
 		}
 	}
+}
+
+// answers counts what the bot has said since then.
+func answers(entries []roster.Entry, since time.Time) (n int) {
+	for _, e := range entries {
+		if !e.Own && !e.At.Before(since) {
+			n++
+		}
+	}
+	return n
 }
 
 // viewOf is a page of a person without its conversation.
@@ -253,7 +274,7 @@ func (c *chat) entry(e roster.Entry, to message.Reader) entryView {
 	for _, row := range m.Buttons {
 		var buttons []buttonView
 		for _, b := range row {
-			buttons = append(buttons, buttonView{c.Renderer.Line(b.Label, to), b.Do, b.URL})
+			buttons = append(buttons, buttonView{together(c.Renderer.Line(b.Label, to)), b.Do, b.URL})
 		}
 		out.Buttons = append(out.Buttons, buttons)
 	}
@@ -264,7 +285,7 @@ func (c *chat) entry(e roster.Entry, to message.Reader) entryView {
 func (c *chat) blocks(lines []message.Line, to message.Reader) []blockView {
 	var out []blockView
 	for _, l := range lines {
-		text := c.Renderer.Line(l, to)
+		text := together(c.Renderer.Line(l, to))
 		if n := len(out); l.Style == message.Table && n > 0 && out[n-1].Style == message.Table {
 			out[n-1].Text += "\n" + text
 			continue
@@ -277,6 +298,9 @@ func (c *chat) blocks(lines []message.Line, to message.Reader) []blockView {
 	}
 	return out
 }
+
+// together keeps a number and its percent sign on one line.
+func together(s string) string { return strings.ReplaceAll(s, " %", "\u00a0%") }
 
 // closed is the page of a token that opens nothing, or of a store that can't
 // be asked; typed is what the person wanted to say, kept for another try.
