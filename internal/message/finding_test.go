@@ -25,7 +25,11 @@ func TestEveryOutcomeHasItsWords(t *testing.T) {
 	}
 	all["count"] = Count(2)
 	for _, o := range gas.Outcomes() {
-		text, do := Finding(gas.Finding{Rule: o.Rule, Case: o.Case, Severity: o.Severity, Do: o.Do})
+		f := gas.Finding{Rule: o.Rule, Case: o.Case, Severity: o.Severity, Do: o.Do}
+		text, do := Finding(f)
+		if _, leader := FindingForLeader(f); leader.Key != "" && gap(r.Line(Say(leader.Key, all), Reader{})) {
+			t.Errorf("%s/%s: no words for %q", o.Rule, o.Case, leader.Key)
+		}
 		if got := r.Line(Say(text.Key, all), Reader{}); gap(got) {
 			t.Errorf("%s/%s: no words: %q", o.Rule, o.Case, got)
 		}
@@ -63,6 +67,9 @@ func TestEveryFindingHasTheValuesItsSentenceNeeds(t *testing.T) {
 
 func checkWords(t *rapid.T, r *Renderer, f gas.Finding) {
 	text, do := Finding(f)
+	if _, leader := FindingForLeader(f); leader.Key != "" && gap(r.Line(leader, Reader{})) {
+		t.Fatalf("%s/%s: %q of %+v", f.Rule, f.Case, r.Line(leader, Reader{}), f)
+	}
 	to := Reader{Units: rapid.SampledFrom([]string{"", "m", "ft"}).Draw(t, "units")}
 	if got := r.Line(text, to); gap(got) {
 		t.Fatalf("%s/%s: %q of %+v", f.Rule, f.Case, got, f)
