@@ -211,11 +211,16 @@ func (t *turn) clock(at time.Time) message.Value { return message.Clock(at, t.tr
 
 // nudgeButton reminds those who owe something and can be written to.
 func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
-	n := len(reachable(t.owing(b)))
-	if n == 0 {
+	owing := t.owing(b)
+	n := len(reachable(owing))
+	key := "board.button.nudge"
+	switch {
+	case n == 0:
 		return nil
+	case n < len(owing):
+		key = "board.button.nudge.some"
 	}
-	return [][]message.Button{oneButton("lnudge", message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
+	return [][]message.Button{oneButton("lnudge", message.Say(key, message.Args{"count": message.Count(n)}))}
 }
 
 // boardButtons offer what the board asks for.

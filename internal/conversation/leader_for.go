@@ -321,8 +321,9 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	}
 	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.event.At, Ref: t.event.Ref, By: t.me.ID,
 		Entrant: gas.Witnessed, Analyser: d.Analyser, Calibrated: d.Calibrated == "yes"}, t.now)
-	if d.Stage != "" {
+	if d.Stage != "" && d.Stage != r.Stage.String() {
 		_ = r.Stage.UnmarshalText([]byte(d.Stage)) // "dock" or "boat": never fails
+		t.trip.Note(roster.Act{At: t.now, By: t.me.ID, Verb: "stage", On: string(r.ID), Detail: map[string]string{"now": d.Stage}})
 	}
 	t.happen("reading.recorded", map[string]any{"person": p.ID, "cylinder": c.ID, "reading": r.ID,
 		"percent": r.Percent, "stage": r.Stage, "entrant": r.Entrant})

@@ -25,6 +25,7 @@ const mostNews = 6
 
 // before is how the trip stood when the event came.
 type before struct {
+	acts     int
 	findings map[string]bool
 	reopened []bool
 	left     map[roster.PersonID]bool
@@ -32,7 +33,7 @@ type before struct {
 
 // lookBefore notes what news will be compared with.
 func lookBefore(t *turn) before {
-	b := before{findings: map[string]bool{}, left: map[roster.PersonID]bool{}}
+	b := before{acts: len(t.trip.Acts), findings: map[string]bool{}, left: map[roster.PersonID]bool{}}
 	for _, s := range t.trip.SignOffs {
 		b.reopened = append(b.reopened, s.Reopened != nil)
 	}
@@ -61,6 +62,9 @@ func findingID(p roster.PersonID, f gas.Finding) string {
 // tellNews tells the leaders and the shop what is new; it runs after every
 // event.
 func (t *turn) tellNews() {
+	if len(t.trip.Acts) == t.before.acts {
+		return // nothing was done
+	}
 	var lines []message.Line
 	board := t.board()
 	for i := range board.People {

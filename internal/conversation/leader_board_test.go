@@ -1,0 +1,93 @@
+package conversation
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/roster"
+)
+
+// bigTrip is a full boat: n divers, most of them analysed and fine; every
+// tenth has not analysed, every fifteenth has too rich a gas.
+func bigTrip(n int) *roster.Trip {
+	trip := leaderTrip()
+	trip.People = trip.People[:1]
+	for i := 1; i <= n; i++ {
+		p := &roster.Person{Name: fmt.Sprintf("Diver %02d", i), Card: gas.CardSeen,
+			Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(100 + i), Asked: 32, Dive: 1}, {Label: fmt.Sprint(200 + i), Asked: 36, Dive: 2}}}
+		trip.AddPerson(p, "", leaderNow)
+		trip.Join(p.ID, roster.Address{Channel: "test", ID: string(p.ID)}, "en", leaderNow)
+		for k, c := range p.Cylinders {
+			percent := gas.Percent(31.6)
+			if k == 1 {
+				percent = 35.7
+			}
+			switch {
+			case i%10 == 0 && k == 0:
+				continue
+			case i%15 == 1 && k == 0:
+				percent = 36.4
+			}
+			at := leaderNow.Add(time.Duration(i) * time.Minute)
+			trip.Record(c.ID, roster.Reading{Percent: percent, At: at, By: p.ID, Ref: fmt.Sprint(i), Analyser: "A"}, at)
+		}
+	}
+	return trip
+}
+
+// A long roster stays readable: the verdict and the counts on top, then those
+// who need something, then the go's, one short line each.
+func TestBoardOfManyDivers(t *testing.T) {
+	d := newDesk(t)
+	d.trip = bigTrip(45)
+	d.now = leaderNow.Add(50 * time.Minute)
+	text := d.types("/board")
+	lines := strings.Split(text, "\n")
+	if !strings.HasPrefix(lines[0], "⛔ STOP, NO-GO: 3 divers") {
+		t.Errorf("the board begins with %q, want the no-go of 3 divers", lines[0])
+	}
+	order := []string{"45 divers: 38 go, 3 no-go and 4 not cleared", "Still owing: Diver 10, Diver 20, Diver 30 and Diver 40",
+		"⛔ STOP, NO-GO: Diver 01", "❓ ANALYSE FIRST: Diver 10", "✅ GO: 38 divers", "Diver 02, cylinder 102", "Diver 45, cylinder 145"}
+	at := 0
+	for _, want := range order {
+		i := strings.Index(text[at:], want)
+		if i < 0 {
+			t.Fatalf("%q is missing, or not in its place:\n%s", want, text)
+		}
+		at += i
+	}
+	if n := strings.Count(text, "✅ GO"); n != 1 {
+		t.Errorf("the go is said %d times, want once for all", n)
+	}
+	for _, line := range lines {
+		if strings.HasPrefix(line, "Diver ") && len(line) > 90 {
+			t.Errorf("a go's line is %d long: %s", len(line), line)
+		}
+	}
+	if n := strings.Count(text, "Diver 02"); n != 1 {
+		t.Errorf("Diver 02 is named %d times, want once", n)
+	}
+}
+
+// A board without anybody to dive is never a go.
+func TestBoardOfNobody(t *testing.T) {
+	d := newDesk(t)
+	d.trip.People = d.trip.People[:1]
+	if got := d.types("/board"); !strings.HasPrefix(got, "❓ ANALYSE FIRST") {
+		t.Errorf("got %q, want no reading", got)
+	}
+	if got := d.types("/signoff"); !strings.HasPrefix(got, "Not signed off") {
+		t.Errorf("got %q, want a refusal", got)
+	}
+}
+
+func BenchmarkBoard(b *testing.B) {
+	trip := bigTrip(45)
+	trip.Acts = nil
+	for b.Loop() {
+		Step(Input{Trip: trip, Now: leaderNow.Add(time.Hour), Event: Event{Kind: Text, Person: inês, Text: "/board"}})
+	}
+}
