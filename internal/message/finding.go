@@ -60,9 +60,7 @@ func findingArgs(f gas.Finding) Args {
 	if f.Mix.Known() {
 		a["mix"] = Blend(f.Mix)
 	}
-	if f.PPO2 > 0 {
-		a["ppo2"] = PPO2(f.PPO2)
-	}
+	a["ppo2"] = PPO2(f.PPO2)
 	if f.MaxDepth.Known() {
 		a["depth"] = Limit(f.MaxDepth)
 	}
