@@ -44,6 +44,9 @@ func (t *turn) heard(r reply.Result) {
 	switch {
 	case len(r.Unclear) > 0:
 		t.doubt(r)
+	case len(r.Readings) > 0 && (r.Intent == reply.NewCylinder || r.Intent == reply.Refilled):
+		r.Label = r.Readings[0].Label // "new tank, 32.4": which cylinder first, then its number
+		t.intent(r)
 	case len(r.Readings) > 0:
 		t.takeReadings(r)
 	case r.AirPoint.Known():

@@ -60,11 +60,16 @@ func (w *walker) finish(text string) {
 	w.collect(text)
 }
 
-// correct makes "no, 31.4" a correction.
+// correct makes "no, 31.4" and "undo, 31.4" a correction.
 func (w *walker) correct() {
-	if w.no && len(w.found) > 0 {
+	if len(w.found) == 0 {
+		return
+	}
+	undo := slices.ContainsFunc(w.intents, func(s said) bool { return s.Intent == Undo })
+	if w.no || undo {
 		w.result.Correction, w.no = true, false
 	}
+	w.intents = slices.DeleteFunc(w.intents, func(s said) bool { return s.Intent == Undo })
 }
 
 // judge turns numbers into doubts that stand in a question, beside vague
