@@ -61,6 +61,7 @@ type entryView struct {
 	Text    string      // of own entries
 	Blocks  []blockView // of the bot's
 	Buttons [][]buttonView
+	Last    bool // the person's last own entry: the page opens at it after a post, the verdict below it
 	Fresh   bool // after the person's last own entry: its buttons are at hand
 }
 
@@ -247,7 +248,7 @@ func (c *chat) withEntries(r *http.Request, v view, t *roster.Trip, p *roster.Pe
 	day := ""
 	for i, e := range entries {
 		one := c.entry(e, v.to)
-		one.Fresh = i >= fresh
+		one.Fresh, one.Last = i >= fresh, i == fresh-1
 		if d := c.Renderer.Line(message.Say("page.day", message.Args{"day": message.Day(e.At, t.Zone)}), v.to); d != day {
 			day, one.Day = d, d
 		}

@@ -57,7 +57,7 @@ func (c *chat) take(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	http.Redirect(w, r, "/c/"+r.PathValue("token")+in.back, http.StatusSeeOther)
+	http.Redirect(w, r, "/c/"+r.PathValue("token")+in.back+"#last", http.StatusSeeOther)
 }
 
 func (c *chat) tooLong(w http.ResponseWriter, r *http.Request) {
