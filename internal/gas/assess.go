@@ -15,7 +15,7 @@ func Assess(p Policy, d Diver, now time.Time) Verdict {
 		subjects[i] = subject{policy: p, diver: &d, cyl: &d.Cylinders[i], now: now}
 		subjects[i].look()
 	}
-	day := dayOf(&d, subjects)
+	day := dayOf(p, &d, subjects)
 	for i := range subjects {
 		subjects[i].time(day)
 		v.add(&subjects[i])

@@ -25,15 +25,15 @@ type load struct {
 
 // dayOf are the legs of a diver's day in order. Several cylinders of one dive
 // are one leg, with the leanest gas for nitrogen and the richest for oxygen.
-func dayOf(d *Diver, subjects []subject) []leg {
+func dayOf(p Policy, d *Diver, subjects []subject) []leg {
 	day := make([]leg, 0, len(d.Past)+len(subjects))
 	for i := range d.Past {
-		p := &d.Past[i]
-		day = append(day, legOf(&p.Dive, p.Dive.Depth, p.Rich, p.Lean))
+		past := subject{policy: p, diver: d, cyl: &d.Past[i]}
+		past.look()
+		day = append(day, legOf(&past))
 	}
 	for i := range subjects {
-		s := &subjects[i]
-		day = append(day, legOf(&s.cyl.Dive, s.depth, s.rich, s.lean))
+		day = append(day, legOf(&subjects[i]))
 	}
 	slices.SortStableFunc(day, func(a, b leg) int { return a.number - b.number })
 	merged := day[:0]
@@ -47,8 +47,9 @@ func dayOf(d *Diver, subjects []subject) []leg {
 	return merged
 }
 
-func legOf(d *Dive, depth Depth, rich, lean Percent) leg {
-	l := leg{number: d.Number, place: d.Place, depth: depth, minutes: d.Minutes, interval: d.Interval, rich: rich, lean: lean}
+func legOf(s *subject) leg {
+	d := &s.cyl.Dive
+	l := leg{number: d.Number, place: d.Place, depth: s.depth, minutes: d.Minutes, interval: d.Interval, rich: s.rich, lean: s.lean}
 	if d.DivedDepth.valid() {
 		l.depth = d.DivedDepth
 	}

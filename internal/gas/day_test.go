@@ -7,9 +7,9 @@ import (
 
 // secondDive is the plain diver's second dive of 32 % at 18 m for 40 minutes,
 // an hour after what is given.
-func secondDive(past Past, change func(*Diver)) Verdict {
+func secondDive(past Cylinder, change func(*Diver)) Verdict {
 	p, d := plain()
-	d.Past = []Past{past}
+	d.Past = []Cylinder{past}
 	c := &d.Cylinders[0]
 	c.Readings, c.Dive.Number, c.Dive.Depth, c.Dive.Minutes, c.Dive.Interval = []Reading{read(32)}, 2, M(18), 40, 60
 	if change != nil {
@@ -18,8 +18,8 @@ func secondDive(past Past, change func(*Diver)) Verdict {
 	return Assess(p, d, start)
 }
 
-func past(o2 Percent, d Depth, minutes float64) Past {
-	return Past{Dive: Dive{Number: 1, Depth: d, Minutes: minutes}, Rich: o2, Lean: o2}
+func past(o2 Percent, d Depth, minutes float64) Cylinder {
+	return Cylinder{Readings: []Reading{read(o2)}, Dive: Dive{Number: 1, Depth: d, Minutes: minutes}}
 }
 
 // TestTheSecondDiveCarriesTheFirst: tissues and oxygen of the first dive, by
@@ -95,7 +95,7 @@ func TestTwoCylindersOnOneDive(t *testing.T) {
 func TestADayThatIsNotKnownGivesNoTimes(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		past   Past
+		past   Cylinder
 		change func(*Diver)
 	}{
 		{"no minutes", past(32, M(30), 0), nil},
@@ -129,7 +129,7 @@ func TestAFirstDiveOffTheTableLeavesTheClockUnknown(t *testing.T) {
 // dive's single-exposure clock is left after 90 minutes, and nothing else moves.
 func TestOxygenCreditIsAPolicy(t *testing.T) {
 	p, d := plain()
-	d.Past = []Past{past(32, M(30), 22)}
+	d.Past = []Cylinder{past(32, M(30), 22)}
 	c := &d.Cylinders[0]
 	c.Readings, c.Dive.Number, c.Dive.Depth, c.Dive.Minutes, c.Dive.Interval = []Reading{read(32)}, 2, M(18), 40, 90
 	without := Assess(p, d, start).Numbers[0]

@@ -118,20 +118,13 @@ type Dive struct {
 	DivedMinutes float64
 }
 
-// Past is a dive of the day that is over and whose cylinder is no longer
-// checked, with the gas breathed: what counted for depth, and for time.
-type Past struct {
-	Dive       Dive
-	Rich, Lean Percent
-}
-
 // Diver is one diver with all cylinders, as a check needs it.
 type Diver struct {
 	Card       Card
 	DepthLimit Depth // of the qualification; zero when not given
 	SetDepth   Depth // set for this diver (or team) by the leader; zero when none
 	Cylinders  []Cylinder
-	Past       []Past // earlier dives of the day that Cylinders no longer holds
+	Past       []Cylinder // those breathed on earlier dives of the day, no longer checked; they count for the times of later ones
 	// OwnComputer: dived in the 24 hours before the trip. Times here don't
 	// count for this diver, their own computer does.
 	OwnComputer bool

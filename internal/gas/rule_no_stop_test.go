@@ -9,7 +9,7 @@ func timed(minutes float64) func(*Policy, *Diver, *Cylinder) {
 // after puts an earlier dive of the plain diver's gas before the plain one.
 func after(o2 Percent, d Depth, minutes, interval float64) func(*Policy, *Diver, *Cylinder) {
 	return func(_ *Policy, dv *Diver, c *Cylinder) {
-		dv.Past = []Past{{Dive: Dive{Number: 0, Depth: d, Minutes: minutes}, Rich: o2, Lean: o2}}
+		dv.Past = []Cylinder{{Readings: []Reading{read(o2)}, Dive: Dive{Number: 0, Depth: d, Minutes: minutes}}}
 		c.Dive.Minutes, c.Dive.Interval = 22, interval
 		c.Readings = []Reading{read(32)}
 	}

@@ -43,10 +43,7 @@ func (t *Trip) assess(p *Person, claims map[string]int, now time.Time) PersonBoa
 	cylinders := t.counted(p)
 	pb := PersonBoard{Person: p.ID, Left: !p.Left.IsZero(), Out: p.Out,
 		Active: p.Active() && (!p.Leader || len(cylinders) > 0)}
-	d := gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, SetDepth: p.SetDepth}
-	for _, c := range cylinders {
-		d.Cylinders = append(d.Cylinders, t.cylinder(c, claims))
-	}
+	d := t.diver(p, cylinders, claims)
 	pb.Verdict = gas.Assess(t.Policy, d, now)
 	if pb.Active && !pb.Left {
 		pb.Owes = owes(p, d, pb.Verdict)
@@ -138,7 +135,7 @@ func (t *Trip) Claimants(label string) []*Person {
 // Preview computes what person p's own verdict would be if cylinder c had been
 // asked for (and filled exactly as) blend, and analysed an hour before the
 // dive: the request check. It looks at this cylinder only; what is known of the
-// person's card and depth counts.
+// person's card and depth, and the dives before, count.
 func (t *Trip) Preview(p PersonID, c CylinderID, blend gas.Percent, now time.Time) gas.Verdict {
 	person, cyl := t.Cylinder(c)
 	if cyl == nil || person.ID != p {
@@ -150,6 +147,7 @@ func (t *Trip) Preview(p PersonID, c CylinderID, blend gas.Percent, now time.Tim
 		now = at
 	}
 	return gas.Assess(t.Policy, gas.Diver{Card: person.Card, DepthLimit: person.DepthLimit, SetDepth: person.SetDepth,
+		OwnComputer: person.DivedBefore == "yes", Past: t.expected(person, cyl.Dive),
 		Cylinders: []gas.Cylinder{{Key: string(c), Asked: blend, Claims: 1, Dive: dive,
 			Readings: []gas.Reading{{Percent: blend, At: at, By: gas.ByDiver, Shown: gas.ShownDecimals}}}}}, now)
 }

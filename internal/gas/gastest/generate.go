@@ -133,8 +133,7 @@ func Diver(t *rapid.T) gas.Diver {
 	}
 	d.OwnComputer = rapid.IntRange(0, 9).Draw(t, "own computer") == 0
 	if rapid.IntRange(0, 3).Draw(t, "past") == 0 {
-		o2 := gas.Percent(number(t, "past gas", 20, 40))
-		d.Past = []gas.Past{{Dive: Dive(t, 0, place), Rich: o2, Lean: o2}}
+		d.Past = []gas.Cylinder{Cylinder(t, "c0", Dive(t, 0, place))}
 	}
 	for n := 1; n <= rapid.IntRange(0, 2).Draw(t, "cylinders"); n++ {
 		d.Cylinders = append(d.Cylinders, Cylinder(t, "c"+string(rune('0'+n)), Dive(t, n, place)))

@@ -1,0 +1,55 @@
+package roster
+
+import "gasmuster/internal/gas"
+
+// diver is what the check needs of a person with these cylinders: what they
+// are qualified for, and what they dived before.
+func (t *Trip) diver(p *Person, cylinders []*Cylinder, claims map[string]int) gas.Diver {
+	d := gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, SetDepth: p.SetDepth, OwnComputer: p.DivedBefore == "yes"}
+	for _, c := range cylinders {
+		d.Cylinders = append(d.Cylinders, t.checked(p, c, claims))
+	}
+	for _, c := range p.InUse() {
+		if t.wentOn(c.Dive, p) {
+			d.Past = append(d.Past, t.checked(p, c, nil))
+		}
+	}
+	return d
+}
+
+// checked is a person's cylinder as the check needs it, with what was dived.
+func (t *Trip) checked(p *Person, c *Cylinder, claims map[string]int) gas.Cylinder {
+	g := t.cylinder(c, claims)
+	if dived, ok := t.DivedBy(c.Dive, p.ID); ok {
+		g.Dive.DivedDepth, g.Dive.DivedMinutes = dived.Depth, dived.Minutes
+	}
+	return g
+}
+
+// wentOn tells whether dive n is signed off and the person was on it: its
+// cylinders are no longer checked, and the times of later dives carry it.
+func (t *Trip) wentOn(n int, p *Person) bool {
+	s := t.signature(n)
+	if s == nil {
+		return false
+	}
+	line := s.Board.Of(p.ID)
+	return line != nil && line.Active && line.Out == nil
+}
+
+// expected are a person's cylinders for the dives before dive n, each with what
+// was read or else asked for.
+func (t *Trip) expected(p *Person, n int) []gas.Cylinder {
+	var past []gas.Cylinder
+	for _, c := range p.InUse() {
+		if c.Dive >= n || (t.signature(c.Dive) != nil && !t.wentOn(c.Dive, p)) {
+			continue
+		}
+		g := t.checked(p, c, nil)
+		if len(g.Readings) == 0 {
+			g.Readings = []gas.Reading{{Percent: c.Asked, By: gas.ByDiver}}
+		}
+		past = append(past, g)
+	}
+	return past
+}
