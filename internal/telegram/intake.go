@@ -124,27 +124,48 @@ func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
 // background runs small calls that nobody waits for, a bounded number at a
 // time; what is beyond that is not done.
 type background struct {
-	once  sync.Once
-	slots chan struct{}
-	busy  sync.WaitGroup
+	mu   sync.Mutex
+	busy int
+	idle chan struct{} // closed when busy falls to 0; nil while idle
 }
 
 const backgroundCalls = 64
 
 func (b *background) do(call func()) {
-	b.once.Do(func() { b.slots = make(chan struct{}, backgroundCalls) })
-	select {
-	case b.slots <- struct{}{}:
-	default:
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.busy == backgroundCalls {
 		return
 	}
-	b.busy.Go(func() {
-		defer func() { <-b.slots }()
+	if b.busy == 0 {
+		b.idle = make(chan struct{})
+	}
+	b.busy++
+	go func() {
+		defer b.done()
 		call()
-	})
+	}()
 }
 
-func (b *background) wait() { b.busy.Wait() }
+func (b *background) done() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.busy--
+	if b.busy == 0 {
+		close(b.idle)
+	}
+}
+
+// wait returns when nothing that was begun before is still running. More may
+// be begun meanwhile: a webhook takes updates until the HTTP server stops.
+func (b *background) wait() {
+	b.mu.Lock()
+	idle, busy := b.idle, b.busy
+	b.mu.Unlock()
+	if busy > 0 {
+		<-idle
+	}
+}
 
 // recent remembers the last update ids that were answered directly: an update
 // can come twice, and nothing in the store says so of people without a trip.

@@ -119,12 +119,15 @@ func TestSendWithoutConnection(t *testing.T) {
 	slow := newRig(t)
 	slow.api.User(7006, "Kenji", "ja").Start("")
 	slow.api.Fault(standin.Fault{Method: "sendMessage", Hang: true})
-	ctx, cancel := context.WithTimeout(t.Context(), 200*time.Millisecond)
+	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
+	go func() {
+		slow.api.Wait(func() bool { return len(slow.api.Calls("sendMessage")) == 1 })
+		cancel() // it arrived, and nobody answers
+	}()
 	if got := slow.ch.Send(ctx, letter(7006, line("x"))); got.Result != delivery.Unsure {
 		t.Errorf("no answer in time: %+v, want unsure", got)
 	}
-	cancel()
 	if got := slow.ch.Send(ctx, letter(7006, line("x"))); got.Result != delivery.Later {
 		t.Errorf("time was over before it was sent: %+v, want later", got)
 	}

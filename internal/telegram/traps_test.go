@@ -311,8 +311,6 @@ func TestLibraryPrintsChild(t *testing.T) {
 	bot := tgbotapi.BotAPI{Token: childToken, Client: http.DefaultClient, Debug: true}
 	bot.SetAPIEndpoint("http://127.0.0.1:1/bot%s/%s")
 	_, _ = bot.MakeRequest("getUpdates", tgbotapi.Params{"x": childToken})
-	bot.GetUpdatesChan(tgbotapi.UpdateConfig{}) // prints the failure of each poll
-	time.Sleep(100 * time.Millisecond)          // in a child of its own: nothing tells that it printed
 	fmt.Println("child was here")
 }
 

@@ -160,3 +160,6 @@ func (s *Server) Wait(ok func() bool) bool {
 		}
 	}
 }
+
+// Now is the server's clock.
+func (s *Server) Now() time.Time { return s.opt.Now() }

@@ -470,6 +470,25 @@ func TestFaults(t *testing.T) {
 	}
 }
 
+// Buttons are given up after 150 seconds, messages after a day.
+func TestUpdatesExpire(t *testing.T) {
+	t.Parallel()
+	now := time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC)
+	s := New(t, Options{Now: func() time.Time { return now }})
+	tomasz := s.User(7, "Tomasz", "pl")
+	tomasz.Start("")
+	ask(t, s, "sendMessage", "chat_id", "7", "text", "which?", "reply_markup", keys("undo"))
+	tomasz.Press("undo")
+	var got []int
+	for _, later := range []time.Duration{150 * time.Second, time.Second, 24 * time.Hour} {
+		now = now.Add(later)
+		got = append(got, s.Pending())
+	}
+	if want := []int{2, 1, 0}; !cmp.Equal(got, want) {
+		t.Error(cmp.Diff(want, got))
+	}
+}
+
 // Privacy mode: the bot hears commands and answers to it, not chatter.
 func TestGroupPrivacy(t *testing.T) {
 	t.Parallel()

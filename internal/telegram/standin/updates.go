@@ -28,6 +28,19 @@ type pending struct {
 	id   int64
 	lane string // updates of one lane are delivered in order, lanes in parallel
 	raw  []byte
+	ends time.Time // given up after this
+}
+
+// How long the server keeps what was not confirmed.
+const (
+	keepUpdate = 24 * time.Hour
+	keepPress  = 150 * time.Second
+)
+
+// expire drops what is too old to be delivered; s.mu is held.
+func (s *Server) expire() {
+	now := s.opt.Now()
+	s.pending = slices.DeleteFunc(s.pending, func(p *pending) bool { return now.After(p.ends) })
 }
 
 // Deliver queues an update made by the caller: for what no helper here makes,
@@ -49,7 +62,11 @@ func (s *Server) queue(kind, lane string, content any) int64 {
 		s.t.Errorf("standin: an update that can't be written: %v", err)
 		return 0
 	}
-	s.enqueue(&pending{s.update, lane, raw})
+	keep := keepUpdate
+	if kind == "callback_query" {
+		keep = keepPress
+	}
+	s.enqueue(&pending{s.update, lane, raw, s.opt.Now().Add(keep)})
 	return s.update
 }
 
@@ -57,7 +74,7 @@ func (s *Server) queue(kind, lane string, content any) int64 {
 func (s *Server) DeliverRaw(id int64, lane string, raw []byte) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.enqueue(&pending{id, lane, raw})
+	s.enqueue(&pending{id, lane, raw, s.opt.Now().Add(keepUpdate)})
 }
 
 // NextUpdate reserves an update id for DeliverRaw.
@@ -85,6 +102,7 @@ func (s *Server) DeliverTwice(n int) {
 func (s *Server) Pending() int {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.expire()
 	return len(s.pending)
 }
 
@@ -100,13 +118,13 @@ func (s *Server) pump() {
 		if !s.lanes[p.lane] {
 			s.lanes[p.lane] = true
 			s.work.Add(1)
-			go s.run1(p.lane)
+			go s.runLane(p.lane)
 		}
 	}
 }
 
-// run1 delivers one lane until it is empty.
-func (s *Server) run1(lane string) {
+// runLane delivers one lane until it is empty.
+func (s *Server) runLane(lane string) {
 	defer s.work.Done()
 	for try := 0; ; {
 		s.mu.Lock()
@@ -131,6 +149,7 @@ func (s *Server) run1(lane string) {
 }
 
 func (s *Server) head(lane string) *pending {
+	s.expire()
 	for _, p := range s.pending {
 		if p.lane == lane {
 			return p
@@ -279,67 +298,4 @@ func (s *Server) Webhook() (address, secret string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.hook.url, s.hook.secret
-}
-
-// getUpdates confirms everything below offset and returns what is left, after
-// a while if need be.
-func (s *Server) getUpdates(c *call) (any, *refusal) {
-	s.mu.Lock()
-	s.polls++
-	mine := s.polls // a newer poll ends this one
-	s.setAllowed(c)
-	s.confirm(c.number("offset"))
-	s.touch()
-	s.mu.Unlock()
-	end := time.After(time.Duration(c.number("timeout")) * time.Second)
-	for {
-		s.mu.Lock()
-		batch, changed, hook, polls := s.batch(c), s.changed, s.hook.url, s.polls
-		s.mu.Unlock()
-		switch {
-		case hook != "":
-			return nil, refuse(409, "can't use getUpdates method while webhook is active; use deleteWebhook to delete the webhook first")
-		case polls != mine:
-			return nil, refuse(409, "terminated by other getUpdates request; make sure that only one bot instance is running")
-		case len(batch) > 0:
-			return batch, nil
-		}
-		select {
-		case <-changed:
-		case <-end:
-			return []json.RawMessage{}, nil
-		case <-c.http.Context().Done():
-			return []json.RawMessage{}, nil
-		case <-s.stop:
-			return []json.RawMessage{}, nil
-		}
-	}
-}
-
-func (s *Server) confirm(offset int64) {
-	s.pending = slices.DeleteFunc(s.pending, func(p *pending) bool { return p.id < offset })
-}
-
-func (s *Server) batch(c *call) []json.RawMessage {
-	limit := int(c.number("limit"))
-	if limit < 1 || limit > 100 {
-		limit = 100
-	}
-	var list []json.RawMessage
-	for _, p := range s.pending {
-		if len(list) == limit {
-			break
-		}
-		list = append(list, p.raw)
-	}
-	return list
-}
-
-// StealPoll asks for updates as a second bot process would: the first one's
-// request ends with 409.
-func (s *Server) StealPoll() {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.polls++
-	s.touch()
 }
