@@ -51,12 +51,14 @@ func (w *walker) takesLabel(i int) bool {
 	next, plain, arrow := w.after(i)
 	marked := w.marked(i)
 	switch {
-	case arrow:
+	case arrow && next >= 0:
 		return w.useLabel(i, name)
 	case marked && (next >= 0 || known && !t.plausible()):
 		return w.useLabel(i, name)
 	case marked:
 		return w.labelOrReading(i, name, known)
+	case known && w.labelAfter(i, name):
+		return true
 	case known && next >= 0:
 		return w.labelBefore(i, next, name)
 	case known:
@@ -123,13 +125,44 @@ func (w *walker) paired() bool {
 	return w.ctx.Cylinders > 0 && n > w.ctx.Cylinders
 }
 
+// labelAfter is a label that a word leads to from the number before it: "32.4
+// on 17 36.1 on 22".
+func (w *walker) labelAfter(i int, name string) bool {
+	n := len(w.found)
+	if w.before(i).class != on || n == 0 {
+		return false
+	}
+	last := &w.found[n-1]
+	if last.clause != w.toks[i].clause || last.Label != "" || w.unlabelled(last.clause) > 1 {
+		return false
+	}
+	last.Label, last.explicit = name, true
+	return true
+}
+
+// unlabelled counts the numbers of a clause that have no label yet, when the
+// last number is one of them.
+func (w *walker) unlabelled(clause int) int {
+	n := 0
+	for i := len(w.found) - 1; i >= 0 && w.found[i].clause == clause; i-- {
+		if w.found[i].Label != "" {
+			break
+		}
+		n++
+	}
+	return n
+}
+
 // labelAlone is one of the labels with no number after it: "32.4 on 17", "17".
 func (w *walker) labelAlone(i int, name string) bool {
 	t := w.toks[i]
-	if n := len(w.found); n > 0 && w.found[n-1].clause == t.clause && w.found[n-1].Label == "" &&
-		(w.before(i).class == on || !t.plausible()) {
-		w.found[n-1].Label, w.found[n-1].explicit = name, true
+	switch n := w.unlabelled(t.clause); {
+	case n == 1 && !t.plausible():
+		last := &w.found[len(w.found)-1]
+		last.Label, last.explicit = name, true
 		return true
+	case n > 1: // "32.4 36.1 17": whose?
+		return w.labelOrReading(i, name, true)
 	}
 	if t.plausible() && w.before(i).class != on {
 		return w.labelOrReading(i, name, true)

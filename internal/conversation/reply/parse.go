@@ -16,7 +16,7 @@ func Parse(text string, ctx Context) Result {
 	}
 	words := wordsOf(ctx.Language)
 	w := &walker{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words),
-		unknown: map[int]int{}, vagueIn: map[int]bool{}, hedgedIn: map[int]bool{}, sameIn: map[int]bool{}, question: map[int]bool{}}
+		unknown: map[int]int{}, vagueIn: map[int]bool{}, bothIn: map[int]bool{}, hedgedIn: map[int]bool{}, sameIn: map[int]bool{}, question: map[int]bool{}}
 	w.findQuestions()
 	w.walk()
 	w.finish(text)
@@ -141,22 +141,17 @@ func (w *walker) demote(f found, why Doubtful) {
 // reading without a cylinder beside another number that is in doubt is in
 // doubt as well: which of the two is it?
 func (w *walker) spread() {
-	plain := 0
-	for _, d := range w.doubts {
-		if !d.labelled {
-			plain++
-		}
-	}
+	doubts := len(w.doubts)
 	kept := w.found[:0:0]
 	for _, f := range w.found {
-		if plain > 0 && !f.explicit {
+		if doubts > 0 && !f.explicit {
 			w.demote(f, TooMany)
 			continue
 		}
 		kept = append(kept, f)
 	}
 	w.found = kept
-	if w.both && len(w.found) == 1 && !w.found[0].explicit {
+	if len(w.found) == 1 && w.bothIn[w.found[0].clause] && !w.found[0].explicit {
 		w.found[0].Both = true
 	}
 	for i := range w.found {
@@ -199,7 +194,11 @@ func (w *walker) count() {
 			seen[f.Label] = true
 		}
 	}
-	tooMany := w.ctx.Cylinders > 0 && free+len(seen) > w.ctx.Cylinders && free > 0 || w.both && len(w.found) > 1 || len(w.found) > mostReadings
+	both := false
+	for _, f := range w.found {
+		both = both || w.bothIn[f.clause]
+	}
+	tooMany := w.ctx.Cylinders > 0 && free+len(seen) > w.ctx.Cylinders && free > 0 || both && len(w.found) > 1 || len(w.found) > mostReadings
 	if !tooMany && !twice {
 		return
 	}

@@ -112,6 +112,7 @@ func (l *lexer) emit(k kind, start int) *token {
 func (l *lexer) next() {
 	r := l.at(l.i)
 	switch {
+	case l.smiley():
 	case r == ' ' || r == '(' || r == ')':
 		l.i++
 	case l.label():
@@ -122,6 +123,26 @@ func (l *lexer) next() {
 	default:
 		l.sign()
 	}
+}
+
+// smiley skips ":-)" and its kin: its colon is no colon.
+func (l *lexer) smiley() bool {
+	if before := l.at(l.i - 1); !strings.ContainsRune(":;=", l.at(l.i)) || before != ' ' && before != '\n' && l.i > 0 {
+		return false
+	}
+	end := l.i + 1
+	if l.at(end) == '-' || l.at(end) == '\'' {
+		end++
+	}
+	mouth := end
+	for l.at(end) != 0 && strings.ContainsRune(")(dpo|*", l.at(end)) {
+		end++
+	}
+	if end == mouth || isWord(l.at(end)) || isDigit(l.at(end)) {
+		return false
+	}
+	l.i = end
+	return true
 }
 
 // label takes a label with letters or signs in it, the longest that fits.

@@ -40,7 +40,7 @@ type walker struct {
 	label   string
 	dive    int
 	asked   gas.Percent
-	both    bool
+	bothIn  map[int]bool // clauses
 	negated bool
 	meter   string // the analyser named last
 
@@ -62,6 +62,7 @@ func (w *walker) walk() {
 		w.token(i)
 	}
 	w.closeClause(len(w.toks))
+	w.leftoverLabel()
 	if w.mode == air || w.mode == calibrated {
 		w.orderWord(len(w.toks) - 1)
 	}
@@ -161,6 +162,31 @@ func (w *walker) closeClause(i int) {
 	}
 	if i > 0 && i < len(w.toks) && w.toks[i].kind != kComma {
 		w.label, w.dive = "", 0
+	}
+}
+
+// leftoverLabel gives a label that stood apart to the only number ("32.4,
+// 17"). With several numbers it is not certain which it is for.
+func (w *walker) leftoverLabel() {
+	label := w.result.Label
+	if label == "" || len(w.found) == 0 {
+		return
+	}
+	for _, f := range w.found {
+		if f.Label == label {
+			return
+		}
+	}
+	switch {
+	case len(w.doubts) > 0: // asked about anyway
+	case len(w.found) == 1 && w.found[0].Label == "":
+		w.found[0].Label, w.found[0].explicit = label, true
+		return
+	default:
+		w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: clip(label), Why: LabelOrReading}})
+	}
+	for i := range w.found {
+		w.found[i].explicit = false
 	}
 }
 

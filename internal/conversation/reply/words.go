@@ -36,7 +36,7 @@ func (w *walker) word(i int) {
 	case vague, span:
 		w.vagueWord(i)
 	case both:
-		w.both = true
+		w.bothIn[t.clause] = true
 	case ordinal:
 		w.dive = t.n
 	case correction:
