@@ -222,9 +222,12 @@ func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 	t.setAirPoint(analyser, p)
 	a := message.Args{"analyser": message.Name(t.spelled(analyser)), "percent": message.Percent(p)}
 	lines := []message.Line{message.Say("diver.air.noted", a)}
-	if f, bad := t.airFinding(); bad {
+	switch f, bad := t.airFinding(); {
+	case bad && f.Measured.Value == float64(p):
 		t.answered[t.me.ID] = true
 		lines = append([]message.Line{message.Loud("diver.air.bad", a), t.findingLine(f)}, lines...)
+	case bad: // calibrated since: the readings from before stay as they are
+		lines = append(lines, message.Loud("diver.air.again", a))
 	}
 	t.say(lines...)
 	t.next(c)

@@ -60,7 +60,7 @@ func (t *turn) cylinderLines(p *roster.Person, pb *roster.PersonBoard, c *roster
 	why, notes := reasonLines(reasonsOf(pb, c), status)
 	lines = append(append(lines, why...), recorded...)
 	if n != nil {
-		lines = append(lines, t.numberLines(c, status, n)...)
+		lines = append(lines, t.numberLines(p, c, status, n)...)
 	}
 	return append(append(lines, notes...), t.swappedLine(p, pb, c)...)
 }
@@ -132,7 +132,7 @@ func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, s gas.Status, n
 // numberLines are what to write on the cylinder and to set on the computer.
 // A gas that isn't to be dived gets no computer setting, one that isn't
 // settled no label.
-func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []message.Line {
+func (t *turn) numberLines(p *roster.Person, c *roster.Cylinder, s gas.Status, n *gas.Numbers) []message.Line {
 	r := c.Current()
 	if r == nil || s == gas.NoReading {
 		return nil
@@ -144,7 +144,10 @@ func (t *turn) numberLines(c *roster.Cylinder, s gas.Status, n *gas.Numbers) []m
 	dive := t.trip.Dives[c.Dive-1]
 	a := message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)), "depth": message.Planned(dive.Depth)}
 	lines = append(lines, computerLine(n))
-	if n.NoStop.State == gas.NoStopLimited {
+	switch {
+	case p.DivedBefore == "yes":
+		return append(lines, message.Say("diver.planned.own", a))
+	case n.NoStop.State == gas.NoStopLimited:
 		a["minutes"] = message.Minutes(n.NoStop.Minutes)
 		return append(lines, message.Say("diver.planned.time", a))
 	}

@@ -107,9 +107,8 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	}
 	board := t.board()
 	lines := t.personalLines(t.me, board.Of(t.me.ID))
-	if owed := t.owedCylinders(); len(owed) > 0 {
-		lines = append(lines, gap(), message.Loud("diver.boat.analyse", message.Args{
-			"count": message.Count(len(owed)), "cylinders": t.list(t.me, owed)}))
+	if answer == roster.Kept && len(t.owedCylinders()) > 0 {
+		lines = append(lines, gap(), message.Say("diver.boat.old", nil))
 	}
 	t.say(lines...)
 	t.queueMoves()

@@ -84,17 +84,18 @@ func (t *turn) edited() {
 // another cylinder is named now, its new place.
 func (t *turn) correctAll(old []*roster.Reading, now []reply.Reading) {
 	t.done()
-	for _, r := range old {
+	now = t.inOrder(old, now)
+	for i, r := range old {
 		c, _ := t.trip.Reading(r.ID)
-		if t.mine(c.ID) == nil || !correctable(t.trip, r) || t.trip.CurrentDive() == 0 {
+		if t.differs(r, now[i]) && (t.mine(c.ID) == nil || !correctable(t.trip, r) || t.trip.CurrentDive() == 0) {
 			t.sayTooLate(c, r)
 			return
 		}
 	}
 	var changed []*roster.Reading
-	for i, x := range t.inOrder(old, now) {
-		if r := t.correctOne(old[i], x); r != old[i] {
-			changed = append(changed, r)
+	for i, r := range old {
+		if t.differs(r, now[i]) {
+			changed = append(changed, t.correctOne(r, now[i]))
 		}
 	}
 	if len(changed) == 0 {
@@ -104,7 +105,15 @@ func (t *turn) correctAll(old []*roster.Reading, now []reply.Reading) {
 	t.readingsIn(changed)
 }
 
-// correctOne returns what now stands in r's place, r itself when nothing changed.
+// differs tells whether an edited message says another number for a reading,
+// or another cylinder.
+func (t *turn) differs(r *roster.Reading, now reply.Reading) bool {
+	c, _ := t.trip.Reading(r.ID)
+	to := t.labelledMine(now.Label)
+	return r.Percent != now.Percent || (to != nil && to != c)
+}
+
+// correctOne corrects a reading and returns what now stands in its place.
 func (t *turn) correctOne(r *roster.Reading, now reply.Reading) *roster.Reading {
 	c, _ := t.trip.Reading(r.ID)
 	if to := t.labelledMine(now.Label); to != nil && to != c {

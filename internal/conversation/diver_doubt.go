@@ -109,7 +109,12 @@ func (t *turn) askConfirm(d reply.Doubt) {
 func confirmTyped(t *turn, text string) {
 	var d confirmData
 	t.data(&d)
-	t.forCylinder(d.Cylinder, t.parse(text, d.Percent))
+	r := t.parse(text, d.Percent)
+	if r.Intent == reply.Yes && len(r.Readings) == 0 && len(r.Unclear) == 0 {
+		t.say(message.Say("diver.doubt.range.do", nil)) // a yes is no number
+		return
+	}
+	t.forCylinder(d.Cylinder, r)
 }
 
 // stateMeaning waits for what a number is that could be two things.
@@ -174,14 +179,19 @@ func meaningTyped(t *turn, text string) { t.freely(text) }
 
 // labelAlone asks for the number of a cylinder that was named without one.
 func (t *turn) labelAlone(label string) {
-	c := t.labelledMine(label)
-	if c == nil {
-		t.notUnderstood()
+	if !t.mayRead() {
 		return
 	}
-	if t.mayRead() {
-		t.askNumber(c)
+	id, isNew := t.placeByLabel(label)
+	c := t.mine(id)
+	if c == nil || (isNew && !usableLabel(label)) {
+		t.say(message.Loud("diver.label.unknown", message.Args{"label": message.Name(label)}), t.expected())
+		return
 	}
+	if isNew {
+		t.trip.SetLabel(c.ID, label, t.me.ID, t.now)
+	}
+	t.askNumber(c)
 }
 
 // askNumber asks what the analyser shows for a cylinder.

@@ -39,7 +39,7 @@ func (t *turn) placeOne(p pending) (c roster.CylinderID, newLabel bool) {
 			return c, false
 		}
 	}
-	if p.How == howCorrect {
+	if p.How != howUnknown { // "no, 31.4", "again 31.4": of the cylinder that was just read
 		if c := t.lastCylinder(); c != "" {
 			return c, false
 		}

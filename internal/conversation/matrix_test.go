@@ -94,10 +94,7 @@ var texts = []string{
 func doings() []string {
 	all := []string{"", "nosuch", "undo r9999", "which c3", "boat all kept", "ask c4 31", "ask c4 99", "units ft", "forget yes", "label none", "again correct",
 		"mean reading", "reopen yes", "talk abcdefghij", "shown r8 decimals"}
-	for _, verb := range slices.Sorted(maps.Keys(buttons)) {
-		all = append(all, verb)
-	}
-	return all
+	return append(all, slices.Sorted(maps.Keys(buttons))...)
 }
 
 func events(p roster.PersonID) []Event {

@@ -65,7 +65,7 @@ func (s *stage) written(line string) {
 }
 
 func (s *stage) clock(text string) {
-	to := s.now
+	var to time.Time
 	switch {
 	case strings.HasPrefix(text, "+"):
 		d, err := time.ParseDuration(text[1:])

@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"io/fs"
 	"maps"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -90,8 +91,13 @@ func sources(t *testing.T) (lines []said, literals map[string]bool) {
 	literals = map[string]bool{}
 	files := token.NewFileSet()
 	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+		switch {
+		case err != nil || d.IsDir() || strings.HasSuffix(path, "_test.go"):
 			return err
+		case strings.HasSuffix(path, ".html") || strings.HasSuffix(path, ".js"):
+			return mentions(path, literals)
+		case !strings.HasSuffix(path, ".go"):
+			return nil
 		}
 		f, err := parser.ParseFile(files, path, nil, 0)
 		if err != nil {
@@ -117,6 +123,17 @@ func sources(t *testing.T) (lines []said, literals map[string]bool) {
 		t.Fatal(err)
 	}
 	return lines, literals
+}
+
+var quoted = regexp.MustCompile("[\"'`]([a-z0-9][A-Za-z0-9_.-]*)[\"'`]")
+
+// mentions adds the quoted words of a page.
+func mentions(path string, literals map[string]bool) error {
+	b, err := os.ReadFile(path)
+	for _, m := range quoted.FindAllStringSubmatch(string(b), -1) {
+		literals[m[1]] = true
+	}
+	return err
 }
 
 // saidBy reads a call of message.Say or message.Loud whose key begins with a
