@@ -84,35 +84,47 @@ func (t *turn) needyLines(pb *roster.PersonBoard) []message.Line {
 	return lines
 }
 
-// boardVerdict is a person's verdict on a board about a dive: the depth is
+// boardVerdict is a person's verdict on a board about a dive: the limits are
 // that dive's, without what the whole group shares.
 func boardVerdict(pb *roster.PersonBoard, dive int) message.Value {
-	var max gas.Depth
+	var l limits
 	for _, f := range pb.Verdict.Findings {
 		if f.Severity == gas.Limits && !f.Group && f.Dive == dive {
-			max = shallower(max, f.MaxDepth)
+			l.tighten(f.MaxDepth, f.MaxMinutes)
 		}
 	}
-	return verdictOf(pb.Status, max)
+	return l.verdict(pb.Status)
 }
 
 // ownVerdict is a person's verdict for a dive as they are told it themselves.
 func ownVerdict(pb *roster.PersonBoard, dive int) message.Value {
-	var max gas.Depth
+	var l limits
 	for _, n := range pb.Verdict.Numbers {
 		if n.Dive == dive {
-			max = shallower(max, n.MaxDepth)
+			l.tighten(n.MaxDepth, n.MaxMinutes)
 		}
 	}
-	return verdictOf(pb.Own, max)
+	return l.verdict(pb.Own)
 }
 
-// shallower is the shallower of two limits; an unknown one is none.
-func shallower(a, b gas.Depth) gas.Depth {
-	if !a.Known() || b.Known() && a.DeeperThan(b) {
-		return b
+// limits are a depth and a time not to exceed; zero is none.
+type limits struct {
+	depth   gas.Depth
+	minutes float64
+}
+
+// tighten takes another limit in, if it is one and stricter.
+func (l *limits) tighten(d gas.Depth, minutes float64) {
+	if d.Known() && (!l.depth.Known() || l.depth.DeeperThan(d)) {
+		l.depth = d
 	}
-	return a
+	if minutes > 0 && (l.minutes == 0 || minutes < l.minutes) {
+		l.minutes = minutes
+	}
+}
+
+func (l limits) verdict(s gas.Status) message.Value {
+	return message.Of(message.VerdictWithin(s, l.depth, l.minutes))
 }
 
 // onDive is the dive that a board is about now: the current one, the last one
@@ -130,11 +142,7 @@ func (t *turn) whyLines(pb *roster.PersonBoard) []message.Line {
 	if pb.Left {
 		return []message.Line{message.Say("board.left", message.Args{"name": t.nameOf(pb.Person)})}
 	}
-	var lines []message.Line
-	for _, f := range decisive(pb.Verdict, pb.Status, lifted) {
-		lines = append(lines, t.findingFor(f))
-	}
-	return lines
+	return t.findingLines(decisive(pb.Verdict, pb.Status, lifted))
 }
 
 // lifted tells whether a finding says only what the whole group shares.

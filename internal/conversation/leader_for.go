@@ -330,9 +330,7 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	b := t.board()
 	pb := b.Of(p.ID)
 	lines := []message.Line{t.ownLine(pb)}
-	for _, f := range decisive(pb.Verdict, pb.Own, nil) {
-		lines = append(lines, t.findingFor(f))
-	}
+	lines = append(lines, t.findingLines(decisive(pb.Verdict, pb.Own, nil))...)
 	lines = append(lines, t.readBack(c, r))
 	if n := numbersOf(pb, c.ID); n != nil {
 		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))

@@ -119,6 +119,22 @@ func weighs(f gas.Finding) bool {
 	return f.Severity == gas.Note || f.Severity == gas.Limits || f.Severity == gas.Missing || f.Severity == gas.Stop
 }
 
+// findingLines are findings for the leader; what to do is said once for each
+// cylinder when it is the same.
+func (t *turn) findingLines(fs []gas.Finding) []message.Line {
+	var lines []message.Line
+	said := map[string]bool{}
+	for _, f := range fs {
+		key := f.Cylinder + " " + f.Do
+		if said[key] {
+			f.Do = ""
+		}
+		said[key] = true
+		lines = append(lines, t.findingFor(f))
+	}
+	return lines
+}
+
 // findingFor is a finding for the leader: the cylinder, what is the matter,
 // what to do.
 func (t *turn) findingFor(f gas.Finding) message.Line {

@@ -259,7 +259,7 @@ func (t *turn) effectLines(d siteData) []message.Line {
 	for i := range after.People {
 		now := &after.People[i]
 		was := before.Of(now.Person)
-		if !now.Active || was == nil || was.Own == now.Own && told(was).MaxDepth == told(now).MaxDepth {
+		if !now.Active || was == nil || told(was) == told(now) {
 			continue
 		}
 		lines = append(lines, message.Say("site.effect.person", message.Args{"name": t.nameOf(now.Person),
