@@ -148,6 +148,11 @@ func twice(items []pending) roster.CylinderID {
 // settle asks about the first number for a cylinder that has one already, or
 // keeps them all.
 func (t *turn) settle(d pendings) {
+	if len(d.Items) == 0 { // a session of another version
+		t.done()
+		t.questionGone()
+		return
+	}
 	if t.trip.CurrentDive() == 0 && !d.Reopen {
 		t.askReopen(d)
 		return
