@@ -18,37 +18,43 @@ import (
 )
 
 // lossy drops the connection after the server has answered, before the client
-// sees the answer, as often as armed says.
+// sees the answer: for the n-th answer from now when bit n of lose is set.
 type lossy struct {
 	net.Conn
-	armed *atomic.Int32
+	lose *atomic.Int64
 }
 
 func (l lossy) Read(b []byte) (int, error) {
 	n, err := l.Conn.Read(b)
-	if err == nil && l.armed.Add(-1) >= 0 {
+	if err != nil {
+		return n, err
+	}
+	mask := l.lose.Load()
+	l.lose.Store(mask >> 1)
+	if mask&1 == 1 {
 		l.Conn.Close()
 		return 0, io.EOF
 	}
-	return n, err
+	return n, nil
 }
 
-// losing is a client of url whose answers are lost as often as armed says.
-func losing(t *testing.T, addr string, retries int) (redis.UniversalClient, *atomic.Int32) {
+// losing is a client of addr that loses the answers that lose says. Connections
+// are used one at a time, so that answers have an order.
+func losing(t *testing.T, addr string, retries int) (c redis.UniversalClient, lose *atomic.Int64) {
 	o, err := rdb.Options("redis://" + addr)
 	must(t, err)
-	var armed atomic.Int32
-	o.MaxRetries = retries
+	lose = new(atomic.Int64)
+	o.MaxRetries, o.PoolSize = retries, 1
 	o.Dialer = func(ctx context.Context, network, addr string) (net.Conn, error) {
 		conn, err := new(net.Dialer).DialContext(ctx, network, addr)
 		if err != nil {
 			return nil, err
 		}
-		return lossy{conn, &armed}, nil
+		return lossy{conn, lose}, nil
 	}
-	c := redis.NewUniversalClient(o)
+	c = redis.NewUniversalClient(o)
 	t.Cleanup(func() { c.Close() })
-	return c, &armed
+	return c, lose
 }
 
 func addrOf(c redis.UniversalClient) string { return c.(*redis.Client).Options().Addr }
@@ -58,32 +64,46 @@ func TestLostReply(t *testing.T) {
 		"embedded": embedded, "server": func(t testing.TB) *server { return shared(t, "server") },
 	} {
 		t.Run(name, func(t *testing.T) {
-			c, armed := losing(t, addrOf(start(t).client), 3)
+			c, lose := losing(t, addrOf(start(t).client), 3)
 			s := rdb.New(c)
 			trip := create(t, s, "aaaaaaaaaa") // the script is known from here on
-			armed.Store(2)
-			mustCommit(t, s, trip, source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
-			if armed.Load() >= 0 {
-				t.Fatal("no answer was lost: the test tests nothing")
+			lost := func(mask int64) func() {
+				lose.Store(mask)
+				return func() {
+					t.Helper()
+					if lose.Load() != 0 {
+						t.Fatal("not every answer was lost that should be: the test tests nothing")
+					}
+				}
 			}
+			done := lost(1)
+			mustCommit(t, s, trip, source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
+			done()
 			l := load(t, s, trip.ID, "", "tg:7")
 			if l.Trip.Version != 2 || trip.Version != 2 || !l.Seen {
-				t.Errorf("after two lost answers: stored version %d, ours %d, seen %v; want 2, 2, true", l.Trip.Version, trip.Version, l.Seen)
+				t.Errorf("after a lost answer: stored version %d, ours %d, seen %v; want 2, 2, true", l.Trip.Version, trip.Version, l.Seen)
 			}
 			o := s.Outbox()
 			if n, _ := o.Depth(t.Context()); n != 1 {
 				t.Errorf("messages waiting: got %d, want 1", n)
 			}
 
-			claim(t, o, departs, 1) // scripts known; lease runs out below
-			at := departs.Add(2 * time.Minute)
-			armed.Store(1)
-			got := claim(t, o, at, 1)
-			if len(got) != 1 || got[0].Attempts != 2 {
-				t.Fatalf("claim with a lost answer: got %+v, want the head, second attempt", got)
+			claim(t, o, departs, 1) // the scripts are known; this lease runs out below
+			at := departs
+			for i, mask := range []int64{0b01, 0b10} { // of looking, of leasing
+				at = at.Add(2 * time.Minute)
+				done = lost(mask)
+				got := claim(t, o, at, 1)
+				done()
+				if len(got) != 1 || got[0].Attempts != i+2 {
+					t.Fatalf("claim with answer %b lost: got %+v, want the head, attempt %d", mask, got, i+2)
+				}
 			}
-			armed.Store(1)
+			at = at.Add(2 * time.Minute)
+			got := claim(t, o, at, 1)
+			done = lost(1)
 			must(t, o.Sent(t.Context(), got[0]))
+			done()
 			if n, _ := o.Depth(t.Context()); n != 0 {
 				t.Errorf("messages waiting after sending: got %d, want 0", n)
 			}
@@ -94,10 +114,10 @@ func TestLostReply(t *testing.T) {
 // A lost answer that the client does not try again leaves the outcome unknown;
 // the caller's own second try, with the same token, finds it applied.
 func TestLostReplyWithoutRetries(t *testing.T) {
-	c, armed := losing(t, addrOf(embedded(t).client), -1)
+	c, lose := losing(t, addrOf(embedded(t).client), -1)
 	s := rdb.New(c)
 	trip := create(t, s, "aaaaaaaaaa")
-	armed.Store(1)
+	lose.Store(1)
 	again := *trip
 	err := s.Commit(t.Context(), commitOf(trip, token("tok")))
 	if err == nil || errors.Is(err, roster.ErrConflict) || trip.Version != 1 {

@@ -155,6 +155,29 @@ func TestOutboxLater(t *testing.T) {
 	})
 }
 
+// A queue that has become urgent is ready once, under its new level; one that
+// is being sent from stays leased.
+func TestOutboxBecomesUrgent(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.Bulk), envelope("b", "p2", roster.Normal)))
+		mustCommit(t, s, trip, out(envelope("c", "p1", roster.Urgent)))
+		got := claim(t, o, departs, 10)
+		if want := []string{"a", "b"}; !slices.Equal(ids(got), want) {
+			t.Fatalf("claimed %v, want each queue's head once, the urgent queue first: %v", ids(got), want)
+		}
+		mustCommit(t, s, trip, out(envelope("d", "p2", roster.Urgent)))
+		if again := claim(t, o, departs, 10); len(again) != 0 {
+			t.Errorf("claimed %v from queues that are leased", ids(again))
+		}
+		must(t, o.Sent(t.Context(), got[1]))
+		if next := claim(t, o, departs, 10); !slices.Equal(ids(next), []string{"d"}) {
+			t.Errorf("after the lease ended: claimed %v, want d", ids(next))
+		}
+	})
+}
+
 func TestOutboxDeadLetters(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
