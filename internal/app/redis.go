@@ -22,6 +22,7 @@ func connect(ctx context.Context, given string) (redis.UniversalClient, error) {
 		return nil, fmt.Errorf("%sREDIS_URL %w", Prefix, err)
 	}
 	o.PoolSize = 64
+	redis.SetLogger(driverLog{})
 	client := redis.NewUniversalClient(o)
 	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
 	defer cancel()
@@ -38,4 +39,12 @@ func warnAboutRedis(ctx context.Context, store *rdb.Store, log *slog.Logger) {
 	for _, w := range store.Warnings(ctx) {
 		log.Warn("unsafe Redis setting", "what", w)
 	}
+}
+
+// driverLog keeps the driver's own lines, one for each failed dial, out of the
+// way: what they mean for the service, its parts say themselves.
+type driverLog struct{}
+
+func (driverLog) Printf(ctx context.Context, format string, v ...any) {
+	slog.DebugContext(ctx, "redis driver", "said", fmt.Sprintf(format, v...))
 }

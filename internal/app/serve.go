@@ -46,7 +46,7 @@ func Serve(ctx context.Context, cfg Config, log *slog.Logger) error {
 const (
 	requestsEnd = 8 * time.Second
 	beatEnd     = 10 * time.Second
-	lettersEnd  = 40 * time.Second
+	lettersEnd  = 30 * time.Second
 )
 
 // run starts every part and stops them in the order that loses nothing: first

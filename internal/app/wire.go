@@ -34,29 +34,46 @@ type service struct {
 	metrics  *metrics
 	handler  http.Handler
 	stopping atomic.Bool
+	now      func() time.Time
+	framed   bool // chat pages may be shown in frames of the same origin: the demo
 }
 
-// wire makes the parts and connects them to each other and to the store.
+// wire connects to the store and puts the service together around it.
 func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
 	client, err := connect(ctx, cfg.RedisURL.Reveal())
 	if err != nil {
 		return nil, err
 	}
-	s := &service{cfg: cfg, log: log, client: client, store: rdb.New(client), renderer: message.New(),
-		invites: delivery.NewInvites(cfg.Secret.Reveal()), metrics: newMetrics()}
-	s.store.Keep = cfg.Keep() + 24*time.Hour
-	s.tellProblems(ctx)
-	if err := (Shops{s.store.Shops(), time.Now}).bootstrap(ctx, cfg.ShopKey); err != nil {
-		client.Close()
-		return nil, fmt.Errorf("shop %q: %w", DefaultShop, err)
-	}
-	if err := s.wireDoors(); err != nil {
+	s := &service{cfg: cfg, log: log, client: client, now: time.Now}
+	if err := s.assemble(ctx); err != nil {
 		client.Close()
 		return nil, err
 	}
-	s.metrics.watchOutbox(s.store.Outbox())
-	s.handler = s.routes().handler(s.metrics, log, &s.stopping)
 	return s, nil
+}
+
+// assemble makes the parts and connects them to each other and to the store.
+func (s *service) assemble(ctx context.Context) error {
+	s.store, s.renderer, s.metrics = rdb.New(s.client), message.New(), newMetrics()
+	s.invites = delivery.NewInvites(s.cfg.Secret.Reveal())
+	s.store.Now, s.store.Keep = s.now, s.cfg.Keep()+24*time.Hour
+	s.tellProblems(ctx)
+	if err := s.bootstrap(ctx); err != nil {
+		return err
+	}
+	if err := s.wireDoors(); err != nil {
+		return err
+	}
+	s.metrics.watchOutbox(s.store.Outbox())
+	s.handler = s.routes().handler(s.metrics, s.log, &s.stopping)
+	return nil
+}
+
+func (s *service) bootstrap(ctx context.Context) error {
+	if err := (Shops{s.store.Shops(), s.now}).bootstrap(ctx, s.cfg.ShopKey); err != nil {
+		return fmt.Errorf("shop %q: %w", DefaultShop, err)
+	}
+	return nil
 }
 
 // tellProblems logs what keeps nobody from starting but should be put right.
@@ -73,9 +90,9 @@ func (s *service) tellProblems(ctx context.Context) {
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
-		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick,
+		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
-	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: time.Now}}
+	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now}}
 	if s.cfg.TelegramToken != "" {
 		channel, err := s.newTelegram()
 		if err != nil {
@@ -86,8 +103,8 @@ func (s *service) wireDoors() error {
 	}
 	s.postman = delivery.NewPostman(delivery.PostmanConfig{Outbox: s.store.Outbox(), Door: s.door, Senders: senders,
 		Limiter: s.store.Limiter(), Limits: map[string]delivery.Limit{"telegram": delivery.TelegramLimit},
-		Meter: s.metrics, Log: s.log})
-	s.runner = &reminders.Runner{Port: s.door, Log: s.log}
+		Now: s.now, Meter: s.metrics, Log: s.log})
+	s.runner = &reminders.Runner{Port: s.door, Now: s.now, Log: s.log}
 	return nil
 }
 
@@ -100,9 +117,9 @@ func (s *service) newTelegram() (*telegram.Channel, error) {
 func (s *service) routes() routes {
 	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
 	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
-		Renderer: s.renderer, Invites: s.invites, Now: time.Now, Log: s.log, PublicURL: s.cfg.PublicURL,
+		Renderer: s.renderer, Invites: s.invites, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet})
-	r.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Log: s.log})
+	r.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Now: s.now, Log: s.log, Framed: s.framed})
 	if s.telegram != nil && s.cfg.Webhook() {
 		r.telegram = s.telegram
 	}

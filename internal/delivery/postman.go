@@ -33,8 +33,8 @@ type PostmanConfig struct {
 	Limits  map[string]Limit // by channel; a channel without an entry is not limited
 
 	Workers  int           // sends at the same time, default 8
-	Lease    time.Duration // default a minute: longer than any one send may take
-	Patience time.Duration // of one send, default 20 s
+	Lease    time.Duration // default 30 s: longer than any one send may take, short after a crash
+	Patience time.Duration // of one send, default 15 s
 	Sweep    time.Duration // how often to look for what others committed, default 500 ms
 	Attempts int           // before an envelope is given up, default 40: over an hour of waits
 
@@ -64,8 +64,8 @@ var TelegramLimit = Limit{PerBot: 30, BotPeriod: time.Second, PerChat: 3, ChatPe
 // NewPostman makes a Postman; Run sets it to work.
 func NewPostman(c PostmanConfig) *Postman {
 	setDefault(&c.Workers, 8)
-	setDefault(&c.Lease, time.Minute)
-	setDefault(&c.Patience, 20*time.Second)
+	setDefault(&c.Lease, 30*time.Second)
+	setDefault(&c.Patience, 15*time.Second)
 	setDefault(&c.Sweep, 500*time.Millisecond)
 	setDefault(&c.Attempts, 40)
 	if c.Now == nil {

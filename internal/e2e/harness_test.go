@@ -166,12 +166,18 @@ func (l *lockedBuffer) String() string {
 // startBot starts "bot serve" and waits until it is ready.
 func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *bot {
 	t.Helper()
-	port := freePort(t)
-	b := &bot{t: t, url: fmt.Sprintf("http://127.0.0.1:%d", port), log: &lockedBuffer{}}
+	b := &bot{t: t, log: &lockedBuffer{}}
 	b.cmd = exec.Command(program(t), "serve")
 	b.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + t.TempDir(),
-		fmt.Sprintf("GASMUSTER_LISTEN=127.0.0.1:%d", port), "GASMUSTER_REDIS_URL=" + r.url(), "GASMUSTER_SECRET=" + inviteSecret,
+		"GASMUSTER_REDIS_URL=" + r.url(), "GASMUSTER_SECRET=" + inviteSecret,
 		"GASMUSTER_SHOP_KEY=" + shopKey, "GASMUSTER_QUIET="}, settings...)
+	if listen := setting(b.cmd.Env, "GASMUSTER_LISTEN"); listen != "" {
+		b.url = "http://" + listen
+	} else {
+		port := freePort(t)
+		b.url = localURL(port)
+		b.cmd.Env = append(b.cmd.Env, listenOn(port))
+	}
 	if api != nil {
 		b.cmd.Env = append(b.cmd.Env, "GASMUSTER_TELEGRAM_TOKEN="+api.Token, "GASMUSTER_TELEGRAM_API_URL="+api.URL())
 	}
@@ -188,6 +194,19 @@ func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *
 	})
 	until(t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
 	return b
+}
+
+func localURL(port int) string { return fmt.Sprintf("http://127.0.0.1:%d", port) }
+
+func listenOn(port int) string { return fmt.Sprintf("GASMUSTER_LISTEN=127.0.0.1:%d", port) }
+
+func setting(env []string, name string) string {
+	for _, e := range env {
+		if value, ok := strings.CutPrefix(e, name+"="); ok {
+			return value
+		}
+	}
+	return ""
 }
 
 func webhook(b ...string) []string {
@@ -278,7 +297,7 @@ func charter() map[string]any {
 	return map[string]any{
 		"name": "Saturday two-tank", "time_zone": "Atlantic/Azores", "units": "m",
 		"departs_at": time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339),
-		"dives":      []any{map[string]any{"site": "Anvil Ledge", "depth": 33.5, "bottom": "none", "water": "salt"}},
+		"dives":      []any{map[string]any{"site": "Anvil Ledge", "depth": 33.5, "bottom": 34, "water": "salt"}},
 		"leaders":    []any{map[string]any{"name": "Inês", "language": "en"}},
 		"divers": []any{
 			map[string]any{"name": "Tomasz", "card": "seen", "language": "en", "cylinders": []any{map[string]any{"asked": 36, "dive": 1}}},

@@ -1,0 +1,47 @@
+package app
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/delivery"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster/rdb"
+)
+
+// Embedded is the service around a store and a clock of the caller's, without
+// a listener and a beat of its own: what the demo runs and moves through its day.
+type Embedded struct {
+	Store    *rdb.Store
+	Door     *delivery.Door
+	Renderer *message.Renderer
+	Handler  http.Handler
+	s        *service
+}
+
+// Embed puts the service together. Of the settings it uses the secret, the
+// shop's key, the public URL, evening, quiet hours and how long trips are kept;
+// a Telegram token turns that channel on, but nothing polls.
+func Embed(ctx context.Context, cfg Config, client redis.UniversalClient, now func() time.Time, log *slog.Logger) (*Embedded, error) {
+	s := &service{cfg: cfg, log: log, client: client, now: now, framed: true}
+	if err := s.assemble(ctx); err != nil {
+		return nil, err
+	}
+	return &Embedded{s.store, s.door, s.renderer, s.handler, s}, nil
+}
+
+// Bootstrap opens the shop of the settings again, after the store was emptied.
+func (e *Embedded) Bootstrap(ctx context.Context) error { return e.s.bootstrap(ctx) }
+
+// Post sends what is in the outbox until ctx ends.
+func (e *Embedded) Post(ctx context.Context) { e.s.postman.Run(ctx) }
+
+// Kick says that there is something to send.
+func (e *Embedded) Kick() { e.s.postman.Kick() }
+
+// Beat wakes every trip that is due now, once.
+func (e *Embedded) Beat(ctx context.Context) { e.s.runner.Beat(ctx) }
