@@ -32,7 +32,7 @@ func at(day, hour, minute int) time.Time {
 const charter = `{
  "name": "Saturday two-tank", "time_zone": "Atlantic/Azores", "departs_at": "2027-05-15T08:30:00Z", "units": "m",
  "dives": [
-  {"site": "Anvil Ledge", "depth": 33.5, "bottom": 34, "minutes": 18},
+  {"site": "Anvil Ledge", "depth": 33.5, "bottom": 34, "minutes": 11},
   {"site": "Lime Kiln Wall", "depth": 18, "bottom": 24, "minutes": 40, "interval": 75}],
  "analysers": ["A", "B"],
  "leaders": [

@@ -63,7 +63,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "bot demo: --fast goes with --play; %s\n", accepted)
 		return exitUsage
 	case *play:
-		return runPlay(ctx, *fast, stdout, stderr)
+		return runPlay(ctx, script, *fast, stdout, stderr)
 	}
 	return runPages(ctx, *listen, stdout, stderr)
 }
@@ -84,6 +84,7 @@ func runPages(ctx context.Context, listen string, stdout, stderr io.Writer) int 
 	}
 	defer s.stop()
 	s.clock.run()
+	go s.goOn(ctx)
 	server := &http.Server{Handler: pages(s), ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 15 * time.Second,
 		WriteTimeout: 30 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10}
 	fmt.Fprintf(stdout, "The demo is at %s\nOpen it in a browser: every diver's phone, the leader's and the shop's are there, and a clock to move.\nNothing is kept: the charter and all its people are made up and gone when this ends (Ctrl-C).\n", address)

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"net/http"
 	"strings"
+	"sync"
 	"time"
 
 	"gasmuster/internal/message"
@@ -37,6 +38,7 @@ func moments() []moment {
 // web is the demo's pages around the service's own.
 type web struct {
 	s     *service
+	mu    sync.Mutex // one of the demo's own pages at a time: they move the clock and start over
 	pages *template.Template
 	csp   string
 }
@@ -58,8 +60,8 @@ func pages(s *service) http.Handler {
 	own := w.guard(http.NewCrossOriginProtection().Handler(mux))
 	all := http.NewServeMux()
 	all.Handle("/", own)
-	all.Handle("/c/", s.handler)
-	all.Handle("/v1/", s.handler)
+	all.Handle("/c/", s.Handler)
+	all.Handle("/v1/", s.Handler)
 	return all
 }
 
@@ -70,6 +72,8 @@ func (p *web) guard(next http.Handler) http.Handler {
 		h.Set("Referrer-Policy", "same-origin") // see webchat.Deps.Framed
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Cache-Control", "no-store")
+		p.mu.Lock()
+		defer p.mu.Unlock()
 		next.ServeHTTP(w, r)
 	})
 }
@@ -80,7 +84,7 @@ type frame struct {
 	CSS template.CSS
 }
 
-func (p *web) frame() frame { return frame{p.s.renderer, template.CSS(demoCSS)} }
+func (p *web) frame() frame { return frame{p.s.Renderer, template.CSS(demoCSS)} }
 
 // T is a text of the catalogue.
 func (f frame) T(key string) string { return f.line(key, nil) }

@@ -37,7 +37,7 @@ type player struct {
 var errUnplayable = errors.New("the script can't go on")
 
 // runPlay is "bot demo --play": 0 when the day ended as scripted.
-func runPlay(ctx context.Context, fast bool, stdout, stderr io.Writer) int {
+func runPlay(ctx context.Context, script func(*player), fast bool, stdout, stderr io.Writer) int {
 	pause := func(d time.Duration) {
 		select {
 		case <-ctx.Done():
@@ -47,7 +47,7 @@ func runPlay(ctx context.Context, fast bool, stdout, stderr io.Writer) int {
 	if fast {
 		pause = func(time.Duration) {}
 	}
-	differed, err := play(ctx, stdout, pause)
+	differed, err := play(ctx, script, stdout, pause)
 	if ctx.Err() != nil {
 		fmt.Fprintln(stderr, "bot demo: stopped before the day was over")
 		return exitError
@@ -65,7 +65,7 @@ func runPlay(ctx context.Context, fast bool, stdout, stderr io.Writer) int {
 }
 
 // play plays the whole script; it returns what differed from it.
-func play(ctx context.Context, out io.Writer, pause func(time.Duration)) (differed []string, err error) {
+func play(ctx context.Context, script func(*player), out io.Writer, pause func(time.Duration)) (differed []string, err error) {
 	s, err := start(ctx, "http://127.0.0.1", evening)
 	if err != nil {
 		return nil, err
@@ -84,7 +84,7 @@ func play(ctx context.Context, out io.Writer, pause func(time.Duration)) (differ
 	return p.differed, ctx.Err()
 }
 
-// stop ends the play with what is in the way.
+// fail ends the play with what is in the way.
 func (p *player) fail(format string, args ...any) {
 	panic(fmt.Errorf("%w: "+format, append([]any{errUnplayable}, args...)...))
 }
@@ -146,7 +146,7 @@ func (p *player) offered(name, verb string, args ...string) (label, do string) {
 		for _, row := range p.said(e).Buttons {
 			for _, b := range row {
 				if fits(strings.Fields(b.Do), verb, args) {
-					return p.s.renderer.Line(b.Label, p.reader(name)), b.Do
+					return p.s.Renderer.Line(b.Label, p.reader(name)), b.Do
 				}
 			}
 		}
@@ -178,7 +178,7 @@ func (p *player) does(name string, in delivery.Inbound) {
 	in.Source = fmt.Sprintf("web:%s:%d", g.ID, p.number)
 	in.Ref, in.At, in.Trip, in.Person = in.Source, p.s.clock.Now(), p.s.trip, g.ID
 	in.From = delivery.WebAddress(p.s.trip, g.ID)
-	reply, err := p.s.door.Handle(p.ctx, in)
+	reply, err := p.s.Door.Handle(p.ctx, in)
 	if err != nil {
 		p.fail("%s: %v", name, err)
 	}
@@ -212,7 +212,7 @@ func (p *player) want(what string, got, want any) {
 
 // trip is the trip as it is stored.
 func (p *player) trip() *roster.Trip {
-	l, err := p.s.store.Load(p.ctx, p.s.trip, "", "")
+	l, err := p.s.Store.Load(p.ctx, p.s.trip, "", "")
 	if err != nil {
 		p.fail("%v", err)
 	}
@@ -285,7 +285,7 @@ func (p *player) reader(name string) message.Reader {
 // first is printed whole; an answer always is.
 func (p *player) print(name string, m message.Message) {
 	to := p.reader(name)
-	lines := strings.Split(p.s.renderer.Text(m, to, message.Plain), "\n")
+	lines := strings.Split(p.s.Renderer.Text(m, to, message.Plain), "\n")
 	kind := m.Lines[0].Key
 	if p.printed[kind] && p.actor != name && len(lines) > 2 {
 		lines = []string{lines[0], fmt.Sprintf("... %d lines, much as before", len(lines)-1)}
@@ -298,7 +298,7 @@ func (p *player) print(name string, m message.Message) {
 	for _, row := range m.Buttons {
 		var labels []string
 		for _, b := range row {
-			labels = append(labels, "["+p.s.renderer.Line(b.Label, to)+"]")
+			labels = append(labels, "["+p.s.Renderer.Line(b.Label, to)+"]")
 		}
 		fmt.Fprintln(p.out, "       | "+strings.Join(labels, " "))
 	}

@@ -105,7 +105,7 @@ func theBoat(p *player) {
 	p.signs("Inês", 1)
 	p.at(afterOne)
 	p.tell("Between the dives.")
-	p.says("Inês", "/dived 1 32 18")
+	p.says("Inês", "/dived 1 32 11")
 	p.says("Inês", "/boat")
 	for _, name := range []string{"Inês", "Tomasz", "Marit", "Yusuf", "Lucía", "Kenji"} {
 		p.presses(name, "boat", "kept")

@@ -88,7 +88,7 @@ func (s *service) call(method, path, body string) (int, []byte) {
 		r.Header.Set("Content-Type", "application/json")
 	}
 	w := httptest.NewRecorder()
-	s.handler.ServeHTTP(w, r)
+	s.Handler.ServeHTTP(w, r)
 	return w.Code, w.Body.Bytes()
 }
 
@@ -110,9 +110,23 @@ func (s *service) person(name string) guest {
 func (s *service) moveTo(ctx context.Context, t time.Time) error {
 	for now := s.clock.Now(); now.Before(t); now = s.clock.Now() {
 		s.clock.forward(earlier(now.Truncate(time.Minute).Add(time.Minute), t))
-		s.beat(ctx)
+		s.Beat(ctx)
 	}
 	return s.settle(ctx)
+}
+
+// goOn wakes the trip whenever something is due, while the clock runs by itself.
+func (s *service) goOn(ctx context.Context) {
+	beat := time.NewTicker(time.Second)
+	defer beat.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-beat.C:
+			s.Beat(ctx)
+		}
+	}
 }
 
 func earlier(a, b time.Time) time.Time {
@@ -134,7 +148,7 @@ func (s *service) settle(ctx context.Context) error {
 		if n == 0 {
 			return nil
 		}
-		s.kick()
+		s.Kick()
 		select {
 		case <-ctx.Done():
 			return errors.New("messages stay in the outbox")

@@ -100,7 +100,7 @@ func (p *web) shopPage(w http.ResponseWriter, problem, done string) {
 	}
 	now := p.s.clock.Now()
 	v.Now = v.line("demo.now", message.Args{"day": message.Day(now, zone), "at": message.Clock(now, zone)})
-	v.Status = p.s.renderer.Line(message.Verdict(board.Status, gas.Depth{}), message.Reader{})
+	v.Status = p.s.Renderer.Line(message.Verdict(board.Status, gas.Depth{}), message.Reader{})
 	v.Counts = v.line("demo.shop.counts", message.Args{"active": message.Count(board.Counts.Active), "go": message.Count(board.Counts.Go),
 		"limits": message.Count(board.Counts.Limits), "stop": message.Count(board.Counts.NoGo), "missing": message.Count(board.Counts.NoReading)})
 	v.addBoard(board)
@@ -183,8 +183,8 @@ func (p *web) raw(w http.ResponseWriter, r *http.Request) {
 
 // act makes one call of the API of what was pressed.
 func (p *web) act(w http.ResponseWriter, r *http.Request) {
-	method, path, body := callFor(r)
-	if path == "" {
+	method, path, body, ok := callFor(r)
+	if !ok {
 		http.Error(w, fmt.Sprintf("%q is no action of the shop", r.FormValue("do")), http.StatusBadRequest)
 		return
 	}
@@ -200,21 +200,21 @@ func (p *web) act(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, "/shop?done=1", http.StatusSeeOther)
 }
 
-// callFor is the API call of a form of the page; the path is "" for none.
-func callFor(r *http.Request) (method, path, body string) {
+// callFor is the API call of a form of the page.
+func callFor(r *http.Request) (method, path, body string, ok bool) {
 	switch r.FormValue("do") {
 	case "announce":
-		return http.MethodPost, "/announce", ""
+		return http.MethodPost, "/announce", "", true
 	case "lock":
-		return http.MethodPost, "/fills/lock", ""
+		return http.MethodPost, "/fills/lock", "", true
 	case "fill":
-		return http.MethodPost, "/fills/" + cylinderOf(r), ""
+		return http.MethodPost, "/fills/" + cylinderOf(r), "", true
 	case "reading":
-		return http.MethodPost, "/readings", document(map[string]any{"cylinder": cylinderOf(r), "percent": typed(r.FormValue("percent")), "analyser": "shop"})
+		return http.MethodPost, "/readings", document(map[string]any{"cylinder": cylinderOf(r), "percent": typed(r.FormValue("percent")), "analyser": "shop"}), true
 	case "delay":
-		return http.MethodPatch, "", document(map[string]any{"departs_at": departs.Add(45 * time.Minute).UTC()})
+		return http.MethodPatch, "", document(map[string]any{"departs_at": departs.Add(45 * time.Minute).UTC()}), true
 	}
-	return "", "", ""
+	return "", "", "", false
 }
 
 func document(v any) string {
