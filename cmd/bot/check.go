@@ -63,6 +63,9 @@ type checkInput struct {
 	o2         gas.Percent
 	asked      gas.Percent
 	airPoint   gas.Percent
+	celsius    *float64 // of the air that the analyser was calibrated in
+	humidity   *float64
+	co         gas.Amount
 	noCard     bool
 	dive       gas.Dive
 	depthLimit gas.Depth
@@ -79,14 +82,26 @@ type nextDive struct {
 	o2                gas.Percent
 }
 
+// weather is known when both its numbers are.
+func (in checkInput) weather() gas.Weather {
+	if in.celsius == nil || in.humidity == nil {
+		return gas.Weather{}
+	}
+	return gas.Weather{Celsius: *in.celsius, Humidity: *in.humidity, Known: true}
+}
+
+// reading is one analysis by the analyser of the flags.
+func (in checkInput) reading(o2 gas.Percent) []gas.Reading {
+	return []gas.Reading{{Percent: o2, By: gas.ByDiver, AirPoint: in.airPoint, Weather: in.weather()}}
+}
+
 // diver is the check's subject: one cylinder for each dive.
 func (in checkInput) diver() gas.Diver {
 	d := gas.Diver{Card: gas.CardSeen, DepthLimit: in.depthLimit}
 	if in.noCard {
 		d.Card = gas.CardNone
 	}
-	first := gas.Cylinder{Key: "1", Asked: in.asked, Claims: 1, Dive: in.dive,
-		Readings: []gas.Reading{{Percent: in.o2, By: gas.ByDiver, AirPoint: in.airPoint}}}
+	first := gas.Cylinder{Key: "1", Asked: in.asked, Claims: 1, Dive: in.dive, CO: in.co, Readings: in.reading(in.o2)}
 	d.Cylinders = append(d.Cylinders, first)
 	for i, n := range in.next {
 		dive := in.dive
@@ -96,8 +111,7 @@ func (in checkInput) diver() gas.Diver {
 		if !o2.Known() {
 			o2 = in.o2
 		}
-		d.Cylinders = append(d.Cylinders, gas.Cylinder{Key: fmt.Sprint(i + 2), Claims: 1, Dive: dive,
-			Readings: []gas.Reading{{Percent: o2, By: gas.ByDiver, AirPoint: in.airPoint}}})
+		d.Cylinders = append(d.Cylinders, gas.Cylinder{Key: fmt.Sprint(i + 2), Claims: 1, Dive: dive, Readings: in.reading(o2)})
 	}
 	return d
 }

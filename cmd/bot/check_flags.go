@@ -21,6 +21,8 @@ const (
 	longestBreak  = 2880
 	highestLake   = 5000 // m
 	mostCO        = 10000
+	coldest       = -40 // Celsius
+	hottest       = 60
 )
 
 // checkFlag is one flag: what it accepts, in words, and where its value goes.
@@ -71,6 +73,9 @@ func checkFlags() []*checkFlag {
 		{name: "card", accepted: "yes or no: whether the diver has an enriched-air card", set: setCard},
 		{name: "air-point", accepted: "what the analyser shows in fresh air, percent from 1 to 100, such as 20.8",
 			set: percentTo(func(in *checkInput) *gas.Percent { return &in.airPoint })},
+		{name: "air-temp", accepted: "the air's temperature in Celsius from -40 to 60, such as 30; counts with --humidity", set: setCelsius},
+		{name: "humidity", accepted: "the air's relative humidity from 0 to 100 percent, such as 80; counts with --air-temp", set: setHumidity},
+		{name: "co", accepted: "measured carbon monoxide from 0 to 10000 ppm, such as 2", set: setCO},
 		{name: "depth-limit", accepted: "the qualification's depth with its unit, up to 100 m, such as 30m",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.depthLimit })},
 		{name: "next", accepted: "interval, depth, minutes and perhaps O2 of a later dive, such as 60,18m,40 or 60,18m,40,36; may be repeated",
@@ -244,6 +249,29 @@ func setAsked(in *checkInput, s string) bool {
 		return true
 	}
 	return percentTo(func(in *checkInput) *gas.Percent { return &in.asked })(in, s)
+}
+
+// setCelsius is the one number that may be negative.
+func setCelsius(in *checkInput, s string) bool {
+	digits, below := strings.CutPrefix(s, "-")
+	v, ok := number(digits)
+	if below {
+		v = -v
+	}
+	in.celsius = &v
+	return ok && v >= coldest && v <= hottest
+}
+
+func setHumidity(in *checkInput, s string) bool {
+	v, ok := number(strings.TrimSuffix(s, "%"))
+	in.humidity = &v
+	return ok && v <= 100
+}
+
+func setCO(in *checkInput, s string) bool {
+	v, ok := number(s)
+	in.co = gas.Of(v)
+	return ok && v <= mostCO
 }
 
 func setWater(in *checkInput, s string) bool {

@@ -38,6 +38,17 @@ func TestCheckExitAndVerdict(t *testing.T) {
 		{"too rich for this check", "--o2 41 --depth 10m", 4, "⛔ STOP, NO-GO"},
 		{"leaner than air", "--o2 19.5 --depth 10m", 4, "⛔ STOP, NO-GO"},
 		{"a stricter limit", "--o2 32 --depth 30m --ppo2 1.2", 4, "⛔ STOP, NO-GO"},
+		{"within the no-stop time", "--o2 32 --depth 30m --time 24", 0, "✅ GO"},
+		{"longer than the no-stop time", "--o2 32 --depth 30m --time 30", 3, "⚠️ GO WITH LIMITS"},
+		{"a lean fill costs the plan", "--o2 28 --asked 32 --depth 30m --time 22", 3, "⚠️ GO WITH LIMITS"},
+		{"a stricter gradient factor", "--o2 32 --depth 30m --time 22 --gf 70", 3, "⚠️ GO WITH LIMITS"},
+		{"too much oxygen in a day", "--o2 35 --depth 30m --time 160", 4, "⛔ STOP, NO-GO"},
+		{"clean air", "--o2 32 --depth 18m --co 2", 0, "✅ GO"},
+		{"foul air", "--o2 32 --depth 18m --co 6", 4, "⛔ STOP, NO-GO"},
+		{"humid air", "--o2 32 --depth 30m --air-temp 30 --humidity 80", 0, "✅ GO"},
+		{"humid air and a tight plan", "--o2 32 --depth 30m --time 24 --air-temp 30 --humidity 80", 3, "⚠️ GO WITH LIMITS"},
+		{"frost", "--o2 32 --depth 30m --air-temp -5 --humidity 80", 0, "✅ GO"},
+		{"the first dive costs the second its minutes", "--o2 32 --depth 30m --time 24 --next 10,30m,24", 3, "⚠️ GO WITH LIMITS"},
 		{"the second dive counts", "--o2 36 --depth 20m --next 60,36m,20", 4, "⛔ STOP, NO-GO"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -93,6 +104,9 @@ func TestCheckRefuses(t *testing.T) {
 		{"--o2 32 --depth 30m --max-o2 50", []string{"--max-o2", `"50"`, "22 to 40"}},
 		{"--o2 32 --depth 30m --gf 20", []string{"--gf", `"20"`, "30 to 100"}},
 		{"--o2 32 --depth 30m --card perhaps", []string{"--card", `"perhaps"`, "yes or no"}},
+		{"--o2 32 --depth 30m --humidity 101", []string{"--humidity", `"101"`, "0 to 100"}},
+		{"--o2 32 --depth 30m --air-temp 99", []string{"--air-temp", `"99"`, "-40 to 60"}},
+		{"--o2 32 --depth 30m --co -1", []string{"--co", `"-1"`, "ppm"}},
 		{"--o2 32 --depth 30m --next 60,18m", []string{"--next", `"60,18m"`, "60,18m,40"}},
 		{"--o2 32 --depth 30m --next 60,18,40", []string{"--next", `"60,18,40"`}},
 		{"--o2 32 --depth 30m --next 60,18m,40,36,1", []string{"--next"}},
@@ -228,5 +242,63 @@ func TestCheckJSONListsEveryRuleForEveryDive(t *testing.T) {
 	}
 	if n := len(got["dives"].([]any)); n != 3 {
 		t.Errorf("%d dives, want 3", n)
+	}
+}
+
+// TestCheckJSONTimes: the figures of testdata/gas/SOURCES.md and of the US Navy
+// table (EAD of 32 % at 30 m is 80.2 ft: the row of 90 ft), and an hour later
+// less time than a first dive would have.
+func TestCheckJSONTimes(t *testing.T) {
+	got := checkObject(t, "--o2 32 --asked 36 --depth 30m --time 22 --next 60,18m,40 --gf 85")
+	near := func(path string, want, within float64) {
+		t.Helper()
+		if v, ok := at(t, got, path).(float64); !ok || v < want-within || v > want+within {
+			t.Errorf("%s: got %v, want %v", path, at(t, got, path), want)
+		}
+	}
+	near("no_stop.minutes", 24.30, 0.02)
+	near("navy_no_stop.minutes", 33, 0)
+	if v := at(t, got, "no_stop.state"); v != "limited" {
+		t.Errorf("got %v", v)
+	}
+	if a, b := at(t, got, "no_stop_asked.minutes").(float64), at(t, got, "no_stop.minutes").(float64); a <= b {
+		t.Errorf("36 %%: %v, 32 %%: %v", a, b)
+	}
+	dives := got["dives"].([]any)
+	first, second := dives[0], dives[1]
+	if a, b := at(t, first, "cns_percent").(float64), at(t, second, "cns_percent").(float64); a <= 0 || b <= a || b != at(t, got, "cns_percent") {
+		t.Errorf("CNS runs %v, %v, in all %v", a, b, at(t, got, "cns_percent"))
+	}
+	alone := checkObject(t, "--o2 32 --depth 18m --time 40")
+	if a, b := at(t, second, "no_stop.minutes").(float64), at(t, alone, "no_stop.minutes").(float64); a >= b {
+		t.Errorf("after a dive %v min, alone %v", a, b)
+	}
+	if v := at(t, second, "depth.ft"); v != 60.0 { // 59.06 ft rounded up
+		t.Errorf("18 m planned: got %v ft, want 60", v)
+	}
+}
+
+func TestCheckJSONHasNoOxygenAboveTheTable(t *testing.T) {
+	got := checkObject(t, "--o2 36 --depth 36m --time 20") // 1.656 atm
+	for _, path := range []string{"cns_percent", "cns_percent_24h", "otu"} {
+		if v := at(t, got, path); v != nil {
+			t.Errorf("%s: got %v, want null", path, v)
+		}
+	}
+	if got["status"] != "no-go" {
+		t.Errorf("got %v, want no-go", got["status"])
+	}
+}
+
+func TestCheckJSONHasNoTimesWithoutMinutes(t *testing.T) {
+	got := checkObject(t, "--o2 32 --depth 30m --altitude 300m")
+	if v := at(t, got, "cns_percent"); v != nil {
+		t.Errorf("cns_percent: got %v, want null", v)
+	}
+	if v := at(t, got, "navy_no_stop.state"); v != "none" {
+		t.Errorf("navy off sea level: got %v, want none", v)
+	}
+	if v := at(t, got, "no_stop.state"); v != "limited" {
+		t.Errorf("no_stop: got %v, want limited", v)
 	}
 }

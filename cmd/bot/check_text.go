@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -80,9 +81,52 @@ func (t *checkText) numbers() {
 	}
 	row("ead", t.text("check.ead", message.Args{"ead": message.Planned(n.EAD.Ceil())}))
 	row("best-mix", t.text("check.best-mix", message.Args{"mix": message.Blend(n.BestMix)}))
+	row("no-stop", t.times(n))
+	if n.CNS.Known {
+		row("oxygen", t.oxygen(n))
+	}
+	for i := range t.in.next {
+		later := t.v.Numbers[i+1]
+		c := t.in.diver().Cylinders[i+1]
+		name := t.text("check.dive", message.Args{"count": message.Count(later.Dive)})
+		fmt.Fprintf(tab, "%s\t%s\n", name, t.later(c, later))
+	}
 	row("computer", t.text("check.computer", message.Args{"percent": message.Count(int(n.Computer))}))
 	row("label", labelLine(t.in, n))
 	tab.Flush()
+}
+
+// times are the no-stop times: of the reading, of what was asked for, and by
+// the US Navy table.
+func (t *checkText) times(n gas.Numbers) string {
+	times := []string{t.noStop(n.NoStop)}
+	if t.in.asked.Known() {
+		times = append(times, t.text("check.no-stop.asked", message.Args{"mix": message.Blend(t.in.asked), "time": message.Code(t.noStop(n.NoStopAsked))}))
+	}
+	if n.Navy.State != gas.NoStopNone {
+		times = append(times, t.text("check.no-stop.navy", message.Args{"time": message.Code(t.noStop(n.Navy))}))
+	}
+	return strings.Join(times, "; ")
+}
+
+func (t *checkText) noStop(n gas.NoStop) string {
+	return t.text("check.no-stop."+n.State.String(), message.Args{"minutes": message.Minutes(n.Minutes)})
+}
+
+// oxygen is the day's exposure, rounded up.
+func (t *checkText) oxygen(n gas.Numbers) string {
+	up := func(a gas.Amount) message.Value { return message.Count(int(math.Ceil(a.Value - 1e-9))) }
+	return t.text("check.oxygen", message.Args{"cns": up(n.CNS), "day": up(n.CNS24), "otu": up(n.OTU)})
+}
+
+// later is the line of a later dive.
+func (t *checkText) later(c gas.Cylinder, n gas.Numbers) string {
+	line := t.text("check.later", message.Args{"o2": message.Percent(n.Rich), "depth": message.Planned(c.Dive.Depth),
+		"mod": message.Limit(n.Label), "time": message.Code(t.noStop(n.NoStop))})
+	if n.CNS.Known {
+		line += "; " + t.oxygen(n)
+	}
+	return line
 }
 
 // labelLine is what to write on the cylinder: in both units, each to the safe

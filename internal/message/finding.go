@@ -49,7 +49,7 @@ func findingArgs(f gas.Finding) Args {
 		a["off"] = Points(math.Abs(f.Measured.Value))
 	}
 	if f.Rule == gas.RuleHumidAir && f.Margin.Known {
-		a["off"] = Points(math.Ceil(math.Abs(f.Margin.Value)*10-lastDigit) / 10)
+		a["off"] = Points(math.Round(math.Abs(f.Margin.Value)*10) / 10)
 	}
 	if f.Unit == "" && f.Measured.Known {
 		a["count"] = Count(int(f.Measured.Value))
