@@ -38,10 +38,13 @@ func (w *walker) before(i int) token {
 // label, or notes the doubt.
 func (w *walker) takesLabel(i int) bool {
 	t := w.toks[i]
-	if t.percent || w.label != "" {
+	if t.percent {
 		return false
 	}
 	name, known := w.known(t)
+	if w.label != "" {
+		return known && t.whole() && (w.loose || w.marked(i)) && w.labelOrReading(i, name, true) // "17, 22": two labels?
+	}
 	if !known {
 		name = t.text
 		if t.decimals > 0 {
@@ -53,7 +56,9 @@ func (w *walker) takesLabel(i int) bool {
 	switch {
 	case arrow && next >= 0:
 		return w.useLabel(i, name)
-	case marked && (next >= 0 || known && !t.plausible()):
+	case marked && next >= 0:
+		return w.leads(i, next, name)
+	case marked && known && !t.plausible():
 		return w.useLabel(i, name)
 	case marked:
 		return w.labelOrReading(i, name, known)
@@ -87,8 +92,9 @@ func (w *walker) marked(i int) bool {
 	return false
 }
 
-func (w *walker) useLabel(_ int, name string) bool {
-	w.label = name
+func (w *walker) useLabel(i int, name string) bool {
+	next, _, _ := w.after(i)
+	w.label, w.loose = name, next < 0
 	return true
 }
 
@@ -110,7 +116,29 @@ func (w *walker) labelBefore(i, next int, name string) bool {
 	if t.plausible() && n.kind == kNumber && n.whole() && n.plausible() && w.ctx.Cylinders != 1 && !w.paired() {
 		return w.labelOrReading(i, name, true)
 	}
-	return w.useLabel(i, name)
+	return w.leads(i, next, name)
+}
+
+// leads takes a label with the number after it, unless that is a label, too.
+func (w *walker) leads(i, next int, name string) bool {
+	n := w.toks[next]
+	w.useLabel(i, name)
+	if !w.joined(i, next) && n.whole() && n.plausible() && w.isKnown(n) { // "17 22": two labels?
+		w.doubt(next, LabelOrReading, w.suggestion(next))
+		w.toks[next].kind = kTaken
+	}
+	return true
+}
+
+// joined tells whether a sign or word between two numbers says that the second
+// is what the first reads: "17: 22", "17 is 22".
+func (w *walker) joined(i, next int) bool {
+	for _, t := range w.toks[i+1 : next] {
+		if t.kind == kArrow || t.kind == kDash || t.class == measured {
+			return true
+		}
+	}
+	return false
 }
 
 // paired tells whether there are more numbers than cylinders, so that some of
@@ -167,9 +195,8 @@ func (w *walker) labelAlone(i int, name string) bool {
 	if t.plausible() && w.before(i).class != on {
 		return w.labelOrReading(i, name, true)
 	}
-	w.label = name
 	w.result.Label = name
-	return true
+	return w.useLabel(i, name)
 }
 
 // newLabelBefore is a number that nobody knows as a label right before a

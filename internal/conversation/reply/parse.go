@@ -134,7 +134,7 @@ func (w *walker) demote(f found, why Doubtful) {
 	if why == Blend {
 		suggest = 0
 	}
-	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: clip(f.text), Why: why, Suggest: suggest, Label: f.Label}, sentence: f.sentence, labelled: f.Label != ""})
+	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: clip(f.text), Why: why, Suggest: suggest, Label: f.Label}, sentence: f.sentence})
 }
 
 // spread gives "both" and the analyser to the readings they were said of. A
@@ -180,7 +180,7 @@ func (w *walker) airDoubt() {
 		why, suggest = Blend, 0
 	}
 	w.result.AirPoint = 0
-	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: w.airText, Why: why, Suggest: suggest}, labelled: true})
+	w.doubts = append(w.doubts, bare{Doubt: Doubt{Text: w.airText, Why: why, Suggest: suggest}})
 }
 
 // count doubts more readings than there are cylinders, and two for one.
@@ -198,7 +198,7 @@ func (w *walker) count() {
 	for _, f := range w.found {
 		both = both || w.bothIn[f.clause]
 	}
-	tooMany := w.ctx.Cylinders > 0 && free+len(seen) > w.ctx.Cylinders && free > 0 || both && len(w.found) > 1 || len(w.found) > mostReadings
+	tooMany := w.ctx.Cylinders > 0 && free+len(seen) > w.ctx.Cylinders || both && len(w.found) > 1 || len(w.found) > mostReadings
 	if !tooMany && !twice {
 		return
 	}
@@ -246,7 +246,7 @@ func (w *walker) movesLabel() bool {
 	w.found = nil
 	if n, err := strconv.ParseFloat(w.moveFrom, 64); err == nil && wholePlausible(n) {
 		d := Doubt{Text: clip(f.text), Why: LabelOrReading, Suggest: f.Percent, Label: w.moveFrom}
-		w.doubts = append(w.doubts, bare{Doubt: d, sentence: f.sentence, labelled: true})
+		w.doubts = append(w.doubts, bare{Doubt: d, sentence: f.sentence})
 		return true
 	}
 	w.result.MoveFrom, w.result.MoveTo = w.moveFrom, f.text

@@ -21,7 +21,6 @@ type bare struct {
 	Doubt
 	sentence int
 	token    int
-	labelled bool
 }
 
 // walker goes over the tokens once and keeps what was said so far.
@@ -36,8 +35,9 @@ type walker struct {
 	orders []bare // numbers and words of what was ordered
 	others []bare // numbers of other things
 
-	mode    class // ordered, blend, air, calibrated, other, or measured ("")
-	label   string
+	mode    class  // ordered, blend, air, calibrated, other, or measured ("")
+	label   string // named last, for the number to come
+	loose   bool   // and no number follows it at once
 	dive    int
 	asked   gas.Percent
 	bothIn  map[int]bool // clauses
@@ -96,7 +96,7 @@ func (w *walker) token(i int) {
 
 func (w *walker) bareOf(i int, why Doubtful, suggest gas.Percent) bare {
 	t := w.toks[i]
-	return bare{Doubt: Doubt{Text: clip(t.text), Why: why, Suggest: suggest, Label: w.label}, sentence: t.sentence, token: i, labelled: w.label != ""}
+	return bare{Doubt: Doubt{Text: clip(t.text), Why: why, Suggest: suggest, Label: w.label}, sentence: t.sentence, token: i}
 }
 
 func (w *walker) doubt(i int, why Doubtful, suggest gas.Percent) {
@@ -294,7 +294,7 @@ func (w *walker) badNumber(t token) {
 		w.others = append(w.others, bare{Doubt: d, sentence: t.sentence})
 		return
 	}
-	w.doubts = append(w.doubts, bare{Doubt: d, sentence: t.sentence, labelled: w.label != ""})
+	w.doubts = append(w.doubts, bare{Doubt: d, sentence: t.sentence})
 	w.label = ""
 }
 
@@ -341,7 +341,11 @@ func (w *walker) wordy() bool {
 func (w *walker) airPoint(i int) {
 	t := w.toks[i]
 	explicit := w.mode == calibrated
-	w.mode = unknownWord
+	w.mode, w.loose = unknownWord, true
+	if w.isKnown(t) {
+		w.doubt(i, LabelOrReading, w.suggestion(i))
+		return
+	}
 	if t.value < 15 || t.value > 25 {
 		w.doubt(i, AirOrReading, plausibly(t.value))
 		return

@@ -70,7 +70,7 @@ func (w *walker) markedWord(i int) bool {
 	if next, _, _ := w.after(i); next < 0 {
 		return false
 	}
-	w.label = t.text
+	w.label, w.loose = t.text, !w.arrowAfter(i)
 	return true
 }
 
