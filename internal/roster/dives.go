@@ -102,7 +102,8 @@ func bottomText(d Dive) string {
 	return depthText(d.Bottom)
 }
 
-// SetDived records what dive n was, for a person or ("") for all.
+// SetDived records what dive n was, for a person or ("") for all. That is news
+// for a later dive that was signed off on the plan and is not over yet.
 func (t *Trip) SetDived(n int, d Dived, now time.Time) {
 	dive := t.Dive(n)
 	if dive == nil {
@@ -110,6 +111,11 @@ func (t *Trip) SetDived(n int, d Dived, now time.Time) {
 	}
 	if d.At.IsZero() {
 		d.At = now
+	}
+	for later := n + 1; later <= len(t.Dives); later++ {
+		if len(t.Dives[later-1].Dived) == 0 && !now.After(t.Ends(later)) {
+			t.news(later, d.By, VerbDived, now)
+		}
 	}
 	dive.Dived = append(dive.Dived, d)
 	t.act(now, d.By, VerbDived, string(d.Person), "", "dive", strconv.Itoa(n), "depth", depthText(d.Depth), "minutes", number(d.Minutes))

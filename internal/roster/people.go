@@ -100,6 +100,7 @@ func (t *Trip) SetDivedBefore(p PersonID, answer string, now time.Time) {
 	if person == nil || person.DivedBefore == answer {
 		return
 	}
+	t.newsOfPeople(p, VerbDivedPrior, now)
 	person.DivedBefore = answer
 	t.act(now, p, VerbDivedPrior, string(p), "", "answer", answer)
 }

@@ -119,6 +119,17 @@ func TestLateNewsReopens(t *testing.T) {
 	}
 }
 
+// What was dived is news for the next dive, when that was signed on the plan.
+func TestWhatWasDivedReopensTheNext(t *testing.T) {
+	trip := ready()
+	signOff(t, trip, at(40))
+	signOff(t, trip, at(41))
+	trip.SetDived(1, roster.Dived{Depth: gas.M(30), Minutes: 24, By: ines}, at(120))
+	if trip.SignOffs[0].Reopened != nil || trip.SignOffs[1].Reopened == nil || trip.CurrentDive() != 2 {
+		t.Errorf("dive 1 reopened: %v, dive 2: %v; want dive 2 only", trip.SignOffs[0].Reopened, trip.SignOffs[1].Reopened)
+	}
+}
+
 func TestReopenAndSignAgain(t *testing.T) {
 	trip := ready()
 	if trip.Reopen(ines, "x", at(1)) {
