@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -81,6 +82,19 @@ func TestBoardOfNobody(t *testing.T) {
 	}
 	if got := d.types("/signoff"); !strings.HasPrefix(got, "Not signed off") {
 		t.Errorf("got %q, want a refusal", got)
+	}
+}
+
+// Whatever a rule finds, a leader is told what can be done about it.
+func TestEveryFindingTellsLeadersWhatToDo(t *testing.T) {
+	for _, o := range gas.Outcomes() {
+		if o.Do == "" {
+			continue
+		}
+		f := gas.Finding{Rule: o.Rule, Case: o.Case, Do: o.Do, Mix: 31, MaxDepth: gas.M(30), MaxMinutes: 20}
+		if _, do := message.FindingForLeader(f); strings.Contains(renderer.Line(do, message.Reader{}), "⟦") {
+			t.Errorf("%s %s: leaders have no text for %q", o.Rule, o.Case, do.Key)
+		}
 	}
 }
 

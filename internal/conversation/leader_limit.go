@@ -78,7 +78,13 @@ func listOfNames(names []string) message.Value {
 	return message.List(values...)
 }
 
-func limitPerson(t *turn, p *roster.Person, rest string) { t.readLimit(limitData{Person: p.ID}, rest) }
+func limitPerson(t *turn, p *roster.Person, rest string) {
+	if !p.Active() {
+		t.say(message.Say("limit.no-diver", message.Args{"name": t.nameOf(p.ID)}))
+		return
+	}
+	t.readLimit(limitData{Person: p.ID}, rest)
+}
 
 // limited are the people a limit is about, and how they are called.
 func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value) {

@@ -95,7 +95,7 @@ func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
 		if t.before.findings[findingID(pb.Person, f)] {
 			continue
 		}
-		if f.Rule == gas.RuleAsked && weighs(f) {
+		if f.Rule == gas.RuleAsked && weighs(f) && f.Case != "replanned" {
 			t.happen("fill.questioned", map[string]any{"person": pb.Person, "cylinder": f.Cylinder,
 				"asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100})
 		}

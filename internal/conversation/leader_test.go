@@ -143,6 +143,7 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/limit Tomasz 500m", "deeper than 100 m"},
 		{"/limit Tomasz 40m", "qualification ends at 35 m"},
 		{"/limit Tomasz 20m", "for what reason"},
+		{"/limit Inês 20m", "isn't down to dive"},
 		{"/limit Tomasz off", "No limit was set"},
 		{"/limit team", "Which team?"},
 		{"/limit team 7 20m", "Which team?"},
