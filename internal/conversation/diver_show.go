@@ -27,13 +27,18 @@ func showGas(t *turn, _ string) {
 	case board.Dive == 0:
 		lines = append(lines, message.Say("diver.gas.signed", nil), gap())
 	case t.me.Out != nil:
-		lines = append(lines, message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(t.me.Out.By), "reason": message.Name(t.me.Out.Reason)}), gap())
+		lines = append(lines, t.outLine(), gap())
 	}
 	lines = append(lines, t.personalLines(t.me, pb)...)
 	if t.me.SetDepth.Known() {
 		lines = append(lines, gap(), message.Loud("diver.gas.set-depth", message.Args{"depth": message.Limit(t.me.SetDepth), "leader": t.leaderNames()}))
 	}
 	t.send(message.Message{Lines: append(lines, gap(), message.Line{Key: "diver.caution.short", Style: message.Quiet}), Buttons: t.gasButtons()})
+}
+
+// outLine reminds somebody who sits out that a good gas does not change that.
+func (t *turn) outLine() message.Line {
+	return message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(t.me.Out.By), "reason": message.Name(t.me.Out.Reason)})
 }
 
 // gasButtons offer what may have happened to a cylinder since.
@@ -73,9 +78,9 @@ func showHowto(t *turn, _ string) {
 
 // showHelp is /help.
 func showHelp(t *turn, _ string) {
-	lines := []message.Line{message.Loud("diver.help", nil), message.Say("diver.help.reading", nil), message.Say("diver.help.several", nil),
+	lines := []message.Line{message.Loud("diver.help", nil), message.Say("diver.help.one", nil), message.Say("diver.help.several", nil),
 		message.Say("diver.help.wrong", nil), message.Say("diver.help.other", nil), gap()}
-	for _, c := range []string{"gas", "trip", "howto", "units", "language", "leave", "forget"} {
+	for _, c := range []string{"reading", "gas", "trip", "howto", "queue", "units", "language", "leave", "forget"} {
 		lines = append(lines, message.Say("diver.help."+c, message.Args{"command": message.Code("/" + c)}))
 	}
 	if t.me.Leader {
