@@ -43,13 +43,13 @@ func ShareLimits(verdicts []*Verdict) []GroupLimit {
 
 // kind reads one kind of limit from a finding: a comparable amount (smaller is
 // stricter), whether the finding has it, and the limit itself.
-type kind func(Finding) (amount float64, has bool, limit GroupLimit)
+type kind func(*Finding) (amount float64, has bool, limit GroupLimit)
 
-func depthOf(f Finding) (float64, bool, GroupLimit) {
+func depthOf(f *Finding) (float64, bool, GroupLimit) {
 	return f.MaxDepth.Metres(), f.MaxDepth.Known(), GroupLimit{Dive: f.Dive, Rule: f.Rule, MaxDepth: f.MaxDepth}
 }
 
-func minutesOf(f Finding) (float64, bool, GroupLimit) {
+func minutesOf(f *Finding) (float64, bool, GroupLimit) {
 	return f.MaxMinutes, f.MaxMinutes > 0, GroupLimit{Dive: f.Dive, Rule: f.Rule, MaxMinutes: f.MaxMinutes}
 }
 
@@ -81,12 +81,12 @@ func sharedLimit(verdicts []*Verdict, dive int, of kind) (GroupLimit, bool) {
 
 // strictest is the strictest limit of one kind that a diver carries on a dive.
 func (v *Verdict) strictest(dive int, of kind) (amount float64, limit GroupLimit, ok bool) {
-	for _, f := range v.Findings {
-		a, has, l := of(f)
-		if f.Dive != dive || f.Severity != Limits || !has {
+	for i := range v.Findings {
+		f := &v.Findings[i]
+		if f.Dive != dive || f.Severity != Limits {
 			continue
 		}
-		if !ok || a < amount {
+		if a, has, l := of(f); has && (!ok || a < amount) {
 			amount, limit, ok = a, l, true
 		}
 	}
@@ -97,8 +97,10 @@ func (v *Verdict) strictest(dive int, of kind) (amount float64, limit GroupLimit
 func (v *Verdict) lift(dive int, amount float64, of kind) {
 	for i := range v.Findings {
 		f := &v.Findings[i]
-		a, has, _ := of(*f)
-		if f.Dive == dive && f.Severity == Limits && has && a >= amount-exactly {
+		if f.Dive != dive || f.Severity != Limits {
+			continue
+		}
+		if a, has, _ := of(f); has && a >= amount-exactly {
 			f.Group = true
 		}
 	}

@@ -221,7 +221,8 @@ func (v Verdict) status(lift bool) Status {
 	if !v.complete() {
 		worst = Missing
 	}
-	for _, f := range v.Findings {
+	for i := range v.Findings {
+		f := &v.Findings[i]
 		if lift && f.Group && f.Severity == Limits {
 			continue
 		}
@@ -235,7 +236,8 @@ func (v Verdict) status(lift bool) Status {
 // complete tells whether every cylinder has an evaluated depth finding.
 func (v Verdict) complete() bool {
 	evaluated := 0
-	for i, f := range v.Findings {
+	for i := range v.Findings {
+		f := &v.Findings[i]
 		if f.Rule == RuleDepth && f.Severity != NotApplicable && f.Severity != Missing && !v.again(i) {
 			evaluated++
 		}
@@ -245,8 +247,9 @@ func (v Verdict) complete() bool {
 
 // again tells whether finding i repeats an earlier one of its rule, cylinder and dive.
 func (v Verdict) again(i int) bool {
-	f := v.Findings[i]
-	for _, g := range v.Findings[:i] {
+	f := &v.Findings[i]
+	for j := range i {
+		g := &v.Findings[j]
 		if g.Rule == f.Rule && g.Cylinder == f.Cylinder && g.Dive == f.Dive {
 			return true
 		}
@@ -283,8 +286,8 @@ func (v Verdict) StatusOf(cylinder string, dive int) Status {
 
 // stopped tells whether some finding of a dive is no-go.
 func (v *Verdict) stopped(dive int) bool {
-	for _, f := range v.Findings {
-		if f.Dive == dive && f.Severity == Stop {
+	for i := range v.Findings {
+		if f := &v.Findings[i]; f.Dive == dive && f.Severity == Stop {
 			return true
 		}
 	}
