@@ -121,6 +121,16 @@ func TestTrapUploadsLoseErrorCode(t *testing.T) {
 	}
 }
 
+// An answer without a code of its own has that of the HTTP status.
+func TestTrapCodeOnlyInStatus(t *testing.T) {
+	t.Parallel()
+	r := newRig(t)
+	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 403, Page: `{"ok":false,"description":"Forbidden: bot was blocked by the user"}`})
+	if got := r.ch.Send(t.Context(), letter(7002, line("x"))); got != never(ReasonBlocked) {
+		t.Errorf("outcome %+v", got)
+	}
+}
+
 // The library's webhook settings have no secret.
 func TestTrapNoSecretToken(t *testing.T) {
 	t.Parallel()
