@@ -97,14 +97,12 @@ type process struct {
 }
 
 func freePort(t testing.TB) string {
-	for {
-		l, err := net.Listen("tcp", "127.0.0.1:0")
-		if err != nil {
-			t.Fatal(err)
-		}
-		l.Close()
-		return fmt.Sprint(l.Addr().(*net.TCPAddr).Port)
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
 	}
+	l.Close()
+	return fmt.Sprint(l.Addr().(*net.TCPAddr).Port)
 }
 
 // start runs the server and returns when it answers. Without a redis-server
