@@ -184,7 +184,6 @@ type round struct {
 	sender  *sender
 	bell    *bell
 	postman *delivery.Postman
-	stop    func()
 }
 
 func work(t *testing.T, change func(*delivery.PostmanConfig)) *round {
