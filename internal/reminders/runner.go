@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"maps"
 	"runtime/debug"
 	"sync"
 	"time"
@@ -129,9 +130,13 @@ func (r *Runner) Beat(ctx context.Context) {
 	}
 }
 
+// paused counts the trips that are left alone for now, and forgets those that
+// have not come up for long: erased, or woken by another process.
 func (r *Runner) paused() int {
 	r.mu.Lock()
 	defer r.mu.Unlock()
+	long := r.Now().Add(-longestPause)
+	maps.DeleteFunc(r.failing, func(_ roster.TripID, f failure) bool { return f.until.Before(long) })
 	return len(r.failing)
 }
 

@@ -174,6 +174,7 @@ func TestRunnerStopWaits(t *testing.T) {
 			t.Errorf("Stop = %v, want that time ran out", err)
 		}
 		time.Sleep(time.Minute)
+		synctest.Wait()
 		if most != 1 {
 			t.Errorf("%d beats at once, want 1", most)
 		}

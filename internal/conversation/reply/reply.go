@@ -10,8 +10,10 @@
 // ever guessed, rounded or completed here.
 //
 // A newcomer finds: the words of a language in vocabulary/<language>.toml (a
-// new language is one more file); what a number may be in number.go; what a
-// token does to the result in walk.go.
+// new language is one more file); what digits may be in number.go; what a token
+// does in walk.go, a word in words.go, a label in label.go, a number in role.go;
+// what the whole text makes of them in judge.go and parse.go. What people type,
+// and what is understood, is in testdata/replies.
 package reply
 
 import "gasmuster/internal/gas"
