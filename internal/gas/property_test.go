@@ -2,6 +2,7 @@ package gas_test
 
 import (
 	"encoding/json"
+	"math"
 	"slices"
 	"testing"
 	"time"
@@ -225,22 +226,54 @@ func TestNoInputLeadsToPanicOrNaN(t *testing.T) {
 	})
 }
 
-// FuzzAssess gives the check any bits as numbers.
+// FuzzAssess gives the check any bits as numbers, over two dives.
 func FuzzAssess(f *testing.F) {
-	f.Add(32.0, 30.0, 34.0, 32.0, 20.9, 0.0, 18.0, 22.0, false, int64(0))
-	f.Add(36.0, 110.0, 0.0, 36.0, 0.0, 1500.0, 0.0, 0.0, true, int64(-1))
-	f.Fuzz(func(t *testing.T, o2, depth, bottom, asked, airPoint, altitude, set, minutes float64, feet bool, at int64) {
+	f.Add(32.0, 30.0, 34.0, 32.0, 20.9, 0.0, 18.0, 22.0, 60.0, 2.0, 30.0, 80.0, false, int64(0))
+	f.Add(36.0, 110.0, 0.0, 36.0, 0.0, 1500.0, 0.0, 0.0, 0.0, 7.0, -5.0, 0.0, true, int64(-1))
+	f.Fuzz(func(t *testing.T, o2, depth, bottom, asked, airPoint, altitude, set, minutes, interval, co, celsius, humidity float64, feet bool, at int64) {
 		u := gas.Metres
 		if feet {
 			u = gas.Feet
 		}
-		c := gas.Cylinder{Key: "c", Asked: gas.Percent(asked),
-			Readings: []gas.Reading{{Percent: gas.Percent(o2), AirPoint: gas.Percent(airPoint), Replaced: gas.Percent(asked), At: time.Unix(at, 0)}},
+		c := gas.Cylinder{Key: "c", Asked: gas.Percent(asked), CO: gas.Amount{Value: co, Known: true},
+			Readings: []gas.Reading{{Percent: gas.Percent(o2), AirPoint: gas.Percent(airPoint), Replaced: gas.Percent(asked), At: time.Unix(at, 0),
+				Weather: gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}}},
 			Dive: gas.Dive{Number: 1, Place: gas.Place{Unit: u, Altitude: altitude}, Depth: gas.Depth{Value: depth, Unit: u},
 				Bottom: gas.Depth{Value: bottom, Unit: u}, Minutes: minutes, Start: gastest.Start}}
-		v := gas.Assess(gas.DefaultPolicy(), gas.Diver{SetDepth: gas.M(set), DepthLimit: gas.Ft(bottom), Cylinders: []gas.Cylinder{c}}, gastest.Start)
-		checkNumbers(t, v)
+		second := c
+		second.Key, second.Dive.Number, second.Dive.Interval = "d", 2, interval
+		d := gas.Diver{SetDepth: gas.M(set), DepthLimit: gas.Ft(bottom), Cylinders: []gas.Cylinder{c, second}}
+		checkNumbers(t, gas.Assess(gas.DefaultPolicy(), d, gastest.Start))
+		d.Past, d.Cylinders = d.Cylinders[:1], d.Cylinders[1:]
+		checkNumbers(t, gas.Assess(gas.DefaultPolicy(), d, gastest.Start))
 		gas.Keep(gas.DefaultPolicy(), c.Dive)
 		gas.RichestFitting(gas.DefaultPolicy(), c.Dive)
+	})
+}
+
+// FuzzPhysics gives every formula any bits: no panic, no number that is none,
+// nothing negative.
+func FuzzPhysics(f *testing.F) {
+	f.Add(32.0, 30.0, 22.0, 85.0, 0.0, 30.0, 80.0, false, false)
+	f.Add(21.0, 190.0, 1e6, 100.0, 2999.0, -40.0, 100.0, true, true)
+	f.Fuzz(func(t *testing.T, o2, depth, minutes, gf, altitude, celsius, humidity float64, feet, fresh bool) {
+		p := gas.Place{Altitude: altitude}
+		if feet {
+			p.Unit = gas.Feet
+		}
+		if fresh {
+			p.Water = gas.Fresh
+		}
+		d := gas.Depth{Value: depth, Unit: p.Unit}
+		o, _ := p.OxygenOf(gas.Percent(o2), d, minutes)
+		for name, v := range map[string]float64{
+			"no-stop": p.NoStopTime(gas.Percent(o2), d, gf).Minutes, "navy": p.NavyNoStop(gas.Percent(o2), d).Minutes,
+			"CNS": o.CNS, "CNS in 24 h": o.CNS24, "OTU": o.OTU,
+			"air": float64(gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}.Oxygen(altitude)),
+		} {
+			if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+				t.Errorf("%s: %v", name, v)
+			}
+		}
 	})
 }
