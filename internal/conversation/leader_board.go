@@ -26,6 +26,7 @@ func (t *turn) boardMessage() message.Message {
 	lines = append(lines, countsLine(&b))
 	lines = append(lines, t.groupLines(&b)...)
 	lines = append(lines, t.missingLine(&b)...)
+	lines = append(lines, t.patternLines(t.trip.Patterns())...)
 	lines = append(lines, t.personLines(&b)...)
 	lines = append(lines, t.teamLines(&b)...)
 	lines = append(lines, t.outLines()...)

@@ -325,8 +325,7 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 		_ = r.Stage.UnmarshalText([]byte(d.Stage)) // "dock" or "boat": never fails
 		t.trip.Note(roster.Act{At: t.now, By: t.me.ID, Verb: "stage", On: string(r.ID), Detail: map[string]string{"now": d.Stage}})
 	}
-	t.happen("reading.recorded", map[string]any{"person": p.ID, "cylinder": c.ID, "reading": r.ID,
-		"percent": r.Percent, "stage": r.Stage, "entrant": r.Entrant})
+	t.newReading(p, c, r)
 	b := t.board()
 	pb := b.Of(p.ID)
 	lines := []message.Line{t.ownLine(pb)}

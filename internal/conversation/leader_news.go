@@ -26,6 +26,7 @@ const mostNews = 6
 // before is how the trip stood when the event came.
 type before struct {
 	acts     int
+	patterns map[string]bool
 	findings map[string]bool
 	reopened []bool
 	left     map[roster.PersonID]bool
@@ -33,12 +34,15 @@ type before struct {
 
 // lookBefore notes what news will be compared with.
 func lookBefore(t *turn) before {
-	b := before{acts: len(t.trip.Acts), findings: map[string]bool{}, left: map[roster.PersonID]bool{}}
+	b := before{acts: len(t.trip.Acts), findings: map[string]bool{}, patterns: map[string]bool{}, left: map[roster.PersonID]bool{}}
 	for _, s := range t.trip.SignOffs {
 		b.reopened = append(b.reopened, s.Reopened != nil)
 	}
 	for _, p := range t.trip.People {
 		b.left[p.ID] = !p.Left.IsZero()
+	}
+	for _, p := range t.trip.Patterns() {
+		b.patterns[patternID(p)] = true
 	}
 	boards := []roster.Board{t.board()}
 	for _, s := range t.trip.SignOffs { // what a reopening brings back is no news
@@ -77,6 +81,7 @@ func (t *turn) tellNews() {
 			lines = append(lines, t.newsOf(pb)...)
 		}
 	}
+	lines = append(t.newPatterns(), lines...)
 	switch {
 	case len(lines) == 0:
 		return

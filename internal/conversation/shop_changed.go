@@ -267,8 +267,7 @@ func (t *turn) shopRead(s ShopReading) []message.Line {
 		return nil
 	}
 	r := t.trip.Record(s.Cylinder, roster.Reading{Percent: s.Percent, At: s.At, Analyser: s.Analyser, Entrant: gas.ByShop}, t.now)
-	t.happen("reading.recorded", map[string]any{"person": p.ID, "cylinder": c.ID, "reading": r.ID, "percent": r.Percent,
-		"stage": r.Stage, "entrant": r.Entrant})
+	t.newReading(p, c, r)
 	return []message.Line{message.Say("shop.read", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
 		"percent": message.Percent(s.Percent)})}
 }
