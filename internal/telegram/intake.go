@@ -122,7 +122,7 @@ func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
 }
 
 // background runs small calls that nobody waits for, a bounded number at a
-// time; what is beyond that is not done.
+// time; do tells whether there was room for one more.
 type background struct {
 	mu   sync.Mutex
 	busy int
@@ -131,11 +131,11 @@ type background struct {
 
 const backgroundCalls = 64
 
-func (b *background) do(call func()) {
+func (b *background) do(call func()) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.busy == backgroundCalls {
-		return
+		return false
 	}
 	if b.busy == 0 {
 		b.idle = make(chan struct{})
@@ -145,6 +145,7 @@ func (b *background) do(call func()) {
 		defer b.done()
 		call()
 	}()
+	return true
 }
 
 func (b *background) done() {

@@ -28,46 +28,62 @@ func menuOf(role string) ([]string, bool) {
 const maxMenus = 10000
 
 // menus remembers which chat was given which menu, so that it is not set again
-// with every message that asks for it.
+// with every message that asks for it, and which chats still wait for theirs.
 type menus struct {
-	mu  sync.Mutex
-	set map[int64]string
+	mu     sync.Mutex
+	set    map[int64]string
+	failed map[int64]string // the role of a menu that could not be set
 }
 
-func (m *menus) news(chat int64, menu string) bool {
+// news tells whether a chat is to get the menu of a role in a language. With
+// role "" it is the one that an earlier message could not set, if any.
+func (m *menus) news(chat int64, role, language string) (string, bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.set == nil || len(m.set) >= maxMenus {
-		m.set = map[int64]string{}
+		m.set, m.failed = map[int64]string{}, map[int64]string{}
 	}
-	if m.set[chat] == menu {
-		return false
+	if role == "" {
+		role = m.failed[chat]
 	}
-	m.set[chat] = menu
-	return true
+	if role == "" || m.set[chat] == role+" "+language {
+		return "", false
+	}
+	m.set[chat] = role + " " + language
+	delete(m.failed, chat)
+	return role, true
 }
 
-func (m *menus) failed(chat int64) {
+func (m *menus) retry(chat int64, role string) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	delete(m.set, chat)
+	m.failed[chat] = role
 }
 
-// offerMenu gives a private chat the menu of a role, in the background.
+// offerMenu gives a private chat the menu of a role, in the background. When
+// that fails, the next message to the chat tries again, whatever it is.
 func (c *Channel) offerMenu(to chat, role, language string) {
-	names, ok := menuOf(role)
-	if !ok || to.id < 0 || !c.menus.news(to.id, role+" "+language) {
+	if to.id < 0 {
 		return
 	}
-	c.later.do(func() {
+	role, news := c.menus.news(to.id, role, language)
+	names, ok := menuOf(role)
+	if !news || !ok {
+		return
+	}
+	room := c.later.do(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), callTimeout)
 		defer cancel()
 		scope := map[string]any{"type": "chat", "chat_id": to.id}
 		if err := c.setMenu(ctx, scope, names, language, ""); err != nil {
-			c.menus.failed(to.id)
+			c.menus.retry(to.id, role)
 			c.complain("set the command menu of a chat", err)
 		}
 	})
+	if !room {
+		c.menus.retry(to.id, role)
+	}
 }
 
 // setDefaultMenu is the menu of everybody else, in every language there is.
