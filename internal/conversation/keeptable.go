@@ -39,7 +39,21 @@ func (t *turn) keepTable(p *roster.Person, n int) []message.Line {
 	for _, b := range bands {
 		lines = append(lines, bandLine(b))
 	}
-	return lines
+	return append(lines, t.keepTime(p, n)...)
+}
+
+// keepTime says how lean the gas may be for the planned minutes; nothing when
+// air will do.
+func (t *turn) keepTime(p *roster.Person, n int) []message.Line {
+	leanest, ok := t.trip.LeanestForTime(p, n)
+	a := message.Args{"minutes": message.Minutes(t.trip.Dives[n-1].Minutes), "from": message.Count(int(leanest))}
+	switch {
+	case !ok || leanest == gas.Air:
+		return nil
+	case leanest == 0:
+		return []message.Line{message.Say("remind.keep.no-time", a)}
+	}
+	return []message.Line{message.Say("remind.keep.time", a)}
 }
 
 // mostBands is how many rows a table may have before it is shortened: it has

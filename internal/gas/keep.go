@@ -72,3 +72,26 @@ func RichestFitting(p Policy, d Dive) (withMargin, atAll Percent) {
 	}
 	return withMargin, atAll
 }
+
+// LeanestForTime is the leanest whole percentage from 21 up that goes at the
+// depth of the dive and allows its planned minutes without stops, for a diver
+// with those earlier dives. It is 0 when no gas does both; ok is false when
+// there is nothing to say: no planned minutes, or a day that is not known.
+func LeanestForTime(p Policy, d Diver, dive Dive) (leanest Percent, ok bool) {
+	if d.OwnComputer || !dive.valid() || !p.usable() || !validMinutes(dive.Minutes) {
+		return 0, false
+	}
+	day := dayOf(p, &d, nil)
+	for o2 := Air; o2 <= p.MaxO2+exactly; o2++ {
+		s := gasOnly(p, dive, o2)
+		s.diver = &d
+		s.time(day)
+		if !s.load.known {
+			return 0, false
+		}
+		if s.noStop.allows(dive.Minutes) && bandOf(p, dive, o2).Status != NoGo {
+			return o2, true
+		}
+	}
+	return 0, true
+}

@@ -69,3 +69,38 @@ func TestRichestFitting(t *testing.T) {
 		})
 	}
 }
+
+// TestLeanestForTime: at 30 m, GF 85, the whole minutes are 15 for air, 21 for
+// 29 %, 22 for 30 %, 24 for 32 % (air and 32 %: testdata/gas/SOURCES.md).
+func TestLeanestForTime(t *testing.T) {
+	at30 := Dive{Number: 1, Depth: M(30), Minutes: 22}
+	first := Cylinder{Readings: []Reading{read(32)}, Dive: at30}
+	for _, c := range []struct {
+		name string
+		d    Diver
+		dive Dive
+		want Percent
+		ok   bool
+	}{
+		{"22 minutes at 30 m", Diver{}, at30, 30, true},
+		{"15 minutes at 30 m, which air allows", Diver{}, Dive{Depth: M(30), Minutes: 15}, 21, true},
+		{"40 minutes at 30 m, which nothing allows", Diver{}, Dive{Depth: M(30), Minutes: 40}, 0, true},
+		{"22 minutes at 36 m, for which all that fits is too lean", Diver{}, Dive{Depth: M(36), Minutes: 22}, 0, true},
+		{"no minutes", Diver{}, Dive{Depth: M(30)}, 0, false},
+		{"no depth", Diver{}, Dive{Minutes: 22}, 0, false},
+		{"dived yesterday", Diver{OwnComputer: true}, at30, 0, false},
+		{"a first dive of unknown gas", Diver{Past: []Cylinder{{Dive: at30}}}, Dive{Number: 2, Depth: M(18), Minutes: 40, Interval: 60}, 0, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got, ok := LeanestForTime(DefaultPolicy(), c.d, c.dive); got != c.want || ok != c.ok {
+				t.Errorf("got %v, %v; want %v, %v", got, ok, c.want, c.ok)
+			}
+		})
+	}
+	second := Dive{Number: 2, Depth: M(18), Minutes: 60, Interval: 60}
+	alone, _ := LeanestForTime(DefaultPolicy(), Diver{}, second)
+	after, _ := LeanestForTime(DefaultPolicy(), Diver{Past: []Cylinder{first}}, second)
+	if after <= alone {
+		t.Errorf("after a dive %v %%, alone %v %%", after, alone)
+	}
+}

@@ -53,3 +53,14 @@ func (t *Trip) expected(p *Person, n int) []gas.Cylinder {
 	}
 	return past
 }
+
+// LeanestForTime is the leanest whole blend that gives a person the planned
+// minutes of dive n without stops, after the dives before it as they were read
+// or else asked for; see gas.LeanestForTime.
+func (t *Trip) LeanestForTime(p *Person, n int) (leanest gas.Percent, ok bool) {
+	d := t.dive(n)
+	if p.SetDepth.Known() && d.Depth.DeeperThan(p.SetDepth) {
+		d.Depth = p.SetDepth
+	}
+	return gas.LeanestForTime(t.Policy, gas.Diver{OwnComputer: p.DivedBefore == "yes", Past: t.expected(p, n)}, d)
+}

@@ -87,3 +87,18 @@ func TestTheRequestCheckKnowsTheDivesBefore(t *testing.T) {
 		t.Errorf("after 28 %% read: %v min, after 32 %% asked: %v", after.Minutes, got.Minutes)
 	}
 }
+
+func TestLeanestForTime(t *testing.T) {
+	trip := charter() // 30 m for 22 min
+	if got, ok := trip.LeanestForTime(trip.Person(tomasz), 1); got != 30 || !ok {
+		t.Errorf("got %v, %v; want 30", got, ok)
+	}
+	trip.SetDepth(tomasz, gas.M(18), ines, "", at(0))
+	if got, ok := trip.LeanestForTime(trip.Person(tomasz), 1); got != 21 || !ok {
+		t.Errorf("at 18 m: got %v, %v; want 21", got, ok)
+	}
+	trip.SetDivedBefore(tomasz, "yes", at(1))
+	if _, ok := trip.LeanestForTime(trip.Person(tomasz), 1); ok {
+		t.Error("dived yesterday: got a time")
+	}
+}
