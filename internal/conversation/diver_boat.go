@@ -107,7 +107,8 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	}
 	board := t.board()
 	lines := t.personalLines(t.me, board.Of(t.me.ID))
-	if answer == roster.Kept && len(t.owedCylinders()) > 0 {
+	old := func(c *roster.Cylinder) bool { return slices.Contains(cs, c) }
+	if answer == roster.Kept && len(filter(t.owedCylinders(), old)) > 0 {
 		lines = append(lines, gap(), message.Say("diver.boat.old", nil))
 	}
 	t.say(lines...)
