@@ -1,7 +1,6 @@
 package conversation
 
 import (
-	"fmt"
 	"math"
 
 	"gasmuster/internal/gas"
@@ -27,14 +26,14 @@ const mostNews = 6
 type before struct {
 	acts     int
 	patterns map[string]bool
-	findings map[string]bool
+	findings map[newsID]bool
 	reopened []bool
 	left     map[roster.PersonID]bool
 }
 
 // lookBefore notes what news will be compared with.
 func lookBefore(t *turn) before {
-	b := before{acts: len(t.trip.Acts), findings: map[string]bool{}, patterns: map[string]bool{}, left: map[roster.PersonID]bool{}}
+	b := before{acts: len(t.trip.Acts), findings: map[newsID]bool{}, patterns: map[string]bool{}, left: map[roster.PersonID]bool{}}
 	for _, s := range t.trip.SignOffs {
 		b.reopened = append(b.reopened, s.Reopened != nil)
 	}
@@ -59,8 +58,18 @@ func lookBefore(t *turn) before {
 }
 
 // findingID tells findings apart by what a leader would call something new.
-func findingID(p roster.PersonID, f gas.Finding) string {
-	return fmt.Sprint(p, f.Rule, f.Case, f.Severity, f.Cylinder, f.Measured, f.Other)
+func findingID(p roster.PersonID, f gas.Finding) newsID {
+	return newsID{p, f.Rule, f.Case, f.Severity, f.Cylinder, f.Measured, f.Other}
+}
+
+type newsID struct {
+	person   roster.PersonID
+	rule     gas.Rule
+	outcome  string
+	severity gas.Severity
+	cylinder string
+	measured gas.Amount
+	other    gas.Percent
 }
 
 // tellNews tells the leaders and the shop what is new; it runs after every
