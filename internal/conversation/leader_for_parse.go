@@ -1,0 +1,163 @@
+package conversation
+
+import (
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// The parts of a witnessed reading, out of what was typed.
+
+// readFor takes the parts out of text that it holds. It returns what is wrong
+// with the text, an empty line when nothing is; then d is complete as far as
+// the text goes.
+func (t *turn) readFor(d *forData, text string) message.Line {
+	words := d.takeWords(t.trip, strings.Fields(text))
+	if len(words) == 0 {
+		return message.Line{}
+	}
+	p := t.trip.Person(d.Person)
+	rest := words
+	if d.Cylinder == "" {
+		var problem message.Line
+		if rest, problem = t.takeCylinder(d, p, words); problem.Key != "" {
+			return problem
+		}
+	}
+	if len(rest) == 0 {
+		return message.Line{}
+	}
+	return t.takePercent(d, strings.Join(rest, " "))
+}
+
+// takeWords takes the stage and the analyser out of the words.
+func (d *forData) takeWords(trip *roster.Trip, words []string) (rest []string) {
+	for i := 0; i < len(words); i++ {
+		w := strings.ToLower(strings.Trim(words[i], ",;."))
+		switch {
+		case w == "dock" || w == "boat":
+			d.Stage = w
+		case (w == "on" || w == "analyser" || w == "analyzer") && i+1 < len(words):
+			i++
+			d.Analyser = analyserName(trip, words[i])
+		case i > 0 && knownAnalyser(trip, words[i]):
+			d.Analyser = analyserName(trip, words[i])
+		default:
+			rest = append(rest, words[i])
+		}
+	}
+	return rest
+}
+
+func knownAnalyser(trip *roster.Trip, name string) bool {
+	for _, a := range trip.Analysers {
+		if strings.EqualFold(a.Name, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// analyserName is an analyser's name as the trip writes it.
+func analyserName(trip *roster.Trip, name string) string {
+	for _, a := range trip.Analysers {
+		if strings.EqualFold(a.Name, name) {
+			return a.Name
+		}
+	}
+	return clip(name, 20)
+}
+
+// clip keeps the first n characters of what somebody typed.
+func clip(s string, n int) string {
+	r := []rune(strings.Join(strings.Fields(s), " "))
+	if len(r) > n {
+		r = r[:n]
+	}
+	return string(r)
+}
+
+// takeCylinder finds the cylinder that the first word names. A single word
+// that is no label is left for the reading.
+func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest []string, problem message.Line) {
+	if c := labelled(p, words[0]); c != nil {
+		d.Cylinder = c.ID
+		return words[1:], message.Line{}
+	}
+	bare := unlabelled(p)
+	if owing := filter(bare, func(c *roster.Cylinder) bool { return c.Current() == nil }); len(owing) > 0 {
+		bare = owing
+	}
+	switch {
+	case len(words) == 1 && len(bare) > 0 && onlyDigits(words[0]):
+		return nil, message.Say("for.label-or-reading", message.Args{"typed": message.Name(words[0])})
+	case len(words) == 1 || strings.HasPrefix(words[1], "%"):
+		return words, message.Line{}
+	case len(bare) == 0:
+		return nil, message.Say("for.no-such-cylinder", message.Args{"name": t.nameOf(p.ID),
+			"typed": message.Name(words[0]), "cylinders": t.cylinderList(p)})
+	}
+	d.Label = clip(words[0], 20)
+	if len(bare) == 1 {
+		d.Cylinder = bare[0].ID
+	}
+	return words[1:], message.Line{}
+}
+
+// unlabelled are the person's cylinders that have no label yet.
+func unlabelled(p *roster.Person) []*roster.Cylinder {
+	var bare []*roster.Cylinder
+	for _, c := range p.InUse() {
+		if c.Label == "" {
+			bare = append(bare, c)
+		}
+	}
+	return bare
+}
+
+// onlyDigits tells whether w could be a cylinder's number as well as a
+// reading: digits and nothing else.
+func onlyDigits(w string) bool {
+	return w != "" && strings.Trim(w, "0123456789") == ""
+}
+
+// labelled is the person's cylinder with that label.
+func labelled(p *roster.Person, label string) *roster.Cylinder {
+	for _, c := range p.InUse() {
+		if c.Label != "" && strings.EqualFold(c.Label, strings.TrimLeft(label, "#")) {
+			return c
+		}
+	}
+	return nil
+}
+
+func (t *turn) cylinderList(p *roster.Person) message.Value {
+	var names []message.Value
+	for _, c := range p.InUse() {
+		names = append(names, message.Of(cylinderName(c)))
+	}
+	return message.List(names...)
+}
+
+// takePercent reads the number. What was ordered, a pressure or a slip is
+// never taken for a reading.
+func (t *turn) takePercent(d *forData, text string) message.Line {
+	percent, err := reply.Percent(text)
+	if err == nil {
+		d.Percent = percent
+		return message.Line{}
+	}
+	for _, doubt := range reply.Parse(text, reply.Context{}).Unclear {
+		if key := "for.doubt." + string(doubt.Why); knownDoubt[doubt.Why] {
+			return message.Say(key, message.Args{"typed": message.Name(text)})
+		}
+	}
+	return message.Say("for.doubt", message.Args{"typed": message.Name(text)})
+}
+
+// knownDoubt are the doubts that have a sentence of their own here.
+var knownDoubt = map[reply.Doubtful]bool{
+	reply.Pressure: true, reply.Fraction: true, reply.Slip: true, reply.Blend: true, reply.Vague: true,
+}

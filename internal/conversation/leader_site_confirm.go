@@ -1,0 +1,133 @@
+package conversation
+
+import (
+	"encoding/json"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// The confirmation of a changed dive: what it would do to everybody, and
+// telling them when it is done.
+
+// confirmSite shows what the change would do and asks.
+func (t *turn) confirmSite(d siteData) {
+	if samePlan(d.Plan, t.trip.Dives[d.Dive-1]) {
+		t.done()
+		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}))
+		return
+	}
+	lines := []message.Line{
+		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
+		message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(t.trip.Dives[d.Dive-1]))}),
+	}
+	t.ask(stateSiteSure, d, message.Message{Lines: append(lines, t.effectLines(d)...), Buttons: [][]message.Button{
+		oneButton("lsitesure yes", message.Say("site.button.yes", nil)),
+		oneButton("lsitesure no", message.Say("site.button.no", nil)),
+	}})
+}
+
+func samePlan(a, b roster.Dive) bool {
+	return a.Site == b.Site && a.Depth == b.Depth && a.Bottom == b.Bottom && a.Bottomless == b.Bottomless &&
+		a.Minutes == b.Minutes && a.Water == b.Water
+}
+
+// effectLines say whose verdict would change: computed on a copy of the trip.
+func (t *turn) effectLines(d siteData) []message.Line {
+	what := copyTrip(t.trip)
+	what.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
+	before, after := t.board(), what.Board(t.now)
+	lines := []message.Line{message.Say("site.effect", nil), countsLine(&after)}
+	for i := range after.People {
+		now := &after.People[i]
+		was := before.Of(now.Person)
+		if !now.Active || was == nil || told(was) == told(now) {
+			continue
+		}
+		lines = append(lines, message.Say("site.effect.person", message.Args{"name": t.nameOf(now.Person),
+			"was": ownVerdict(was, d.Dive), "now": ownVerdict(now, d.Dive)}))
+	}
+	if requests := t.wouldBeTooRich(what); requests.Key != "" {
+		lines = append(lines, requests)
+	}
+	return lines
+}
+
+// copyTrip is a deep copy, to try a change on.
+func copyTrip(t *roster.Trip) *roster.Trip {
+	b, err := json.Marshal(t)
+	if err != nil {
+		panic(err) // our own type
+	}
+	c := new(roster.Trip)
+	if err := json.Unmarshal(b, c); err != nil {
+		panic(err)
+	}
+	return c
+}
+
+func siteSureTyped(t *turn, text string) {
+	switch reply.Parse(text, reply.Context{}).Intent {
+	case reply.Yes:
+		siteSure(t, []string{"yes"})
+	case reply.No, reply.Cancel:
+		siteSure(t, []string{"no"})
+	default:
+		siteTyped(t, text) // a further change
+	}
+}
+
+// siteSure is the answer to the confirmation.
+func siteSure(t *turn, args []string) {
+	var d siteData
+	t.data(&d)
+	if t.session.State != stateSiteSure || !t.openDive(d.Dive) || len(args) == 0 {
+		t.questionOver()
+		return
+	}
+	t.done()
+	if args[0] != "yes" {
+		t.say(message.Say("site.left", message.Args{"dive": message.Count(d.Dive),
+			"plan": message.Of(planLine(t.trip.Dives[d.Dive-1]))}))
+		return
+	}
+	was := t.trip.Dives[d.Dive-1]
+	before := tooRich(t, t.trip)
+	t.trip.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
+	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)
+	b := t.board()
+	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
+		t.headline(&b), countsLine(&b)}
+	if requests := t.tellTooRich(before); requests.Key != "" {
+		lines = append(lines, requests)
+	}
+	t.say(append(lines, message.Say("site.told", message.Args{"command": message.Code("/board")}))...)
+}
+
+// tellNewPlan tells everybody on the trip but the acting person of a changed
+// dive.
+func (t *turn) tellNewPlan(dive int, was, now roster.Dive, reason string) {
+	var by roster.PersonID
+	if t.me != nil {
+		by = t.me.ID
+	}
+	lines := []message.Line{
+		message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(planLine(now)), "who": t.nameOf(by)}),
+		message.Say("plan.was", message.Args{"plan": message.Of(planLine(was))}),
+	}
+	if reason != "" {
+		lines = append(lines, message.Say("plan.reason", message.Args{"reason": message.Of(reasonLine(reason))}))
+	}
+	t.tellAll(message.Message{Lines: lines})
+}
+
+// tellAll tells everybody who can be reached and still takes part, but the
+// acting person.
+func (t *turn) tellAll(m message.Message) {
+	for _, p := range t.trip.People {
+		if canBeTold(p) && (t.me == nil || p.ID != t.me.ID) {
+			t.tell(p.ID, roster.Urgent, true, m)
+		}
+	}
+}
