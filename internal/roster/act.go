@@ -17,6 +17,8 @@ const (
 	VerbConfirm    = "confirm"     // On a reading; Detail shown
 	VerbAnalyser   = "analyser"    // On a reading; Detail was, now
 	VerbAirPoint   = "air-point"   // Detail analyser, was, now
+	VerbAir        = "air"         // the air at the dock; Detail was, now
+	VerbCO         = "co"          // On a cylinder; Detail was, now, ppm
 	VerbLabel      = "label"       // On a cylinder; Detail was, now
 	VerbAsked      = "asked"       // On a cylinder; Detail was, now
 	VerbFill       = "fill"        // On a cylinder; Detail at

@@ -66,7 +66,7 @@ func (t *Trip) counted(p *Person) []*Cylinder {
 // cylinder is what the check needs of one cylinder.
 func (t *Trip) cylinder(c *Cylinder, claims map[string]int) gas.Cylinder {
 	g := gas.Cylinder{Key: string(c.ID), Asked: c.Asked, Filled: c.Filled().At, Claims: max(1, claims[labelKey(c.Label)]),
-		Due: t.due(c), Replanned: c.Replanned != nil, Dive: t.dive(c.Dive)}
+		Due: t.due(c), Replanned: c.Replanned != nil, CO: c.monoxide(), Dive: t.dive(c.Dive)}
 	for _, r := range c.Valid() {
 		g.Readings = append(g.Readings, t.reading(c, r))
 	}
@@ -81,7 +81,7 @@ func (t *Trip) reading(c *Cylinder, r *Reading) gas.Reading {
 		stage = gas.Boat
 	}
 	return gas.Reading{Percent: r.Percent, At: r.taken(), Analyser: r.Analyser, Stage: stage, By: r.Entrant,
-		Shown: r.Shown, Hurried: r.Hurried, Replaced: c.Replaced(r), Calibrated: r.Calibrated, AirPoint: r.AirPoint}
+		Shown: r.Shown, Hurried: r.Hurried, Replaced: c.Replaced(r), Calibrated: r.Calibrated, AirPoint: r.AirPoint, Weather: t.weather(r)}
 }
 
 // dive is what the check needs of dive n; a dive that does not exist has no

@@ -31,6 +31,7 @@ type Trip struct {
 	Units     gas.Unit   `json:"units"`      // chooses the pressure convention
 	Dives     []Dive     `json:"dives"`
 	Analysers []Analyser `json:"analysers,omitempty"`
+	Air       Air        `json:"air,omitzero"` // at the dock, where the analysers are calibrated
 	Policy    gas.Policy `json:"policy"`
 	// PolicyWanted is a looser policy that the shop asked for after the first
 	// reading; it waits for a leader's consent.
@@ -156,6 +157,7 @@ type Cylinder struct {
 	Fills     []Fill      `json:"fills,omitempty"`
 	Readings  []*Reading  `json:"readings,omitempty"` // in the order they came
 	Attended  Attended    `json:"attended,omitzero"`
+	CO        *Monoxide   `json:"co,omitempty"` // measured last, nil when never
 	Replanned *Replanned  `json:"replanned,omitempty"`
 	Changed   []Asked     `json:"changed,omitempty"` // earlier requests
 	Retired   time.Time   `json:"retired,omitzero"`  // changed for another cylinder; kept for the record

@@ -11,6 +11,7 @@
 //	  gm:{bNN}:applied:T   zset    tokens of commits by time, ten minutes
 //	  gm:{bNN}:seen:T      zset    source ids by time, 48 h
 //	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first
+//	  gm:{bNN}:told:T      hash    sent (how many of events), attempts, since (ms)
 //	  gm:{bNN}:fifo:T      zset    outbox: address NUL number, in that order
 //	  gm:{bNN}:body:T      hash    number -> "unsure attempts level envelope"
 //	  gm:{bNN}:levels:T    hash    address|level -> how many wait
@@ -32,6 +33,9 @@
 //	  gm:{bNN}:unsure      hash    queue -> number of the head whose lease ran out
 //	  gm:{bNN}:done        zset    finished leases by time, ten minutes
 //	  gm:{bNN}:backlog     hash    queue -> how many messages wait
+//	  gm:{bNN}:news        zset    trip|shop with events to tell, by the instant from which
+//	                               they may be, or the end of their lease, ms
+//	  gm:{bNN}:teller      hash    trip|shop -> token of the lease
 //	  gm:{b00}:ping        string  written by Ping
 //
 //	of an address (expires after its last trip)
@@ -42,6 +46,9 @@
 //	  gm:{shops}:all       hash    id -> shop
 //	  gm:{shops}:keys      hash    key hash -> id
 //	  gm:{idem:S}:KEY      hash    body, answer; 24 h
+//
+//	  gm:{hook:S}:endpoint hash    endpoint (JSON), id, failing, succeeded, disabled (ms), reason
+//	  gm:{hook:S}:log      zset    deliveries (JSON) by time, ms
 //
 //	of a sending limit
 //	  gm:{limit:B}:slots   zset    slot by the instant it becomes free, ms
@@ -81,6 +88,8 @@ func (b bucket) owner() string                     { return b.key("owner") }
 func (b bucket) unsure() string                    { return b.key("unsure") }
 func (b bucket) done() string                      { return b.key("done") }
 func (b bucket) backlog() string                   { return b.key("backlog") }
+func (b bucket) news() string                      { return b.key("news") }
+func (b bucket) teller() string                    { return b.key("teller") }
 func pingKey() string                              { return bucket(0).key("ping") }
 func tripKey(name string, id roster.TripID) string { return bucketOf(id).key(name + ":" + string(id)) }
 
@@ -99,7 +108,7 @@ func (b bucket) allReady() []string {
 // take them.
 func tripKeys(id roster.TripID) []string {
 	var keys []string
-	for _, name := range []string{"trip", "session", "log", "applied", "seen", "events", "fifo", "body", "levels", "dead", "chat", "chatid"} {
+	for _, name := range []string{"trip", "session", "log", "applied", "seen", "events", "fifo", "body", "levels", "dead", "chat", "chatid", "told"} {
 		keys = append(keys, tripKey(name, id))
 	}
 	return keys
@@ -125,6 +134,9 @@ func shopKeysKey() string { return "gm:{shops}:keys" }
 func idemKey(shop roster.ShopID, key string) string {
 	return "gm:{idem:" + string(shop) + "}:" + key
 }
+
+func endpointKey(shop roster.ShopID) string   { return "gm:{hook:" + string(shop) + "}:endpoint" }
+func deliveriesKey(shop roster.ShopID) string { return "gm:{hook:" + string(shop) + "}:log" }
 
 func slotsKey(limit string) string { return "gm:{limit:" + limit + "}:slots" }
 func pauseKey(limit string) string { return "gm:{limit:" + limit + "}:pause" }

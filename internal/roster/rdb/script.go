@@ -36,4 +36,8 @@ var (
 	slotScript       = script("slot")
 	releaseScript    = script("release")
 	pauseScript      = script("pause")
+	newsTakeScript   = script("news_take")
+	newsEndScript    = script("news_end")
+	newsWakeScript   = script("news_wake")
+	reportScript     = script("report")
 )

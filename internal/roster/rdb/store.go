@@ -34,6 +34,7 @@ type (
 	Chats   Store
 	Shops   Store
 	Limiter Store
+	News    Store
 )
 
 // New makes a store that uses c; see Open. Set Now and Keep before its faces
@@ -57,7 +58,11 @@ func (s *Store) Shops() *Shops { return (*Shops)(s) }
 // Limiter shares sending limits between processes.
 func (s *Store) Limiter() *Limiter { return (*Limiter)(s) }
 
+// News is what the shops' systems still have to hear of.
+func (s *Store) News() *News { return (*News)(s) }
+
 var (
+	_ roster.Newsroom = (*News)(nil)
 	_ roster.Store   = (*Store)(nil)
 	_ roster.Outbox  = (*Outbox)(nil)
 	_ roster.People  = (*People)(nil)
@@ -158,7 +163,7 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 func commitKeys(t *roster.Trip) []string {
 	b := bucketOf(t.ID)
 	keys := append(tripKeys(t.ID), b.due(), b.expiry(), b.shop(t.Shop), b.seq(), b.lease(), b.level(), b.backlog())
-	return append(keys, b.allReady()...)
+	return append(append(keys, b.allReady()...), b.news())
 }
 
 // expiryMember is a trip in its bucket's expiry index: the shop with it, whose

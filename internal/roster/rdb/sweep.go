@@ -41,5 +41,5 @@ func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID)
 		}
 	}
 	keys := append(tripKeys(id), b.due(), b.expiry(), b.shop(shop), b.lease(), b.owner(), b.level(), b.backlog(), b.unsure())
-	return eraseScript.Run(ctx, s.c, append(keys, b.allReady()...), args...).Err()
+	return eraseScript.Run(ctx, s.c, append(append(keys, b.allReady()...), b.news(), b.teller()), args...).Err()
 }

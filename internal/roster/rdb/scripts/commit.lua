@@ -1,9 +1,9 @@
 -- Writes all that one event changes, or nothing.
 --
 -- KEYS  1 trip  2 session  3 log  4 applied  5 seen  6 events  7 fifo  8 body
---       9 levels  10 dead  11 chat  12 chatid
---       13 due  14 expiry  15 shop  16 seq  17 lease  18 level  19 backlog
---       20 21 22 ready 0 1 2
+--       9 levels  10 dead  11 chat  12 chatid  13 told
+--       14 due  15 expiry  16 shop  17 seq  18 lease  19 level  20 backlog
+--       21 22 23 ready 0 1 2  24 news
 -- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 trip (JSON)
 --       5 token  6 source or ''  7 trip id  8 expiry member
 --       9 wake (ms) or ''  10 expire (ms) or ''  11 departure (ms)
@@ -38,20 +38,21 @@ for _ = 1, tonumber(ARGV[12]) do
 end
 for _ = 1, tonumber(ARGV[13]) do redis.call('RPUSH', KEYS[3], take()) end
 for _ = 1, tonumber(ARGV[14]) do redis.call('RPUSH', KEYS[6], take()) end
+if tonumber(ARGV[14]) > 0 then redis.call('ZADD', KEYS[24], 'NX', ARGV[1], ARGV[8]) end
 
-local ready = {['0'] = KEYS[20], ['1'] = KEYS[21], ['2'] = KEYS[22]}
+local ready = {['0'] = KEYS[21], ['1'] = KEYS[22], ['2'] = KEYS[23]}
 for _ = 1, tonumber(ARGV[15]) do
   local address, level, envelope = take(), take(), take()
-  local number = string.format('%016d', redis.call('INCR', KEYS[16]))
+  local number = string.format('%016d', redis.call('INCR', KEYS[17]))
   local queue = ARGV[7] .. '|' .. address
   redis.call('ZADD', KEYS[7], 0, address .. '\0' .. number)
   redis.call('HSET', KEYS[8], number, '0 0 ' .. level .. ' ' .. envelope)
   redis.call('HINCRBY', KEYS[9], address .. '|' .. level, 1)
-  redis.call('HINCRBY', KEYS[19], queue, 1)
-  local had = redis.call('HGET', KEYS[18], queue)
+  redis.call('HINCRBY', KEYS[20], queue, 1)
+  local had = redis.call('HGET', KEYS[19], queue)
   if not had or level < had then
-    redis.call('HSET', KEYS[18], queue, level)
-    if not redis.call('ZSCORE', KEYS[17], queue) then
+    redis.call('HSET', KEYS[19], queue, level)
+    if not redis.call('ZSCORE', KEYS[18], queue) then
       local score = number
       if had then
         score = redis.call('ZSCORE', ready[had], queue) or number
@@ -63,11 +64,11 @@ for _ = 1, tonumber(ARGV[15]) do
 end
 
 if ARGV[9] == '' then
-  redis.call('ZREM', KEYS[13], ARGV[7])
+  redis.call('ZREM', KEYS[14], ARGV[7])
 else
-  redis.call('ZADD', KEYS[13], ARGV[9], ARGV[7])
+  redis.call('ZADD', KEYS[14], ARGV[9], ARGV[7])
 end
-redis.call('ZADD', KEYS[15], ARGV[11], ARGV[7])
+redis.call('ZADD', KEYS[16], ARGV[11], ARGV[7])
 
 redis.call('ZADD', KEYS[4], ARGV[1], ARGV[5])
 redis.call('ZREMRANGEBYSCORE', KEYS[4], '-inf', string.format('%.0f', now - 600000))
@@ -75,10 +76,10 @@ if ARGV[6] ~= '' then redis.call('ZADD', KEYS[5], ARGV[1], ARGV[6]) end
 redis.call('ZREMRANGEBYSCORE', KEYS[5], '-inf', string.format('%.0f', now - 172800000))
 
 if ARGV[10] == '' then
-  redis.call('ZREM', KEYS[14], ARGV[8])
-  for i = 1, 12 do redis.call('PERSIST', KEYS[i]) end
+  redis.call('ZREM', KEYS[15], ARGV[8])
+  for i = 1, 13 do redis.call('PERSIST', KEYS[i]) end
 else
-  redis.call('ZADD', KEYS[14], ARGV[10], ARGV[8])
-  for i = 1, 12 do redis.call('PEXPIREAT', KEYS[i], ARGV[10]) end
+  redis.call('ZADD', KEYS[15], ARGV[10], ARGV[8])
+  for i = 1, 13 do redis.call('PEXPIREAT', KEYS[i], ARGV[10]) end
 end
 return 'ok'
