@@ -181,9 +181,21 @@ func numbersOf(pb *roster.PersonBoard, c roster.CylinderID) *gas.Numbers {
 
 // cylinderLine is what one cylinder holds: the reading and the label's depth.
 func (t *turn) cylinderLine(c *roster.Cylinder, n *gas.Numbers) message.Line {
-	return message.Say("board.cylinder", message.Args{"cylinder": message.Of(t.cylinderOn(c)),
-		"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
+	a := message.Args{"cylinder": message.Of(t.cylinderOn(c)), "percent": message.Percent(shown(c, n)),
+		"mod": message.Limit(n.Label), "rich": message.Percent(n.Rich)}
+	if countsRicher(c, n) {
+		return message.Say("board.cylinder.richer", a)
+	}
+	return message.Say("board.cylinder", a)
 }
+
+// countsRicher tells whether a cylinder counts as so much richer than its
+// newest reading, because of the one before, that it has to be said.
+func countsRicher(c *roster.Cylinder, n *gas.Numbers) bool { return n.Rich-shown(c, n) > worthSaying }
+
+// worthSaying is a difference in points that half a point for missing decimals
+// doesn't explain.
+const worthSaying gas.Percent = 0.6
 
 // shown is the reading as the analyser showed it; on a board of the past, the
 // value that was held against the depth.

@@ -178,6 +178,9 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	lines = append(lines, t.findingLines(decisive(pb.Verdict, pb.Own, nil))...)
 	lines = append(lines, t.readBack(c, r))
 	if n := numbersOf(pb, c.ID); n != nil {
+		if countsRicher(c, n) {
+			lines = append(lines, message.Say("for.richer", message.Args{"rich": message.Percent(n.Rich)}))
+		}
 		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))
 	}
 	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{
