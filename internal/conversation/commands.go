@@ -7,7 +7,7 @@ import "slices"
 // the tables.
 var (
 	leaderMenu = []string{
-		"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed",
+		"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
 		"out", "back", "signoff", "reopen", "dived", "record", "link", "unlink",
 	}
 	everybodysMenu = []string{

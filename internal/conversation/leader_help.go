@@ -4,7 +4,7 @@ import "gasmuster/internal/message"
 
 // leaderHelp are the leader's commands in the order of the day, a line each.
 var leaderHelp = []string{
-	"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed",
+	"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
 	"out", "back", "signoff", "reopen", "dived", "record", "queue", "link",
 }
 

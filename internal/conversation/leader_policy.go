@@ -31,6 +31,16 @@ var policyFields = map[string]struct {
 		},
 		take: func(from gas.Policy, to *gas.Policy) { to.BoatCheck = from.BoatCheck },
 	},
+	"oxygen_credit": {
+		value: func(p gas.Policy) message.Value {
+			key := "policy.oxygen-credit.none"
+			if p.OxygenCredit {
+				key = "policy.oxygen-credit.custom"
+			}
+			return message.Of(message.Say(key, nil))
+		},
+		take: func(from gas.Policy, to *gas.Policy) { to.OxygenCredit = from.OxygenCredit },
+	},
 }
 
 // number is a field of policyFields that is a number.

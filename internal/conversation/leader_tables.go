@@ -13,6 +13,8 @@ var (
 		"boat":      {leader: true, run: whileOpen(openBoat)},
 		"kept":      {leader: true, run: whileOpen(onPerson("kept"))},
 		"refilled":  {leader: true, run: whileOpen(refilled)},
+		"air":       {leader: true, run: whileOpen(setAir)},
+		"co":        {leader: true, run: whileOpen(setCO)},
 		"changed":   {leader: true, run: whileOpen(onPerson("changed"))},
 		"cardseen":  {leader: true, run: whileOpen(onPerson("cardseen"))},
 		"out":       {leader: true, run: whileOpen(onPerson("out"))},

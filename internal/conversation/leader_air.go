@@ -1,0 +1,139 @@
+package conversation
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// The air: what the analysers are calibrated in, and carbon monoxide measured
+// in a cylinder.
+
+// setAir records the air at the dock: "/air 30 80" for 30 °C and 80 %, "/air
+// off" to forget it.
+func setAir(t *turn, args string) {
+	if word := strings.ToLower(strings.TrimSpace(args)); word == "off" {
+		t.trip.SetAir(gas.Weather{}, t.me.ID, t.now)
+		t.say(message.Say("air.off", nil))
+		return
+	}
+	w, ok := readAir(args)
+	if !ok {
+		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air 30 80"), "off": message.Code("/air off")}))
+		return
+	}
+	t.trip.SetAir(w, t.me.ID, t.now)
+	t.say(t.airLines(w)...)
+}
+
+// readAir reads a temperature in Celsius and a relative humidity in percent.
+func readAir(args string) (gas.Weather, bool) {
+	words := strings.Fields(strings.NewReplacer("°C", " ", "°", " ", "C", " ", "c", " ", "%", " ").Replace(args))
+	if len(words) != 2 {
+		return gas.Weather{}, false
+	}
+	celsius, ok1 := readNumber(words[0])
+	humidity, ok2 := readNumber(words[1])
+	w := gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}
+	return w, ok1 && ok2 && w.Oxygen(0).Known()
+}
+
+// readNumber reads digits with a sign and a decimal point or comma, and
+// nothing else that a computer would take for a number.
+func readNumber(s string) (float64, bool) {
+	s = strings.Replace(s, ",", ".", 1)
+	if strings.Trim(s, "+-0123456789.") != "" {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, err == nil
+}
+
+// airLines say what that air means for the analysers.
+func (t *turn) airLines(w gas.Weather) []message.Line {
+	oxygen := w.Oxygen(t.altitude())
+	lines := []message.Line{message.Say("air.set", message.Args{"celsius": plainNumber(w.Celsius),
+		"humidity": plainNumber(w.Humidity), "oxygen": message.Percent(tenth(oxygen))})}
+	var off []message.Value
+	for _, a := range t.trip.Analysers {
+		if a.AirPoint.Known() && math.Abs(float64(a.AirPoint-oxygen)) > 0.2+1e-9 {
+			off = append(off, message.Name(a.Name))
+		}
+	}
+	if len(off) > 0 {
+		lines = append(lines, message.Loud("air.analysers-off", message.Args{"count": message.Count(len(off)), "analysers": message.List(off...)}))
+	}
+	return lines
+}
+
+func tenth(p gas.Percent) gas.Percent { return gas.Percent(math.Round(float64(p)*10) / 10) }
+
+// altitude is that of the next dive: the dock is by the water.
+func (t *turn) altitude() float64 {
+	if d := t.trip.Dive(max(1, t.trip.CurrentDive())); d != nil {
+		return d.Altitude
+	}
+	return 0
+}
+
+// mostPPM is far more carbon monoxide than any meter for diving shows.
+const mostPPM = 10000
+
+// setCO records carbon monoxide measured in a cylinder: "/co 17 2".
+func setCO(t *turn, args string) {
+	words := strings.Fields(strings.ToLower(args))
+	if n := len(words); n > 0 && words[n-1] == "ppm" {
+		words = words[:n-1]
+	}
+	usage := message.Say("co.usage", message.Args{"example": message.Code("/co 17 2"), "labels": t.labels()})
+	if len(words) < 2 {
+		t.say(usage)
+		return
+	}
+	ppm, ok := readNumber(strings.TrimSuffix(words[len(words)-1], "ppm"))
+	if !ok || !(ppm >= 0 && ppm <= mostPPM) {
+		t.say(usage)
+		return
+	}
+	label := strings.Join(words[:len(words)-1], " ")
+	found := t.trip.Labelled(label)
+	if len(found) == 0 {
+		t.say(message.Say("refilled.unknown", message.Args{"typed": message.Name(label), "labels": t.labels()}))
+		return
+	}
+	for _, c := range found {
+		t.noteCO(c, ppm)
+	}
+}
+
+// noteCO records it, and says what it means to the leader and the diver.
+func (t *turn) noteCO(c *roster.Cylinder, ppm float64) {
+	p, _ := t.trip.Cylinder(c.ID)
+	t.trip.SetCO(c.ID, ppm, t.me.ID, t.now)
+	t.say(append([]message.Line{message.Say("co.done", message.Args{"cylinder": message.Of(cylinderName(c)),
+		"name": t.nameOf(p.ID), "ppm": plainNumber(ppm)})}, t.verdictLines([]*roster.Person{p})...)...)
+	f, ok := t.coFinding(p, c)
+	if !ok || f.Severity == gas.Pass {
+		return
+	}
+	text, do := message.Finding(f)
+	do.Style = message.Strong
+	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{
+		message.Loud("co.told", message.Args{"cylinder": message.Of(cylinderName(c))}), do, text}})
+}
+
+func (t *turn) coFinding(p *roster.Person, c *roster.Cylinder) (gas.Finding, bool) {
+	b := t.board()
+	if pb := b.Of(p.ID); pb != nil {
+		for _, f := range pb.Verdict.Findings {
+			if f.Rule == gas.RuleCarbonMonoxide && f.Cylinder == string(c.ID) {
+				return f, f.Severity != gas.NotApplicable
+			}
+		}
+	}
+	return gas.Finding{}, false
+}
