@@ -105,3 +105,20 @@ func BenchmarkBoard(b *testing.B) {
 		Step(Input{Trip: trip, Now: leaderNow.Add(time.Hour), Event: Event{Kind: Text, Person: inês, Text: "/board"}})
 	}
 }
+
+// Every field that a policy can differ in is shown and can be copied.
+func TestEveryPolicyFieldIsShown(t *testing.T) {
+	p := gas.Policy{OxygenCredit: true, BoatCheck: gas.BoatCheckAll} // differs from the default in everything
+	trip := leaderTrip()
+	trip.Policy = p
+	for _, name := range p.Changed() {
+		if _, ok := policyFields[name]; !ok {
+			t.Errorf("policy field %s can't be shown", name)
+		}
+	}
+	for _, line := range policyLines(trip) {
+		if text := renderer.Line(line, message.Reader{}); strings.Contains(text, "⟦") {
+			t.Errorf("a text is missing: %s", text)
+		}
+	}
+}
