@@ -110,20 +110,30 @@ func setCO(t *turn, args string) {
 	}
 }
 
-// noteCO records it, and says what it means to the leader and the diver.
+// noteCO records it, and says what it means to the leader and, where no changed
+// verdict will, to the diver.
 func (t *turn) noteCO(c *roster.Cylinder, ppm float64) {
 	p, _ := t.trip.Cylinder(c.ID)
+	was := t.ownStatus(p)
 	t.trip.SetCO(c.ID, ppm, t.me.ID, t.now)
 	t.say(append([]message.Line{message.Say("co.done", message.Args{"cylinder": message.Of(cylinderName(c)),
 		"name": t.nameOf(p.ID), "ppm": plainNumber(ppm)})}, t.verdictLines([]*roster.Person{p})...)...)
 	f, ok := t.coFinding(p, c)
-	if !ok || f.Severity == gas.Pass {
+	if !ok || f.Severity == gas.Pass || t.ownStatus(p) != was {
 		return
 	}
 	text, do := message.Finding(f)
 	do.Style = message.Strong
 	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{
 		message.Loud("co.told", message.Args{"cylinder": message.Of(cylinderName(c))}), do, text}})
+}
+
+func (t *turn) ownStatus(p *roster.Person) gas.Status {
+	b := t.board()
+	if pb := b.Of(p.ID); pb != nil {
+		return pb.Own
+	}
+	return gas.NoReading
 }
 
 func (t *turn) coFinding(p *roster.Person, c *roster.Cylinder) (gas.Finding, bool) {
