@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"time"
+
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -96,12 +98,18 @@ func (t *turn) cardLines() []message.Line {
 // stateBefore waits for "did you dive in the last 24 hours?".
 const stateBefore State = "diver.before"
 
-// askBefore asks it of everybody who dives and has not answered; it is true
-// when it did.
+// beforeFrom is how long before departure the answer means something: earlier,
+// the last 24 hours are not yet those before the dive.
+const beforeFrom = 12 * time.Hour
+
+// askBefore asks it of everybody who dives, once, when the day has come; it is
+// true when it did.
 func (t *turn) askBefore() bool {
-	if t.me.DivedBefore != "" || len(t.myCylinders()) == 0 || !t.me.Left.IsZero() || t.trip.CurrentDive() != 1 {
+	if !t.me.BeforeAsked.IsZero() || t.me.DivedBefore != "" || len(t.myCylinders()) == 0 || !t.me.Left.IsZero() ||
+		t.trip.CurrentDive() != 1 || t.trip.Departs.Sub(t.now) > beforeFrom {
 		return false
 	}
+	t.me.BeforeAsked = t.now
 	t.ask(stateBefore, nil, message.Message{
 		Lines: []message.Line{message.Loud("diver.before.ask", nil)},
 		Buttons: [][]message.Button{{

@@ -29,6 +29,9 @@ func (t *turn) numberLines(p *roster.Person, c *roster.Cylinder, s gas.Status, n
 		return append(lines, message.Say("diver.planned.own", a))
 	case n.NoStop.State == gas.NoStopLimited:
 		a["minutes"] = message.Minutes(n.NoStop.Minutes)
+		if p.DivedBefore == "" { // not known: the time holds only for somebody rested
+			return append(lines, message.Say("diver.planned.time.rested", a))
+		}
 		return append(lines, message.Say("diver.planned.time", a))
 	}
 	return append(lines, message.Say("diver.planned", a))

@@ -154,6 +154,7 @@ func (t *turn) tellSigned(pb *roster.PersonBoard, dive int, a message.Args) {
 		lines = append(lines, message.Loud("sign.told.verdict", message.Args{"verdict": ownVerdict(pb, dive)}))
 	}
 	t.tell(p.ID, roster.Urgent, true, message.Message{Lines: lines})
+	t.answered[p.ID] = true // what is left to dive is part of what they were told before
 }
 
 // stateReopenWhy waits for the reason of a reopening.

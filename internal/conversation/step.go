@@ -165,7 +165,7 @@ func (t *turn) tellChangedVerdicts() {
 		p := t.trip.Person(pb.Person)
 		now := told(pb)
 		now.At = p.Told.At
-		if !pb.Active || p.Joined.IsZero() || p.Told == now {
+		if !pb.Active || p.Joined.IsZero() || !p.Left.IsZero() || p.Told == now {
 			continue
 		}
 		first := p.Told.At.IsZero()

@@ -25,9 +25,6 @@ func theEveningBefore(p *player) {
 	p.presses("Tomasz", "ask", "31")
 	p.want("Tomasz's request after the change", p.request("Tomasz"), gas.Go)
 	p.opens("Marit", "Yusuf", "Kenji", "Lucía", "Nils")
-	for _, name := range []string{"Inês", "Tomasz", "Marit", "Yusuf", "Kenji", "Lucía"} {
-		p.presses(name, "before", "no")
-	}
 	p.shop("locks the fill list", http.MethodPost, "/fills/lock", "")
 	p.at(announced)
 	p.after(1)
@@ -48,8 +45,10 @@ func theDock(p *player) {
 	p.at(dock)
 	p.tell("Saturday morning, at the dock. The cylinders are filled; two analysers, A and B, go round.")
 	p.says("Tomasz", "T1 31.2 on A, air 20.9")
+	p.presses("Tomasz", "before", "no")
 	p.says("Tomasz", "T2 35.7 on A")
 	p.says("Marit", "M1 30.8, M2 36.1 on B, air 20.9")
+	p.presses("Marit", "before", "no")
 	p.after(3)
 	p.tell("Yusuf has no enriched-air card. He booked air, and rented a cylinder of the shop.")
 	p.says("Yusuf", "Y1 30.2 on A")

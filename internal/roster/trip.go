@@ -116,6 +116,7 @@ type Person struct {
 	Erased     bool      `json:"erased,omitempty"`
 	// Unreachable says why the last message could not be delivered; "" when it could.
 	Unreachable string      `json:"unreachable,omitempty"`
+	BeforeAsked time.Time   `json:"before_asked,omitzero"`  // when "dived in the last 24 hours?" was asked
 	DivedBefore string      `json:"dived_before,omitempty"` // "yes", "no" or "" : dived in the last 24 hours
 	Analyser    string      `json:"analyser,omitempty"`     // the one this person said they use; "?" when they can't say
 	Told        Told        `json:"told,omitzero"`          // the verdict this person was last told
