@@ -173,36 +173,29 @@ func (c *call) readDocument(f *faults, optional bool, mediaTypes ...string) (any
 	if optional && len(bytes.TrimSpace(c.body)) == 0 {
 		return map[string]any{}, true
 	}
-	given, _, _ := mime.ParseMediaType(c.Header.Get("Content-Type"))
-	if !slices.Contains(mediaTypes, given) {
-		c.w.Header().Set("Accept", strings.Join(mediaTypes, ", "))
-		refuse(c.w, http.StatusUnsupportedMediaType, "Accepted Content-Type: "+strings.Join(mediaTypes, ", ")+".")
+	if !c.comesAs(mediaTypes...) {
 		return nil, false
 	}
 	v, err := parse(bytes.NewReader(c.body), f)
 	if err != nil {
-		refuse(c.w, http.StatusBadRequest, "The body is not JSON: "+err.Error()+".")
+		refuse(c.w, http.StatusBadRequest, notJSON(err))
 		return nil, false
 	}
 	return v, true
 }
 
-// refusal is why a call was turned down: it is the answer.
-type refusal struct {
-	status int
-	detail string
-	faults []fault
-}
+func notJSON(err error) string { return "The body is not JSON: " + err.Error() + "." }
 
-func (r *refusal) Error() string { return r.detail }
-
-// err is nil, or the refusal that lists every fault.
-func (f *faults) err() error {
-	if len(f.list) == 0 {
-		return nil
+// comesAs tells whether the body is of one of the media types. It answers
+// itself when it returns false.
+func (c *call) comesAs(mediaTypes ...string) bool {
+	given, _, _ := mime.ParseMediaType(c.Header.Get("Content-Type"))
+	if slices.Contains(mediaTypes, given) {
+		return true
 	}
-	return &refusal{http.StatusUnprocessableEntity,
-		"Nothing was stored. Each entry of errors names a place and what would be accepted there.", f.list}
+	c.w.Header().Set("Accept", strings.Join(mediaTypes, ", "))
+	refuse(c.w, http.StatusUnsupportedMediaType, "Accepted Content-Type: "+strings.Join(mediaTypes, ", ")+".")
+	return false
 }
 
 // owned is nil when the trip is the calling shop's; a trip of another shop is
@@ -238,8 +231,8 @@ func (a *api) apply(c *call, change func(*roster.Trip) (conversation.Change, err
 				return conversation.Change{}, err
 			}
 			if t.Over(c.now) {
-				return conversation.Change{}, &refusal{status: http.StatusConflict,
-					detail: "This trip is over: its record takes no more changes."}
+				return conversation.Change{}, &Refusal{Status: http.StatusConflict,
+					Detail: "This trip is over: its record takes no more changes."}
 			}
 			return change(t)
 		})

@@ -196,8 +196,8 @@ func (a *api) removeDiver(c *call) {
 		case !p.Left.IsZero():
 			return conversation.Change{}, nil // removed before
 		case p.Leader && count(t, true) == 1:
-			return conversation.Change{}, &refusal{status: http.StatusConflict,
-				detail: "This is the trip's only leader. Nobody else could sign off."}
+			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
+				Detail: "This is the trip's only leader. Nobody else could sign off."}
 		}
 		return conversation.Change{Remove: []roster.PersonID{p.ID}}, nil
 	})

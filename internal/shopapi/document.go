@@ -18,9 +18,12 @@ import (
 const maxNesting = 16
 
 // fault is one thing wrong with a request, with the JSON pointer (RFC 6901) of
-// its place.
+// its place. What came as CSV has the row, as spreadsheets number it, and the
+// column too; a row or column that is not known or not to blame is left out.
 type fault struct {
 	Pointer string `json:"pointer"`
+	Row     int    `json:"row,omitempty"`
+	Column  string `json:"column,omitempty"`
 	Detail  string `json:"detail"`
 }
 
@@ -32,7 +35,14 @@ type faults struct{ list []fault }
 
 func (f *faults) add(at, format string, args ...any) {
 	if len(f.list) < maxFaults {
-		f.list = append(f.list, fault{at, fmt.Sprintf(format, args...)})
+		f.list = append(f.list, fault{Pointer: at, Detail: fmt.Sprintf(format, args...)})
+	}
+}
+
+// addCell is a fault of a cell of a CSV file.
+func (f *faults) addCell(at string, row int, column, format string, args ...any) {
+	if len(f.list) < maxFaults {
+		f.list = append(f.list, fault{at, max(row, 0), column, fmt.Sprintf(format, args...)})
 	}
 }
 

@@ -49,10 +49,10 @@ func write(w http.ResponseWriter, status int, mediaType string, v any) {
 // failed answers what an error of the store or the door means. Nothing of an
 // unknown error is shown: it gets an id that the log repeats.
 func (a *api) failed(w http.ResponseWriter, r *http.Request, err error) {
-	var no *refusal
+	var no *Refusal
 	switch {
 	case errors.As(err, &no):
-		refuse(w, no.status, no.detail, no.faults...)
+		refuse(w, no.Status, no.Detail, no.Faults...)
 	case errors.Is(err, roster.ErrNotFound):
 		notFound(w)
 	case errors.Is(err, roster.ErrConflict), errors.Is(err, delivery.ErrBusy):

@@ -28,6 +28,8 @@ type tripJSON struct {
 	SignedOff  []signedJSON  `json:"signed_off,omitempty"`
 	// PolicyWanted is a looser policy that waits for a leader's consent.
 	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
+	// Imported is how a trip that came as CSV was read; only in that answer.
+	Imported *Imported `json:"imported,omitempty"`
 }
 
 type diveJSON struct {

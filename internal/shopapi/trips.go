@@ -13,23 +13,22 @@ import (
 const (
 	typeJSON  = "application/json"
 	typeMerge = "application/merge-patch+json"
+	typeCSV   = "text/csv"
 )
 
 // createTrip takes a whole trip in. The answer has the ids, the invites and
-// the request check of every cylinder.
+// the request check of every cylinder; of a CSV file also how it was read.
 func (a *api) createTrip(c *call) {
-	var f faults
-	v, ok := c.readDocument(&f, false, typeJSON)
-	if !ok {
+	if !c.comesAs(typeJSON, typeCSV) {
 		return
 	}
-	t := readTrip(v, c.now, &f)
-	if err := f.err(); err != nil {
+	t, imported, err := ReadTrip(c.body, c.Header.Get("Content-Type"), c.now)
+	if err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
 	t.ID, t.Shop, t.Evening, t.Quiet = c.newTripID(), c.shop.ID, a.Evening, a.Quiet
-	err := a.Door.Create(c.Context(), t)
+	err = a.Door.Create(c.Context(), t)
 	if (errors.Is(err, roster.ErrConflict) || errors.Is(err, roster.ErrDuplicate)) && c.key != "" {
 		// The same request with the same key got this far before.
 		var loaded roster.Loaded
@@ -42,7 +41,9 @@ func (a *api) createTrip(c *call) {
 		return
 	}
 	c.w.Header().Set("Location", "/v1/trips/"+string(t.ID))
-	answer(c.w, http.StatusCreated, a.tripOut(t, c.now))
+	out := a.tripOut(t, c.now)
+	out.Imported = imported
+	answer(c.w, http.StatusCreated, out)
 }
 
 func (a *api) getTrip(c *call) {
