@@ -4,13 +4,14 @@ package gas
 var (
 	contingencyWithin     = Outcome{Rule: RuleContingency, Case: "within", Severity: Pass, Source: sourceNOAAMax}
 	contingencyPlanned    = Outcome{Rule: RuleContingency, Case: "planned", Severity: Stop, Do: "too-rich", Source: sourceNOAAMax}
+	contingencyNoMix      = Outcome{Rule: RuleContingency, Case: "planned-too-deep-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceNOAAMax}
 	contingencyBottom     = Outcome{Rule: RuleContingency, Case: "bottom", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
 	contingencyBottomless = Outcome{Rule: RuleContingency, Case: "bottomless", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
 	contingencyNoPlan     = Outcome{Rule: RuleContingency, Case: "not-given", Severity: NotApplicable}
 	contingencyNotRead    = notRead(RuleContingency)
 )
 
-var contingencyRule = rule{contingencyCheck, []Outcome{contingencyWithin, contingencyPlanned, contingencyBottom,
+var contingencyRule = rule{contingencyCheck, []Outcome{contingencyWithin, contingencyPlanned, contingencyNoMix, contingencyBottom,
 	contingencyBottomless, contingencyNoPlan, contingencyNotRead}}
 
 // contingencyCheck looks for oxygen above the contingency limit: at planned
@@ -22,9 +23,7 @@ func contingencyCheck(s *subject) Finding {
 	case !s.hasReading():
 		return contingencyNotRead.finding()
 	case over(float64(s.ppo2), float64(s.policy.PPO2Max)):
-		f := contingencyPlanned.finding().atm(s.ppo2, s.policy.PPO2Max)
-		f.Mix = s.bestMix()
-		return f
+		return s.orNoMix(contingencyPlanned, contingencyNoMix).atm(s.ppo2, s.policy.PPO2Max)
 	case s.cyl.Dive.Bottomless:
 		f := contingencyBottomless.finding()
 		f.Limit, f.Unit, f.MaxDepth = Of(s.modMax.Value), s.modMax.Unit.String(), s.label

@@ -12,6 +12,7 @@ var contingencyExamples = []example{
 	{name: "32 at 30 m", set: dive(32, M(30)), want: contingencyWithin, more: atms(1.28, 1.6, Finding{})},
 	{name: "32 at 40 m is exactly at the limit", set: dive(32, M(40)), want: contingencyWithin, more: atms(1.6, 1.6, Finding{})},
 	{name: "32 at 40.1 m", set: dive(32, M(40.1)), want: contingencyPlanned, more: atms(1.6032, 1.6, Finding{Mix: 27})},
+	{name: "air at 70 m, where no mix fits", set: dive(21, M(70)), want: contingencyNoMix, more: atms(1.68, 1.6, Finding{})},
 	{name: "36 at 110 ft", set: dive(36, Ft(110)), want: contingencyWithin, more: atms(1.56, 1.6, Finding{})},
 	{name: "32 over a bottom at 40 m", set: bottom(32, M(40), false), want: contingencyWithin, more: atms(1.6, 1.6, Finding{})},
 	{name: "32 over a bottom at 45 m", set: bottom(32, M(45), false), want: contingencyBottom,

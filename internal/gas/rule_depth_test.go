@@ -41,6 +41,8 @@ var depthExamples = []example{
 		more: depths(Ft(110), Ft((1.4/0.36-1)*33), Finding{PPO2: 1.56, Mix: 32})},
 	{name: "32 at 111 ft", set: dive(32, Ft(111)), want: depthFits,
 		more: depths(Ft(111), Ft(111.375), Finding{PPO2: PPO2(0.32 * (1 + 111.0/33))})},
+	{name: "air at 60 m, where no mix fits", set: dive(21, M(60)), want: depthNoMix,
+		more: depths(M(60), M((1.4/0.21-1)*10), Finding{PPO2: 1.47})},
 	{name: "the richer of two readings counts",
 		set: func(_ *Policy, _ *Diver, c *Cylinder) {
 			c.Readings = []Reading{read(32.6), read(32)}

@@ -13,18 +13,17 @@ var (
 	clockLimits   = Outcome{Rule: RuleOxygenClock, Case: "high", Severity: Limits, Do: "last-oxygen", Source: sourceOxygen}
 	clockOver     = Outcome{Rule: RuleOxygenClock, Case: "over", Severity: Stop, Do: "less-oxygen", Source: sourceOxygen}
 	clockOffTable = Outcome{Rule: RuleOxygenClock, Case: "off-table", Severity: Stop, Do: "too-rich", Source: sourceOxygen}
+	clockNoMix    = Outcome{Rule: RuleOxygenClock, Case: "off-table-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceOxygen}
 	clockLacks    = timeOutcomes(RuleOxygenClock)
 )
 
-var oxygenClockRule = rule{oxygenClockCheck, append([]Outcome{clockWithin, clockLimits, clockOver, clockOffTable}, clockLacks[1:]...)}
+var oxygenClockRule = rule{oxygenClockCheck, append([]Outcome{clockWithin, clockLimits, clockOver, clockOffTable, clockNoMix}, clockLacks[1:]...)}
 
 // oxygenClockCheck holds the day's oxygen up to and with this dive against the
 // NOAA limits, single and 24 hours: the higher percentage counts.
 func oxygenClockCheck(s *subject) Finding {
 	if s.planned && s.hasReading() && over(float64(s.ppo2), oxygenEnd) {
-		f := clockOffTable.finding().atm(s.ppo2, oxygenEnd)
-		f.Mix = s.bestMix()
-		return f
+		return s.orNoMix(clockOffTable, clockNoMix).atm(s.ppo2, oxygenEnd)
 	}
 	t := s.timed()
 	if t == timeKnown && !s.clocked {

@@ -18,6 +18,8 @@ var oxygenClockExamples = []example{
 	{name: "160 minutes at 1.4", set: planned(35, M(30), 160), want: clockOver, more: clock(35, M(30), 160, 100)},
 	{name: "above 1.6, whatever the minutes", set: planned(32, M(40.1), 0), want: clockOffTable,
 		more: Finding{Measured: Of(1.6032), Limit: Of(1.6), Margin: Of(-0.0032), Unit: "atm", PPO2: 1.6032, Mix: 27}},
+	{name: "air at 70 m, where no mix fits", set: planned(21, M(70), 0), want: clockNoMix,
+		more: Finding{Measured: Of(1.68), Limit: Of(1.6), Margin: Of(-0.08), Unit: "atm", PPO2: 1.68}},
 	{name: "no minutes planned", want: clockLacks[timeNotGiven]},
 	{name: "dived yesterday",
 		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.OwnComputer, c.Dive.Minutes = true, 22 },

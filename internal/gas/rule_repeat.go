@@ -69,10 +69,11 @@ func (s *subject) disputed() (at int, settled bool) {
 func (s *subject) apart(i int) (float64, repeatBounds) {
 	a, b := s.readings[i-1], s.readings[i]
 	apart := math.Abs(float64(a.Percent - b.Percent))
-	if a.Analyser == b.Analyser && (a.By == ByShop) == (b.By == ByShop) {
-		return apart, repeatSame
+	two := a.Analyser != b.Analyser && a.Analyser != "" && b.Analyser != "" // an unnamed one may be the same
+	if two || (a.By == ByShop) != (b.By == ByShop) {
+		return apart, repeatOther
 	}
-	return apart, repeatOther
+	return apart, repeatSame
 }
 
 func (s *subject) repeatFinding(o Outcome, i int) Finding {

@@ -27,6 +27,7 @@ var repeatExamples = []example{
 	{name: "1.0 apart on two analysers", set: readings(on("A", 32), on("B", 33)), want: repeatApart, more: points(1, 2, 1, 32)},
 	{name: "2.0 apart on two analysers", set: readings(on("A", 32), on("B", 34)), want: repeatApart, more: points(2, 2, 0, 32)},
 	{name: "2.1 apart on two analysers", set: readings(on("A", 32), on("B", 34.1)), want: repeatUnsettled, more: points(2.1, 2, -0.1, 32)},
+	{name: "an unnamed analyser may be the same", set: readings(on("", 32), on("B", 33.1)), want: repeatUnsettled, more: points(1.1, 1, -0.1, 32)},
 	{name: "2.0 between shop and diver", set: readings(shop(34), read(32)), want: repeatApart, more: points(2, 2, 0, 34)},
 	{name: "2.1 between shop and diver", set: readings(shop(34.1), read(32)), want: repeatUnsettled, more: points(2.1, 2, -0.1, 34.1)},
 	{name: "an ordinary third reading settles nothing",

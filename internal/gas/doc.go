@@ -1,0 +1,23 @@
+// Package gas is what the trade and physics say about a gas and a dive: the
+// quantities, the formulas, the policy of a trip, the rules of the check and
+// the verdict. It knows nothing of people, chats or stores.
+//
+//	Policy + Diver{Cylinder{Reading, Dive}}  --Assess-->  Verdict{Findings, Numbers}
+//	Verdicts of a team   --ApplyTeam-->    who holds the team at what depth and time
+//	Verdicts of a group  --ShareLimits-->  limits said once for everybody
+//	Samples of a trip    --FindPatterns--> an analyser, the bank or one fill is off
+//
+// A Verdict is data with reasons: every rule yields one Finding for each
+// cylinder, and the worst of them decides (Verdict.Status). The sentences are
+// made elsewhere, from Rule, Case and the numbers.
+//
+// Two conventions stand side by side and are never mixed. What the trade
+// writes on a cylinder (MOD, ppO2, EAD, CNS) follows the trade's rule of 10 m
+// or 33 ft to the atmosphere, see convention.go; tissues follow physics, see
+// tissues.go. Limits are rounded down and plans up; whatever is shown decides,
+// so that no number contradicts its verdict.
+//
+// A newcomer who adds a rule writes its file rule_*.go, with its outcomes, and
+// puts it on the list in rules.go; then its examples into a test beside it and
+// its sentences into the message catalogue, which tests ask for.
+package gas
