@@ -46,5 +46,3 @@ const charter = `{
   {"name": "Lucía", "card": "unseen", "team": "3", "cylinders": [{"label": "U1", "asked": 30}, {"label": "U2", "asked": 32, "dive": 2}]},
   {"name": "Nils", "card": "seen", "team": "3", "cylinders": [{"label": "N1", "asked": 30}, {"label": "N2", "asked": 32, "dive": 2}]}]}`
 
-// withoutPhone is the diver whom the leader writes for.
-const withoutPhone = "Aoife"
