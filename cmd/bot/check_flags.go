@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -85,13 +86,7 @@ func checkFlags() []*checkFlag {
 	}
 }
 
-func languages() string {
-	var tags []string
-	for _, t := range message.New().Languages() {
-		tags = append(tags, t.String())
-	}
-	return strings.Join(tags, ", ")
-}
+func languages() string { return strings.Join(message.Languages(), ", ") }
 
 // readCheck reads the command line. Every problem with a value names the flag,
 // the value and what is accepted.
@@ -296,12 +291,7 @@ func setUnits(in *checkInput, s string) bool {
 
 func setLang(in *checkInput, s string) bool {
 	in.lang = strings.ToLower(s)
-	for _, t := range message.New().Languages() {
-		if strings.EqualFold(t.String(), s) {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(message.Languages(), in.lang)
 }
 
 // setNext reads one later dive. The comma parts its fields, so decimals take a

@@ -35,12 +35,11 @@ func (t *turn) welcome() {
 		message.Say("diver.welcome.what", nil),
 		message.Line{Key: "diver.caution", Style: message.Quiet},
 	}
-	commands := "diver"
+	lines = append(lines, t.unreviewed()...)
 	if t.me.Leader {
-		commands = "leader"
 		lines = append(lines, gap(), message.Say("diver.welcome.leader", nil))
 	}
-	t.send(message.Message{Lines: lines, Commands: commands})
+	t.send(message.Message{Lines: lines, Commands: t.role()})
 }
 
 // plan is the trip and what it asks of the acting person.

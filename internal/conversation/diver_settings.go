@@ -8,7 +8,7 @@ import (
 	"gasmuster/internal/message"
 )
 
-// Units and language follow the person to other trips.
+// Units follow the person to other trips.
 
 // stateUnits waits for a unit.
 const stateUnits State = "diver.units"
@@ -61,6 +61,3 @@ func unitsTyped(t *turn, text string) {
 	}
 	t.freely(text)
 }
-
-// changeLanguage is /language. There is one language so far.
-func changeLanguage(t *turn, _ string) { t.say(message.Say("diver.language", nil)) }

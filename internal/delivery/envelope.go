@@ -29,6 +29,9 @@ func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Let
 				e.Units = p.Units
 			}
 		}
+		if l.Group {
+			e.Language = leaderLanguage(t)
+		}
 		for _, a := range to {
 			copied := e
 			copied.Address = a
@@ -39,6 +42,17 @@ func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Let
 		}
 	}
 	return out
+}
+
+// leaderLanguage is what a group chat is written to in: who speaks what there
+// isn't known, its trip's first leader is.
+func leaderLanguage(t *roster.Trip) string {
+	for _, p := range t.People {
+		if p.Leader && p.Left.IsZero() {
+			return p.Language
+		}
+	}
+	return ""
 }
 
 // letterTo is where a letter goes: an answer to where the person wrote from,

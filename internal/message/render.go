@@ -35,16 +35,17 @@ const (
 // Renderer makes sentences of messages. It is safe for concurrent use.
 type Renderer struct {
 	bundle  *i18n.Bundle
-	matcher language.Matcher
+	offered []string
 }
 
 // New returns the renderer of the embedded catalogues. It panics when one
 // can't be read: they are part of the program.
 func New() *Renderer { return embedded() }
 
-var embedded = sync.OnceValue(read)
+var embedded = sync.OnceValue(func() *Renderer { return read(completeLanguages) })
 
-func read() *Renderer {
+// read reads every catalogue; only the offered languages are written.
+func read(offered []string) *Renderer {
 	bundle := i18n.NewBundle(language.English)
 	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
 	files, err := catalogue.ReadDir("catalogue")
@@ -56,11 +57,8 @@ func read() *Renderer {
 			panic(err)
 		}
 	}
-	return &Renderer{bundle: bundle, matcher: language.NewMatcher(bundle.LanguageTags())}
+	return &Renderer{bundle: bundle, offered: offered}
 }
-
-// Languages are the languages that have texts.
-func (r *Renderer) Languages() []language.Tag { return r.bundle.LanguageTags() }
 
 // Text is a whole message without its buttons.
 func (r *Renderer) Text(m Message, to Reader, f Format) string {

@@ -3,7 +3,9 @@ package message
 import (
 	"maps"
 	"math"
+	"regexp"
 	"slices"
+	"strings"
 	"time"
 
 	"golang.org/x/text/number"
@@ -15,9 +17,31 @@ import (
 // 1.4000000000000001 atm is 1.40, 32 minutes less 1e-12 are 32.
 const lastDigit = 1e-7
 
-// value writes one value as its kind says.
+// kindPart is a piece of a value that is put together by the catalogue.
+const kindPart Kind = "part"
+
+// value writes one value as its kind says. Among words that run from right to
+// left it keeps its own direction.
 func (w writer) value(v Value) string {
+	text := w.plain(v)
 	switch v.Kind {
+	case kindPart, KindList, KindLine:
+		return text
+	case KindCode:
+		if strings.HasPrefix(v.S, "http") {
+			return text // a mark beside an address may be taken for a part of it
+		}
+	}
+	if w.rtl {
+		return isolated(text)
+	}
+	return text
+}
+
+func (w writer) plain(v Value) string {
+	switch v.Kind {
+	case kindPart:
+		return v.S
 	case KindName:
 		return cleanName(v.S)
 	case KindText:
@@ -48,8 +72,8 @@ func (w writer) value(v Value) string {
 	return "⟦" + string(v.Kind) + "⟧"
 }
 
-// decimal writes n with at least min and at most max decimals, in the
-// language's digits and separators; never thousands separators, which a
+// decimal writes n with at least min and at most max decimals, with the
+// language's decimal sign; never thousands separators, which a
 // reader could take for a decimal point.
 func (w writer) decimal(n float64, min, max int) string {
 	return w.numbers.Sprint(number.Decimal(n, number.NoSeparator(),
@@ -109,15 +133,24 @@ func (w writer) list(vs []Value) string {
 	if len(vs) == 0 {
 		return w.word("list.none")
 	}
-	text := w.value(vs[len(vs)-1])
-	for i := len(vs) - 2; i >= 0; i-- {
-		key := "list.more"
-		if i == len(vs)-2 {
-			key = "list.last"
+	parts := make([]string, len(vs))
+	key := "list.more"
+	for i, v := range vs {
+		if parts[i] = w.value(v); decimalComma.MatchString(parts[i]) {
+			key = "list.more.decimals" // 32,1, 36,0 would be hard to tell apart
 		}
-		text = w.word(key, "a", w.value(vs[i]), "b", text)
+	}
+	text := parts[len(parts)-1]
+	for i := len(vs) - 2; i >= 0; i-- {
+		if i == len(vs)-2 {
+			text = w.word("list.last", "a", parts[i], "b", text)
+		} else {
+			text = w.word(key, "a", parts[i], "b", text)
+		}
 	}
 	return text
 }
+
+var decimalComma = regexp.MustCompile(`\d,\d`)
 
 func sortedNames(a Args) []string { return slices.Sorted(maps.Keys(a)) }

@@ -1,6 +1,7 @@
 package message
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/nicksnyder/go-i18n/v2/i18n"
@@ -10,20 +11,33 @@ import (
 
 // writer writes lines for one reader.
 type writer struct {
+	r       *Renderer
 	to      Reader
+	tag     string // of the catalogue
+	rtl     bool
+	nested  int // in how many lines this one stands
 	texts   *i18n.Localizer
 	numbers *message.Printer
 }
 
 func (r *Renderer) writer(to Reader) writer {
-	tag, err := language.Parse(to.Language)
-	if err != nil {
-		tag = language.English
+	tag := "en"
+	if found := match(to.Language, r.offered); found != "" {
+		tag = found
 	}
-	_, i, _ := r.matcher.Match(tag)
-	// Numbers follow the language of the text around them.
-	tag = r.bundle.LanguageTags()[i]
-	return writer{to: to, texts: i18n.NewLocalizer(r.bundle, tag.String()), numbers: message.NewPrinter(tag)}
+	return writer{r: r, to: to, tag: tag, rtl: rtl(tag), texts: i18n.NewLocalizer(r.bundle, tag), numbers: message.NewPrinter(numbers(tag))}
+}
+
+// numbers is how numbers are written in a language: its decimal sign, and the
+// digits 0 to 9 that analysers, gauges, computers and labels show, whatever
+// digits it has of its own. Nobody is to compare two kinds of digits on a
+// rocking boat.
+func numbers(tag string) language.Tag {
+	t, err := language.Make(tag).SetTypeForKey("nu", "latn")
+	if err != nil {
+		return language.English
+	}
+	return t
 }
 
 // line is one line of plain text.
@@ -31,9 +45,19 @@ func (w writer) line(l Line) string {
 	if l.Key == "" {
 		return ""
 	}
+	text := w.withEnglish(l, w.sentence(l))
+	if w.rtl && w.nested == 0 {
+		return isolateLatin(text)
+	}
+	return text
+}
+
+func (w writer) sentence(l Line) string {
+	inner := w
+	inner.nested++
 	values := make(map[string]any, len(l.Args))
 	for name, v := range l.Args {
-		values[name] = w.value(v)
+		values[name] = inner.value(v)
 	}
 	c := &i18n.LocalizeConfig{MessageID: l.Key, TemplateData: values}
 	if n, ok := l.Args["count"]; ok {
@@ -46,13 +70,30 @@ func (w writer) line(l Line) string {
 	return text
 }
 
+// withEnglish puts the English verdict beside one that no practitioner has
+// reviewed.
+func (w writer) withEnglish(l Line, text string) string {
+	if !strings.HasPrefix(l.Key, "verdict.") || slices.Contains(reviewedLanguages, w.tag) {
+		return text
+	}
+	english := w.r.writer(Reader{Language: "en", Units: w.to.Units, Zone: w.to.Zone}).line(l)
+	if english == text {
+		return text
+	}
+	_, words, _ := strings.Cut(english, " ")
+	if w.rtl {
+		words = isolated(words)
+	}
+	return text + " (" + words + ")"
+}
+
 // word is a text of the catalogue with plain strings put in.
 func (w writer) word(key string, pairs ...string) string {
 	args := Args{}
 	for i := 0; i+1 < len(pairs); i += 2 {
-		args[pairs[i]] = Code(pairs[i+1])
+		args[pairs[i]] = Value{Kind: kindPart, S: pairs[i+1]}
 	}
-	return w.line(Line{Key: key, Args: args})
+	return w.sentence(Line{Key: key, Args: args})
 }
 
 // missing makes a gap in the catalogue visible, with the values, so that

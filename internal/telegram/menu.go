@@ -91,9 +91,9 @@ func (c *Channel) setDefaultMenu(ctx context.Context) {
 	ctx, cancel := context.WithTimeout(ctx, callTimeout)
 	defer cancel()
 	codes := []string{""} // for everybody
-	for _, tag := range c.render.Languages() {
-		if base, _ := tag.Base(); len(base.String()) == 2 && base.String() != "en" {
-			codes = append(codes, base.String())
+	for _, tag := range message.Languages() {
+		if tag != "en" && len(tag) == 2 { // Telegram takes two letters
+			codes = append(codes, tag)
 		}
 	}
 	for _, code := range codes {
