@@ -17,8 +17,8 @@ import (
 	"github.com/BurntSushi/toml"
 )
 
-// entries are all texts of the English catalogues: key, plural form, text.
-func entries(t *testing.T) map[string]map[string]string {
+// entries are all texts of a language's catalogues: key, plural form, text.
+func entries(t *testing.T, tag string) map[string]map[string]string {
 	t.Helper()
 	all := map[string]map[string]string{}
 	files, err := catalogue.ReadDir("catalogue")
@@ -26,7 +26,7 @@ func entries(t *testing.T) map[string]map[string]string {
 		t.Fatal(err)
 	}
 	for _, f := range files {
-		if !strings.HasSuffix(f.Name(), ".en.toml") {
+		if !strings.HasSuffix(f.Name(), "."+tag+".toml") {
 			continue
 		}
 		b, err := catalogue.ReadFile("catalogue/" + f.Name())
@@ -49,7 +49,13 @@ func entries(t *testing.T) map[string]map[string]string {
 
 func TestEntriesAreWholeAndNamesAreKeys(t *testing.T) {
 	name := regexp.MustCompile(`^[a-z0-9-]+(\.[A-Za-z0-9_-]+)*$`)
-	for key, forms := range entries(t) {
+	for _, tag := range allLanguages(t) {
+		t.Run(tag, func(t *testing.T) { entriesAreWhole(t, tag, name) })
+	}
+}
+
+func entriesAreWhole(t *testing.T, tag string, name *regexp.Regexp) {
+	for key, forms := range entries(t, tag) {
 		if !name.MatchString(key) {
 			t.Errorf("%q is no key of dotted lower-case words", key)
 		}
@@ -191,7 +197,7 @@ func argNames(e ast.Expr) (names []string, known bool) {
 }
 
 func TestEveryKeyThatIsSaidExistsAndHasItsValues(t *testing.T) {
-	all := entries(t)
+	all := entries(t, "en")
 	lines, _ := sources(t)
 	if len(lines) < 100 {
 		t.Fatalf("only %d lines found: does the test still see the sources?", len(lines))
@@ -220,7 +226,7 @@ func TestEveryKeyThatIsSaidExistsAndHasItsValues(t *testing.T) {
 // up to a dot or hyphen, or its parts where a suffix with a dot is put on.
 func TestEveryKeyIsUsed(t *testing.T) {
 	_, literals := sources(t)
-	for _, key := range slices.Sorted(maps.Keys(entries(t))) {
+	for _, key := range slices.Sorted(maps.Keys(entries(t, "en"))) {
 		if !mentioned(key, literals) {
 			t.Errorf("%q is in the catalogues and nobody says it", key)
 		}

@@ -59,15 +59,23 @@ func (w writer) sentence(l Line) string {
 	for name, v := range l.Args {
 		values[name] = inner.value(v)
 	}
-	c := &i18n.LocalizeConfig{MessageID: l.Key, TemplateData: values}
-	if n, ok := l.Args["count"]; ok {
-		c.PluralCount = int(n.N)
-	}
-	text, err := w.texts.Localize(c)
+	n, counted := l.Args["count"]
+	text, err := w.localize(l.Key, values, int(n.N), counted)
 	if err != nil && text == "" {
 		return w.missing(l)
 	}
 	return text
+}
+
+// localize is the catalogue's text with the values put in; counted says that
+// n chooses the plural form. With an error there may be a text all the same, in
+// English or of another form.
+func (w writer) localize(key string, values map[string]any, n int, counted bool) (string, error) {
+	c := &i18n.LocalizeConfig{MessageID: key, TemplateData: values}
+	if counted {
+		c.PluralCount = n
+	}
+	return w.texts.Localize(c)
 }
 
 // withEnglish puts the English verdict beside one that no practitioner has
