@@ -72,6 +72,7 @@ type Change struct {
 	Reading   *ShopReading
 	Revoke    []roster.PersonID // count the invite's generation up
 	Broadcast string            // a message to all divers
+	Unheard   bool              // the shop's systems can't be told of events any more: leaders should know
 }
 
 // PersonChange changes a booked person; nil leaves a field as it is.

@@ -53,6 +53,9 @@ func (t *turn) shopChanged(c Change) {
 	if c.Broadcast != "" {
 		t.broadcast(c.Broadcast)
 	}
+	if c.Unheard {
+		t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("shop.unheard", nil), message.Say("shop.unheard.do", nil)}})
+	}
 	t.queueMoves()
 }
 

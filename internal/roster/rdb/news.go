@@ -125,9 +125,9 @@ func (s *News) EndNews(ctx context.Context, n roster.News, end roster.NewsEnd, a
 }
 
 // WakeNews makes what a trip still has to tell due now, from event number from
-// on, or from where it stands when from is 0.
-func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.TripID, from int, now time.Time) (int, error) {
-	left, err := newsWakeScript.Run(ctx, s.c, newsKeys(trip), expiryMember(trip, shop), from, ms(now)).Int()
+// on, or from where it stands when from is 0; afresh, with failures forgotten.
+func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.TripID, from int, afresh bool, now time.Time) (int, error) {
+	left, err := newsWakeScript.Run(ctx, s.c, newsKeys(trip), expiryMember(trip, shop), from, ms(now), afresh).Int()
 	switch {
 	case err != nil:
 		return 0, fault("wake news of trip "+string(trip), err)

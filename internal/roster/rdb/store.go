@@ -63,12 +63,12 @@ func (s *Store) News() *News { return (*News)(s) }
 
 var (
 	_ roster.Newsroom = (*News)(nil)
-	_ roster.Store   = (*Store)(nil)
-	_ roster.Outbox  = (*Outbox)(nil)
-	_ roster.People  = (*People)(nil)
-	_ roster.Chats   = (*Chats)(nil)
-	_ roster.Shops   = (*Shops)(nil)
-	_ roster.Limiter = (*Limiter)(nil)
+	_ roster.Store    = (*Store)(nil)
+	_ roster.Outbox   = (*Outbox)(nil)
+	_ roster.People   = (*People)(nil)
+	_ roster.Chats    = (*Chats)(nil)
+	_ roster.Shops    = (*Shops)(nil)
+	_ roster.Limiter  = (*Limiter)(nil)
 )
 
 // sourceLife is how long the id of an event is remembered; commit.lua has the

@@ -4,13 +4,14 @@
 --
 -- KEYS  1 news  2 teller  3 events  4 told
 -- ARGV  1 member  2 number of the event to begin with, '0' for the next  3 now (ms)
+--       4 '1' to forget failures so far
 -- Returns how many events there are to tell; -1 when there is no such event.
 
 local count = redis.call('LLEN', KEYS[3])
 local from = tonumber(ARGV[2])
 if from > count then return -1 end
 if from > 0 then redis.call('HSET', KEYS[4], 'sent', string.format('%d', from - 1)) end
-redis.call('HDEL', KEYS[4], 'attempts', 'since')
+if ARGV[4] == '1' then redis.call('HDEL', KEYS[4], 'attempts', 'since') end
 local ttl = redis.call('PTTL', KEYS[3])
 if ttl > 0 then redis.call('PEXPIRE', KEYS[4], string.format('%.0f', ttl)) end
 

@@ -1,0 +1,610 @@
+package webhook
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/alicebob/miniredis/v2"
+	"github.com/google/go-cmp/cmp"
+	standardwebhooks "github.com/standard-webhooks/standard-webhooks/libraries/go"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
+)
+
+// receiver is a shop's system: it verifies with the specification's own
+// library, and answers as it is told to.
+type receiver struct {
+	*httptest.Server
+	mu     sync.Mutex
+	got    []string // ids that were answered with 2xx
+	tried  int
+	answer func(id string) (status int, header map[string]string)
+	secret []string // every one must verify
+	bodies map[string]string
+	bad    []string
+}
+
+func newReceiver(t *testing.T) *receiver {
+	r := &receiver{bodies: map[string]string{}}
+	r.Server = httptest.NewServer(http.HandlerFunc(r.take))
+	t.Cleanup(r.Close)
+	return r
+}
+
+func (r *receiver) take(w http.ResponseWriter, req *http.Request) {
+	body, _ := io.ReadAll(req.Body)
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.tried++
+	id := req.Header.Get("webhook-id")
+	for _, secret := range r.secret {
+		hook, err := standardwebhooks.NewWebhook(secret)
+		if err == nil {
+			err = hook.VerifyIgnoringTimestamp(body, req.Header) // its clock can't be set
+		}
+		if err != nil {
+			r.bad = append(r.bad, id+": "+err.Error())
+		}
+	}
+	if before, again := r.bodies[id]; again && before != string(body) {
+		r.bad = append(r.bad, id+": another body the second time")
+	}
+	r.bodies[id] = string(body)
+	status := http.StatusNoContent
+	if r.answer != nil {
+		code, header := r.answer(id)
+		status = code
+		for k, v := range header {
+			w.Header().Set(k, v)
+		}
+	}
+	w.WriteHeader(status)
+	if status < 300 {
+		r.got = append(r.got, id)
+	}
+}
+
+func (r *receiver) answers(status int) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.answer = func(string) (int, map[string]string) { return status, nil }
+}
+
+// stage is a store, a teller, a receiver, and a clock that the test moves.
+type stage struct {
+	*testing.T
+	mini   *miniredis.Miniredis
+	store  *rdb.Store
+	desk   Desk
+	teller *Teller
+	rec    *receiver
+	door   *fakeDoor
+	now    time.Time
+	log    *strings.Builder
+}
+
+const shop roster.ShopID = "harbour"
+
+func newStage(t *testing.T) *stage {
+	t.Helper()
+	s := &stage{T: t, mini: miniredis.RunT(t), now: time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC), rec: newReceiver(t), log: &strings.Builder{}}
+	s.mini.SetTime(s.now)
+	client, err := rdb.Open("redis://" + s.mini.Addr())
+	must(t, err)
+	t.Cleanup(func() { client.Close() })
+	clock := func() time.Time { return s.now }
+	s.store = rdb.New(client)
+	s.store.Now = clock
+	sealer, err := NewSealer("a secret for tests")
+	must(t, err)
+	s.desk = Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, AllowPrivate: true, Now: clock}
+	s.door = &fakeDoor{told: map[roster.TripID]int{}}
+	s.teller = New(Config{News: s.store.News(), Trips: s.store, Door: s.door, Sealer: sealer, Client: NewClient(true), Now: clock,
+		Dice: func() float64 { return 0.5 }, Log: slog.New(slog.NewTextHandler(s.log, nil))})
+	return s
+}
+
+func must(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// fakeDoor counts the notices to leaders.
+type fakeDoor struct{ told map[roster.TripID]int }
+
+func (d *fakeDoor) Apply(_ context.Context, id roster.TripID, _ string, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error) {
+	c, err := change(&roster.Trip{ID: id, Departs: time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC), Dives: []roster.Dive{{}}})
+	if err == nil && c.Unheard {
+		d.told[id]++
+	}
+	return nil, err
+}
+
+// register registers the receiver and lets it verify with the secret.
+func (s *stage) register() roster.Endpoint {
+	s.Helper()
+	e, secret, err := s.desk.Register(s.Context(), shop, s.rec.URL)
+	must(s.T, err)
+	s.rec.secret = []string{secret}
+	return e
+}
+
+// happens commits n events on a trip.
+func (s *stage) happens(trip *roster.Trip, n int) {
+	s.Helper()
+	c := roster.Commit{Trip: trip, Token: roster.NewToken(), Expire: s.now.Add(30 * day)}
+	for i := range n {
+		b, err := json.Marshal(conversation.Happening{Type: "reading.recorded", At: s.now, Data: map[string]any{"percent": 30 + float64(i)/10}})
+		must(s.T, err)
+		c.Events = append(c.Events, b)
+	}
+	must(s.T, s.store.Commit(s.Context(), c))
+}
+
+func newTrip(id roster.TripID) *roster.Trip {
+	return &roster.Trip{ID: id, Shop: shop, Name: "Saturday two-tank", Zone: "Atlantic/Azores", Policy: gas.DefaultPolicy(),
+		Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}}
+}
+
+// tell lets the teller work until nothing is due any more.
+func (s *stage) tell() {
+	s.Helper()
+	free := make(chan struct{}, 8)
+	for range 200 {
+		var busy sync.WaitGroup
+		n, err := s.teller.round(s.Context(), free, &busy)
+		must(s.T, err)
+		busy.Wait()
+		if n == 0 {
+			return
+		}
+	}
+	s.Fatal("the teller finds no end")
+}
+
+// passes moves the clock in steps, telling at each.
+func (s *stage) passes(d, step time.Duration) {
+	s.Helper()
+	for end := s.now.Add(d); s.now.Before(end); {
+		s.now = s.now.Add(step)
+		s.tell()
+	}
+}
+
+func (s *stage) wantGot(ids ...string) {
+	s.Helper()
+	if diff := cmp.Diff(ids, s.rec.got); diff != "" {
+		s.Errorf("received (-want +got):\n%s", diff)
+	}
+	for _, b := range s.rec.bad {
+		s.Error(b)
+	}
+}
+
+func ids(trip string, from, to int) []string {
+	var list []string
+	for i := from; i <= to; i++ {
+		list = append(list, fmt.Sprintf("%s_%d", trip, i))
+	}
+	return list
+}
+
+func TestEventsComeSignedAndInOrder(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	trip := newTrip("aaaaaaaaaa")
+	s.happens(trip, 3)
+	s.tell()
+	s.happens(trip, 2)
+	s.tell()
+	s.wantGot(ids("aaaaaaaaaa", 1, 5)...)
+	var body struct {
+		Type string
+		At   time.Time `json:"timestamp"`
+		Data struct {
+			Trip    string
+			Percent float64
+		}
+	}
+	must(t, json.Unmarshal([]byte(s.rec.bodies["aaaaaaaaaa_2"]), &body))
+	if body.Type != "reading.recorded" || !body.At.Equal(s.now) || body.Data.Trip != "aaaaaaaaaa" || body.Data.Percent != 30.1 {
+		t.Errorf("body: got %+v", body)
+	}
+	log, err := s.desk.Deliveries(t.Context(), shop, time.Time{}, 100)
+	must(t, err)
+	if len(log) != 5 || log[0].Result != "delivered" || log[0].Status != 204 || log[0].Attempt != 1 {
+		t.Errorf("delivery log: got %+v", log)
+	}
+}
+
+// The vector of the Standard Webhooks repository (libraries/go/webhook_test.go):
+// secret, id, timestamp, payload and the signature they have to yield.
+func TestSignatureOfTheSpecification(t *testing.T) {
+	s := newStage(t)
+	e := roster.Endpoint{Secret: s.desk.Sealer.Seal("whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw", string(shop))}
+	got, err := s.teller.sign(shop, e, "msg_p5jXN8AQM9LWM0D4loKWxJek", time.Unix(1614265330, 0), []byte(`{"test": 2432232314}`))
+	if want := "v1,g0hM9SsE+OTPJTGt/tmIKtSyZlE3uFJELVlNIOLJ1OE="; err != nil || got != want {
+		t.Errorf("got %s, %v, want %s", got, err, want)
+	}
+}
+
+func TestAnotherSecretDoesNotVerify(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.happens(newTrip("aaaaaaaaaa"), 1)
+	other := newSecret()
+	s.rec.secret = append(s.rec.secret, other)
+	s.tell()
+	if len(s.rec.bad) != 1 || !strings.Contains(s.rec.bad[0], "no matching signature") {
+		t.Errorf("with another secret: got %v, want one signature that doesn't match", s.rec.bad)
+	}
+}
+
+func TestReceiverThatIsDownCatchesUpWithoutAGap(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	a, b := newTrip("aaaaaaaaaa"), newTrip("bbbbbbbbbb")
+	s.rec.answers(http.StatusServiceUnavailable)
+	for range 5 {
+		s.happens(a, 2)
+		s.happens(b, 1)
+		s.passes(30*time.Minute, time.Minute)
+	}
+	s.rec.mu.Lock()
+	tried := s.rec.tried
+	s.rec.mu.Unlock()
+	if tried > 30 {
+		t.Errorf("%d attempts in two and a half hours at two trips: it doesn't back off", tried)
+	}
+	e, err := s.desk.Endpoint(t.Context(), shop)
+	must(t, err)
+	if e.Failing.IsZero() || e.Reason != "answered 503" {
+		t.Errorf("endpoint while down: got %+v", e)
+	}
+	if n, err := s.desk.Waiting(t.Context(), shop); err != nil || n != 15 {
+		t.Errorf("waiting: got %d, %v, want 15", n, err)
+	}
+	s.rec.answers(http.StatusOK)
+	s.passes(80*time.Minute, time.Minute)
+	var gotA, gotB []string
+	for _, id := range s.rec.got {
+		if strings.HasPrefix(id, "a") {
+			gotA = append(gotA, id)
+		} else {
+			gotB = append(gotB, id)
+		}
+	}
+	if diff := cmp.Diff([][]string{ids("aaaaaaaaaa", 1, 10), ids("bbbbbbbbbb", 1, 5)}, [][]string{gotA, gotB}); diff != "" {
+		t.Errorf("received (-want +got):\n%s", diff)
+	}
+	if e, err = s.desk.Endpoint(t.Context(), shop); err != nil || !e.Failing.IsZero() || e.Succeeded.IsZero() {
+		t.Errorf("endpoint afterwards: got %+v, %v", e, err)
+	}
+}
+
+func TestOneTripHoldsUpNoOther(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.rec.answer = func(id string) (int, map[string]string) {
+		if id == "aaaaaaaaaa_1" {
+			return http.StatusBadRequest, nil
+		}
+		return http.StatusOK, nil
+	}
+	a, b := newTrip("aaaaaaaaaa"), newTrip("bbbbbbbbbb")
+	s.happens(a, 2)
+	s.happens(b, 3)
+	s.tell()
+	s.wantGot(ids("bbbbbbbbbb", 1, 3)...)
+	for range 26 { // others go on all day, so the endpoint as a whole doesn't fail
+		s.happens(b, 1)
+		s.passes(time.Hour, 20*time.Minute)
+	}
+	if s.rec.tried > 80 {
+		t.Errorf("%d attempts in a day, of which 29 could succeed", s.rec.tried)
+	}
+	if !slices.Contains(s.rec.got, "aaaaaaaaaa_2") {
+		t.Error("the event after one that was given up was never told")
+	}
+	log, err := s.desk.Deliveries(t.Context(), shop, time.Time{}, 1000)
+	must(t, err)
+	given := 0
+	for _, d := range log {
+		if d.Result == "given-up" {
+			given++
+			if d.Event != "aaaaaaaaaa_1" || d.Reason != "answered 400" {
+				t.Errorf("given up: got %+v", d)
+			}
+		}
+	}
+	if given != 1 {
+		t.Errorf("given up: got %d lines, want 1", given)
+	}
+}
+
+func TestLastingFailureDisables(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.rec.answers(http.StatusInternalServerError)
+	trip := newTrip("aaaaaaaaaa")
+	s.happens(trip, 3)
+	s.passes(23*time.Hour, 10*time.Minute)
+	if e, _ := s.desk.Endpoint(t.Context(), shop); !e.Disabled.IsZero() {
+		t.Fatal("disabled within the day")
+	}
+	s.passes(3*time.Hour, 10*time.Minute)
+	e, err := s.desk.Endpoint(t.Context(), shop)
+	must(t, err)
+	if e.Disabled.IsZero() || e.Reason != "answered 500" {
+		t.Fatalf("after a day of failures: got %+v, want it disabled", e)
+	}
+	if s.door.told["aaaaaaaaaa"] != 1 {
+		t.Errorf("leaders told: got %d times, want once", s.door.told["aaaaaaaaaa"])
+	}
+	if !strings.Contains(s.log.String(), "endpoint disabled") {
+		t.Error("the log doesn't say that the endpoint is disabled")
+	}
+	tried := s.rec.tried
+	s.happens(trip, 2)
+	s.passes(5*time.Hour, 10*time.Minute)
+	if s.rec.tried != tried {
+		t.Errorf("%d more attempts at a disabled endpoint", s.rec.tried-tried)
+	}
+	s.rec.answers(http.StatusOK)
+	s.register() // the shop has mended it: nothing is missing
+	s.tell()
+	s.wantGot(ids("aaaaaaaaaa", 1, 5)...)
+}
+
+func TestGoneDisablesAtOnce(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.rec.answers(http.StatusGone)
+	s.happens(newTrip("aaaaaaaaaa"), 1)
+	s.tell()
+	if e, _ := s.desk.Endpoint(t.Context(), shop); e.Disabled.IsZero() {
+		t.Error("a receiver that answers 410 is told more")
+	}
+}
+
+func TestNothingIsToldBeforeTheEndpoint(t *testing.T) {
+	s := newStage(t)
+	trip := newTrip("aaaaaaaaaa")
+	s.happens(trip, 2)
+	s.tell()
+	s.register()
+	s.happens(trip, 1)
+	s.tell()
+	s.wantGot("aaaaaaaaaa_3")
+	must(t, s.desk.Drop(t.Context(), shop))
+	s.happens(trip, 1)
+	s.tell()
+	s.wantGot("aaaaaaaaaa_3")
+}
+
+func TestReplay(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.happens(newTrip("aaaaaaaaaa"), 4)
+	s.tell()
+	n, err := s.desk.Replay(t.Context(), shop, "aaaaaaaaaa", 3)
+	if err != nil || n != 2 {
+		t.Fatalf("replay: got %d, %v, want 2", n, err)
+	}
+	s.tell()
+	s.wantGot(append(ids("aaaaaaaaaa", 1, 4), ids("aaaaaaaaaa", 3, 4)...)...)
+	if _, err := s.desk.Replay(t.Context(), shop, "aaaaaaaaaa", 5); err != roster.ErrNotFound {
+		t.Errorf("replay of an event that never was: got %v, want not found", err)
+	}
+	if _, err := s.desk.Replay(t.Context(), shop, "cccccccccc", 1); err != roster.ErrNotFound {
+		t.Errorf("replay of a trip that never was: got %v, want not found", err)
+	}
+}
+
+// A process that dies after the send and before its end is stored: the event
+// comes again once, and nothing else does.
+func TestOnlyACrashRepeats(t *testing.T) {
+	s := newStage(t)
+	e := s.register()
+	s.happens(newTrip("aaaaaaaaaa"), 3)
+	taken, err := s.store.News().TakeNews(t.Context(), "dies", s.now, time.Minute, 1)
+	must(t, err)
+	s.teller.attempt(t.Context(), taken[0], e) // sent, and then the process is gone
+	s.tell()
+	s.wantGot("aaaaaaaaaa_1") // its lease holds
+	s.now = s.now.Add(2 * time.Minute)
+	s.tell()
+	s.wantGot("aaaaaaaaaa_1", "aaaaaaaaaa_1", "aaaaaaaaaa_2", "aaaaaaaaaa_3")
+	if err := s.store.News().EndNews(t.Context(), taken[0], roster.NewsTold, time.Time{}); err != roster.ErrConflict {
+		t.Errorf("end of a lease that was lost: got %v, want a conflict", err)
+	}
+}
+
+func TestManyProcessesTellOnce(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	other := New(s.teller.cfg)
+	var trips []*roster.Trip
+	for i := range 12 {
+		trips = append(trips, newTrip(roster.TripID(strings.Repeat(string(rune('a'+i)), 10))))
+		s.happens(trips[i], 5)
+	}
+	var all sync.WaitGroup
+	for _, teller := range []*Teller{s.teller, other} {
+		all.Go(func() {
+			free := make(chan struct{}, 4)
+			for range 60 {
+				var busy sync.WaitGroup
+				_, err := teller.round(t.Context(), free, &busy)
+				if err != nil {
+					t.Error(err)
+				}
+				busy.Wait()
+			}
+		})
+	}
+	all.Wait()
+	s.passes(time.Minute, 2*time.Second) // those that found the shop's places taken
+	seen, next := map[string]bool{}, map[string]int{}
+	for _, id := range s.rec.got {
+		trip, n, ok := ParseEventID(id)
+		if !ok || seen[id] || n != next[string(trip)]+1 {
+			t.Errorf("%s came twice or out of order", id)
+		}
+		seen[id], next[string(trip)] = true, n
+	}
+	if len(seen) != 60 {
+		t.Errorf("received %d events, want 60", len(seen))
+	}
+}
+
+func TestRotationSignsWithBoth(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	old := s.rec.secret[0]
+	s.register()
+	s.rec.secret = append(s.rec.secret, old)
+	trip := newTrip("aaaaaaaaaa")
+	s.happens(trip, 1)
+	s.tell()
+	s.wantGot("aaaaaaaaaa_1") // both verify
+	s.now = s.now.Add(25 * time.Hour)
+	s.happens(trip, 1)
+	s.tell()
+	if len(s.rec.bad) != 1 {
+		t.Errorf("a day later: got %v, want one failure, of the old secret", s.rec.bad)
+	}
+}
+
+func TestRedirectsAreNotFollowed(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	elsewhere := newReceiver(t)
+	for _, status := range []int{301, 302, 303, 307, 308} {
+		s.rec.mu.Lock()
+		s.rec.answer = func(string) (int, map[string]string) { return status, map[string]string{"Location": elsewhere.URL} }
+		s.rec.mu.Unlock()
+		trip := newTrip(roster.TripID(fmt.Sprintf("aaaaaaa%d", status)))
+		s.happens(trip, 1)
+		s.tell()
+	}
+	if elsewhere.tried != 0 {
+		t.Errorf("a redirect was followed %d times", elsewhere.tried)
+	}
+	log, err := s.desk.Deliveries(t.Context(), shop, time.Time{}, 100)
+	must(t, err)
+	for _, d := range log {
+		if d.Result != "failed" || !strings.Contains(d.Reason, "redirect") {
+			t.Errorf("got %+v, want a failure that says redirect", d)
+		}
+	}
+}
+
+func TestRetryAfterIsHonoured(t *testing.T) {
+	now := time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC)
+	for header, want := range map[string]time.Duration{"120": 2 * time.Minute, "": 0, "-5": 0, "soon": 0,
+		now.Add(10 * time.Minute).Format(http.TimeFormat): 10 * time.Minute, now.Add(-time.Hour).Format(http.TimeFormat): 0} {
+		if got := retryAfter(header, now); got != want {
+			t.Errorf("Retry-After %q: got %v, want %v", header, got, want)
+		}
+	}
+	if got := wait(0, 20*time.Minute, 0.5); got != 20*time.Minute {
+		t.Errorf("asked for 20 minutes: got %v", got)
+	}
+	if got := wait(0, 20*24*time.Hour, 0.5); got != time.Hour {
+		t.Errorf("asked for 20 days: got %v, want an hour", got)
+	}
+}
+
+func TestWaitsGrowOverADayWithJitter(t *testing.T) {
+	var low, high time.Duration
+	attempts := 0
+	for ; low < day; attempts++ {
+		a, b := wait(attempts, 0, 0), wait(attempts, 0, 0.999)
+		if a >= b || b > time.Hour+12*time.Minute || attempts > 0 && a < wait(attempts-1, 0, 0) {
+			t.Errorf("attempt %d: waits %v to %v", attempts, a, b)
+		}
+		low, high = low+a, high+b
+	}
+	if attempts < 10 || attempts > 60 {
+		t.Errorf("%d attempts a day", attempts)
+	}
+}
+
+// The store alone doesn't hold what is needed for signing.
+func TestSecretIsSealed(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	if dump := s.mini.Dump(); strings.Contains(dump, s.rec.secret[0]) || strings.Contains(dump, strings.TrimPrefix(s.rec.secret[0], "whsec_")) {
+		t.Error("the signing secret stands in the store in the clear")
+	}
+	sealed := s.desk.Sealer.Seal("whsec_x", "one")
+	if _, err := s.desk.Sealer.Open(sealed, "two"); err == nil {
+		t.Error("one shop's secret opens for another")
+	}
+	other, err := NewSealer("another secret")
+	must(t, err)
+	if _, err := other.Open(sealed, "one"); err == nil {
+		t.Error("a secret opens under another deployment's secret")
+	}
+	sealed[len(sealed)-1] ^= 1
+	if _, err := s.desk.Sealer.Open(sealed, "one"); err == nil {
+		t.Error("a changed seal opens")
+	}
+	if _, err := s.desk.Sealer.Open(nil, "one"); err == nil {
+		t.Error("nothing opens")
+	}
+}
+
+func TestSecretThatCantBeReadDisables(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	other, err := NewSealer("the deployment's secret was changed")
+	must(t, err)
+	s.teller.cfg.Sealer = other
+	s.happens(newTrip("aaaaaaaaaa"), 1)
+	s.tell()
+	e, err := s.desk.Endpoint(t.Context(), shop)
+	must(t, err)
+	if e.Disabled.IsZero() || !strings.Contains(e.Reason, "register the endpoint again") {
+		t.Errorf("got %+v", e)
+	}
+}
+
+func TestStoreThatFailsLosesNothing(t *testing.T) {
+	s := newStage(t)
+	s.register()
+	s.happens(newTrip("aaaaaaaaaa"), 2)
+	s.mini.SetError("LOADING")
+	if _, err := s.teller.round(t.Context(), make(chan struct{}, 8), new(sync.WaitGroup)); err == nil {
+		t.Error("a store that fails is no error")
+	}
+	s.mini.SetError("")
+	s.tell()
+	s.wantGot(ids("aaaaaaaaaa", 1, 2)...)
+}
+
+func TestEventIDs(t *testing.T) {
+	for id, ok := range map[string]bool{"abcdefghij_1": true, "abcdefghij_12": true, "abcdefghij_0": false, "abcdefghij_01": false,
+		"abcdefghij": false, "_1": false, "abcdefghij_-1": false, "abcdefghij_x": false, "": false, "abcdefghij_99999999999": false} {
+		trip, n, got := ParseEventID(id)
+		if got != ok || ok && EventID(trip, n) != id {
+			t.Errorf("%q: got %s, %d, %v", id, trip, n, got)
+		}
+	}
+}
