@@ -37,7 +37,10 @@ func readTrip(v any, now time.Time, f *faults) *roster.Trip {
 func (f *faults) judge(found []roster.Fault, prefix string) {
 	for _, v := range found {
 		at, below := strings.CutPrefix(v.Path, prefix)
-		said := func(have fault) bool { return at == have.Pointer || strings.HasPrefix(at, have.Pointer+"/") }
+		said := func(have fault) bool {
+			aside := have.Pointer == "" && have.Row > 0 // of a CSV file's row, and of nothing in the document
+			return !aside && (at == have.Pointer || strings.HasPrefix(at, have.Pointer+"/"))
+		}
 		if below && !slices.ContainsFunc(f.list, said) {
 			f.add(at, "is %s: %s", quoted(v.Value), strings.TrimPrefix(v.Problem, "is "))
 		}
