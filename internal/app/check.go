@@ -64,6 +64,9 @@ func (c Config) soft() []Problem {
 	if n := len(c.Secret); n >= 8 && n < 24 {
 		add("SECRET", "", "is short: it guards every invite. Want 24 characters or more, for example from: openssl rand -base64 32")
 	}
+	if c.PrivateHooks {
+		add("WEBHOOK_ALLOW_PRIVATE", "true", "lets whoever holds a shop's key make this service send requests inside its own network. Want false, unless the shop's systems stand there")
+	}
 	if c.ShopKey != "" && len(c.ShopKey) < 16 {
 		add("SHOP_KEY", "", "is short: it opens every trip of the shop. Want 16 characters or more, for example from: openssl rand -hex 24")
 	}

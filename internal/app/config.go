@@ -22,6 +22,9 @@ type Config struct {
 	Evening       string `env:"EVENING" envDefault:"0 18 * * *"`
 	KeepDays      int    `env:"KEEP_DAYS" envDefault:"30"`
 	Log           string `env:"LOG" envDefault:"text"`
+	// PrivateHooks lets shops register webhooks inside private networks and over
+	// plain http.
+	PrivateHooks bool `env:"WEBHOOK_ALLOW_PRIVATE" envDefault:"false"`
 }
 
 // Prefix begins the name of every setting.

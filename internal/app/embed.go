@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/redis/go-redis/v9"
@@ -37,8 +38,14 @@ func Embed(ctx context.Context, cfg Config, client redis.UniversalClient, now fu
 // Bootstrap opens the shop of the settings again, after the store was emptied.
 func (e *Embedded) Bootstrap(ctx context.Context) error { return e.s.bootstrap(ctx) }
 
-// Post sends what is in the outbox until ctx ends.
-func (e *Embedded) Post(ctx context.Context) { e.s.postman.Run(ctx) }
+// Post sends what is in the outbox, and tells shops' systems of events, until
+// ctx ends.
+func (e *Embedded) Post(ctx context.Context) {
+	var telling sync.WaitGroup
+	defer telling.Wait()
+	telling.Go(func() { e.s.teller.Run(ctx) })
+	e.s.postman.Run(ctx)
+}
 
 // Kick says that there is something to send.
 func (e *Embedded) Kick() { e.s.postman.Kick() }

@@ -116,11 +116,19 @@ func parseProblems(err error, given map[string]string) []Problem {
 		}
 		for _, f := range fields() {
 			if f.field == pe.Name {
-				problems = append(problems, Problem{Name: f.name, Value: fmt.Sprintf("%q", given[f.name]), Want: "a whole number"})
+				problems = append(problems, Problem{Name: f.name, Value: fmt.Sprintf("%q", given[f.name]), Want: wanted(f.field)})
 			}
 		}
 	}
 	return problems
+}
+
+// wanted says what a setting that is no text has to be.
+func wanted(field string) string {
+	if f, ok := reflect.TypeFor[Config]().FieldByName(field); ok && f.Type.Kind() == reflect.Bool {
+		return "true or false"
+	}
+	return "a whole number"
 }
 
 type field struct {

@@ -25,6 +25,8 @@ type metrics struct {
 	buried    *prometheus.CounterVec
 	lag       prometheus.Histogram
 	requests  *prometheus.CounterVec
+	told      *prometheus.CounterVec
+	toldTook  prometheus.Histogram
 }
 
 func newMetrics() *metrics {
@@ -35,13 +37,16 @@ func newMetrics() *metrics {
 		conflicts: prometheus.NewCounter(prometheus.CounterOpts{Namespace: "gasmuster", Name: "conflicts_total", Help: "Commits that another commit came before; they were stepped again."}),
 		sends:     counters("sends_total", "Messages sent, by result.", "channel", "result"),
 		buried:    counters("dead_letters_total", "Messages that will never be sent.", "channel", "reason"),
-		requests:  counters("http_requests_total", "HTTP requests, by status.", "route", "code"),
+		told:      counters("webhook_attempts_total", "Attempts to tell shops' systems of an event, by result.", "result"),
+		toldTook: prometheus.NewHistogram(prometheus.HistogramOpts{Namespace: "gasmuster", Name: "webhook_seconds",
+			Help: "How long one such attempt took.", Buckets: prometheus.ExponentialBuckets(0.01, 2, 12)}),
+		requests: counters("http_requests_total", "HTTP requests, by status.", "route", "code"),
 		took: prometheus.NewHistogramVec(prometheus.HistogramOpts{Namespace: "gasmuster", Name: "send_seconds",
 			Help: "How long one send took.", Buckets: prometheus.ExponentialBuckets(0.005, 2, 13)}, []string{"channel"}),
 		lag: prometheus.NewHistogram(prometheus.HistogramOpts{Namespace: "gasmuster", Name: "handle_seconds",
 			Help: "From an event coming in to its commit.", Buckets: prometheus.ExponentialBuckets(0.0005, 2, 14)}),
 	}
-	m.registry.MustRegister(m.received, m.commits, m.conflicts, m.sends, m.buried, m.requests, m.took, m.lag,
+	m.registry.MustRegister(m.received, m.commits, m.conflicts, m.sends, m.buried, m.requests, m.took, m.lag, m.told, m.toldTook,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -74,6 +79,12 @@ func (m *metrics) Delivered(channel string, result delivery.Result, took time.Du
 
 // Buried counts a dead letter.
 func (m *metrics) Buried(channel, reason string) { m.buried.WithLabelValues(channel, reason).Inc() }
+
+// Told counts an attempt to tell a shop's systems of an event.
+func (m *metrics) Told(result string, took time.Duration) {
+	m.told.WithLabelValues(result).Inc()
+	m.toldTook.Observe(took.Seconds())
+}
 
 // watchOutbox shows how many messages wait, read when Prometheus asks.
 func (m *metrics) watchOutbox(outbox roster.Outbox) {

@@ -65,6 +65,7 @@ func (s *service) run(ctx context.Context, listener net.Listener) error {
 	posting, stopPosting := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopPosting()
 	sending.Go(func() { s.postman.Run(posting) })
+	sending.Go(func() { s.teller.Run(posting) })
 	s.runner.Start()
 	s.log.Info("ready", "listen", listener.Addr().String(), "public_url", s.cfg.PublicURL, "telegram", s.telegramMode())
 

@@ -37,4 +37,5 @@ var meanings = map[string]string{
 	"Evening":       "cron expression of the evening-before message, in the trip's time zone",
 	"KeepDays":      "days after a trip until everything about it is erased",
 	"Log":           "text or json",
+	"PrivateHooks":  "true lets shops' webhooks be private, local or plain http addresses",
 }

@@ -17,6 +17,7 @@ import (
 	"gasmuster/internal/shopapi"
 	"gasmuster/internal/telegram"
 	"gasmuster/internal/webchat"
+	"gasmuster/internal/webhook"
 )
 
 // service is every part of a running process.
@@ -28,6 +29,8 @@ type service struct {
 	door     *delivery.Door
 	postman  *delivery.Postman
 	runner   *reminders.Runner
+	hooks    webhook.Desk
+	teller   *webhook.Teller
 	telegram *telegram.Channel // nil when off
 	renderer *message.Renderer
 	invites  delivery.Invites
@@ -62,6 +65,9 @@ func (s *service) assemble(ctx context.Context) error {
 		return err
 	}
 	if err := s.wireDoors(); err != nil {
+		return err
+	}
+	if err := s.wireHooks(); err != nil {
 		return err
 	}
 	s.metrics.watchOutbox(s.store.Outbox())
@@ -108,6 +114,18 @@ func (s *service) wireDoors() error {
 	return nil
 }
 
+// wireHooks makes what tells the shops' systems of events.
+func (s *service) wireHooks() error {
+	sealer, err := webhook.NewSealer(s.cfg.Secret.Reveal())
+	if err != nil {
+		return fmt.Errorf("%sSECRET: %w", Prefix, err)
+	}
+	s.hooks = webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, AllowPrivate: s.cfg.PrivateHooks, Now: s.now}
+	s.teller = webhook.New(webhook.Config{News: s.store.News(), Trips: s.store, Door: s.door, Sealer: sealer,
+		Client: webhook.NewClient(s.cfg.PrivateHooks), Now: s.now, Meter: s.metrics, Log: s.log})
+	return nil
+}
+
 func (s *service) newTelegram() (*telegram.Channel, error) {
 	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
 		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
@@ -117,7 +135,7 @@ func (s *service) newTelegram() (*telegram.Channel, error) {
 func (s *service) routes() routes {
 	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
 	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
-		Renderer: s.renderer, Invites: s.invites, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
+		Renderer: s.renderer, Invites: s.invites, Hooks: s.hooks, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet})
 	r.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Now: s.now, Log: s.log, Framed: s.framed})
 	if s.telegram != nil && s.cfg.Webhook() {

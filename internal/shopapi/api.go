@@ -43,6 +43,7 @@ type Deps struct {
 	Limiter   roster.Limiter
 	Renderer  *message.Renderer
 	Invites   delivery.Invites
+	Hooks     Hooks
 	Now       func() time.Time
 	Log       *slog.Logger
 	PublicURL string // without a slash at the end
@@ -51,6 +52,18 @@ type Deps struct {
 	// Evening and Quiet are what trips get: the cron expression of the
 	// evening-before message and the quiet hours, both in the trip's zone.
 	Evening, Quiet string
+}
+
+// Hooks tells a shop's systems of events; see webhook.Desk.
+type Hooks interface {
+	Check(url string) error
+	Register(ctx context.Context, shop roster.ShopID, url string) (roster.Endpoint, string, error)
+	Endpoint(ctx context.Context, shop roster.ShopID) (roster.Endpoint, error)
+	Drop(ctx context.Context, shop roster.ShopID) error
+	Waiting(ctx context.Context, shop roster.ShopID) (int, error)
+	Deliveries(ctx context.Context, shop roster.ShopID, before time.Time, max int) ([]roster.Delivery, error)
+	Parse(event string) (roster.TripID, int, bool)
+	Replay(ctx context.Context, shop roster.ShopID, trip roster.TripID, number int) (int, error)
 }
 
 type api struct {
@@ -92,6 +105,9 @@ var routes = map[string]map[string]handler{
 	"/v1/trips/{trip}/fills/lock":       {"POST": (*api).lockFills},
 	"/v1/trips/{trip}/fills/{cylinder}": {"POST": (*api).fill},
 	"/v1/trips/{trip}/readings":         {"POST": (*api).reading},
+	"/v1/webhook":                       {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
+	"/v1/webhook/deliveries":            {"GET": (*api).deliveries},
+	"/v1/webhook/replay":                {"POST": (*api).replayEvents},
 }
 
 //go:embed openapi.json

@@ -25,6 +25,7 @@ import (
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 	"gasmuster/internal/shopapi"
+	"gasmuster/internal/webhook"
 )
 
 // stage is the API on an embedded store with two shops, and a clock that the
@@ -45,6 +46,11 @@ const (
 	keyTwo = "key-of-the-second-shop-0123456789"
 )
 
+// What isn't JSON is text to the document.
+func init() {
+	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.PlainBodyDecoder)
+}
+
 func newStage(t *testing.T) *stage {
 	t.Helper()
 	s := &stage{t: t, now: time.Date(2027, 5, 13, 12, 0, 0, 0, time.UTC), mini: miniredis.RunT(t)}
@@ -62,7 +68,7 @@ func newStage(t *testing.T) *stage {
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: quiet})
 	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
-		Renderer: message.New(), Invites: invites, Now: clock, Log: quiet, PublicURL: "https://gas.example",
+		Renderer: message.New(), Invites: invites, Hooks: s.hooks(), Now: clock, Log: quiet, PublicURL: "https://gas.example",
 		TelegramName: func() string { return "a_bot" }, Evening: "0 18 * * *", Quiet: "22:00-06:00"})
 	for id, key := range map[roster.ShopID]string{"one": keyOne, "two": keyTwo} {
 		shop := roster.Shop{ID: id, Name: string(id), KeyHash: shopapi.HashKey(key), Created: s.now}
@@ -72,6 +78,15 @@ func newStage(t *testing.T) *stage {
 	}
 	s.router = documented(t)
 	return s
+}
+
+// hooks is what tells events, without anything that sends them.
+func (s *stage) hooks() webhook.Desk {
+	sealer, err := webhook.NewSealer("a secret for tests")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, Now: func() time.Time { return s.now }}
 }
 
 // documented finds operations in the OpenAPI document, which must be valid.

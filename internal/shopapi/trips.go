@@ -2,7 +2,11 @@ package shopapi
 
 import (
 	"errors"
+	"maps"
 	"net/http"
+	"net/url"
+	"slices"
+	"strings"
 	"time"
 
 	"gasmuster/internal/conversation"
@@ -75,11 +79,7 @@ func (a *api) listTrips(c *call) {
 	var f faults
 	from := queryTime(c, "from", c.now.AddDate(0, 0, -1), &f)
 	to := queryTime(c, "to", c.now.AddDate(2, 0, 0), &f)
-	for name := range c.URL.Query() {
-		if name != "from" && name != "to" {
-			f.add("?"+name, "is not a known parameter: accepted are from, to")
-		}
-	}
+	f.knownQuery(c.URL.Query(), "from", "to")
 	if len(f.list) == 0 && !from.Before(to) {
 		f.add("?to", "is not after from")
 	}
@@ -107,6 +107,15 @@ func (a *api) listTrips(c *call) {
 		out.Trips = append(out.Trips, summaryJSON{t.ID, t.Name, t.Zone, t.Departs, b.Status, b.Counts})
 	}
 	answer(c.w, http.StatusOK, out)
+}
+
+// knownQuery refuses parameters that nobody reads.
+func (f *faults) knownQuery(query url.Values, known ...string) {
+	for _, name := range slices.Sorted(maps.Keys(query)) {
+		if !slices.Contains(known, name) {
+			f.add("?"+name, "is not a known parameter: accepted are %s", strings.Join(known, ", "))
+		}
+	}
 }
 
 // queryTime is an RFC 3339 time, or a date, which stands for its first instant
