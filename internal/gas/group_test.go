@@ -104,3 +104,33 @@ func TestNobodySharesNothing(t *testing.T) {
 		t.Errorf("got %v", got)
 	}
 }
+
+// TestEachDiveHasItsOwnGroupLimit: what a diver carries on another dive neither
+// makes a group limit nor hinders one.
+func TestEachDiveHasItsOwnGroupLimit(t *testing.T) {
+	diver := func(first, second Percent) *Verdict {
+		p, d := plain()
+		one, two := d.Cylinders[0], d.Cylinders[0]
+		one.Asked, two.Asked = 0, 0
+		one.Readings, one.Dive.Bottom = []Reading{read(first)}, M(45)
+		two.Key, two.Readings = "c2", []Reading{read(second)}
+		two.Dive.Number, two.Dive.Depth, two.Dive.Bottom = 2, M(18), M(30)
+		d.Cylinders = []Cylinder{one, two}
+		v := Assess(p, d, start)
+		return &v
+	}
+	// MODs rounded down: 28 40 m, 32 33 m, 36 28 m. On dive 2 only 36 % is held.
+	a, b := diver(28, 32), diver(32, 36)
+	want := []GroupLimit{{Dive: 1, Rule: RuleBottom, MaxDepth: M(40)}}
+	if diff := cmp.Diff(want, ShareLimits([]*Verdict{a, b})); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+	if a.StatusLifted() != Go || b.StatusLifted() != GoWithLimits {
+		t.Errorf("got %v and %v, want go and limits", a.StatusLifted(), b.StatusLifted())
+	}
+	for _, f := range b.Findings {
+		if f.Group {
+			t.Errorf("lifted: %+v", f)
+		}
+	}
+}
