@@ -83,6 +83,13 @@ type signedJSON struct {
 	Reopened time.Time       `json:"reopened_at,omitzero"`
 }
 
+// Trip is a trip as shops see it.
+type Trip = tripJSON
+
+// View is a trip as of now, with invites and the request check of every
+// cylinder. It needs Renderer, Invites and PublicURL only.
+func (d Deps) View(t *roster.Trip, now time.Time) Trip { return (&api{Deps: d}).tripOut(t, now) }
+
 // tripOut writes a trip as of now, with the request check of every cylinder.
 func (a *api) tripOut(t *roster.Trip, now time.Time) tripJSON {
 	out := tripJSON{ID: t.ID, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Units: t.Units, Analysers: []string{},
