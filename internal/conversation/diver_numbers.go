@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"math"
+
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -21,20 +23,30 @@ func (t *turn) numberLines(p *roster.Person, c *roster.Cylinder, s gas.Status, n
 	if s == gas.NoGo {
 		return lines
 	}
-	dive := t.trip.Dives[c.Dive-1]
-	a := message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)), "depth": message.Planned(dive.Depth)}
+	a := message.Args{"dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)), "depth": message.Planned(n.Depth)}
 	lines = append(lines, computerLine(n))
 	switch {
 	case p.DivedBefore == "yes":
 		return append(lines, message.Say("diver.planned.own", a))
 	case n.NoStop.State == gas.NoStopLimited:
 		a["minutes"] = message.Minutes(n.NoStop.Minutes)
+		key := "diver.planned.time"
 		if p.DivedBefore == "" { // not known: the time holds only for somebody rested
-			return append(lines, message.Say("diver.planned.time.rested", a))
+			key = "diver.planned.time.rested"
 		}
-		return append(lines, message.Say("diver.planned.time", a))
+		return append(append(lines, message.Say(key, a)), gainedLine(c, n)...)
 	}
 	return append(lines, message.Say("diver.planned", a))
+}
+
+// gainedLine says how many minutes a richer gas gives beyond what was asked
+// for. What a leaner one costs is a finding, and said with the others.
+func gainedLine(c *roster.Cylinder, n *gas.Numbers) []message.Line {
+	gained := math.Floor(n.NoStop.Minutes) - math.Floor(n.NoStopAsked.Minutes)
+	if n.NoStopAsked.State != gas.NoStopLimited || gained < 1 {
+		return nil
+	}
+	return []message.Line{message.Say("diver.planned.gained", message.Args{"minutes": message.Minutes(gained), "asked": message.Blend(c.Asked)})}
 }
 
 // computerLine is the one number to set, and that it sets no depth.

@@ -125,3 +125,16 @@ func TestTheLabelIsShown(t *testing.T) {
 		t.Errorf("in feet: got %v, want 108 ft", got)
 	}
 }
+
+// TestTheNumbersNameTheDepthTheyAreFor: the planned one, or the leader's.
+func TestTheNumbersNameTheDepthTheyAreFor(t *testing.T) {
+	p, d := plain()
+	if got := Assess(p, d, start).Numbers[0].Depth; got != M(30) {
+		t.Errorf("planned: got %v, want 30 m", got)
+	}
+	d.SetDepth = M(25)
+	n := Assess(p, d, start).Numbers[0]
+	if want := (Place{}).NoStopTime(32.1, M(25), 85); n.Depth != M(25) || n.NoStop != want {
+		t.Errorf("set: got %v, %+v; want 25 m, %+v", n.Depth, n.NoStop, want)
+	}
+}

@@ -160,7 +160,7 @@ func (s *subject) numbers() Numbers {
 	if !s.planned {
 		return n
 	}
-	n.BestMix = s.bestMix()
+	n.Depth, n.BestMix = s.depth, s.bestMix()
 	if s.hasReading() {
 		n.MOD, n.Label, n.MODMax = s.mod, s.label, s.modMax
 		n.PPO2, n.PPO2Bottom = s.ppo2, s.ppo2Bottom

@@ -176,6 +176,7 @@ type Finding struct {
 type Numbers struct {
 	Cylinder   string  `json:"cylinder"`
 	Dive       int     `json:"dive"`
+	Depth      Depth   `json:"depth"` // that was checked: as planned, or as the leader has set it
 	Rich       Percent `json:"rich"`  // the percentage that counts for depth
 	Lean       Percent `json:"lean"`  // the percentage that counts for time
 	MOD        Depth   `json:"mod"`   // exact, at the working ppO2
