@@ -47,6 +47,9 @@ func (e *Embedded) Post(ctx context.Context) {
 	e.s.postman.Run(ctx)
 }
 
+// EndStreams ends the pages' live streams, before the caller's server stops.
+func (e *Embedded) EndStreams() { e.s.pages.EndStreams() }
+
 // Kick says that there is something to send.
 func (e *Embedded) Kick() { e.s.postman.Kick() }
 

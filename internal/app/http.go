@@ -15,7 +15,7 @@ import (
 type routes struct {
 	telegram http.Handler // POST /telegram/webhook
 	shop     http.Handler // /v1/
-	pages    http.Handler // /c/
+	pages    http.Handler // /c/ and /page/
 	metrics  http.Handler
 	ready    func(context.Context) error
 }
@@ -35,6 +35,7 @@ func (r routes) handler(m *metrics, log *slog.Logger, stopping *atomic.Bool) htt
 	mount("/telegram/webhook", "telegram", r.telegram)
 	mount("/v1/", "shop", r.shop)
 	mount("/c/", "page", r.pages)
+	mount("/page/", "page-files", r.pages)
 	return mux
 }
 

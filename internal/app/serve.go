@@ -78,6 +78,7 @@ func (s *service) run(ctx context.Context, listener net.Listener) error {
 	}
 	s.stopping.Store(true)
 	noMore()
+	s.pages.EndStreams()
 	s.endRequests(server)
 	within(requestsEnd, &intake)
 	s.endBeat()

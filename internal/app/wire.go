@@ -35,6 +35,7 @@ type service struct {
 	renderer *message.Renderer
 	invites  delivery.Invites
 	metrics  *metrics
+	pages    *webchat.Pages
 	handler  http.Handler
 	stopping atomic.Bool
 	now      func() time.Time
@@ -98,7 +99,9 @@ func (s *service) wireDoors() error {
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
 		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
-	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now}}
+	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Limiter: s.store.Limiter(),
+		Now: s.now, Log: s.log, Framed: s.framed})
+	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}}
 	if s.cfg.TelegramToken != "" {
 		channel, err := s.newTelegram()
 		if err != nil {
@@ -134,10 +137,10 @@ func (s *service) newTelegram() (*telegram.Channel, error) {
 
 func (s *service) routes() routes {
 	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
-	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
 		Renderer: s.renderer, Invites: s.invites, Hooks: s.hooks, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet})
-	r.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Now: s.now, Log: s.log, Framed: s.framed})
+	r.pages = s.pages
 	if s.telegram != nil && s.cfg.Webhook() {
 		r.telegram = s.telegram
 	}

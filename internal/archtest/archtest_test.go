@@ -38,7 +38,7 @@ var arrows = map[string][]string{
 }
 
 // testOnly are packages that tests alone import.
-var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/archtest", "internal/e2e"}
+var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/archtest", "internal/e2e", "internal/browsertest"}
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",

@@ -123,9 +123,12 @@ func onlyDigits(w string) bool {
 	return w != "" && strings.Trim(w, "0123456789") == ""
 }
 
-// labelled is the person's cylinder with that label.
+// labelled is the person's cylinder with that label; "@c5" is the one with that id.
 func labelled(p *roster.Person, label string) *roster.Cylinder {
 	for _, c := range p.InUse() {
+		if label == "@"+string(c.ID) {
+			return c
+		}
 		if c.Label != "" && strings.EqualFold(c.Label, strings.TrimLeft(label, "#")) {
 			return c
 		}

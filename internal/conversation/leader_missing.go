@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/message"
@@ -77,10 +78,14 @@ func canBeTold(p *roster.Person) bool {
 	return !p.Joined.IsZero() && p.Left.IsZero() && p.Unreachable == "" && !p.Erased
 }
 
-// nudge asks everybody who owes something, once, and says whom it could not.
-func nudge(t *turn, _ []string) {
+// nudge asks everybody who owes something, or the one person that the button
+// names, once, and says whom it could not.
+func nudge(t *turn, args []string) {
 	b := t.board()
 	owing := t.owing(&b)
+	if len(args) > 0 {
+		owing = slices.DeleteFunc(owing, func(p *roster.Person) bool { return string(p.ID) != args[0] })
+	}
 	if len(owing) == 0 {
 		t.say(message.Loud("missing.none", nil))
 		return

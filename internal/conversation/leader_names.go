@@ -159,8 +159,14 @@ const longestName = 8
 // named finds whom the first words of args mean: the longest run of words
 // that names somebody wholly or begins somebody's name, ignoring case and
 // accents. name is what was taken for the name, rest what follows it.
+//
+// "@p3" is the person with that id: a form that names a person means that one,
+// whatever anybody is called.
 func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest string) {
 	words := strings.Fields(args)
+	if p := marked(trip, words); p != nil {
+		return []*roster.Person{p}, p.Name, strings.Join(words[1:], " ")
+	}
 	for n := min(len(words), longestName); n > 0; n-- {
 		name = strings.Join(words[:n], " ")
 		if found = matching(trip, name); len(found) > 0 {
@@ -171,6 +177,16 @@ func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest s
 		return nil, "", ""
 	}
 	return nil, words[0], strings.Join(words[1:], " ")
+}
+
+func marked(trip *roster.Trip, words []string) *roster.Person {
+	if len(words) == 0 || !strings.HasPrefix(words[0], "@") {
+		return nil
+	}
+	if p := trip.Person(roster.PersonID(words[0][1:])); p != nil && !p.Erased {
+		return p
+	}
+	return nil
 }
 
 // matching are the people called name; without one, those whose name, or a

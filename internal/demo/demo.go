@@ -96,6 +96,7 @@ func runPages(ctx context.Context, listen string, stdout, stderr io.Writer) int 
 		return exitError
 	case <-ctx.Done():
 	}
+	s.EndStreams()
 	ending, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
 	if server.Shutdown(ending) != nil {

@@ -61,6 +61,7 @@ func pages(s *service) http.Handler {
 	all := http.NewServeMux()
 	all.Handle("/", own)
 	all.Handle("/c/", s.Handler)
+	all.Handle("/page/", s.Handler)
 	all.Handle("/v1/", s.Handler)
 	return all
 }

@@ -5,7 +5,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -24,14 +26,19 @@ const (
 
 // posted is one thing that was typed or pressed.
 type posted struct {
-	text, do, of string // of is the entry whose button was pressed
-	id           string // the client message id
-	back         string // the query of the page to go back to
+	text, do, of string        // of is the entry whose button was pressed
+	shown        string        // what stands on the page instead of text
+	id           string        // the client message id
+	age          time.Duration // how long the phone has kept it
+	back         string        // the query of the page to go back to
 }
+
+// longestKept is how old a message may say that it is.
+const longestKept = 24 * time.Hour
 
 // take takes one post: through the door first, then onto the page. Nothing is
 // shown as said that is not stored.
-func (c *chat) take(w http.ResponseWriter, r *http.Request) {
+func (c *Pages) take(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, maxForm)
 	if err := r.ParseForm(); err != nil {
 		c.tooLong(w, r)
@@ -40,29 +47,95 @@ func (c *chat) take(w http.ResponseWriter, r *http.Request) {
 	in := readPost(r)
 	t, p, err := c.Door.Invited(r.Context(), r.PathValue("token"))
 	if err != nil {
-		c.closed(w, r, err, in.text)
+		c.notOpen(w, r, err, in.text)
 		return
 	}
-	if len([]rune(in.text)) > maxText {
+	switch {
+	case len([]rune(in.text)) > maxText:
 		c.tooLong(w, r)
-		return
-	}
-	if in.text != "" || in.do != "" {
-		if err := c.say(r, t, p, in); err != nil {
+	case !c.within(w, r, t, p, "post", postsAMinute):
+		c.refused(w, r, http.StatusTooManyRequests, in, c.viewOf(r, t, p), t, p)
+	case in.text == "" && in.do == "":
+		c.taken(w, r, in, nil)
+	default:
+		own, err := c.say(r, t, p, in)
+		if err != nil {
 			c.Log.Error("web: message not recorded", "trip", t.ID, "person", p.ID, "err", err)
-			v := c.viewOf(r, t, p)
-			v.Failed, v.Typed, v.FormID = true, in.text, in.id
 			w.Header().Set("Retry-After", "5")
-			c.render(w, http.StatusServiceUnavailable, c.withEntries(r, v, t, p))
+			c.refused(w, r, http.StatusServiceUnavailable, in, c.viewOf(r, t, p), t, p)
 			return
 		}
+		if !scripted(r) {
+			c.await(r.Context(), t.ID, p.ID, own.At)
+		}
+		one := c.fresh(c.viewOf(r, t, p), own)
+		c.taken(w, r, in, &one)
+	}
+}
+
+// scripted tells whether the page's script asks. It wants data, and gets the
+// answer by the live stream.
+func scripted(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }
+
+// result is what the page's script is told about a post.
+type result struct {
+	Stored bool      `json:"stored"`
+	Why    string    `json:"why,omitempty"` // when it is not, and sending it again makes no sense
+	Entry  *newEntry `json:"entry,omitempty"`
+}
+
+func tell(w http.ResponseWriter, status int, r result) {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_ = json.NewEncoder(w).Encode(r)
+}
+
+func (c *Pages) taken(w http.ResponseWriter, r *http.Request, in posted, own *newEntry) {
+	if scripted(r) {
+		tell(w, http.StatusOK, result{Stored: true, Entry: own})
+		return
 	}
 	http.Redirect(w, r, "/c/"+r.PathValue("token")+in.back+"#last", http.StatusSeeOther)
 }
 
-func (c *chat) tooLong(w http.ResponseWriter, r *http.Request) {
+// refused says that a post is not recorded, and keeps what was typed.
+func (c *Pages) refused(w http.ResponseWriter, r *http.Request, status int, in posted, v view, t *roster.Trip, p *roster.Person) {
+	if scripted(r) {
+		tell(w, status, result{})
+		return
+	}
+	v.Failed, v.Typed, v.FormID = true, in.text, in.id
+	c.render(w, status, c.withEntries(r, v, t, p))
+}
+
+// notOpen answers a post to a link that opens nothing.
+func (c *Pages) notOpen(w http.ResponseWriter, r *http.Request, err error, typed string) {
+	if !scripted(r) {
+		c.closed(w, r, err, typed)
+		return
+	}
+	v := c.empty(r, message.Reader{Language: acceptedLanguage(r)})
+	switch {
+	case errors.Is(err, delivery.ErrInviteRevoked):
+		tell(w, http.StatusGone, result{Why: v.T("page.revoked")})
+	case errors.Is(err, delivery.ErrInviteGone):
+		tell(w, http.StatusGone, result{Why: v.T("page.gone")})
+	case errors.Is(err, delivery.ErrInviteWrong):
+		tell(w, http.StatusNotFound, result{Why: v.T("page.wrong")})
+	default:
+		c.Log.Error("web: store not reachable", "err", err)
+		w.Header().Set("Retry-After", "5")
+		tell(w, http.StatusServiceUnavailable, result{})
+	}
+}
+
+func (c *Pages) tooLong(w http.ResponseWriter, r *http.Request) {
 	v := c.empty(r, message.Reader{Language: acceptedLanguage(r)})
 	v.Gone = v.T("page.too-long")
+	if scripted(r) {
+		tell(w, http.StatusRequestEntityTooLarge, result{Why: v.Gone})
+		return
+	}
 	c.render(w, http.StatusRequestEntityTooLarge, v)
 }
 
@@ -74,6 +147,9 @@ func readPost(r *http.Request) posted {
 	}
 	if in.do != "" {
 		in.text = ""
+	}
+	if ms, err := strconv.ParseInt(r.PostForm.Get("age"), 10, 64); err == nil && ms > 0 {
+		in.age = min(time.Duration(min(ms, longestKept.Milliseconds()))*time.Millisecond, longestKept)
 	}
 	switch {
 	case r.PostForm.Get("keys") == "letters":
@@ -100,36 +176,47 @@ func (in posted) source(p roster.PersonID) string {
 	return "web:" + string(p) + ":" + in.id + "-" + hex.EncodeToString(sum[:4])
 }
 
-// say sends a post through the door, shows it as said, and waits a moment for
-// the answer.
-func (c *chat) say(r *http.Request, t *roster.Trip, p *roster.Person, in posted) error {
+// clientOf is the client message id in the id of an own entry.
+func clientOf(source string) string {
+	_, rest, _ := strings.Cut(strings.TrimPrefix(source, "web:"), ":")
+	if i := strings.LastIndexByte(rest, '-'); i > 0 {
+		return rest[:i]
+	}
+	return ""
+}
+
+// say sends a post through the door and shows it as said. A message that the
+// phone has kept was said when it was typed, and is recorded now.
+func (c *Pages) say(r *http.Request, t *roster.Trip, p *roster.Person, in posted) (own roster.Entry, err error) {
 	at := c.Now()
 	source := in.source(p.ID)
 	event := delivery.Inbound{Kind: conversation.Text, Source: source, Ref: source, From: delivery.WebAddress(t.ID, p.ID),
-		Trip: t.ID, Person: p.ID, At: at, Text: in.text, Language: acceptedLanguage(r)}
+		Trip: t.ID, Person: p.ID, At: at.Add(-in.age), Text: in.text, Language: acceptedLanguage(r)}
 	if in.do != "" {
 		event.Kind, event.Do = conversation.Button, in.do
 	}
 	reply, err := c.Door.Handle(r.Context(), event)
 	if err != nil {
-		return err
+		return own, err
 	}
-	own := roster.Entry{ID: source, At: at, Own: true, Text: in.text}
-	if in.do != "" {
+	own = roster.Entry{ID: source, At: at, Own: true, Text: in.text}
+	switch {
+	case in.shown != "":
+		own.Text = in.shown
+	case in.do != "":
 		own.Text = c.label(r, t, p, in)
 	}
 	c.append(r, t, p, own)
 	if reply != nil {
 		c.append(r, t, p, roster.Entry{ID: source + ":reply", At: c.Now().Add(time.Millisecond), Payload: payload(reply.Message)})
-		return nil
 	}
-	c.await(r.Context(), t.ID, p.ID, at)
-	return nil
+	c.hub.tell(t.ID)
+	return own, nil
 }
 
 // append adds an entry to the page. The event is stored already, so that a
 // failure here loses only the line on the page.
-func (c *chat) append(r *http.Request, t *roster.Trip, p *roster.Person, e roster.Entry) {
+func (c *Pages) append(r *http.Request, t *roster.Trip, p *roster.Person, e roster.Entry) {
 	if err := c.Chats.Append(r.Context(), t.ID, p.ID, e); err != nil {
 		c.Log.Warn("web: entry not shown", "trip", t.ID, "person", p.ID, "err", err)
 	}
@@ -144,7 +231,7 @@ func payload(m message.Message) json.RawMessage {
 }
 
 // label is what stands on the pressed button, as the person read it.
-func (c *chat) label(r *http.Request, t *roster.Trip, p *roster.Person, in posted) string {
+func (c *Pages) label(r *http.Request, t *roster.Trip, p *roster.Person, in posted) string {
 	v := c.viewOf(r, t, p)
 	entries, err := c.Chats.Read(r.Context(), t.ID, p.ID, "")
 	if err != nil {
@@ -154,7 +241,7 @@ func (c *chat) label(r *http.Request, t *roster.Trip, p *roster.Person, in poste
 		if e.ID != in.of {
 			continue
 		}
-		for _, row := range c.entry(e, v.to).Buttons {
+		for _, row := range c.entry(v, e).Buttons {
 			for _, b := range row {
 				if b.Do == in.do {
 					return b.Label

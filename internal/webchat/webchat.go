@@ -1,24 +1,29 @@
 // Package webchat is the chat page of a person: the channel for divers and
 // leaders without a chat account, and for shops that want none. It is a
-// channel like any other: the same conversation, the same messages.
+// channel like any other: the same conversation, the same messages. Leaders
+// have the board on the same link.
 //
 //	GET  /c/{token}           the page; opening it the first time joins
-//	POST /c/{token}/messages  what was typed or pressed -> door -> redirect to the page
+//	POST /c/{token}/messages  what was typed or pressed -> door -> the page again
+//	GET  /c/{token}/events    what is new, as it comes (server-sent events)
+//	GET  /c/{token}/board     the leader's board; POST does what its forms say
+//	GET  /page/...            script, icons and the page for when there is no network
 //
-// The token is the person's invite code. Pages are rendered on the server,
-// with the style inside and no script; every choice is a form button, so that
-// they work on any phone and with bad signal. page.go gathers what a page
-// shows, post.go takes what was typed, guard.go sets the security headers.
+// The token is the person's invite code. Pages are rendered on the server and
+// are plain forms; the script adds what needs one: new messages without
+// reloading, messages kept while there is no network, big number keys.
+//
+// A newcomer finds: page.go and entries.go, what a page shows; post.go, what
+// was typed; stream.go and hub.go, what comes live; board.go and
+// board_act.go, the board; assets.go, what is cached; guard.go, headers.
 package webchat
 
 import (
 	"context"
-	"crypto/sha256"
-	_ "embed"
-	"encoding/base64"
 	"html/template"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"gasmuster/internal/delivery"
@@ -34,11 +39,19 @@ type Door interface {
 	Invited(ctx context.Context, token string) (*roster.Trip, *roster.Person, error)
 }
 
+// Chats are the stored pages, with a cheap way to tell that something changed.
+type Chats interface {
+	roster.Chats
+	// Pulse changes whenever the trip or one of its pages does.
+	Pulse(ctx context.Context, trip roster.TripID) (string, error)
+}
+
 // Deps is what the pages need.
 type Deps struct {
 	Door     Door
-	Chats    roster.Chats
+	Chats    Chats
 	Renderer *message.Renderer
+	Limiter  roster.Limiter   // how often a link may be used; nil: no limit
 	Now      func() time.Time // default time.Now
 	Log      *slog.Logger     // default slog.Default()
 	// Patience is how long the answer to a message is awaited before the page
@@ -49,22 +62,24 @@ type Deps struct {
 	// browsers tell a page's own posts apart only if some referrer is sent, so
 	// that it is sent to the own origin then.
 	Framed bool
+	Live   Live
 }
 
-//go:embed assets/page.html
-var pageHTML string
-
-//go:embed assets/page.css
-var pageCSS string
-
-type chat struct {
+// Pages serves everything under /c/ and /page/.
+type Pages struct {
 	Deps
-	page *template.Template
-	csp  string
+	pages   *template.Template
+	files   assets
+	csp     string
+	hub     hub
+	places  places
+	handler http.Handler
+	ended   chan struct{}
+	end     sync.Once
 }
 
-// New is the handler of everything under /c/.
-func New(d Deps) http.Handler {
+// New makes the pages.
+func New(d Deps) *Pages {
 	if d.Now == nil {
 		d.Now = time.Now
 	}
@@ -74,41 +89,30 @@ func New(d Deps) http.Handler {
 	if d.Patience == 0 {
 		d.Patience = 1500 * time.Millisecond
 	}
-	c := &chat{Deps: d, page: template.Must(template.New("page").Parse(pageHTML)), csp: policy(pageCSS, d.Framed)}
+	d.Live = d.Live.orDefault()
+	c := &Pages{Deps: d, pages: templates(), files: newAssets(), csp: policy(d.Framed), ended: make(chan struct{}),
+		hub: hub{pulse: d.Chats.Pulse, every: d.Live.Look}, places: places{most: d.Live.Streams, mostOfOne: d.Live.StreamsOfOne}}
+	c.handler = c.guard(http.NewCrossOriginProtection().Handler(c.routes()))
+	return c
+}
+
+func (c *Pages) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /c/{token}", c.show)
 	mux.HandleFunc("POST /c/{token}/messages", c.take)
-	return c.guard(http.NewCrossOriginProtection().Handler(mux))
+	mux.HandleFunc("GET /c/{token}/events", c.events)
+	mux.HandleFunc("GET /c/{token}/board", c.showBoard)
+	mux.HandleFunc("POST /c/{token}/board", c.act)
+	mux.HandleFunc("GET /c/{token}/app.webmanifest", c.manifest)
+	mux.HandleFunc("GET /page/{name}", c.asset)
+	return mux
 }
 
-// policy is the Content-Security-Policy: nothing but the page's own style.
-func policy(css string, framed bool) string {
-	sum := sha256.Sum256([]byte(css))
-	ancestors := "'none'"
-	if framed {
-		ancestors = "'self'"
-	}
-	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-		"'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors " + ancestors
-}
+func (c *Pages) ServeHTTP(w http.ResponseWriter, r *http.Request) { c.handler.ServeHTTP(w, r) }
 
-// guard sets what every answer carries. The token is in the address, so that
-// no other site may learn it by a referrer and no cache may keep the page.
-func (c *chat) guard(next http.Handler) http.Handler {
-	referrer := "no-referrer"
-	if c.Framed {
-		referrer = "same-origin"
-	}
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", c.csp)
-		h.Set("Referrer-Policy", referrer)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
-		h.Set("X-Robots-Tag", "noindex, nofollow")
-		h.Set("Cache-Control", "no-store")
-		next.ServeHTTP(w, r)
-	})
-}
+// Appended tells open pages that a message has come; delivery.WebSender calls it.
+func (c *Pages) Appended(trip roster.TripID, _ roster.PersonID) { c.hub.tell(trip) }
+
+// EndStreams ends every live stream, for an orderly stop: a server waits for
+// its requests. Pages come back by themselves.
+func (c *Pages) EndStreams() { c.end.Do(func() { close(c.ended) }) }

@@ -3,6 +3,9 @@ package rdb
 import (
 	"context"
 	"encoding/json"
+	"errors"
+
+	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/roster"
 )
@@ -44,4 +47,22 @@ func (s *Chats) Erase(ctx context.Context, trip roster.TripID, person roster.Per
 		return fault("erase a page", err)
 	}
 	return nil
+}
+
+// Pulse changes whenever the trip or one of its pages does: one cheap look for
+// a process that keeps pages live. ErrNotFound when the trip is gone.
+func (s *Chats) Pulse(ctx context.Context, trip roster.TripID) (string, error) {
+	var version, last *redis.StringCmd
+	_, err := s.c.Pipelined(ctx, func(p redis.Pipeliner) error {
+		version = p.HGet(ctx, tripKey("trip", trip), "v")
+		last = p.HGet(ctx, tripKey("chatid", trip), "")
+		return nil
+	})
+	switch {
+	case errors.Is(version.Err(), redis.Nil):
+		return "", roster.ErrNotFound
+	case err != nil && !errors.Is(err, redis.Nil):
+		return "", fault("look at a trip", err)
+	}
+	return version.Val() + "/" + last.Val(), nil
 }

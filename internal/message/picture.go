@@ -1,0 +1,75 @@
+package message
+
+import "gasmuster/internal/gas"
+
+// Picture is a chart as data: the cylinders of one dive, each with its reading
+// and MOD, against the planned depth and the bottom. A channel draws it; the
+// text beside it says the same without it.
+type Picture struct {
+	Title   Line         `json:"t"`
+	Planned gas.Depth    `json:"p"`
+	Bottom  gas.Depth    `json:"b,omitzero"`
+	Rows    []PictureRow `json:"r"`
+}
+
+// PictureRow is one cylinder of the chart.
+type PictureRow struct {
+	Name     Value       `json:"n"`
+	Cylinder Line        `json:"c"`
+	Reading  gas.Percent `json:"o,omitzero"`
+	MOD      gas.Depth   `json:"m,omitzero"` // as on the label
+	Fit      Fit         `json:"f"`
+}
+
+// Fit is how a cylinder stands to the depths of its dive.
+type Fit string
+
+// The fits of a cylinder. The zero value is "no reading".
+const (
+	FitUnknown Fit = ""
+	FitGood    Fit = "fits"
+	FitLimit   Fit = "limit"
+	FitDeep    Fit = "too-deep"
+)
+
+// Symbol is a fit's sign, each of its own shape.
+func (f Fit) Symbol() string {
+	switch f {
+	case FitGood:
+		return "✓"
+	case FitLimit:
+		return "▲"
+	case FitDeep:
+		return "✕"
+	}
+	return "?"
+}
+
+// Line says a row in words.
+func (r PictureRow) Line() Line {
+	a := Args{"name": r.Name, "cylinder": Of(r.Cylinder)}
+	if r.Fit == FitUnknown {
+		return Say("chart.row.unknown", a)
+	}
+	a["percent"], a["mod"], a["fit"] = Percent(r.Reading), Limit(r.MOD), Of(Say("chart.fit."+string(r.Fit), nil))
+	return Say("chart.row", a)
+}
+
+// DepthLines say the planned depth and the bottom.
+func (p Picture) DepthLines() []Line {
+	lines := []Line{Say("chart.planned", Args{"depth": Planned(p.Planned)})}
+	if p.Bottom.Known() {
+		lines = append(lines, Say("chart.bottom", Args{"depth": Planned(p.Bottom)}))
+	}
+	return lines
+}
+
+// Deepest is the depth that the chart's scale ends at, in unit u: a third
+// beyond the deepest of plan and bottom. A MOD beyond it is drawn as going on.
+func (p Picture) Deepest(u gas.Unit) float64 {
+	deepest := p.Planned
+	if p.Bottom.Known() && p.Bottom.DeeperThan(deepest) {
+		deepest = p.Bottom
+	}
+	return deepest.PlannedIn(u).Value * 4 / 3
+}

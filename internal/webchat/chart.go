@@ -1,0 +1,87 @@
+package webchat
+
+import (
+	"cmp"
+	"math"
+	"strings"
+	"time"
+
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// chartView is the group's chart as the template draws it: a row for each
+// cylinder with a bar down to its MOD, against lines at the planned depth and
+// at the bottom. All numbers are of a drawing 360 wide.
+type chartView struct {
+	Title  string
+	Alt    string // says the same
+	Height int
+	Foot   int
+	Lines  []chartLine
+	Rows   []chartRow
+}
+
+type chartLine struct {
+	Class, Label string
+	X, TextX, Y  int
+	Anchor       string
+}
+
+type chartRow struct {
+	Text, Symbol, Class string
+	Y, BarY, Width      int
+	Beyond, Known       bool // Beyond: the MOD lies beyond the scale
+}
+
+// Sizes of the drawing.
+const (
+	chartWidth = 360
+	chartLeft  = 4
+	chartRight = 330
+	chartHead  = 44
+	rowHeight  = 48
+)
+
+func (c *Pages) chartOf(to message.Reader, t *roster.Trip, now time.Time) chartView {
+	p := conversation.Chart(t, now)
+	if len(p.Rows) == 0 {
+		return chartView{}
+	}
+	unit := t.Units
+	if cmp.Or(to.Units, unit.String()) == "ft" {
+		unit = gas.Feet
+	} else {
+		unit = gas.Metres
+	}
+	scale := float64(chartRight-chartLeft) / p.Deepest(unit)
+	v := chartView{Title: c.Renderer.Line(p.Title, to), Height: chartHead + rowHeight*len(p.Rows) + 6, Foot: chartHead + rowHeight*len(p.Rows)}
+	alt := []string{v.Title}
+	for i, l := range p.DepthLines() {
+		depth := [2]gas.Depth{p.Planned, p.Bottom}[i]
+		x := chartLeft + int(math.Round(depth.PlannedIn(unit).Value*scale))
+		label := together(c.Renderer.Line(l, to))
+		v.Lines = append(v.Lines, chartLine{[2]string{"planned", "bottom"}[i], label, x, x - 4, 14 + 18*i, "end"})
+		alt = append(alt, label)
+	}
+	for i, r := range p.Rows {
+		text := together(c.Renderer.Line(r.Line(), to))
+		row := chartRow{Text: text, Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
+			BarY: chartHead + rowHeight*i + 26, Known: r.Fit != message.FitUnknown}
+		width := int(math.Round(r.MOD.LimitIn(unit).Value * scale))
+		row.Beyond = width > chartRight-chartLeft
+		row.Width = min(width, chartRight-chartLeft)
+		v.Rows = append(v.Rows, row)
+		alt = append(alt, text)
+	}
+	v.Alt = strings.Join(alt, ". ") + "."
+	return v
+}
+
+// SignY is the foot of a row's symbol.
+func (r chartRow) SignY() int { return r.BarY + 12 }
+
+// SymbolX is where a row's symbol stands: at the end of its bar.
+func (r chartRow) SymbolX() int { return chartLeft + r.Width + 14 }
