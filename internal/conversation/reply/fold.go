@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/unicode/norm"
 	"golang.org/x/text/width"
 )
 
@@ -14,7 +15,7 @@ import (
 func fold(text string) string {
 	var b strings.Builder
 	b.Grow(len(text))
-	for _, r := range text {
+	for _, r := range norm.NFC.String(text) {
 		if r = foldRune(r); r >= 0 {
 			b.WriteRune(r)
 		}
@@ -35,6 +36,8 @@ func foldRune(r rune) rune {
 		return foldRune(n)
 	}
 	switch {
+	case r == '\u0640' || r >= '\u064b' && r <= '\u0652' || r == '\u0670': // Arabic vowel signs and the stretching stroke
+		return dropped
 	case unicode.Is(unicode.Nd, r):
 		return '0' + rune(digitValue(r))
 	case unicode.Is(unicode.Cf, r), unicode.Is(unicode.Variation_Selector, r), r == '\u20e3':
@@ -84,4 +87,19 @@ var foldedSigns = map[rune]rune{
 }
 
 // lowerCase is s in lower case, rune by rune, so that places stay the same.
-func lowerCase(s string) string { return strings.Map(unicode.ToLower, s) }
+// Arabic letters that people type one for another become one.
+func lowerCase(s string) string { return strings.Map(lowerRune, s) }
+
+func lowerRune(r rune) rune {
+	switch r {
+	case 'أ', 'إ', 'آ', 'ٱ':
+		return 'ا'
+	case 'ى', 'ی':
+		return 'ي'
+	case 'ة':
+		return 'ه'
+	case 'ک':
+		return 'ك'
+	}
+	return unicode.ToLower(r)
+}

@@ -1,9 +1,6 @@
 package reply
 
-import (
-	"strconv"
-	"strings"
-)
+import "strings"
 
 // name gives tokens their meaning: spoken numbers become numbers, phrases get
 // their class, units and percent signs go with their number, sentences and
@@ -80,71 +77,6 @@ func spoken(toks []token, v *vocabulary) []token {
 		i++
 	}
 	return out
-}
-
-// spokenNumber reads tens and units, then "point" and digits. Both parts may
-// be typed in digits ("32 point 4").
-func spokenNumber(toks []token, v *vocabulary) (int, token) {
-	n, whole := spokenWhole(toks, v)
-	if n == 0 {
-		return 0, token{}
-	}
-	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), glued: toks[0].glued, pos: toks[0].pos}
-	digits, m := "", n
-	if n < len(toks) && toks[n].kind == kWord && v.point[lowerCase(toks[n].text)] {
-		for m = n + 1; m < len(toks); m++ {
-			d, ok := digitOf(toks[m], v)
-			if !ok {
-				break
-			}
-			digits += d
-		}
-	}
-	if digits != "" {
-		t.text += "." + digits
-		t.value, t.decimals = parseNumber(t.text), len(digits)
-		return m, t
-	}
-	if toks[0].kind == kNumber {
-		return 0, token{} // a plain number stays as it was typed
-	}
-	return n, t
-}
-
-func spokenWhole(toks []token, v *vocabulary) (n, value int) {
-	if toks[0].kind == kNumber && toks[0].whole() && toks[0].unit == noUnit && toks[0].value < 1000 {
-		return 1, int(toks[0].value)
-	}
-	first, ok := numberWord(toks[0], v)
-	if !ok {
-		return 0, 0
-	}
-	next := 1
-	if len(toks) > 2 && toks[1].kind == kDash && toks[1].glued {
-		next = 2
-	}
-	if first >= 20 && first%10 == 0 && len(toks) > next {
-		if second, ok := numberWord(toks[next], v); ok && second > 0 && second < 10 {
-			return next + 1, first + second
-		}
-	}
-	return 1, first
-}
-
-func numberWord(t token, v *vocabulary) (int, bool) {
-	if t.kind != kWord {
-		return 0, false
-	}
-	n, ok := v.numbers[lowerCase(t.text)]
-	return n, ok && t.class == unknownWord
-}
-
-func digitOf(t token, v *vocabulary) (string, bool) {
-	if t.kind == kNumber && t.whole() && t.unit == noUnit && len(t.text) <= 2 {
-		return t.text, true
-	}
-	n, ok := numberWord(t, v)
-	return strconv.Itoa(n), ok && n < 10
 }
 
 // bind puts units and percent signs to the number beside them.

@@ -145,13 +145,13 @@ func (l *lexer) suffix() {
 	if l.letterDecimal() {
 		return
 	}
-	if !isWord(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
+	if !isLetter(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
 		return
 	}
 	t := &l.toks[len(l.toks)-1]
 	start := l.i
 	l.i++
-	for isWord(l.at(l.i)) || isDigit(l.at(l.i)) || (l.at(l.i) == '.' || l.at(l.i) == ',') && isDigit(l.at(l.i+1)) {
+	for isLetter(l.at(l.i)) || isDigit(l.at(l.i)) || (l.at(l.i) == '.' || l.at(l.i) == ',') && isDigit(l.at(l.i+1)) {
 		l.i++
 	}
 	tail := string(l.lower[start:l.i])

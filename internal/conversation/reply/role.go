@@ -16,6 +16,10 @@ func (w *walker) number(i int) {
 		w.others = append(w.others, w.bareOf(i, Pressure, 0))
 	case t.unit != noUnit:
 		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+	case w.afterHours(i):
+		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+	case w.minus(i):
+		w.doubt(i, Slip, w.suggestion(i))
 	case w.negated:
 		w.negative(i)
 	case w.takesDive(i):
@@ -34,6 +38,18 @@ func (w *walker) number(i int) {
 	default:
 		w.take(i)
 	}
+}
+
+// afterHours tells whether a whole number is the minutes of "20 h 30".
+func (w *walker) afterHours(i int) bool {
+	b := w.before(i)
+	return b.kind == kNumber && b.unit == unitOther && w.toks[i].whole() && w.toks[i].value < 60
+}
+
+// minus tells whether a sign that stands off what is before it sticks to the
+// number: "-32.4". Perhaps a bullet; no analyser shows it.
+func (w *walker) minus(i int) bool {
+	return w.before(i).kind == kDash && !w.before(i).glued && w.toks[i].glued
 }
 
 func isWhole(v float64) bool { return v == float64(int(v)) }

@@ -98,6 +98,9 @@ func (l *lexer) at(i int) rune {
 
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
+// isLetter is isWord without the scripts that put no blanks between words.
+func isLetter(r rune) bool { return isWord(r) && !isUnspaced(r) }
+
 func isWord(r rune) bool {
 	return unicode.IsLetter(r) || unicode.IsMark(r) || r == '°' || r == '€' || r == '$' || r == '£' || r == '_'
 }
@@ -147,14 +150,14 @@ func (l *lexer) smiley() bool {
 
 // label takes a label with letters or signs in it, the longest that fits.
 func (l *lexer) label() bool {
-	if isDigit(l.at(l.i-1)) || isWord(l.at(l.i-1)) {
+	if isDigit(l.at(l.i-1)) || isLetter(l.at(l.i-1)) {
 		return false
 	}
 	best := -1
 	for i, m := range l.labels {
 		end := l.i + len(m.lower)
 		if end <= len(l.lower) && string(l.lower[l.i:end]) == string(m.lower) &&
-			!isDigit(l.at(end)) && !isWord(l.at(end)) && (best < 0 || len(m.lower) > len(l.labels[best].lower)) {
+			!isDigit(l.at(end)) && !isLetter(l.at(end)) && (best < 0 || len(m.lower) > len(l.labels[best].lower)) {
 			best = i
 		}
 	}
@@ -228,16 +231,29 @@ func (l *lexer) plus(start int) bool {
 // ("o2") or when the letters are no name that numbers follow ("ean32").
 func (l *lexer) word() {
 	start := l.i
-	for isWord(l.at(l.i)) || l.at(l.i) == '\'' && isWord(l.at(l.i+1)) {
+	if isUnspaced(l.at(start)) {
+		l.unspaced()
+		return
+	}
+	for isLetter(l.at(l.i)) || l.at(l.i) == '\'' && isLetter(l.at(l.i+1)) {
+		if l.at(l.i) == '\'' && l.words.elisions[string(l.lower[start:l.i])] {
+			l.i++
+			l.emit(kWord, start)
+			return
+		}
 		l.i++
 	}
 	letters := l.i
-	for isDigit(l.at(l.i)) || isWord(l.at(l.i)) {
+	for isDigit(l.at(l.i)) || isLetter(l.at(l.i)) {
 		l.i++
 	}
 	if l.i > letters && l.words.words[string(l.lower[start:l.i])] == unknownWord {
 		switch l.words.words[string(l.lower[start:letters])] {
-		case blend, labelled, analyser, dive, other, filler, measured, air:
+		case filler:
+			if letters-start > 1 { // "a14" is a name
+				l.i = letters
+			}
+		case blend, labelled, analyser, dive, other, measured, air, and:
 			l.i = letters
 		}
 	}

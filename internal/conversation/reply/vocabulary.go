@@ -4,11 +4,13 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"strings"
 	"sync"
 
 	"github.com/BurntSushi/toml"
+	"golang.org/x/text/unicode/norm"
 )
 
 //go:embed vocabulary/*.toml
@@ -70,12 +72,19 @@ type vocabulary struct {
 	numbers   map[string]int
 	ordinals  map[string]int
 	point     map[string]bool
+	weakPoint map[string]bool // "e" in "trentadue e quattro": only between words
+	elisions  map[string]bool // "l" in "l'analyseur": a word of its own
 	units     map[string]unit
+	han       bool // 三十二点四 is a number
+	spoken    int  // words in the longest spoken number
 }
 
 // wordFile is the form of vocabulary/<language>.toml.
 type wordFile struct {
 	Point    []string            `toml:"point"`
+	Weak     []string            `toml:"weak-point"`
+	Elisions []string            `toml:"elisions"`
+	Han      bool                `toml:"han"`
 	Numbers  map[string]int      `toml:"numbers"`
 	Ordinals map[string]int      `toml:"ordinals"`
 	Units    map[unit][]string   `toml:"units"`
@@ -118,17 +127,18 @@ func loadVocabularies(files fs.FS) (map[string]*vocabulary, error) {
 
 func newVocabulary() *vocabulary {
 	return &vocabulary{words: map[string]class{}, questions: map[string]bool{}, numbers: map[string]int{},
-		ordinals: map[string]int{}, point: map[string]bool{}, units: map[string]unit{}, longest: 1}
+		ordinals: map[string]int{}, point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
+		units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // add takes a file's words in. A phrase in two lists is an error when strict:
 // the first list would win in silence.
 func (v *vocabulary) add(f wordFile, strict bool) error {
+	v.han = f.Han
+	addAll(v.elisions, f.Elisions, v)
 	for c, list := range f.Words {
 		if c == "question" {
-			for _, q := range list {
-				v.questions[q] = true
-			}
+			addAll(v.questions, list, v)
 			continue
 		}
 		if err := v.addWords(c, list, strict); err != nil {
@@ -141,28 +151,47 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 		}
 	}
 	for w, n := range f.Ordinals {
-		v.ordinals[w] = n
+		v.ordinals[v.typed(w)] = n
 		if err := v.addWords(ordinal, []string{w}, strict); err != nil {
 			return err
 		}
 	}
 	for w, n := range f.Numbers {
+		w = v.typed(w)
 		v.numbers[w] = n
+		v.spoken = max(v.spoken, 1+strings.Count(w, " "))
 	}
-	for _, w := range f.Point {
-		v.point[w] = true
-	}
+	addAll(v.point, f.Point, v)
+	addAll(v.weakPoint, f.Weak, v)
 	for u, list := range f.Units {
 		for _, w := range list {
-			v.units[w] = u
+			v.units[v.typed(w)] = u
 		}
 	}
+	v.withoutAccents()
 	return nil
+}
+
+func addAll(into map[string]bool, list []string, v *vocabulary) {
+	for _, w := range list {
+		into[v.typed(w)] = true
+	}
+}
+
+// typed is a phrase of the file in the form in which typed text is compared.
+func (v *vocabulary) typed(phrase string) string {
+	words := strings.Fields(lowerCase(fold(phrase)))
+	for i, w := range words {
+		if first, rest, ok := strings.Cut(w, "'"); ok && rest != "" && v.elisions[first] {
+			words[i] = first + "' " + rest
+		}
+	}
+	return strings.Join(words, " ")
 }
 
 func (v *vocabulary) addWords(c class, list []string, strict bool) error {
 	for _, w := range list {
-		w = lowerCase(fold(w))
+		w = v.typed(w)
 		if was, twice := v.words[w]; twice && strict {
 			return fmt.Errorf("%q stands under %q and %q", w, was, c)
 		}
@@ -205,12 +234,33 @@ func merged(all map[string]*vocabulary) map[string]*vocabulary {
 // fill adds what v has no meaning for yet.
 func (v *vocabulary) fill(from *vocabulary) {
 	v.longest = max(v.longest, from.longest)
-	fillMap(v.words, from.words)
+	v.spoken = max(v.spoken, from.spoken)
+	v.han = v.han || from.han
+	known := func(w string) bool {
+		_, number := v.numbers[w]
+		_, measure := v.units[w]
+		return number || measure || v.words[w] != unknownWord || v.point[w] || v.weakPoint[w]
+	}
+	words, numbers, units := added(from.words, known), added(from.numbers, known), added(from.units, known)
+	maps.Copy(v.words, words)
+	maps.Copy(v.numbers, numbers)
+	maps.Copy(v.units, units)
 	fillMap(v.questions, from.questions)
-	fillMap(v.numbers, from.numbers)
 	fillMap(v.ordinals, from.ordinals)
 	fillMap(v.point, from.point)
-	fillMap(v.units, from.units)
+	fillMap(v.weakPoint, from.weakPoint)
+	fillMap(v.elisions, from.elisions)
+}
+
+// added is what the other vocabulary has and v gives no meaning of any kind.
+func added[V any](from map[string]V, known func(string) bool) map[string]V {
+	out := map[string]V{}
+	for w, x := range from {
+		if !known(w) {
+			out[w] = x
+		}
+	}
+	return out
 }
 
 func fillMap[V any](into, from map[string]V) {
@@ -219,4 +269,35 @@ func fillMap[V any](into, from map[string]V) {
 			into[k] = x
 		}
 	}
+}
+
+// withoutAccents lets words be typed without their accents, where that is no
+// other word: phones make them hard to reach.
+func (v *vocabulary) withoutAccents() {
+	fillMap(v.words, plainly(v.words))
+	fillMap(v.numbers, plainly(v.numbers))
+	fillMap(v.ordinals, plainly(v.ordinals))
+	fillMap(v.units, plainly(v.units))
+	fillMap(v.questions, plainly(v.questions))
+	fillMap(v.point, plainly(v.point))
+}
+
+func plainly[V any](from map[string]V) map[string]V {
+	out := map[string]V{}
+	for w, x := range from {
+		if p := accentless(w); p != w {
+			out[p] = x
+		}
+	}
+	return out
+}
+
+// accentless is s with its Latin letters bare.
+func accentless(s string) string {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
+		if r >= 0x300 && r <= 0x36f {
+			return dropped
+		}
+		return r
+	}, norm.NFD.String(s)))
 }

@@ -1,6 +1,7 @@
 package reply
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 )
@@ -8,7 +9,7 @@ import (
 // word does what a word's class says.
 func (w *walker) word(i int) {
 	t := w.toks[i]
-	if w.markedWord(i) || w.analyserName(i) {
+	if w.markedWord(i) || w.analyserName(i) || w.newName(i) {
 		return
 	}
 	if t.kind == kOther && t.class == unknownWord {
@@ -73,6 +74,23 @@ func (w *walker) markedWord(i int) bool {
 	w.label, w.loose = t.text, !w.arrowAfter(i)
 	return true
 }
+
+// newName takes a label of a few letters and digits that nobody knows yet, right
+// before its reading: "A14: 31.8". Its digits alone are another label.
+func (w *walker) newName(i int) bool {
+	t := w.toks[i]
+	if t.kind != kWord || t.class != unknownWord || !nameForm.MatchString(t.text) || w.mode != unknownWord {
+		return false
+	}
+	next, plain, arrow := w.after(i)
+	if next < 0 || !plain && !arrow || w.toks[next].kind != kNumber || w.toks[next].decimals == 0 {
+		return false
+	}
+	w.label, w.loose = t.text, false
+	return true
+}
+
+var nameForm = regexp.MustCompile(`^[A-Za-z]{1,3}\d{1,4}$`)
 
 // orderedJust tells whether the word before is what was ordered: "32 nitrox".
 func (w *walker) orderedJust(i int) bool {
