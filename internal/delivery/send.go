@@ -19,7 +19,8 @@ const (
 )
 
 // deliver takes one claimed envelope to its end: sent, put back for later, or
-// buried. What follows a send is finished even when stop (the postman's
+// buried. One that a process had in hand when it died is sent again: it may
+// never have left. What follows a send is finished even when stop (the postman's
 // context) ends meanwhile; the lease bounds it.
 func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(stop), p.cfg.Lease*3/4)
@@ -30,8 +31,8 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
 		p.bury(ctx, c, noChannel)
 	case !c.Expires.IsZero() && !p.cfg.Now().Before(c.Expires):
 		p.bury(ctx, c, tooLate)
-	case c.Unsure && !c.Safety:
-		p.bury(ctx, c, mayHave)
+	case c.Unsure && c.Attempts > p.cfg.Attempts:
+		p.bury(ctx, c, tooOften) // whatever ends the process each time
 	default:
 		p.post(ctx, stop, sender, c)
 	}
