@@ -50,7 +50,8 @@ func (t *checkText) say(key string, a message.Args) { t.line(t.text(key, a)) }
 
 // verdict is what to see first: the word, and the one thing to do.
 func (t *checkText) verdict() {
-	t.line(t.r.Line(message.Verdict(t.v.Status(), t.maxDepth()), t.to))
+	n := t.v.Numbers[0]
+	t.line(t.r.Line(message.VerdictWithin(t.v.Status(), n.MaxDepth, n.MaxMinutes), t.to))
 	for _, f := range t.v.Reasons() {
 		text, do := message.Finding(f)
 		if do.Key == "" && f.Severity == gas.Note {
@@ -63,9 +64,6 @@ func (t *checkText) verdict() {
 		return
 	}
 }
-
-// maxDepth is the depth that the first dive is limited to.
-func (t *checkText) maxDepth() gas.Depth { return t.v.Numbers[0].MaxDepth }
 
 // numbers are the figures of the first dive, and a line for each later one.
 func (t *checkText) numbers() {
