@@ -37,12 +37,9 @@ func (t *turn) shopChanged(c Change) {
 	}
 	news = append(news, t.removePeople(c.Remove)...)
 	news = append(news, t.shopCylinders(c)...)
-	for _, p := range c.Revoke {
-		t.trip.Revoke(p, "", t.now)
-	}
+	news = append(news, t.revoke(c.Revoke)...)
 	if c.Announce {
-		t.trip.Announced = t.now
-		t.trip.Note(roster.Act{At: t.now, Verb: "announce"})
+		t.announce()
 	}
 	if requests := t.tellTooRich(before); requests.Key != "" {
 		news = append(news, requests)
@@ -121,12 +118,35 @@ func (t *turn) removePeople(ids []roster.PersonID) []message.Line {
 				message.Loud("shop.removed.told", message.Args{"trip": message.Name(t.trip.Name)})}})
 		}
 		t.trip.Leave(id, "", "removed", t.now)
-		t.trip.Revoke(id, "", t.now)
+		t.trip.CloseInvite(id, "", t.now) // who is gone is told so where they were
 		news = append(news, message.Say("shop.removed", message.Args{"name": t.nameOf(id),
 			"count": message.Count(countReadings(p)), "command": message.Code("/out")}))
 		t.before.left[id] = true // said here; not news once more
 	}
 	return news
+}
+
+// revoke replaces invites. Whoever came in by the old one is on the trip no
+// more, and hears nothing.
+func (t *turn) revoke(ids []roster.PersonID) []message.Line {
+	var news []message.Line
+	for _, id := range ids {
+		p := t.trip.Person(id)
+		if p == nil || p.Erased {
+			continue
+		}
+		t.trip.Revoke(id, "", t.now)
+		news = append(news, message.Say("shop.revoked", message.Args{"name": t.nameOf(id)}))
+	}
+	return news
+}
+
+// announce sends the evening-before message at once to everybody who can be
+// reached, rather than at the next beat, so that the shop's answer says to whom.
+func (t *turn) announce() {
+	t.trip.Announced = t.now
+	t.trip.Note(roster.Act{At: t.now, Verb: "announce"})
+	t.timer()
 }
 
 func countReadings(p *roster.Person) int {

@@ -28,6 +28,7 @@ package reminders
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -159,6 +160,18 @@ func Next(t *roster.Trip, now time.Time) time.Time {
 		}
 	}
 	return next
+}
+
+// Announced is when the evening-before message to a person was last decided to
+// be sent, by the clock or at the shop's word; zero for never.
+func Announced(t *roster.Trip, p roster.PersonID) time.Time {
+	var last time.Time
+	for key, at := range t.Reminded {
+		if key == "said:announced:"+string(p) || strings.HasPrefix(key, "said:evening:"+string(p)+":") {
+			last = latest(last, at)
+		}
+	}
+	return last
 }
 
 func latest(a, b time.Time) time.Time {

@@ -134,15 +134,27 @@ func (t *Trip) Leave(p PersonID, by PersonID, reason string, now time.Time) {
 	t.act(now, by, VerbLeave, string(p), reason)
 }
 
-// Revoke makes every link to a person's invite worthless: the next generation
-// counts.
+// Revoke makes every link to a person's invite worthless, the next generation
+// counts, and cuts off whoever came in by it: the person has to join again.
+// Readings stay.
 func (t *Trip) Revoke(p PersonID, by PersonID, now time.Time) {
 	person := t.Person(p)
 	if person == nil {
 		return
 	}
-	person.Generation++
-	t.act(now, by, VerbRevoke, string(p), "")
+	t.CloseInvite(p, by, now)
+	person.Addresses, person.Joined, person.Unreachable = nil, time.Time{}, ""
+	t.leaveQueue(p)
+}
+
+// CloseInvite makes every link to a person's invite worthless, but lets
+// whoever came in by it stay: somebody who was taken off the trip is still told
+// so.
+func (t *Trip) CloseInvite(p PersonID, by PersonID, now time.Time) {
+	if person := t.Person(p); person != nil {
+		person.Generation++
+		t.act(now, by, VerbRevoke, string(p), "")
+	}
 }
 
 // Erase replaces a person's name and ids by "erased" and keeps anonymous

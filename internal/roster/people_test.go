@@ -83,9 +83,22 @@ func TestAddPerson(t *testing.T) {
 	if p.ID != "p1" || p.Cylinders[0].ID != "c2" || p.Cylinders[1].ID != "c3" || p.Generation != 1 || p.Card != gas.CardUnseen {
 		t.Errorf("added as %+v", p)
 	}
-	trip.Revoke("p1", "", at(1))
-	if p.Generation != 2 {
-		t.Errorf("after revoking the invite: generation %d, want 2", p.Generation)
+}
+
+func TestARevokedInviteCutsOff(t *testing.T) {
+	trip := &roster.Trip{Analysers: []roster.Analyser{{Name: "A"}}}
+	p := &roster.Person{Name: "Aoife", Cylinders: []*roster.Cylinder{{Dive: 1}}}
+	trip.AddPerson(p, "", at(0))
+	phone := roster.Address{Channel: "telegram", ID: "1"}
+	trip.Join(p.ID, phone, "en", at(0))
+	trip.QueueUp(p.ID, at(0))
+	trip.CloseInvite(p.ID, "", at(1))
+	if p.Generation != 2 || len(p.Addresses) != 1 || p.Joined.IsZero() {
+		t.Errorf("after closing the invite: %+v; want generation 2 and still joined", p)
+	}
+	trip.Revoke(p.ID, "", at(2))
+	if p.Generation != 3 || len(p.Addresses) != 0 || !p.Joined.IsZero() || trip.Queued(p.ID) {
+		t.Errorf("after revoking the invite: %+v; want generation 3, nowhere to write to, not joined, not queueing", p)
 	}
 }
 

@@ -41,6 +41,7 @@ type Deps struct {
 	Trips     Loader
 	Shops     roster.Shops
 	Limiter   roster.Limiter
+	Letters   Letters
 	Renderer  *message.Renderer
 	Invites   delivery.Invites
 	Hooks     Hooks
@@ -95,19 +96,22 @@ type handler func(*api, *call)
 
 // routes is the table of calls: path, then method.
 var routes = map[string]map[string]handler{
-	"/v1/trips":                         {"GET": (*api).listTrips, "POST": (*api).createTrip},
-	"/v1/trips/{trip}":                  {"GET": (*api).getTrip, "PATCH": (*api).patchTrip},
-	"/v1/trips/{trip}/divers":           {"POST": (*api).addDiver},
-	"/v1/trips/{trip}/divers/{diver}":   {"PATCH": (*api).patchDiver, "DELETE": (*api).removeDiver},
-	"/v1/trips/{trip}/announce":         {"POST": (*api).announce},
-	"/v1/trips/{trip}/board":            {"GET": (*api).board},
-	"/v1/trips/{trip}/fills":            {"GET": (*api).fills},
-	"/v1/trips/{trip}/fills/lock":       {"POST": (*api).lockFills},
-	"/v1/trips/{trip}/fills/{cylinder}": {"POST": (*api).fill},
-	"/v1/trips/{trip}/readings":         {"POST": (*api).reading},
-	"/v1/webhook":                       {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
-	"/v1/webhook/deliveries":            {"GET": (*api).deliveries},
-	"/v1/webhook/replay":                {"POST": (*api).replayEvents},
+	"/v1/trips":                                     {"GET": (*api).listTrips, "POST": (*api).createTrip},
+	"/v1/trips/{trip}":                              {"GET": (*api).getTrip, "PATCH": (*api).patchTrip},
+	"/v1/trips/{trip}/invites":                      {"GET": (*api).invites},
+	"/v1/trips/{trip}/messages":                     {"POST": (*api).write},
+	"/v1/trips/{trip}/divers/{diver}/invite/revoke": {"POST": (*api).revokeInvite},
+	"/v1/trips/{trip}/divers":                       {"POST": (*api).addDiver},
+	"/v1/trips/{trip}/divers/{diver}":               {"PATCH": (*api).patchDiver, "DELETE": (*api).removeDiver},
+	"/v1/trips/{trip}/announce":                     {"POST": (*api).announce},
+	"/v1/trips/{trip}/board":                        {"GET": (*api).board},
+	"/v1/trips/{trip}/fills":                        {"GET": (*api).fills},
+	"/v1/trips/{trip}/fills/lock":                   {"POST": (*api).lockFills},
+	"/v1/trips/{trip}/fills/{cylinder}":             {"POST": (*api).fill},
+	"/v1/trips/{trip}/readings":                     {"POST": (*api).reading},
+	"/v1/webhook":                                   {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
+	"/v1/webhook/deliveries":                        {"GET": (*api).deliveries},
+	"/v1/webhook/replay":                            {"POST": (*api).replayEvents},
 }
 
 //go:embed openapi.json

@@ -2,6 +2,7 @@ package shopapi
 
 import (
 	"net/http"
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -39,6 +40,8 @@ type lineJSON struct {
 	Cylinders []boardCylinderJSON `json:"cylinders"`
 	Findings  []findingJSON       `json:"findings"`
 	Owes      []owedJSON          `json:"owes"`
+	// Evening is what became of the evening-before message; none once they left.
+	Evening *heardJSON `json:"evening,omitempty"`
 }
 
 type outJSON struct {
@@ -98,8 +101,17 @@ func (a *api) board(c *call) {
 		Divers: []lineJSON{}, Group: []groupJSON{}, Teams: []teamJSON{},
 		Unreachable: []roster.PersonID{}, NotJoined: []roster.PersonID{}, Policy: append([]string{}, b.Policy...),
 		Caution: a.say("page.caution")}
+	heard, err := a.announcements(c.Context(), t)
+	if err != nil {
+		a.failed(c.w, c.Request, err)
+		return
+	}
 	for i := range b.People {
-		out.Divers = append(out.Divers, a.lineOut(t, &b.People[i]))
+		line := a.lineOut(t, &b.People[i])
+		if n := slices.IndexFunc(heard, func(h heardJSON) bool { return h.ID == line.ID }); n >= 0 {
+			line.Evening = &heard[n]
+		}
+		out.Divers = append(out.Divers, line)
 	}
 	for _, g := range b.Group {
 		out.Group = append(out.Group, groupJSON{g.Dive, g.Rule, whole(g.MaxDepth), int(g.MaxMinutes)})

@@ -87,11 +87,13 @@ func (a *api) patchDiver(c *call) {
 		return
 	}
 	o := objectAt("", patch, &f)
+	var before []*roster.Cylinder
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		p, err := c.diver(t)
 		if err != nil {
 			return conversation.Change{}, err
 		}
+		before = copies(p.InUse())
 		found := f
 		change := readPersonChange(t, p, o.fields, &found)
 		return conversation.Change{Update: []conversation.PersonChange{change}}, found.err()
@@ -104,7 +106,7 @@ func (a *api) patchDiver(c *call) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	answer(c.w, http.StatusOK, a.personOut(t, p, c.now))
+	answer(c.w, http.StatusOK, changedPersonJSON{a.personOut(t, p, c.now), changedCylinders(before, p)})
 }
 
 // bookedJSON is the part of a person that a shop may change.

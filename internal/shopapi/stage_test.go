@@ -46,11 +46,6 @@ const (
 	keyTwo = "key-of-the-second-shop-0123456789"
 )
 
-// What isn't JSON is text to the document.
-func init() {
-	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.PlainBodyDecoder)
-}
-
 func newStage(t *testing.T) *stage {
 	t.Helper()
 	s := &stage{t: t, now: time.Date(2027, 5, 13, 12, 0, 0, 0, time.UTC), mini: miniredis.RunT(t)}
@@ -67,7 +62,7 @@ func newStage(t *testing.T) *stage {
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: quiet})
-	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
 		Renderer: message.New(), Invites: invites, Hooks: s.hooks(), Now: clock, Log: quiet, PublicURL: "https://gas.example",
 		TelegramName: func() string { return "a_bot" }, Evening: "0 18 * * *", Quiet: "22:00-06:00"})
 	for id, key := range map[roster.ShopID]string{"one": keyOne, "two": keyTwo} {

@@ -198,6 +198,22 @@ func (s *Outbox) DeadLetters(ctx context.Context, id roster.TripID) ([]roster.De
 	return list[roster.DeadLetter](ctx, s.c, tripKey("dead", id))
 }
 
+// Waiting lists what a trip still has to say, in no order: what is being sent
+// right now included.
+func (s *Outbox) Waiting(ctx context.Context, id roster.TripID) ([]roster.Envelope, error) {
+	bodies, err := s.c.HVals(ctx, tripKey("body", id)).Result()
+	if err != nil {
+		return nil, fault("list what waits for trip "+string(id), err)
+	}
+	var waiting []roster.Envelope
+	for _, body := range bodies {
+		if c, err := envelope(body); err == nil {
+			waiting = append(waiting, c.Envelope)
+		}
+	}
+	return waiting, nil
+}
+
 // Depth counts waiting envelopes, those being sent included.
 func (s *Outbox) Depth(ctx context.Context) (int, error) {
 	pipe := s.c.Pipeline()
