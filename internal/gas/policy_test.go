@@ -42,6 +42,22 @@ func TestPolicyBounds(t *testing.T) {
 		{"max_co 10", func(p *Policy) { p.MaxCO = 10 }, nil},
 		{"max_co 11", func(p *Policy) { p.MaxCO = 11 }, []string{"max_co"}},
 		{"max_co 0", func(p *Policy) { p.MaxCO = 0 }, []string{"max_co"}},
+		{"just past every upper bound", func(p *Policy) {
+			*p = Policy{PPO2: 1.401, PPO2Max: 1.601, MaxO2: 40.01, Tolerance: 1.01, TellShop: 2.01, GF: 100.1,
+				FreshFor: 24.01, BoatCheck: BoatCheckAll, MaxCO: 10.01}
+		}, []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours", "max_co"}},
+		{"just short of every lower bound", func(p *Policy) {
+			*p = Policy{PPO2: 0.999, PPO2Max: 0.998, MaxO2: 21.99, Tolerance: 0.099, TellShop: 0.098, GF: 29.9,
+				FreshFor: 0.99, BoatCheck: BoatCheckAll, MaxCO: -0.01}
+		}, []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours", "max_co"}},
+		{"every upper bound", func(p *Policy) {
+			*p = Policy{PPO2: 1.4, PPO2Max: 1.6, MaxO2: 40, Tolerance: 1, TellShop: 2, GF: 100, FreshFor: 24,
+				BoatCheck: BoatCheckAll, MaxCO: 10}
+		}, nil},
+		{"every lower bound", func(p *Policy) {
+			*p = Policy{PPO2: 1, PPO2Max: 1, MaxO2: 22, Tolerance: 0.1, TellShop: 0.1, GF: 30, FreshFor: 1,
+				BoatCheck: BoatCheckUnattended, MaxCO: 0.001}
+		}, nil},
 		{"boat_check never", func(p *Policy) { p.BoatCheck = "never" }, []string{"boat_check"}},
 		{"no numbers", func(p *Policy) { p.PPO2, p.GF = PPO2(math.NaN()), math.Inf(1) }, []string{"ppo2", "ppo2_max", "gf"}},
 		{"nothing set", func(p *Policy) { *p = Policy{} },
