@@ -192,7 +192,7 @@ func (v *vocabulary) typed(phrase string) string {
 func (v *vocabulary) addWords(c class, list []string, strict bool) error {
 	for _, w := range list {
 		w = v.typed(w)
-		if was, twice := v.words[w]; twice && strict {
+		if was, twice := v.words[w]; twice && was != c && strict {
 			return fmt.Errorf("%q stands under %q and %q", w, was, c)
 		}
 		v.words[w] = c
