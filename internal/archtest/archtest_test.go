@@ -30,7 +30,8 @@ var arrows = map[string][]string{
 	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation"},
 	"internal/telegram": belowDelivery("internal/delivery"),
 	"internal/webchat":  belowDelivery("internal/delivery"),
-	"internal/shopapi":  belowDelivery("internal/delivery"),
+	"internal/papers":   {"internal/gas", "internal/roster", "internal/message"},
+	"internal/shopapi":  append(belowDelivery("internal/delivery"), "internal/papers"),
 	"internal/webhook":  belowDelivery("internal/delivery"),
 	"internal/app":      {"*"},
 	"internal/demo":     {"*"},
@@ -57,6 +58,7 @@ var pure = map[string][]string{
 	"internal/gas":          {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
 	"internal/roster":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/conversation": {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/papers":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/message":      {"net", "github.com/redis", "github.com/go-telegram"},
 }
 

@@ -1,0 +1,536 @@
+package papers
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/qrcode"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+var dawn = time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
+
+// charter is a day with everything a record has to tell: scripts of many kinds,
+// a limit of a diver's own, a correction, a refill, a sit-out, a policy that
+// isn't the default, a dive signed off, reopened and signed again.
+func charter(t testing.TB) *roster.Trip {
+	t.Helper()
+	trip := &roster.Trip{ID: "abcdefghij", Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: dawn.Add(90 * time.Minute),
+		Policy: gas.DefaultPolicy(), Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}, Dives: []roster.Dive{
+			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
+			{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 40, Interval: 60}}}
+	trip.Policy.PPO2 = 1.35
+	for i, name := range []string{"Inês", "Tomasz Łęcki", "Ελένη", "Дмитрий", "健二", "Yusuf 🤿", "מרית"} {
+		p := &roster.Person{Name: name, Leader: i == 0, Card: gas.CardSeen, Joined: dawn}
+		if i == 1 || i == 2 {
+			p.Team = "1"
+		}
+		for dive := 1; dive <= 2; dive++ {
+			p.Cylinders = append(p.Cylinders, &roster.Cylinder{Label: string(rune('A'+i)) + strconv.Itoa(dive), Asked: 32, Dive: dive})
+		}
+		trip.AddPerson(p, "", dawn)
+	}
+	at := dawn
+	for _, p := range trip.People[:6] {
+		for _, c := range p.Cylinders {
+			at = at.Add(time.Minute)
+			trip.Record(c.ID, roster.Reading{Percent: 31.2, At: at, Ref: string(c.ID), By: p.ID, Analyser: "A"}, at)
+		}
+	}
+	tomasz, last := trip.People[1], trip.People[6]
+	trip.Correct(tomasz.Cylinders[0].Readings[0].ID, 31.4, tomasz.ID, at, at)
+	at = at.Add(time.Minute)
+	trip.Fill(tomasz.Cylinders[1].ID, at, "", at)
+	at = at.Add(time.Minute)
+	trip.Record(tomasz.Cylinders[1].ID, roster.Reading{Percent: 32.6, At: at, By: tomasz.ID, Analyser: "B"}, at)
+	trip.SitOut(last.ID, trip.People[0].ID, "ear trouble <b>", at)
+	trip.SetDepth(trip.People[2].ID, gas.M(25), trip.People[0].ID, "first dive of the season", at)
+	sign(t, trip, at.Add(time.Minute))
+	trip.Record(tomasz.Cylinders[0].ID, roster.Reading{Percent: 31.3, At: at.Add(2 * time.Minute), By: tomasz.ID, Analyser: "B"}, at.Add(2*time.Minute))
+	sign(t, trip, at.Add(3*time.Minute))
+	return trip
+}
+
+func sign(t testing.TB, trip *roster.Trip, at time.Time) {
+	t.Helper()
+	if refused, ok := trip.SignOff(trip.People[0].ID, at); !ok {
+		for _, p := range refused {
+			t.Logf("%s: %v", p.Person, p.Verdict.Reasons())
+		}
+		t.Fatal("the fixture can't be signed off")
+	}
+}
+
+func press() Press { return Press{Words: message.New(), Now: dawn.Add(3 * time.Hour)} }
+
+func TestRecordTellsTheDay(t *testing.T) {
+	trip := charter(t)
+	r := press().Record(trip, "en")
+	if r.Signed {
+		t.Error("dive 2 is not signed off, but the record says that all is")
+	}
+	first := r.Dives[0]
+	if len(first.Versions) != 2 || first.Versions[0].State != "reopened" || first.Versions[1].State != "signed" {
+		t.Fatalf("versions of dive 1: got %+v, want one reopened and one signed", states(first.Versions))
+	}
+	if got, want := first.Versions[0].Reason, "a new reading came in"; got != want {
+		t.Errorf("reopened for: got %q, want %q", got, want)
+	}
+	of := func(v Version, id roster.PersonID) gas.Percent {
+		for _, d := range v.Divers {
+			if d.ID == id {
+				return d.Cylinders[0].Percent
+			}
+		}
+		return 0
+	}
+	tomasz := trip.People[1].ID
+	if before, after := of(first.Versions[0], tomasz), of(first.Versions[1], tomasz); before != 31.4 || after != 31.3 {
+		t.Errorf("Tomasz's reading under the two signatures: got %v and %v, want 31.4 and 31.3", before, after)
+	}
+	if len(r.Dives[1].Versions) != 1 || r.Dives[1].Versions[0].State != "unsigned" {
+		t.Errorf("versions of dive 2: got %v", states(r.Dives[1].Versions))
+	}
+	var readings []string
+	for _, g := range r.Readings {
+		readings = append(readings, g.State)
+	}
+	if n := count(readings, "taken-back"); n != 1 {
+		t.Errorf("readings taken back: got %d, want 1", n)
+	}
+	if n := count(readings, "void"); n != 1 {
+		t.Errorf("void readings: got %d, want 1", n)
+	}
+	if out := first.Versions[1].Out; len(out) != 1 || out[0].Reason != "ear trouble <b>" || out[0].By != "Inês" {
+		t.Errorf("sit-outs: got %+v", out)
+	}
+	if len(r.Policy) != 1 || r.Policy[0].Field != "ppo2" || r.Policy[0].Value != 1.35 || r.Policy[0].Default != 1.4 {
+		t.Errorf("policy: got %+v", r.Policy)
+	}
+	if len(r.Depths) != 1 || r.Depths[0].Depth != 25 {
+		t.Errorf("depths set: got %+v", r.Depths)
+	}
+	if len(r.Cautions) == 0 || !strings.Contains(strings.Join(r.Cautions, " "), "Training, the diver's own computer") {
+		t.Errorf("cautions: got %v", r.Cautions)
+	}
+	if b, err := json.Marshal(r); err != nil || strings.Contains(string(b), "⟦") {
+		t.Errorf("a word is missing: %v %s", err, b)
+	}
+}
+
+func states(versions []Version) []string {
+	var s []string
+	for _, v := range versions {
+		s = append(s, v.State)
+	}
+	return s
+}
+
+func count(list []string, s string) int {
+	n := 0
+	for _, x := range list {
+		if x == s {
+			n++
+		}
+	}
+	return n
+}
+
+// MOD as written on a label: NOAA's MOD = 10 (1.35 / FO2 - 1) m by the trade's
+// 10 m to an atmosphere: 31.2 % at 1.35 atm: 33.27 m, so 33 m.
+func TestMODIsThatOfTheLabel(t *testing.T) {
+	r := press().Record(charter(t), "en")
+	for _, d := range r.Dives[0].Versions[1].Divers {
+		if d.Name == "Inês" && (d.Cylinders[0].Percent != 31.2 || d.Cylinders[0].MOD != 33) {
+			t.Errorf("got %+v, want 31.2 %% and 33 m", d.Cylinders[0])
+		}
+	}
+}
+
+func TestRecordCSV(t *testing.T) {
+	r := press().Record(charter(t), "en")
+	for name, make := range map[string]func() ([]byte, error){"record": r.CSV, "readings": r.ReadingsCSV} {
+		b, err := make()
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(bytes.NewReader(b)).ReadAll() // refuses rows of unequal length
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if !strings.Contains(string(b), "健二") || !strings.Contains(string(b), "\r\n") {
+			t.Errorf("%s: names or line ends are lost", name)
+		}
+		if name == "record" && (len(rows) != 1+7+7+7 || count(column1(rows, "state"), "reopened") != 7) {
+			t.Errorf("record: got %d rows, states %v", len(rows), column1(rows, "state"))
+		}
+		if name == "readings" && len(rows) != 1+len(r.Readings) {
+			t.Errorf("readings: got %d rows, want %d", len(rows), 1+len(r.Readings))
+		}
+	}
+}
+
+func column1(rows [][]string, name string) []string {
+	i := slices.Index(rows[0], name)
+	var list []string
+	for _, r := range rows[1:] {
+		list = append(list, r[i])
+	}
+	return list
+}
+
+func TestCellsAreNoFormulas(t *testing.T) {
+	for in, want := range map[string]string{"=1+1": "'=1+1", "@x": "'@x", "+x": "'+x", "-x": "'-x", "-0.5": "-0.5", "+3": "+3", "Inês": "Inês", "": "", "\tx": "'\tx"} {
+		if got := Cell(in); got != want {
+			t.Errorf("%q: got %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestPageHoldsEverythingInAnyScript(t *testing.T) {
+	trip := charter(t)
+	b, err := press().Record(trip, "en").HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(b)
+	for _, want := range []string{"Inês", "Tomasz Łęcki", "Ελένη", "Дмитрий", "健二", "Yusuf 🤿", "מרית", "31.4", "taken back", "void, filled",
+		"ear trouble &lt;b&gt;", "first dive of the season", "working ppO2", "Reopened", "Not signed off", "Decision support", "Lime Kiln Wall"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page doesn't hold %q", want)
+		}
+	}
+	if strings.Contains(text, "<b>") || strings.Contains(text, "⟦") || strings.Contains(text, "<script") {
+		t.Error("the page has raw input or a missing word in it")
+	}
+	b, err = press().Record(trip, "ar").HTML()
+	if err != nil || !strings.Contains(string(b), `dir="rtl"`) {
+		t.Errorf("a page for a reader of Arabic is not written from the right: %v", err)
+	}
+}
+
+func TestInk(t *testing.T) {
+	for _, c := range []struct {
+		in, want string
+		lossy    bool
+	}{
+		{"Inês, Łęcki, Ελένη, Дмитрий", "Inês, Łęcki, Ελένη, Дмитрий", false},
+		{"e\u0302", "ê", false}, // composed, Unicode Standard Annex 15
+		{"✅ GO", "● GO", false}, {"⚠️ GO, MAX 30 m", "▲ GO, MAX 30 m", false}, {"⛔ STOP", "■ STOP", false}, {"❓ ANALYSE FIRST", "○ ANALYSE FIRST", false},
+		{"\u2068מרית\u2069", "mryt", true}, {"Nguyễn", "Nguyen", true}, {"🤿", "[U+1F93F]", true}, {"a\x00b", "a[U+0000]b", true},
+		{"", "", false},
+	} {
+		k := &ink{}
+		if got := k.text(c.in); got != c.want || k.lossy != c.lossy {
+			t.Errorf("%q: got %q, lossy %v, want %q, %v", c.in, got, k.lossy, c.want, c.lossy)
+		}
+	}
+}
+
+func TestNothingIsDrawnBlank(t *testing.T) {
+	w := press().teller(charter(t), "en")
+	for _, name := range []string{"健二", "🤿🤿", "מרית", "ธนา", "\U0001F1F5\U0001F1F9"} {
+		k := &ink{words: w}
+		got := k.name(4, name)
+		if !strings.HasPrefix(got, "no. 4, ") || len(got) < 9 || k.note() == "" {
+			t.Errorf("%q: got %q, note %q", name, got, k.note())
+		}
+	}
+}
+
+func FuzzInk(f *testing.F) {
+	f.Add("Yusuf 🤿 \u202e\xff健二")
+	f.Fuzz(func(t *testing.T, s string) {
+		k := &ink{}
+		got := k.text(s)
+		for _, r := range got {
+			if r != '\n' && r != '\t' && !drawable(r) {
+				t.Errorf("%q: %U can't be drawn", s, r)
+			}
+		}
+		if strings.Trim(got, " \n\t") == "" && slices.ContainsFunc([]rune(s), func(r rune) bool { return drawable(r) && r != ' ' && r != '\u00a0' }) {
+			t.Errorf("%q became blank", s)
+		}
+	})
+}
+
+// FuzzPapers: no name makes a paper fail.
+func FuzzPapers(f *testing.F) {
+	f.Add("Yusuf 🤿", "健二\x00")
+	f.Add(strings.Repeat("W", 300), "\u202e")
+	f.Fuzz(func(t *testing.T, name, label string) {
+		trip := charter(t)
+		trip.People[1].Name, trip.People[1].Cylinders[0].Label, trip.Name, trip.Dives[0].Site = name, label, label, name
+		p := press()
+		for _, make := range []func() ([]byte, error){
+			func() ([]byte, error) { return p.RecordPDF(trip, "en", A4) },
+			func() ([]byte, error) { return p.Labels(trip, "en", Letter) },
+			func() ([]byte, error) { return p.Cards(trip, cardsOf(trip), "en", A4) },
+			func() ([]byte, error) { return p.Record(trip, "en").HTML() },
+			func() ([]byte, error) { return p.Record(trip, "en").CSV() },
+		} {
+			if b, err := make(); err != nil || len(b) == 0 {
+				t.Errorf("%q, %q: %d bytes, %v", name, label, len(b), err)
+			}
+		}
+	})
+}
+
+func cardsOf(trip *roster.Trip) []Card {
+	var cards []Card
+	for _, p := range trip.People {
+		code := string(trip.ID) + "-" + string(p.ID) + "-abcdefghijklmnopqrstuv"
+		cards = append(cards, Card{p.ID, "https://gas.example.org/c/" + code, "https://t.me/a_bot?start=" + code})
+	}
+	return cards
+}
+
+func TestPDFs(t *testing.T) {
+	trip := charter(t)
+	p := press()
+	for name, make := range map[string]func(Paper) ([]byte, error){
+		"record": func(paper Paper) ([]byte, error) { return p.RecordPDF(trip, "en", paper) },
+		"labels": func(paper Paper) ([]byte, error) { return p.Labels(trip, "en", paper) },
+		"cards":  func(paper Paper) ([]byte, error) { return p.Cards(trip, cardsOf(trip), "en", paper) },
+	} {
+		for paper, box := range map[Paper]string{A4: "595.28 841.89", Letter: "612.00 792.00"} {
+			b, err := make(paper)
+			if err != nil || !bytes.HasPrefix(b, []byte("%PDF-")) {
+				t.Errorf("%s: %v", name, err)
+			}
+			if !bytes.Contains(b, []byte(box)) {
+				t.Errorf("%s on %s: no page of %s points", name, paper, box)
+			}
+			again, _ := make(paper)
+			if !bytes.Equal(b, again) {
+				t.Errorf("%s on %s: the same trip makes another file", name, paper)
+			}
+		}
+	}
+}
+
+// What stands in the PDF, read back by poppler where it is installed.
+func TestPDFText(t *testing.T) {
+	trip := charter(t)
+	text := pdfText(t, func() ([]byte, error) { return press().RecordPDF(trip, "en", A4) })
+	for _, want := range []string{"Tomasz Łęcki", "Ελένη", "Дмитрий", "no. 5, Jian Er", "no. 7, mryt", "no. 6, Yusuf [U+1F93F]", "Page 1 of",
+		"by the person's number", "31.4 %", "taken back", "ear trouble <b>", "Reopened", "Decision support", "Not signed off"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the record doesn't say %q", want)
+		}
+	}
+	if strings.Contains(text, "⟦") || strings.Contains(text, "{nb}") {
+		t.Error("something is missing in the record")
+	}
+	text = pdfText(t, func() ([]byte, error) { return press().Labels(trip, "en", A4) })
+	for _, want := range []string{"O2 31.2 %", "MOD 33 m", "Ελένη", "no. 5, Jian Er", "analyser A", "Void after any fill"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the labels don't say %q", want)
+		}
+	}
+	text = pdfText(t, func() ([]byte, error) { return press().Cards(trip, cardsOf(trip), "en", Letter) })
+	for _, want := range []string{"Дмитрий", "no. 5, Jian Er", "For you alone", "https://gas.example.org/c/abcdefghij-p4-", "Telegram"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the cards don't say %q", want)
+		}
+	}
+}
+
+func pdfText(t *testing.T, make func() ([]byte, error)) string {
+	t.Helper()
+	out, err := exec.Command(tool(t, "pdftotext"), "-layout", written(t, make), "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(string(out)), " ")
+}
+
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		t.Skip(name + " is not installed (apt-get install poppler-utils): PDF pages are not read back")
+	}
+	return path
+}
+
+func written(t *testing.T, make func() ([]byte, error)) string {
+	t.Helper()
+	b, err := make()
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "paper.pdf")
+	if err := os.WriteFile(path, b, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// Every code on a printed card can be read by a camera, as far as another
+// library's reader stands for one.
+func TestCodesOnCardsCanBeRead(t *testing.T) {
+	trip := charter(t)
+	card := Card{trip.People[1].ID, "https://gas.example.org/c/abcdefghij-p2-abcdefghijklmnopqrstuv", ""}
+	path := written(t, func() ([]byte, error) { return press().Cards(trip, []Card{card}, "en", A4) })
+	out, err := exec.Command(tool(t, "pdftoppm"), "-r", "150", "-png", "-singlefile", path).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := decode(t, bytes.NewReader(out)); got != card.Chat {
+		t.Errorf("got %q, want %q", got, card.Chat)
+	}
+}
+
+func decode(t *testing.T, r io.Reader) string {
+	t.Helper()
+	img, err := png.Decode(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return decodeImage(t, img)
+}
+
+func decodeImage(t *testing.T, img image.Image) string {
+	t.Helper()
+	bitmap, err := gozxing.NewBinaryBitmapFromImage(img)
+	if err != nil {
+		t.Fatal(err)
+	}
+	result, err := qrcode.NewQRCodeReader().Decode(bitmap, map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return result.GetText()
+}
+
+func TestCodesAreReadBack(t *testing.T) {
+	link := "https://gas.example.org/c/abcdefghij-p2-abcdefghijklmnopqrstuv"
+	b, err := QRPNG(link)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := decode(t, bytes.NewReader(b)); got != link {
+		t.Errorf("PNG: got %q", got)
+	}
+	b, err = QRSVG(link)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := decodeImage(t, drawn(t, string(b))); got != link {
+		t.Errorf("SVG: got %q", got)
+	}
+	if _, err := QRPNG(strings.Repeat("x", 10_000)); err == nil {
+		t.Error("a text too long for a code is no error")
+	}
+}
+
+var bar = regexp.MustCompile(`M(\d+) (\d+)h(\d+)v1`)
+
+// drawn paints the bars of our SVG, 8 pixels a module.
+func drawn(t *testing.T, svg string) image.Image {
+	t.Helper()
+	img := image.NewGray(image.Rect(0, 0, 800, 800))
+	for i := range img.Pix {
+		img.Pix[i] = 255
+	}
+	bars := bar.FindAllStringSubmatch(svg, -1)
+	if len(bars) < 100 {
+		t.Fatalf("only %d bars", len(bars))
+	}
+	for _, m := range bars {
+		x, _ := strconv.Atoi(m[1])
+		y, _ := strconv.Atoi(m[2])
+		w, _ := strconv.Atoi(m[3])
+		for px := x * 8; px < (x+w)*8; px++ {
+			for py := y * 8; py < (y+1)*8; py++ {
+				img.Set(px, py, color.Black)
+			}
+		}
+	}
+	return img
+}
+
+func TestLabelsOnlyOfWhatIsAnalysed(t *testing.T) {
+	trip := charter(t)
+	trip.People[3].Cylinders[1].Readings = nil
+	c := trip.People[4].Cylinders[1]
+	at := dawn.Add(2 * time.Hour)
+	trip.Record(c.ID, roster.Reading{Percent: 35.5, At: at, By: trip.People[4].ID, Analyser: "B"}, at) // disagrees: unsettled
+	labels, without := labelsOf(trip, press())
+	var got []string
+	for _, l := range without {
+		got = append(got, l.cylinder.Label)
+	}
+	if diff := cmp.Diff([]string{"D2", "E2"}, got); diff != "" {
+		t.Errorf("without a label (-want +got):\n%s", diff)
+	}
+	if len(labels) != 10 {
+		t.Errorf("labels: got %d, want 10", len(labels))
+	}
+}
+
+func TestPaperSizes(t *testing.T) {
+	for in, want := range map[string]Paper{"": A4, "a4": A4, "A4": A4, "letter": Letter, "Letter": Letter} {
+		if got, err := ReadPaper(in); got != want || err != nil {
+			t.Errorf("%q: got %s, %v", in, got, err)
+		}
+	}
+	if _, err := ReadPaper("a3"); !errors.Is(err, ErrPaper) {
+		t.Errorf("a3: got %v", err)
+	}
+}
+
+// A language whose letters can't be drawn gives way to English.
+func TestEveryLanguageIsDrawn(t *testing.T) {
+	trip := charter(t)
+	p := press()
+	for _, tag := range message.Languages() {
+		trip.People[1].Language = tag
+		k := &ink{words: p.teller(trip, p.drawableLanguage(trip, tag))}
+		for _, key := range []string{"page.caution", "papers.caution", "papers.unsigned", "papers.spelled", "papers.invite.scan", "papers.label.check", "papers.col.verdict"} {
+			if text := k.words.say(key, nil); !complete(text) {
+				t.Errorf("%s: %q can't be drawn", tag, text)
+			}
+		}
+		for name, make := range map[string]func() ([]byte, error){
+			"record": func() ([]byte, error) { return p.RecordPDF(trip, tag, A4) },
+			"labels": func() ([]byte, error) { return p.Labels(trip, tag, A4) },
+			"cards":  func() ([]byte, error) { return p.Cards(trip, cardsOf(trip), tag, A4) },
+		} {
+			if b, err := make(); err != nil || len(b) == 0 {
+				t.Errorf("%s in %s: %v", name, tag, err)
+			}
+		}
+	}
+}
+
+func TestErasedPeopleHaveNoName(t *testing.T) {
+	trip := charter(t)
+	trip.Erase(trip.People[2].ID, dawn.Add(2*time.Hour))
+	b, err := press().Record(trip, "en").HTML()
+	if err != nil || strings.Contains(string(b), "Ελένη") || !strings.Contains(string(b), "(erased)") || !utf8.Valid(b) {
+		t.Errorf("an erased person is still named: %v", err)
+	}
+}

@@ -1,0 +1,252 @@
+package papers
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// RecordPDF draws a trip's record. A language whose script can't be drawn gives
+// way to English.
+func (p Press) RecordPDF(t *roster.Trip, language string, paper Paper) ([]byte, error) {
+	k := &ink{words: p.teller(t, p.drawableLanguage(t, language))}
+	w := k.words
+	w.name = k.name
+	k.words.name = k.name
+	r := p.record(w)
+	title := r.title()
+	s := newSheet(paper, title, p.Now, k)
+	s.numbered(title)
+	s.AddPage()
+	s.recordHead(r)
+	for _, d := range r.Dives {
+		s.diveRecord(r, d)
+	}
+	s.readings(r)
+	s.recordEnd(r)
+	return s.bytes()
+}
+
+// drawableLanguage is the language, or English when its letters can't be drawn.
+func (p Press) drawableLanguage(t *roster.Trip, language string) string {
+	w := p.teller(t, language)
+	if !complete(w.say("page.caution", nil)) {
+		return "en"
+	}
+	return language
+}
+
+func (r Record) title() string {
+	return r.words.say("record.head", message.Args{"trip": message.Name(r.Name), "day": message.Day(r.Departs, r.Zone)})
+}
+
+func (r Record) moment(t time.Time) string { return r.words.value(message.Moment(t, r.Zone)) }
+
+func (r Record) clock(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return r.words.value(message.Day(t, r.Zone)) + ", " + r.words.value(message.Clock(t, r.Zone))
+}
+
+// heads are lines about the whole record, under its title.
+func (r Record) heads() []string {
+	var leaders []message.Value
+	for _, l := range r.Leaders {
+		leaders = append(leaders, message.Name(l))
+	}
+	return []string{r.words.say("record.leaders", message.Args{"names": message.List(leaders...)}),
+		r.words.say("papers.departs", message.Args{"at": message.Moment(r.Departs, r.Zone)}),
+		r.words.say("papers.made", message.Args{"at": message.Moment(r.Made, r.Zone), "trip": message.Code(string(r.Trip))})}
+}
+
+func (s *sheet) recordHead(r Record) {
+	s.paragraph("B", 15, r.title())
+	s.Ln(1)
+	for _, l := range r.heads() {
+		s.paragraph("", 9, l)
+	}
+	if !r.Signed {
+		s.Ln(1)
+		s.paragraph("B", 10, r.words.say("papers.unsigned", nil))
+	}
+	s.Ln(1.5)
+	for _, c := range r.Cautions {
+		s.paragraph("B", 8, c)
+	}
+}
+
+func (s *sheet) diveRecord(r Record, d DiveRecord) {
+	s.keep(40)
+	s.Ln(4)
+	s.paragraph("B", 12, d.Plan)
+	for _, what := range d.Dived {
+		s.paragraph("", 9, what.Text)
+	}
+	for _, v := range d.Versions {
+		s.version(r, v)
+	}
+}
+
+// keep begins a new page unless so much room is left.
+func (s *sheet) keep(height float64) {
+	if s.GetY()+height > s.height-margin-8 {
+		s.AddPage()
+	}
+}
+
+func (s *sheet) version(r Record, v Version) {
+	s.keep(28)
+	s.Ln(2)
+	for _, l := range v.head {
+		s.paragraph("B", 9.5, l)
+	}
+	for _, l := range v.Limits {
+		s.paragraph("", 9, l)
+	}
+	if len(v.Divers) > 0 {
+		s.Ln(1)
+		s.divers(r, v)
+	}
+	for _, o := range v.Out {
+		s.paragraph("", 9, r.out(o))
+	}
+}
+
+// out is a sit-out in words.
+func (r Record) out(o OutRecord) string {
+	return r.words.say("board.out", message.Args{"name": message.Name(o.Name), "reason": message.Text(o.Reason),
+		"who": message.Name(o.By), "at": message.Clock(o.At, r.Zone)})
+}
+
+func (s *sheet) divers(r Record, v Version) {
+	t := table{s: s, size: 8, columns: r.columns("number", 6, "diver", 32, "verdict", 38, "cylinder", 18, "asked", 13, "reading", 16, "taken", 30, "mod", 14)}
+	t.head()
+	for _, d := range v.Divers {
+		rows := d.Cylinders
+		if len(rows) == 0 {
+			rows = []CylinderLine{{}}
+		}
+		for i, c := range rows {
+			who := []string{strconv.Itoa(d.Number), r.nameAndTeam(d), d.Verdict}
+			if i > 0 {
+				who = []string{"", "", ""}
+			}
+			t.row(append(who, r.cylinder(c.ID, c.Label), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD))...)
+		}
+		if len(d.Reasons) > 0 {
+			s.SetXY(margin+8, s.GetY()+0.7)
+			s.font("", 7.5)
+			s.MultiCell(s.inner()-8, 3.5, s.ink.text(strings.Join(d.Reasons, "  ·  ")), "", "L", false)
+			s.Ln(0.6)
+		}
+	}
+}
+
+// columns are pairs of a column's name and its share of the width.
+func (r Record) columns(pairs ...any) []column {
+	var list []column
+	for i := 0; i+1 < len(pairs); i += 2 {
+		list = append(list, column{r.words.say("papers.col."+pairs[i].(string), nil), float64(pairs[i+1].(int))})
+	}
+	return list
+}
+
+func (r Record) nameAndTeam(d DiverLine) string {
+	name := d.Name
+	if d.Leader {
+		name = r.words.say("papers.leads", message.Args{"name": message.Name(name)})
+	}
+	if d.Team != "" {
+		name = r.words.say("papers.team", message.Args{"name": message.Name(name), "team": message.Name(d.Team)})
+	}
+	return name
+}
+
+// cylinder is how a cylinder is called: by its label, or by its id.
+func (r Record) cylinder(id roster.CylinderID, label string) string {
+	if label == "" {
+		return string(id)
+	}
+	return message.Clean(label)
+}
+
+func (r Record) percent(p gas.Percent) string {
+	if !p.Known() {
+		return ""
+	}
+	return r.words.value(message.Percent(p))
+}
+
+func (r Record) blend(p gas.Percent) string {
+	if !p.Known() {
+		return ""
+	}
+	return r.words.value(message.Blend(p))
+}
+
+func (r Record) depth(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return r.words.value(message.Limit(gas.Depth{Value: v, Unit: r.Units}))
+}
+
+// state is what became of a reading, in words.
+func (r Record) state(g ReadingRecord) string {
+	return r.words.say("papers.state."+g.State, message.Args{"at": message.Clock(g.Until, r.Zone)})
+}
+
+// depthSet is a depth that a leader set, in words.
+func (r Record) depthSet(d DepthSet) string {
+	return r.words.say("papers.depth-set", message.Args{"name": message.Name(d.Diver), "depth": message.Limit(gas.Depth{Value: d.Depth, Unit: r.Units}),
+		"who": message.Name(d.By), "at": message.Clock(d.At, r.Zone), "reason": message.Text(d.Reason)})
+}
+
+func (s *sheet) readings(r Record) {
+	s.keep(30)
+	s.Ln(4)
+	s.paragraph("B", 12, r.words.say("record.readings", nil))
+	if len(r.Readings) == 0 {
+		s.paragraph("", 9, r.words.say("list.none", nil))
+		return
+	}
+	s.Ln(1)
+	t := table{s: s, size: 8, columns: r.columns("diver", 32, "cylinder", 18, "dive", 9, "reading", 16, "taken", 30, "where", 20, "how", 34, "state", 30)}
+	t.head()
+	for _, g := range r.Readings {
+		t.row(g.Diver, r.cylinder(g.Cylinder, g.Label), strconv.Itoa(g.Dive), r.percent(g.Percent), r.clock(g.At),
+			r.words.say("stage."+g.Stage.String(), nil), g.how, r.state(g))
+	}
+}
+
+func (s *sheet) recordEnd(r Record) {
+	s.Ln(3)
+	for _, d := range r.Depths {
+		s.paragraph("", 9, r.depthSet(d))
+	}
+	if line := r.policyLine(); line != "" {
+		s.Ln(1)
+		s.paragraph("B", 9, line)
+	}
+	if note := s.ink.note(); note != "" {
+		s.Ln(2)
+		s.paragraph("B", 9, note)
+	}
+}
+
+// policyLine is every policy that isn't the default, "" when all are.
+func (r Record) policyLine() string {
+	if len(r.Policy) == 0 {
+		return ""
+	}
+	var values []message.Value
+	for _, p := range r.Policy {
+		values = append(values, message.Code(p.text))
+	}
+	return r.words.say("board.policy", message.Args{"policy": message.List(values...)})
+}
