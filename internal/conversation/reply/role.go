@@ -19,6 +19,7 @@ func (w *walker) number(i int) {
 	case w.afterHours(i):
 		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
 	case w.minus(i):
+		w.toks[i].text = "-" + t.text
 		w.doubt(i, Slip, w.suggestion(i))
 	case w.negated:
 		w.negative(i)
