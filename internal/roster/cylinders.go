@@ -74,7 +74,7 @@ func (t *Trip) Swap(c CylinderID, by PersonID, reason string, now time.Time) *Cy
 	}
 	t.news(old.Dive, by, VerbSwap, now)
 	old.Retired = now
-	new := &Cylinder{ID: t.newCylinder(), Asked: old.Asked, Dive: old.Dive, Owner: old.Owner}
+	new := &Cylinder{ID: t.newCylinder(), Asked: old.Asked, Dive: old.Dive, Owner: old.Owner, Added: now}
 	p.Cylinders = append(p.Cylinders, new)
 	t.act(now, by, VerbSwap, string(c), reason, "new", string(new.ID))
 	return new
@@ -100,7 +100,7 @@ func (t *Trip) AddCylinder(p PersonID, dive int, asked gas.Percent, by PersonID,
 		return nil
 	}
 	t.news(dive, by, VerbCylinder, now)
-	c := &Cylinder{ID: t.newCylinder(), Dive: dive, Asked: asked}
+	c := &Cylinder{ID: t.newCylinder(), Dive: dive, Asked: asked, Added: now}
 	person.Cylinders = append(person.Cylinders, c)
 	t.act(now, by, VerbCylinder, string(c.ID), "", "person", string(p), "dive", strconv.Itoa(dive), "asked", percentText(asked))
 	return c

@@ -24,6 +24,9 @@ func (t *Trip) AddPerson(p *Person, by PersonID, now time.Time) {
 		if c.ID == "" {
 			c.ID = t.newCylinder()
 		}
+		if t.Version > 0 {
+			c.Added = now
+		}
 	}
 	t.People = append(t.People, p)
 	if p.Active() {

@@ -161,6 +161,7 @@ type Cylinder struct {
 	CO        *Monoxide   `json:"co,omitempty"` // measured last, nil when never
 	Replanned *Replanned  `json:"replanned,omitempty"`
 	Changed   []Asked     `json:"changed,omitempty"` // earlier requests
+	Added     time.Time   `json:"added,omitzero"`    // when it was put on the trip, after the trip itself
 	Retired   time.Time   `json:"retired,omitzero"`  // changed for another cylinder; kept for the record
 }
 

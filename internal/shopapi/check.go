@@ -1,6 +1,7 @@
 package shopapi
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -52,6 +53,17 @@ func (a *api) requestCheck(t *roster.Trip, p *roster.Person, c *roster.Cylinder,
 	}
 	out.Recommended, out.Richest = gas.RichestFitting(t.Policy, t.GasDive(c.Dive))
 	return out
+}
+
+// tooMuch are the rules by which a request is too rich for its site or for the
+// check at all; the others are about the person, or about minutes.
+var tooMuch = []gas.Rule{gas.RuleDepth, gas.RuleContingency, gas.RuleOutOfRange}
+
+// fits tells whether the request suits its site by depth; nothing asked does.
+func (c *checkJSON) fits() bool {
+	return c == nil || !slices.ContainsFunc(c.Findings, func(f findingJSON) bool {
+		return f.Severity == gas.Stop && slices.Contains(tooMuch, f.Rule)
+	})
 }
 
 func (a *api) findingOut(f gas.Finding) findingJSON {

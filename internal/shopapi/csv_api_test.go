@@ -13,6 +13,7 @@ import (
 // What isn't JSON is text to the document.
 func init() {
 	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.PlainBodyDecoder)
+	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.PlainBodyDecoder)
 }
 
 func saturdayCSV(t *testing.T) string {
