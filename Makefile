@@ -4,7 +4,7 @@ STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK = golang.org/x/vuln/cmd/govulncheck@v1.9.0
 FUZZTIME   ?= 10s
 
-.PHONY: test tools vet unit vuln bench fuzz demo build update
+.PHONY: test test-all tools vet unit vuln bench fuzz demo build update
 
 test: tools vet unit vuln
 
@@ -19,6 +19,11 @@ vet:
 	@out=$$(gofmt -l cmd internal); [ -z "$$out" ] || { echo "not gofmt-ed: $$out"; exit 1; }
 	go vet ./...
 	go run $(STATICCHECK) ./...
+
+# The long form of the fault tests: 200 kills of a busy morning and all else.
+test-all: tools vet
+	E2E_FULL=1 go test -timeout 60m -v -run 'Killed|Redis|Cluster|TwoProcesses' ./internal/e2e
+	$(MAKE) test
 
 unit:
 	go test -race -timeout 8m ./...

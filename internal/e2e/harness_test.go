@@ -73,7 +73,7 @@ func freePort(t *testing.T) int {
 // until looks again and again, for as long as patience lasts.
 func until(t *testing.T, what string, ok func() bool) {
 	t.Helper()
-	const patience = 20 * time.Second
+	const patience = time.Minute
 	tick := time.NewTicker(10 * time.Millisecond)
 	defer tick.Stop()
 	for end := time.Now().Add(patience); time.Now().Before(end); <-tick.C {
@@ -89,10 +89,16 @@ type redis struct {
 	t    *testing.T
 	port int
 	dir  string
+	more []string // further settings
 	cmd  *exec.Cmd
 }
 
 func startRedis(t *testing.T) *redis {
+	t.Helper()
+	return startRedisWith(t)
+}
+
+func startRedisWith(t *testing.T, settings ...string) *redis {
 	t.Helper()
 	if _, err := exec.LookPath("redis-server"); err != nil {
 		if os.Getenv("CI") == "true" {
@@ -100,7 +106,7 @@ func startRedis(t *testing.T) *redis {
 		}
 		t.Skip("no redis-server in PATH")
 	}
-	r := &redis{t: t, port: freePort(t), dir: t.TempDir()}
+	r := &redis{t: t, port: freePort(t), dir: t.TempDir(), more: settings}
 	r.start()
 	t.Cleanup(r.stop)
 	return r
@@ -110,8 +116,8 @@ func (r *redis) url() string { return fmt.Sprintf("redis://127.0.0.1:%d/0", r.po
 
 func (r *redis) start() {
 	r.t.Helper()
-	r.cmd = exec.Command("redis-server", "--port", fmt.Sprint(r.port), "--bind", "127.0.0.1", "--dir", r.dir,
-		"--appendonly", "yes", "--appendfsync", "always", "--save", "")
+	r.cmd = exec.Command("redis-server", append([]string{"--port", fmt.Sprint(r.port), "--bind", "127.0.0.1", "--dir", r.dir,
+		"--appendonly", "yes", "--appendfsync", "always", "--save", ""}, r.more...)...)
 	if err := r.cmd.Start(); err != nil {
 		r.t.Fatal(err)
 	}
@@ -169,8 +175,11 @@ func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *
 	b := &bot{t: t, log: &lockedBuffer{}}
 	b.cmd = exec.Command(program(t), "serve")
 	b.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + t.TempDir(),
-		"GASMUSTER_REDIS_URL=" + r.url(), "GASMUSTER_SECRET=" + inviteSecret,
+		"GASMUSTER_SECRET=" + inviteSecret,
 		"GASMUSTER_SHOP_KEY=" + shopKey, "GASMUSTER_QUIET="}, settings...)
+	if r != nil && setting(settings, "GASMUSTER_REDIS_URL") == "" {
+		b.cmd.Env = append(b.cmd.Env, "GASMUSTER_REDIS_URL="+r.url())
+	}
 	if listen := setting(b.cmd.Env, "GASMUSTER_LISTEN"); listen != "" {
 		b.url = "http://" + listen
 	} else {

@@ -76,6 +76,7 @@ func post(t *testing.T, page, text string) (int, string) {
 // The process is killed in the middle of a burst; a new one carries on. Nothing
 // that was acknowledged is missing.
 func TestKilledInTheMiddle(t *testing.T) {
+	t.Parallel() // most of its time is waiting for a lease
 	r := startRedis(t)
 	// A letter that the dead process had in hand is free when its lease ends.
 	api := standin.New(t, standin.Options{Patience: time.Minute})

@@ -31,7 +31,7 @@ type Options struct {
 	Now      func() time.Time // default time.Now
 	Retry    time.Duration    // first wait before a webhook is tried again; doubles; default 5 ms
 	RetryMax time.Duration    // longest wait between two tries, caps Retry-After too; default 100 ms
-	Patience time.Duration    // how long Await waits; default 15 s
+	Patience time.Duration    // how long Await waits; default a minute
 	PerChat  int              // messages a chat takes in PerChatIn before 429; 0 for no limit
 	Period   time.Duration    // of PerChat, default 1 s
 	CanRead  bool             // the bot sees every group message (privacy mode off)
@@ -51,7 +51,7 @@ func (o *Options) defaults() {
 		v   *time.Duration
 		def time.Duration
 	}{{&o.Retry, 5 * time.Millisecond}, {&o.RetryMax, 100 * time.Millisecond},
-		{&o.Patience, 15 * time.Second}, {&o.Period, time.Second}} {
+		{&o.Patience, time.Minute}, {&o.Period, time.Second}} {
 		if *d.v == 0 {
 			*d.v = d.def
 		}
