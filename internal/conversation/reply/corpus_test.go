@@ -24,9 +24,14 @@ func TestReplies(t *testing.T) {
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no corpus in %s: %v", repliesDir, err)
 	}
+	all := 0
 	for _, file := range files {
+		all += len(readLines(t, file))
 		language := strings.TrimSuffix(filepath.Base(file), ".txt")
 		t.Run(language, func(t *testing.T) { playReplies(t, file, language) })
+	}
+	if have := len(vocabularies()); all < 600 || len(files) != have {
+		t.Errorf("%d replies in %d files, want at least 600 and a file for each of %d languages", all, len(files), have)
 	}
 }
 
@@ -53,8 +58,8 @@ func playReplies(t *testing.T, file, language string) {
 			t.Errorf("%s:%d: %q\n got %s\nwant %s", file, n+1, text, got, want)
 		}
 	}
-	if language == "en" && checked < 150 {
-		t.Errorf("%s: %d replies, want at least 150", file, checked)
+	if checked < 40 {
+		t.Errorf("%s: %d replies, want at least 40", file, checked)
 	}
 	if *update {
 		if err := os.WriteFile(file, []byte(strings.Join(lines, "\n")+"\n"), 0o644); err != nil {

@@ -32,8 +32,11 @@ func foldRune(r rune) rune {
 	if r <= unicode.MaxASCII {
 		return foldASCII(r)
 	}
-	if n := width.LookupRune(r).Narrow(); n != 0 && n != r {
-		return foldRune(n)
+	switch form := width.LookupRune(r); {
+	case form.Kind() == width.EastAsianFullwidth:
+		return foldRune(form.Narrow())
+	case form.Kind() == width.EastAsianHalfwidth && form.Wide() != 0: // ｱ
+		return form.Wide()
 	}
 	switch {
 	case r == '\u0640' || r >= '\u064b' && r <= '\u0652' || r == '\u0670': // Arabic vowel signs and the stretching stroke

@@ -14,17 +14,22 @@ import (
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"32.4", "17: 32.1, 22 36.0", "both 32,0", "３２．４", "thirty two point four", "sorry 17 not 22", "air 20.9 on A",
 		"32..4", "32/68", "no. 17-32.4", "\u202e4.23", "3️⃣2️⃣.4️⃣", "++++", "tank : : 32", "- - -", "𝟛𝟚.𝟜", "EAN32EAN36", "½", "۳۲٫۴٪", "a\x00b", "\xff32.4"} {
-		f.Add(s, "17", "S-1", 2)
+		f.Add(s, "17", "S-1", 2, "en")
 	}
-	f.Fuzz(func(t *testing.T, text, label, other string, n int) {
-		ctx := Context{Labels: []string{label, other}, Analysers: []string{"A", "2"}, Cylinders: n % 7, Asked: []gas.Percent{32, 21}}
+	for tag, s := range map[string]string{"es": "treinta y dos con cuatro, la otra 36,0", "fr": "l'analyseur affiche trente-deux virgule quatre",
+		"de": "zweiunddreißig Komma vier, nicht 22", "it": "trentadue e quattro", "pt": "a 17 é 32,1 e a 22 é 36", "nl": "tweeëndertig komma een of zo",
+		"ja": "17番のタンクは三十二点四です、20点30", "zh": "两个都是32.1，不是百分之三十二", "ar": "17: ٣٢٫٤ و22: اثنان وثلاثون فاصلة أربعة"} {
+		f.Add(s, "17", "22", 2, tag)
+	}
+	f.Fuzz(func(t *testing.T, text, label, other string, n int, tag string) {
+		ctx := Context{Language: tag, Labels: []string{label, other}, Analysers: []string{"A", "2"}, Cylinders: n % 7, Asked: []gas.Percent{32, 21}}
 		r := Parse(text, ctx)
 		checkSays(t, text, r)
 		for _, x := range r.Readings {
-			checkTyped(t, text, x.Percent)
+			checkTyped(t, text, x.Percent, tag)
 		}
 		if r.AirPoint.Known() {
-			checkTyped(t, text, r.AirPoint)
+			checkTyped(t, text, r.AirPoint, tag)
 		}
 	})
 }
@@ -45,12 +50,12 @@ func checkSays(t *testing.T, text string, r Result) {
 
 // checkTyped: a percentage is from 5 to 100 and its digits stand in the text,
 // unless it was written in words.
-func checkTyped(t *testing.T, text string, p gas.Percent) {
+func checkTyped(t *testing.T, text string, p gas.Percent, tag string) {
 	t.Helper()
 	if p < 5 || p > 100 {
 		t.Errorf("Parse(%q): %v is no percentage from 5 to 100", text, p)
 	}
-	if hasNumberWord(text) {
+	if hasNumberWord(text, tag) {
 		return
 	}
 	digits := strings.Map(onlyDigits, strconv.FormatFloat(float64(p), 'f', -1, 64))
@@ -66,14 +71,14 @@ func onlyDigits(r rune) rune {
 	return -1
 }
 
-func hasNumberWord(text string) bool {
+func hasNumberWord(text, tag string) bool {
 	lower := lowerCase(fold(text))
-	for w := range wordsOf("en").numbers {
-		if strings.Contains(lower, w) {
+	for w := range wordsOf(tag).numbers {
+		if first, _, _ := strings.Cut(w, " "); strings.Contains(lower, first) {
 			return true
 		}
 	}
-	return false
+	return wordsOf(tag).han && strings.ContainsFunc(lower, func(r rune) bool { return hanDigits[r] > 0 || r == '十' })
 }
 
 func FuzzQuantities(f *testing.F) {

@@ -43,10 +43,18 @@ func phrases(toks []token, v *vocabulary) []token {
 func longestPhrase(toks []token, v *vocabulary) (int, class) {
 	n, c := 0, unknownWord
 	var b strings.Builder
-	for i := 0; i < len(toks) && i < v.longest && toks[i].kind == kWord; i++ {
-		if i > 0 {
+	words := 0
+	for i := 0; i < len(toks) && words < v.longest; i++ {
+		if toks[i].kind == kDash && toks[i].glued && i > 0 {
+			continue // "dis-moi"
+		}
+		if toks[i].kind != kWord {
+			break
+		}
+		if words > 0 {
 			b.WriteByte(' ')
 		}
+		words++
 		b.WriteString(lowerCase(toks[i].text))
 		if found, ok := v.words[b.String()]; ok {
 			n, c = i+1, found

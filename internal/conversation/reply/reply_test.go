@@ -66,10 +66,29 @@ func TestDigitsOfAllScripts(t *testing.T) {
 
 // Whatever surrounds them, numbers with these units are never percentages.
 func TestUnitsAreNeverPercentages(t *testing.T) {
-	for word := range wordsOf("en").units {
-		for _, text := range []string{"32 " + word, "32" + word, "32.4 " + word, "I have 32 " + word + " now"} {
-			if r := Parse(text, Context{Cylinders: 1}); len(r.Readings) > 0 || r.AirPoint.Known() {
-				t.Errorf("Parse(%q) = %+v, want no reading", text, r)
+	for tag := range vocabularies() {
+		for word := range wordsOf(tag).units {
+			for _, text := range []string{"32 " + word, "32" + word, "32.4 " + word, "I have 32 " + word + " now"} {
+				if r := Parse(text, Context{Cylinders: 1, Language: tag}); len(r.Readings) > 0 || r.AirPoint.Known() {
+					t.Errorf("%s: Parse(%q) = %+v, want no reading", tag, text, r)
+				}
+			}
+		}
+	}
+}
+
+// Whatever depth, pressure or time comes before or after it, a number of
+// another quantity is never a percentage in any language.
+func TestOtherQuantitiesAreNeverPercentages(t *testing.T) {
+	for tag, v := range vocabularies() {
+		for word, c := range v.words {
+			if c != other {
+				continue
+			}
+			for _, text := range []string{word + " 32", word + " 32.4", word + ": 32"} {
+				if r := Parse(text, Context{Cylinders: 1, Language: tag}); len(r.Readings) > 0 || r.AirPoint.Known() {
+					t.Errorf("%s: Parse(%q) = %+v, want no reading", tag, text, r)
+				}
 			}
 		}
 	}
@@ -77,14 +96,48 @@ func TestUnitsAreNeverPercentages(t *testing.T) {
 
 // No name of a blend is a reading, however it is typed.
 func TestBlendsAreNeverReadings(t *testing.T) {
-	for word, c := range wordsOf("en").words {
-		if c != blend && c != ordered && c != same {
-			continue
+	for tag := range vocabularies() {
+		for word, c := range wordsOf(tag).words {
+			if c == blend || c == ordered || c == same {
+				blendIsNoReading(t, tag, word)
+			}
 		}
-		for _, n := range []string{"21", "28", "32", "36", "40"} {
-			for _, text := range []string{word + " " + n, word + n, strings.ToUpper(word) + " " + n, word + " " + n + "%", "the " + word + " " + n} {
-				if r := Parse(text, Context{Cylinders: 2}); len(r.Readings) > 0 || r.AirPoint.Known() {
-					t.Errorf("Parse(%q) = %+v, want no reading", text, r)
+	}
+}
+
+func blendIsNoReading(t *testing.T, tag, word string) {
+	t.Helper()
+	for _, n := range []string{"21", "28", "32", "36", "40"} {
+		for _, text := range []string{word + " " + n, word + n, strings.ToUpper(word) + " " + n, word + " " + n + "%", "the " + word + " " + n} {
+			if r := Parse(text, Context{Cylinders: 2, Language: tag}); len(r.Readings) > 0 || r.AirPoint.Known() {
+				t.Errorf("%s: Parse(%q) = %+v, want no reading", tag, text, r)
+			}
+		}
+	}
+}
+
+// Every number in words from 20 to 40 is read in every language that writes
+// numbers as words, with each decimal; and so is every numeral of Han.
+func TestSpokenNumbers(t *testing.T) {
+	for tag, v := range vocabularies() {
+		digit := map[int]string{}
+		for w, n := range v.numbers {
+			if n < 10 && (digit[n] == "" || w < digit[n]) {
+				digit[n] = w
+			}
+		}
+		for w, n := range v.numbers {
+			if n < 20 || n > 40 {
+				continue
+			}
+			for point := range v.point {
+				for d, word := range digit {
+					text := w + " " + point + " " + word
+					want := gas.Percent(float64(n) + float64(d)/10)
+					r := Parse(text, Context{Cylinders: 1, Language: tag})
+					if len(r.Readings) != 1 || r.Readings[0].Percent != want {
+						t.Errorf("%s: Parse(%q) = %s, want %v", tag, text, describe(r), float64(want))
+					}
 				}
 			}
 		}

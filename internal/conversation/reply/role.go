@@ -16,6 +16,8 @@ func (w *walker) number(i int) {
 		w.others = append(w.others, w.bareOf(i, Pressure, 0))
 	case t.unit != noUnit:
 		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
+	case t.weak && w.isKnown(token{kind: kNumber, text: t.text[len(t.text)-1:]}): // "trentadue e quattro", and there is a cylinder 4
+		w.doubt(i, LabelOrReading, w.suggestion(i))
 	case w.afterHours(i):
 		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
 	case w.minus(i):

@@ -18,6 +18,7 @@ func spokenNumber(toks []token, v *vocabulary) (int, token) {
 	m, digits := spokenDigits(toks, n, v)
 	if digits == "" {
 		m, digits = weakDigit(toks, n, v)
+		t.weak = digits != ""
 	}
 	switch {
 	case digits != "":

@@ -36,6 +36,7 @@ type token struct {
 	value float64 // of numbers
 	// decimals is how many digits follow the decimal sign.
 	decimals int
+	weak     bool // the decimal sign was a word that joins other things as well
 	glued    bool // no blank before it
 	pos      int  // of its first rune
 

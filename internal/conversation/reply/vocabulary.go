@@ -180,7 +180,7 @@ func addAll(into map[string]bool, list []string, v *vocabulary) {
 
 // typed is a phrase of the file in the form in which typed text is compared.
 func (v *vocabulary) typed(phrase string) string {
-	words := strings.Fields(lowerCase(fold(phrase)))
+	words := strings.Fields(strings.ReplaceAll(lowerCase(fold(phrase)), "-", " "))
 	for i, w := range words {
 		if first, rest, ok := strings.Cut(w, "'"); ok && rest != "" && v.elisions[first] {
 			words[i] = first + "' " + rest

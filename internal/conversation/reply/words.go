@@ -22,9 +22,12 @@ func (w *walker) word(i int) {
 	case unknownWord:
 		w.stranger(i)
 	case measured:
-		w.measuredWord()
+		w.measuredWord(i)
 	case ordered, blend, other:
 		w.endAir(i)
+		if t.class == ordered && w.orderedBefore(i) {
+			return
+		}
 		w.mode = t.class
 		if next, _, _ := w.after(i); t.class == blend && next < 0 && !w.orderedJust(i) {
 			w.orderWord(i)
@@ -65,7 +68,7 @@ func (w *walker) stranger(i int) {
 // markedWord takes a label of letters that nobody knows yet: "tank blue: 32.4".
 func (w *walker) markedWord(i int) bool {
 	t := w.toks[i]
-	if t.kind != kWord || w.before(i).class != labelled || t.class != unknownWord && len([]rune(t.text)) > 1 {
+	if r := []rune(t.text); t.kind != kWord || w.before(i).class != labelled || t.class != unknownWord && (len(r) > 1 || isUnspaced(r[0])) {
 		return false
 	}
 	if next, _, _ := w.after(i); next < 0 {
@@ -98,11 +101,25 @@ func (w *walker) orderedJust(i int) bool {
 	return n > 0 && w.orders[n-1].token == i-1
 }
 
-func (w *walker) measuredWord() {
-	if w.mode == air || w.mode == calibrated {
-		return // "air reads 20.9"
+func (w *walker) measuredWord(i int) {
+	if w.mode == air || w.mode == calibrated || w.before(i).class == ordered {
+		return // "air reads 20.9", "the sticker reads 32"
 	}
 	w.mode = unknownWord
+}
+
+// orderedBefore makes an order of the number that an ordering word closes:
+// "habe 32 bestellt".
+func (w *walker) orderedBefore(i int) bool {
+	next, _, _ := w.after(i)
+	n := len(w.found)
+	if next >= 0 || n == 0 || w.found[n-1].clause != w.toks[i].clause {
+		return false
+	}
+	f := w.found[n-1]
+	w.found = w.found[:n-1]
+	w.orders = append(w.orders, bare{Doubt: Doubt{Text: clip(f.text), Why: Blend, Label: f.Label}, sentence: f.sentence, token: i})
+	return true
 }
 
 // endAir notes "air" as an order when another subject starts.
