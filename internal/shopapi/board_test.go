@@ -158,6 +158,28 @@ func TestShopReadingNeverStandsForTheDivers(t *testing.T) {
 	}
 }
 
+// Shop and diver on different analysers may differ by 1.0 without a word and by
+// 2.0 with one; beyond that it has to be settled (common practice, no source).
+func TestShopReadingIsComparedWithTheDivers(t *testing.T) {
+	for shop, want := range map[string]string{"31.5": "pass", "32.5": "note", "33.5": "no-reading"} {
+		t.Run(shop, func(t *testing.T) {
+			s := newStage(t)
+			b := s.book()
+			tomasz := b.diver(t, "Tomasz")
+			s.joined(b, tomasz)
+			s.says(b, tomasz, "17: 31.0")
+			var got struct {
+				Compared *struct{ Rule, Severity, Text string }
+			}
+			s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[0].ID)+`", "percent": `+shop+`, "analyser": "shop 1"}`).
+				want(http.StatusCreated).into(&got)
+			if got.Compared == nil || got.Compared.Rule != "repeat" || got.Compared.Severity != want || got.Compared.Text == "" {
+				t.Errorf("compared: %+v, want repeat, %s", got.Compared, want)
+			}
+		})
+	}
+}
+
 func TestAnnounceListsWhomItDoesNotReach(t *testing.T) {
 	s := newStage(t)
 	b := s.book()

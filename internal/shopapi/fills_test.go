@@ -1,6 +1,7 @@
 package shopapi_test
 
 import (
+	"cmp"
 	"encoding/csv"
 	"html"
 	"net/http"
@@ -8,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"gasmuster/internal/message"
 )
 
 type settle struct {
@@ -130,7 +133,8 @@ func TestFillSheet(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	s.ask("PATCH", b.path(""), `{"name": "<script>alert(1)</script> & more"}`).want(http.StatusOK)
-	for lang, answered := range map[string]string{"en": "en", "de-AT": "de", "xx": "en"} {
+	for _, lang := range []string{"en", "de-AT", "xx"} {
+		answered := cmp.Or(message.MatchHeader(lang), "en")
 		t.Run(lang, func(t *testing.T) {
 			r := s.ask("GET", b.path("/fills"), "", "Accept", "text/html", "Accept-Language", lang).want(http.StatusOK)
 			if got := r.Header.Get("Content-Language"); got != answered {

@@ -18,6 +18,20 @@ type shopReadingJSON struct {
 	Analyser string            `json:"analyser,omitempty"`
 	At       time.Time         `json:"taken_at"`
 	Owed     bool              `json:"diver_still_owes"`
+	// Compared is the repeat rule's finding, when the diver's reading is there.
+	Compared *findingJSON `json:"compared,omitempty"`
+}
+
+// compared is what the repeat rule found on a cylinder; nil while there is one
+// reading only.
+func (a *api) compared(findings []gas.Finding, c roster.CylinderID) *findingJSON {
+	for _, f := range findings {
+		if f.Rule == gas.RuleRepeat && f.Cylinder == string(c) && f.Severity != gas.NotApplicable {
+			out := a.findingOut(f)
+			return &out
+		}
+	}
+	return nil
 }
 
 // reading takes the shop's own analysis after the fill.
@@ -55,6 +69,7 @@ func (a *api) reading(c *call) {
 		for _, o := range pb.Owes {
 			out.Owed = out.Owed || o.Cylinder == r.Cylinder
 		}
+		out.Compared = a.compared(pb.Verdict.Findings, r.Cylinder)
 	}
 	answer(c.w, http.StatusCreated, out)
 }
