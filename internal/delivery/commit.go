@@ -70,9 +70,12 @@ func (d *Door) once(ctx context.Context, w work) (*roster.Trip, error) {
 			return l.Trip, nothingIsFine(err)
 		}
 	}
-	before := linksOf(l.Trip)
+	before, known := linksOf(l.Trip), addressesOf(l.Trip)
 	c, result := d.step(w, l)
 	after := linksOf(l.Trip)
+	if w.event.Kind != conversation.Moved { // what waits for a chat that moved goes after it
+		c.Drop = missing(known, addressesOf(l.Trip))
+	}
 	if err := d.link(ctx, before, after); err != nil {
 		return nil, err
 	}

@@ -59,3 +59,26 @@ func (d *Door) unlink(ctx context.Context, before, after links) error {
 	}
 	return errors.Join(errs...)
 }
+
+// addressesOf are all addresses of a trip's people, pages too.
+func addressesOf(t *roster.Trip) map[roster.Address]bool {
+	all := map[roster.Address]bool{}
+	for _, p := range t.People {
+		for _, a := range p.Addresses {
+			all[a] = true
+		}
+	}
+	return all
+}
+
+// missing are the addresses that somebody had before and nobody has now: they
+// forgot, or their link was revoked, and hear no more.
+func missing(before, after map[roster.Address]bool) []roster.Address {
+	var gone []roster.Address
+	for a := range before {
+		if !after[a] {
+			gone = append(gone, a)
+		}
+	}
+	return gone
+}

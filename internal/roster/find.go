@@ -215,3 +215,6 @@ func (c *Cylinder) reading(id ReadingID) *Reading {
 	}
 	return nil
 }
+
+// When is when the gas was analysed, as far as we know.
+func (r *Reading) When() time.Time { return r.taken() }

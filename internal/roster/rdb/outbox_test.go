@@ -269,3 +269,28 @@ func TestOutboxAcrossTrips(t *testing.T) {
 		}
 	})
 }
+
+// Somebody who forgot, or whose link was revoked, hears no more: not what
+// waits, and not what a worker holds after it puts it back.
+func TestWhatIsDroppedIsNotSent(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		gone := envelope("a", "p1", 0).Address
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", roster.Bulk), envelope("c", "p2", 0)))
+		held := claim(t, o, departs, 1)
+		mustCommit(t, s, trip, func(c *roster.Commit) { c.Drop = []roster.Address{gone} })
+
+		must(t, o.Later(t.Context(), held[0], departs, true))
+		if got := claimAndSend(t, o, departs.Add(2*time.Minute), 10); !slices.Equal(got, []string{"c"}) {
+			t.Errorf("sent %v, want only what waits for somebody else", got)
+		}
+		if n, err := o.Depth(t.Context()); n != 0 || err != nil {
+			t.Errorf("waiting: got %d, %v, want 0", n, err)
+		}
+		mustCommit(t, s, trip, out(envelope("d", "p1", 0)))
+		if got := claimAndSend(t, o, departs.Add(3*time.Minute), 10); !slices.Equal(got, []string{"d"}) {
+			t.Errorf("sent %v, want the new message for the same address", got)
+		}
+	})
+}

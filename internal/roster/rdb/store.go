@@ -181,7 +181,7 @@ func (s *Store) commitArgs(c roster.Commit) ([]any, error) {
 	}
 	args := []any{ms(s.Now()), c.Trip.Version, stored.Version, data, c.Token, c.Source,
 		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), msOrNone(c.Wake), msOrNone(c.Expire), ms(c.Trip.Departs),
-		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Out)}
+		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out)}
 	for person, state := range c.Sessions {
 		args = append(args, string(person), []byte(state))
 	}
@@ -194,6 +194,9 @@ func (s *Store) commitArgs(c roster.Commit) ([]any, error) {
 	}
 	for _, e := range c.Events {
 		args = append(args, []byte(e))
+	}
+	for _, a := range c.Drop {
+		args = append(args, address(a))
 	}
 	for _, e := range c.Out {
 		e.Trip = c.Trip.ID

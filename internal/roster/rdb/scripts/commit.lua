@@ -7,9 +7,9 @@
 -- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 trip (JSON)
 --       5 token  6 source or ''  7 trip id  8 expiry member
 --       9 wake (ms) or ''  10 expire (ms) or ''  11 departure (ms)
---       12 number of sessions  13 of acts  14 of events  15 of messages; then
---       sessions: person, state ('' removes); acts; events;
---       messages: address, level, envelope (JSON)
+--       12 number of sessions  13 of acts  14 of events  15 of addresses to
+--       drop  16 of messages; then sessions: person, state ('' removes); acts;
+--       events; addresses; messages: address, level, envelope (JSON)
 -- Returns 'ok'; 'applied' when a commit with this token was written before;
 --       'duplicate' when the source was committed with another token;
 --       'conflict' when the stored version is another.
@@ -20,7 +20,7 @@ local seen = ARGV[6] ~= '' and redis.call('ZSCORE', KEYS[5], ARGV[6])
 if seen and tonumber(seen) > now - 172800000 then return 'duplicate' end
 if (redis.call('HGET', KEYS[1], 'v') or '0') ~= ARGV[2] then return 'conflict' end
 
-local at = 16
+local at = 17
 local function take()
   at = at + 1
   return ARGV[at - 1]
@@ -42,6 +42,21 @@ if tonumber(ARGV[14]) > 0 then redis.call('ZADD', KEYS[24], 'NX', ARGV[1], ARGV[
 
 local ready = {['0'] = KEYS[21], ['1'] = KEYS[22], ['2'] = KEYS[23]}
 for _ = 1, tonumber(ARGV[15]) do
+  local address = take()
+  local queue = ARGV[7] .. '|' .. address
+  local from, to = '[' .. address .. '\0', '(' .. address .. '\1'
+  for _, entry in ipairs(redis.call('ZRANGEBYLEX', KEYS[7], from, to)) do
+    redis.call('HDEL', KEYS[8], string.sub(entry, -16))
+  end
+  redis.call('ZREMRANGEBYLEX', KEYS[7], from, to)
+  for level = 0, 2 do
+    redis.call('HDEL', KEYS[9], address .. '|' .. level)
+    redis.call('ZREM', ready[tostring(level)], queue)
+  end
+  redis.call('HDEL', KEYS[19], queue)
+  redis.call('HDEL', KEYS[20], queue)
+end
+for _ = 1, tonumber(ARGV[16]) do
   local address, level, envelope = take(), take(), take()
   local number = string.format('%016d', redis.call('INCR', KEYS[17]))
   local queue = ARGV[7] .. '|' .. address
