@@ -303,3 +303,18 @@ func TestCheckJSONHasNoTimesWithoutMinutes(t *testing.T) {
 		t.Errorf("no_stop: got %v, want limited", v)
 	}
 }
+
+// TestCheckInEveryLanguage: the same check in every language that has texts,
+// with nothing left unsaid and the same exit code.
+func TestCheckInEveryLanguage(t *testing.T) {
+	for _, lang := range strings.Split(languages(), ", ") {
+		line := "--o2 30.6 --asked 32 --depth 30m --bottom none --time 24 --next 60,18m,40,36 --air-temp 30 --humidity 80 --co 4 --lang " + lang
+		out, err, exit := check(t, line)
+		if exit != 3 || err != "" || strings.ContainsAny(out, "⟦⟧") || strings.Contains(out, "<no value>") {
+			t.Errorf("%s: exit %d, stderr %q\n%s", lang, exit, err, out)
+		}
+		if _, err, exit := check(t, line+" --json"); exit != 3 || err != "" {
+			t.Errorf("%s, JSON: exit %d, stderr %q", lang, exit, err)
+		}
+	}
+}
