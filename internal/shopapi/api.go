@@ -114,6 +114,7 @@ var routes = map[string]map[string]handler{
 	"/v1/trips/{trip}/invites.pdf":                  {"GET": (*api).inviteCards},
 	"/v1/trips/{trip}/labels.pdf":                   {"GET": (*api).labels},
 	"/v1/trips/{trip}/record":                       {"GET": (*api).record},
+	"/v1/blends":                                    {"GET": (*api).blendQuality},
 	"/v1/webhook":                                   {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
 	"/v1/webhook/deliveries":                        {"GET": (*api).deliveries},
 	"/v1/webhook/replay":                            {"POST": (*api).replayEvents},
