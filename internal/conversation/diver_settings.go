@@ -15,7 +15,7 @@ const stateUnits State = "diver.units"
 
 func changeUnits(t *turn, args string) {
 	if args != "" {
-		t.unitsAre(unitOf(args))
+		t.unitsAre(unitOf(t.english(args)))
 		return
 	}
 	t.ask(stateUnits, nil, message.Message{
@@ -55,7 +55,7 @@ func (t *turn) unitsAre(unit string) {
 }
 
 func unitsTyped(t *turn, text string) {
-	if unit := unitOf(text); unit != "" {
+	if unit := unitOf(t.english(text)); unit != "" {
 		t.unitsAre(unit)
 		return
 	}

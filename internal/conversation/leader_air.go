@@ -16,7 +16,7 @@ import (
 // setAir records the air at the dock: "/air 30 80" for 30 °C and 80 %, "/air
 // off" to forget it.
 func setAir(t *turn, args string) {
-	if word := strings.ToLower(strings.TrimSpace(args)); word == "off" {
+	if word := strings.ToLower(strings.TrimSpace(t.english(args))); word == "off" {
 		t.trip.SetAir(gas.Weather{}, t.me.ID, t.now)
 		t.say(message.Say("air.off", nil))
 		return
@@ -40,6 +40,28 @@ func readAir(args string) (gas.Weather, bool) {
 	humidity, ok2 := readNumber(words[1])
 	w := gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}
 	return w, ok1 && ok2 && w.Oxygen(0).Known()
+}
+
+// readAirPoint reads what an analyser showed with the air that it showed it
+// in: "20.4 30C 80%".
+func readAirPoint(text string) (gas.Percent, gas.Weather, bool) {
+	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	p, number := readNumber(strings.TrimSuffix(first, "%"))
+	w, ok := readAir(rest)
+	return gas.Percent(p), w, number && ok
+}
+
+// airFrom takes the air at the dock from whoever has a thermometer. What was
+// entered before stands: a leader changes it with /air.
+func (t *turn) airFrom(w gas.Weather) {
+	if t.trip.Air.Known {
+		return
+	}
+	t.trip.SetAir(w, t.me.ID, t.now)
+	lines := t.airLines(w)
+	t.say(lines...)
+	said := message.Say("air.from", message.Args{"name": t.nameOf(t.me.ID), "command": message.Code("/air")})
+	t.tellLeaders(message.Message{Lines: append([]message.Line{said}, lines...)})
 }
 
 // readNumber reads digits with a sign and a decimal point or comma, and

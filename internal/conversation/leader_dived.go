@@ -62,7 +62,7 @@ func (t *turn) divedUsage(d divedData) message.Line {
 }
 
 func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person *roster.Person, problem message.Line) {
-	words := strings.Fields(text)
+	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
 		if words, problem = t.takeDive(d, words); problem.Key != "" {
 			return what, nil, problem

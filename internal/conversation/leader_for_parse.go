@@ -14,7 +14,7 @@ import (
 // with the text, an empty line when nothing is; then d is complete as far as
 // the text goes.
 func (t *turn) readFor(d *forData, text string) message.Line {
-	words := d.takeWords(t.trip, strings.Fields(text))
+	words := d.takeWords(t.trip, strings.Fields(t.english(text)))
 	if len(words) == 0 {
 		return message.Line{}
 	}

@@ -24,9 +24,8 @@ type limitData struct {
 }
 
 func setLimit(t *turn, args string) {
-	words := strings.Fields(args)
-	if len(words) > 0 && strings.EqualFold(words[0], "team") {
-		t.limitTeam(words[1:])
+	if english := strings.Fields(t.english(args)); len(english) > 0 && strings.EqualFold(english[0], "team") {
+		t.limitTeam(english[1:])
 		return
 	}
 	onPerson("limit")(t, args)
@@ -106,7 +105,7 @@ func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value
 // readLimit takes the depth, or "off", and the reason out of what was typed,
 // and asks for what is missing.
 func (t *turn) readLimit(d limitData, text string) {
-	text, reason := because(text)
+	text, reason := because(t.english(text))
 	words := strings.Fields(text)
 	if len(words) == 1 && isOff(words[0]) {
 		t.liftLimit(d, reason)

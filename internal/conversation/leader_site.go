@@ -68,7 +68,7 @@ func changeSite(t *turn, args string) {
 // left, or 0 when that has to be asked.
 func (t *turn) siteDive(args string) (dive int, rest string, problem message.Line) {
 	current, last := t.trip.CurrentDive(), len(t.trip.Dives)
-	words := strings.Fields(args)
+	words := strings.Fields(t.english(args))
 	named := len(words) > 0 && strings.EqualFold(words[0], "dive")
 	if named {
 		words = words[1:]
@@ -152,7 +152,7 @@ func (t *turn) openDive(n int) bool {
 // readSite applies what was typed to the plan, asks for a bottom that is no
 // longer known, or asks to confirm.
 func (t *turn) readSite(d siteData, text string) {
-	ch, problem := parseSite(text, t.trip.Units)
+	ch, problem := parseSite(t.english(text), t.trip.Units)
 	if problem.Key != "" {
 		t.ask(stateSite, d, message.Message{Lines: []message.Line{problem, t.siteUsage()}})
 		return
@@ -192,6 +192,7 @@ func bottomTyped(t *turn, text string) {
 		t.questionOver()
 		return
 	}
+	text = t.english(text)
 	if !strings.Contains(strings.ToLower(text), "bottom") {
 		text = "bottom " + text
 	}

@@ -51,6 +51,7 @@ var reach = map[State]struct{ who, script string }{
 	stateLabel:        {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 32.4\nTomasz presses [the 36 % cylinder]"},
 	stateBefore:       {"Marit", "Marit joins"},
 	stateUnits:        {"Tomasz", "Tomasz: /units"},
+	stateLanguage:     {"Tomasz", "Tomasz: /language"},
 	stateLeave:        {"Tomasz", "Tomasz: /leave"},
 	stateForget:       {"Tomasz", "Tomasz: /forget"},
 	stateSwap:         {"Tomasz", "Tomasz: new cylinder"},

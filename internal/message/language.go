@@ -13,7 +13,7 @@ import (
 // completeLanguages are the languages that people are offered. A catalogue
 // that isn't named here may still have holes: it is read, and nobody sees it.
 // The order is that of the choice that /language shows.
-var completeLanguages = []string{"en"}
+var completeLanguages = []string{"en", "es", "fr", "de", "it", "pt", "nl", "ja", "zh", "ar"}
 
 // reviewedLanguages are those whose texts a practitioner has read. Any other
 // says at first contact that it is a machine's, and keeps the English verdict

@@ -23,6 +23,16 @@ func fold(text string) string {
 	return b.String()
 }
 
+// PlainDigits is text with the digits of every script as 0 to 9.
+func PlainDigits(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Nd, r) {
+			return '0' + rune(digitValue(r))
+		}
+		return r
+	}, text)
+}
+
 const dropped rune = -1
 
 func foldRune(r rune) rune {
