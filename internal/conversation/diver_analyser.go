@@ -146,9 +146,13 @@ func nextAir(t *turn, c chain) bool {
 		}
 		a.AirAsked = true
 		c.Analyser = a.Name
+		lines := []message.Line{message.Loud("diver.air.ask", message.Args{"analyser": message.Name(a.Name)}),
+			message.Say("diver.air.do", nil)}
+		if !t.trip.Air.Known {
+			lines = append(lines, message.Say("diver.air.weather", message.Args{"example": message.Code("20.4 30C 80%")}))
+		}
 		t.put(stateAir, c, message.Message{
-			Lines: []message.Line{message.Loud("diver.air.ask", message.Args{"analyser": message.Name(a.Name)}),
-				message.Say("diver.air.do", nil)},
+			Lines:   lines,
 			Buttons: [][]message.Button{oneButton("air unknown", message.Say("diver.dont-know", nil))}})
 		return true
 	}
@@ -173,7 +177,11 @@ func airTyped(t *turn, text string) {
 	c := t.chain()
 	p, err := reply.Percent(text)
 	r := t.parse(text, 0)
+	both, weather, withWeather := readAirPoint(text)
 	switch {
+	case withWeather && both >= airLow && both <= airHigh:
+		t.airFrom(weather)
+		t.airIs(c, c.Analyser, both)
 	case err == nil && p >= airLow && p <= airHigh:
 		t.airIs(c, c.Analyser, p)
 	case r.AirPoint.Known() && len(r.Readings) == 0:

@@ -1,6 +1,7 @@
 package gas
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -260,7 +261,8 @@ func (v Verdict) again(i int) bool {
 
 // Reasons are the findings that somebody should hear, gravest first and then
 // in the order of the rules: everything but pass and not-applicable. The first
-// one decides the verdict and holds the one thing to do.
+// one decides the verdict and holds the one thing to do, so that "no reading"
+// comes after whatever says why there is none.
 func (v Verdict) Reasons() []Finding {
 	var reasons []Finding
 	for _, f := range v.Findings {
@@ -269,9 +271,16 @@ func (v Verdict) Reasons() []Finding {
 		}
 	}
 	slices.SortStableFunc(reasons, func(a, b Finding) int {
-		return b.Severity.weight() - a.Severity.weight()
+		return cmp.Or(b.Severity.weight()-a.Severity.weight(), lastOfAll(a)-lastOfAll(b))
 	})
 	return reasons
+}
+
+func lastOfAll(f Finding) int {
+	if f.Rule == RuleNoReading {
+		return 1
+	}
+	return 0
 }
 
 // StatusOf is the status of one cylinder on its dive, judged like the whole.
