@@ -159,7 +159,7 @@ func decisive(v gas.Verdict, status gas.Status, but func(gas.Finding) bool) []ga
 	}
 	var found []gas.Finding
 	seen := map[string]bool{}
-	for _, f := range v.Findings {
+	for _, f := range v.Reasons() {
 		if f.Severity != severity || seen[f.Cylinder] || (but != nil && but(f)) {
 			continue
 		}
