@@ -161,6 +161,7 @@ func (s *stage) letter(l Letter) {
 		if p.Joined.IsZero() {
 			to += " (no phone)"
 		}
+		reader.Language = p.Language
 		if p.Units != "" {
 			reader.Units = p.Units
 		}

@@ -24,7 +24,8 @@ package conversation
 //	diver Yusuf card none: 21
 //	also Tomasz: Sunday reef 2027-05-16 09:00        (another trip of his)
 //
-// Words after a name: card seen|none|unseen, team T, limit DEPTH, units m|ft;
+// Words after a name: card seen|none|unseen, team T, limit DEPTH, units m|ft,
+// language TAG;
 // after the colon the cylinders: [LABEL=]BLEND [dive N]; "none" for no cylinder.
 //
 // Then it is a matter of who does what and when. A time moves the clock (the
@@ -35,7 +36,7 @@ package conversation
 //	Tomasz joins
 //	Tomasz: 17 32.4 on A                              (a "quoted" text may hold \n)
 //	Tomasz edits "32.4" to "31.4"                     (his last message of that text)
-//	Tomasz presses [Undo]                             (the newest button so labelled, or beginning so)
+//	Tomasz presses [Undo]                             (the newest button so labelled in English, or beginning so)
 //	Tomasz presses {undo r99}                         (whatever a client may send)
 //	Tomasz in the group: hello
 //	Tomasz can't be reached: blocked     Tomasz can be reached     Tomasz forgets
