@@ -14,6 +14,15 @@ tools:
 	  echo "installing redis-server"; \
 	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
 	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends redis-server; }
+	@command -v chromium >/dev/null || command -v google-chrome >/dev/null || { \
+	  echo "installing chromium"; \
+	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
+	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends chromium; }
+	@command -v npm >/dev/null || { \
+	  echo "installing npm"; \
+	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
+	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends npm; }
+	@[ -f node_modules/axe-core/axe.min.js ] || npm ci --no-audit --no-fund --ignore-scripts
 
 vet:
 	@out=$$(gofmt -l cmd internal); [ -z "$$out" ] || { echo "not gofmt-ed: $$out"; exit 1; }

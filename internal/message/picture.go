@@ -55,6 +55,22 @@ func (r PictureRow) Line() Line {
 	return Say("chart.row", a)
 }
 
+// Short says a row without its fit.
+func (r PictureRow) Short() Line {
+	if r.Fit == FitUnknown {
+		return r.Line()
+	}
+	return Say("chart.row.short", Args{"name": r.Name, "cylinder": Of(r.Cylinder), "percent": Percent(r.Reading), "mod": Limit(r.MOD)})
+}
+
+// FitLine says a row's fit; no key without a reading.
+func (r PictureRow) FitLine() Line {
+	if r.Fit == FitUnknown {
+		return Line{}
+	}
+	return Say("chart.fit."+string(r.Fit), nil)
+}
+
 // DepthLines say the planned depth and the bottom.
 func (p Picture) DepthLines() []Line {
 	lines := []Line{Say("chart.planned", Args{"depth": Planned(p.Planned)})}

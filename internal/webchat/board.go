@@ -3,7 +3,6 @@ package webchat
 import (
 	"cmp"
 	"net/http"
-	"slices"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
@@ -34,6 +33,7 @@ type boardView struct {
 	DepthUnit string
 	Chart     chartView
 
+	SaidID string      // its client message id
 	Said   string      // what the leader did last, as it stands in the conversation
 	Answer []entryView // and what came back
 	Failed bool
@@ -67,6 +67,12 @@ func (c *Pages) showBoard(w http.ResponseWriter, r *http.Request) {
 	if !c.within(w, r, t, p, "look", looksAMinute) {
 		c.tooMany(w, c.viewOf(r, t, p), "")
 		return
+	}
+	if p.Leader && firstVisit(r, t, p) {
+		if c.join(r, t, p) != nil { // unjoined, nobody would be answered
+			c.answerBoard(w, r, http.StatusServiceUnavailable, t, p)
+			return
+		}
 	}
 	c.answerBoard(w, r, http.StatusOK, t, p)
 }
@@ -180,11 +186,14 @@ func (c *Pages) withAnswer(r *http.Request, v boardView, t *roster.Trip, p *rost
 		return v
 	}
 	inOrder(entries)
-	i := slices.IndexFunc(entries, func(e roster.Entry) bool { return e.Own && clientOf(e.ID) == said })
+	i := len(entries) - 1
+	for i >= 0 && (!entries[i].Own || clientOf(entries[i].ID) != said) {
+		i--
+	}
 	if i < 0 {
 		return v
 	}
-	v.Said = entries[i].Text
+	v.Said, v.SaidID = entries[i].Text, said
 	for _, e := range entries[i+1:] {
 		if e.Own {
 			break

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -27,8 +29,11 @@ func (c *Pages) act(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	in := readPost(r)
-	if in.do == "" {
+	switch {
+	case in.do == "":
 		in.text, in.shown = command(t, r.PostForm)
+	case in.of == "": // a button of the board, not of an answer
+		in.shown = c.boardLabel(c.viewOf(r, t, p), t, p, in.do)
 	}
 	back := "/c/" + r.PathValue("token") + "/board?" + url.Values{"said": {in.id}}.Encode()
 	if r.PostForm.Get("show") == "needs" {
@@ -54,6 +59,24 @@ func (c *Pages) act(w http.ResponseWriter, r *http.Request) {
 		c.await(r.Context(), t.ID, p.ID, own.At)
 		http.Redirect(w, r, back+"#answer", http.StatusSeeOther)
 	}
+}
+
+// boardLabel is what stands on a button of the board.
+func (c *Pages) boardLabel(v view, t *roster.Trip, p *roster.Person, do string) string {
+	b := conversation.ViewBoard(t, p.ID, c.Now())
+	for _, row := range b.Buttons {
+		for _, one := range row {
+			if one.Do == do {
+				return together(c.Renderer.Line(one.Label, v.to))
+			}
+		}
+	}
+	for _, one := range b.People {
+		if one.Nudge && do == "lnudge "+string(one.ID) {
+			return v.say("page.board.nudge", message.Args{"name": one.Name})
+		}
+	}
+	return v.T("page.pressed")
 }
 
 // command is what a form says, and how it reads in the conversation; "" when

@@ -31,9 +31,9 @@ type chartLine struct {
 }
 
 type chartRow struct {
-	Text, Symbol, Class string
-	Y, BarY, Width      int
-	Beyond, Known       bool // Beyond: the MOD lies beyond the scale
+	Text, Fit, Symbol, Class string
+	Y, BarY, Width           int
+	Beyond, Known            bool // Beyond: the MOD lies beyond the scale
 }
 
 // Sizes of the drawing.
@@ -42,7 +42,7 @@ const (
 	chartLeft  = 4
 	chartRight = 330
 	chartHead  = 44
-	rowHeight  = 48
+	rowHeight  = 62
 )
 
 func (c *Pages) chartOf(to message.Reader, t *roster.Trip, now time.Time) chartView {
@@ -68,7 +68,7 @@ func (c *Pages) chartOf(to message.Reader, t *roster.Trip, now time.Time) chartV
 	}
 	for i, r := range p.Rows {
 		text := together(c.Renderer.Line(r.Line(), to))
-		row := chartRow{Text: text, Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
+		row := chartRow{Text: clipped(together(c.Renderer.Line(r.Short(), to))), Fit: c.Renderer.Line(r.FitLine(), to), Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
 			BarY: chartHead + rowHeight*i + 26, Known: r.Fit != message.FitUnknown}
 		width := int(math.Round(r.MOD.LimitIn(unit).Value * scale))
 		row.Beyond = width > chartRight-chartLeft
@@ -80,8 +80,19 @@ func (c *Pages) chartOf(to message.Reader, t *roster.Trip, now time.Time) chartV
 	return v
 }
 
-// SignY is the foot of a row's symbol.
-func (r chartRow) SignY() int { return r.BarY + 12 }
+// clipped keeps a row's text inside the drawing; the words beside it are whole.
+func clipped(s string) string {
+	const most = 54
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
 
-// SymbolX is where a row's symbol stands: at the end of its bar.
-func (r chartRow) SymbolX() int { return chartLeft + r.Width + 14 }
+// SignY is the foot of a row's symbol and fit.
+func (r chartRow) SignY() int {
+	if !r.Known {
+		return r.BarY + 10
+	}
+	return r.BarY + 26
+}

@@ -75,14 +75,15 @@ func (p *places) leave(a roster.Address) {
 
 // stream is one open live stream.
 type stream struct {
-	c     *Pages
-	w     http.ResponseWriter
-	rc    *http.ResponseController
-	r     *http.Request
-	after string // the last entry sent
-	board string // the last board sent
-	of    string // "board", or "" for the conversation
-	form  string // the client message id of the board's forms: the same in each, or every board would differ
+	c        *Pages
+	w        http.ResponseWriter
+	rc       *http.ResponseController
+	r        *http.Request
+	after    string // the last entry sent
+	board    string // the last board sent
+	answered bool   // the answer to what the leader did last was sent
+	of       string // "board", or "" for the conversation
+	form     string // the client message id of the board's forms: the same in each, or every board would differ
 }
 
 // wait before a page comes again after a stream has ended, in milliseconds. A
@@ -208,6 +209,12 @@ func (s *stream) boardNews(t *roster.Trip, p *roster.Person) error {
 	if html != s.board {
 		s.board = html
 		if err := s.send("board", "", map[string]string{"html": html}); err != nil {
+			return err
+		}
+	}
+	if v = s.c.withAnswer(s.r, v, t, p); !s.answered && len(v.Answer) > 0 {
+		s.answered = true // it came later than the page waited
+		if err := s.send("answer", "", map[string]string{"html": s.c.fragment("board-answer", v)}); err != nil {
 			return err
 		}
 	}

@@ -56,13 +56,17 @@
     if (over || document.hidden || kind === "offline" || !base) { return; }
     if (source) { source.close(); }
     const query = new URLSearchParams({ after });
-    if (kind === "board") { query.set("of", "board"); }
+    if (kind === "board") { query.set("of", "board"); query.set("said", body.dataset.said); }
     if (framed) { query.set("brief", "1"); }
     source = new EventSource(base + "/events?" + query);
     source.onopen = heard;
     source.addEventListener("now", (ev) => { heard(); if (kind === "board") { byId("as-of").textContent = JSON.parse(ev.data).at; } });
     source.addEventListener("entry", (ev) => { heard(); after = ev.lastEventId || after; insert(JSON.parse(ev.data)); });
     source.addEventListener("board", (ev) => { heard(); showBoard(JSON.parse(ev.data)); });
+    source.addEventListener("answer", (ev) => {
+      const answer = byId("answer");
+      if (answer && !answer.querySelector("li")) { answer.innerHTML = JSON.parse(ev.data).html; }
+    });
     source.addEventListener("closed", () => { over = true; source.close(); net.textContent = words.closed; body.classList.add("lost"); });
     source.onerror = () => {
       if (source.readyState === EventSource.CLOSED) { setTimeout(connect, 5000); }
@@ -371,7 +375,7 @@
     clearTimeout(saving);
     saving = setTimeout(() => {
       const copy = (kind === "board" ? live : talk).cloneNode(true);
-      for (const gone of copy.querySelectorAll("form, .waiting, .acts")) { gone.remove(); }
+      for (const gone of copy.querySelectorAll("form, details, .waiting, .acts")) { gone.remove(); }
       const items = kind === "board" ? [] : [...copy.children];
       for (const li of items.slice(0, Math.max(0, items.length - 40))) { li.remove(); }
       kept.write("seen-" + seenName, { at: Date.now(), title: document.title, html: copy.innerHTML });
@@ -407,7 +411,8 @@
     return;
   }
 
-  connect();
+  // A stream opened earlier would keep the browser saying that it loads.
+  if (document.readyState === "complete") { connect(); } else { window.addEventListener("load", () => setTimeout(connect, 0)); }
   tellNet();
   if (kind === "chat") { flush(); }
   save();
