@@ -144,6 +144,29 @@ func TestTheShopSeesWhomTheAnnouncementReached(t *testing.T) {
 	}
 }
 
+// The deployment's cron expression is 18:00, in May UTC in the Azores (IANA).
+func TestTheClocksEveningMessageIsOnTheBoard(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	s.onTelegram(b.diver(t, "Inês"), "1")
+	s.send()
+	s.now = time.Date(2027, 5, 14, 17, 59, 0, 0, time.UTC)
+	wake := func() string {
+		if err := s.door.Wake(context.Background(), b.ID); err != nil {
+			t.Fatal(err)
+		}
+		s.send()
+		return s.evening(b)["Inês"]
+	}
+	if got := wake(); got != "not-yet" {
+		t.Errorf("at 17:59: %s, want not-yet", got)
+	}
+	s.now = time.Date(2027, 5, 14, 18, 0, 0, 0, time.UTC)
+	if got := wake(); got != "delivered" {
+		t.Errorf("at 18:00: %s, want delivered", got)
+	}
+}
+
 func TestAMessageThatWasGivenUpIsSaidSo(t *testing.T) {
 	s := newStage(t)
 	b := s.book()

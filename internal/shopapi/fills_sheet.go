@@ -51,10 +51,7 @@ func (v sheetView) line(l message.Line) string { return v.a.Renderer.Line(l, v.t
 
 // fillsSheet answers with the page, in the language that the browser asks for.
 func (a *api) fillsSheet(c *call, t *roster.Trip, list fillsJSON) {
-	v := sheetView{a: a, Lang: message.MatchHeader(c.Header.Get("Accept-Language")), Dir: "ltr"}
-	if v.Lang == "" {
-		v.Lang = "en"
-	}
+	v := sheetView{a: a, Lang: c.language(), Dir: "ltr"}
 	if v.Lang == "ar" {
 		v.Dir = "rtl"
 	}
@@ -65,7 +62,6 @@ func (a *api) fillsSheet(c *call, t *roster.Trip, list fillsJSON) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	c.w.Header().Add("Vary", "Accept-Language")
 	c.w.Header().Set("Content-Language", v.Lang)
 	c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
 	writeText(c.w, typeHTML+"; charset=utf-8", b.Bytes())
