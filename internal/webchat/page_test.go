@@ -116,7 +116,11 @@ func (s *stage) get(path string, header ...string) *httptest.ResponseRecorder {
 }
 
 func (s *stage) post(page string, form url.Values, header ...string) *httptest.ResponseRecorder {
-	r := httptest.NewRequest(http.MethodPost, page+"/messages", strings.NewReader(form.Encode()))
+	return s.postTo(page+"/messages", form, header...)
+}
+
+func (s *stage) postTo(path string, form url.Values, header ...string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(form.Encode()))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	return s.send(r, header)
 }
