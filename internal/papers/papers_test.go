@@ -275,18 +275,38 @@ func FuzzInk(f *testing.F) {
 	})
 }
 
-// FuzzPapers: no name makes a paper fail.
-func FuzzPapers(f *testing.F) {
-	f.Add("Yusuf 🤿", "健二\x00")
-	f.Add(strings.Repeat("W", 300), "\u202e")
-	f.Fuzz(func(t *testing.T, name, label string) {
-		trip := charter(t)
-		trip.People[1].Name, trip.People[1].Cylinders[0].Label, trip.Name, trip.Dives[0].Site = name, label, label, name
-		p := press()
+// named is the charter with hostile names in every place that has one.
+func named(t testing.TB, name, label string) *roster.Trip {
+	trip := charter(t)
+	trip.People[1].Name, trip.People[1].Cylinders[0].Label, trip.Name, trip.Dives[0].Site = name, label, label, name
+	return trip
+}
+
+func TestPapersTakeAnyName(t *testing.T) {
+	p := press()
+	for _, name := range []string{"Yusuf 🤿", "健二\x00", strings.Repeat("W", 300), "\u202e\u2066", "\xff\xfe", "", "{nb}", "a\nb\tc", strings.Repeat("ab ", 200)} {
+		trip := named(t, name, name)
 		for _, make := range []func() ([]byte, error){
 			func() ([]byte, error) { return p.RecordPDF(trip, "en", A4) },
 			func() ([]byte, error) { return p.Labels(trip, "en", Letter) },
 			func() ([]byte, error) { return p.Cards(trip, cardsOf(trip), "en", A4) },
+			func() ([]byte, error) { return p.Record(trip, "en").HTML() },
+			func() ([]byte, error) { return p.Record(trip, "en").CSV() },
+		} {
+			if b, err := make(); err != nil || len(b) == 0 {
+				t.Errorf("%q: %d bytes, %v", name, len(b), err)
+			}
+		}
+	}
+}
+
+// FuzzPapers: no name makes a paper fail.
+func FuzzPapers(f *testing.F) {
+	f.Add("Yusuf 🤿", "健二\x00")
+	f.Fuzz(func(t *testing.T, name, label string) {
+		trip, p := named(t, name, label), press()
+		for _, make := range []func() ([]byte, error){
+			func() ([]byte, error) { return p.Cards(trip, cardsOf(trip)[1:2], "en", A4) },
 			func() ([]byte, error) { return p.Record(trip, "en").HTML() },
 			func() ([]byte, error) { return p.Record(trip, "en").CSV() },
 		} {

@@ -44,8 +44,6 @@ func (r Record) title() string {
 	return r.words.say("record.head", message.Args{"trip": message.Name(r.Name), "day": message.Day(r.Departs, r.Zone)})
 }
 
-func (r Record) moment(t time.Time) string { return r.words.value(message.Moment(t, r.Zone)) }
-
 func (r Record) clock(t time.Time) string {
 	if t.IsZero() {
 		return ""

@@ -39,9 +39,6 @@ func (t table) head() {
 // row draws one row, on the next page when it doesn't fit on this one.
 func (t table) row(cells ...string) { t.draw("", cells, false) }
 
-// strong draws a row in bold.
-func (t table) strong(cells ...string) { t.draw("B", cells, false) }
-
 func (t table) draw(style string, cells []string, head bool) {
 	t.s.font(style, t.size)
 	widths, lines, most := t.widths(), make([][]string, len(cells)), 1
