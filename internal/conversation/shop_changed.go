@@ -6,6 +6,7 @@ import (
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/reminders"
 	"gasmuster/internal/roster"
 )
 
@@ -136,6 +137,7 @@ func (t *turn) revoke(ids []roster.PersonID) []message.Line {
 			continue
 		}
 		t.trip.Revoke(id, "", t.now)
+		reminders.Renew(t.trip, id)
 		news = append(news, message.Say("shop.revoked", message.Args{"name": t.nameOf(id)}))
 	}
 	return news

@@ -27,6 +27,7 @@
 package reminders
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -172,6 +173,15 @@ func Announced(t *roster.Trip, p roster.PersonID) time.Time {
 		}
 	}
 	return last
+}
+
+// Renew forgets that the evening-before message was sent to a person: it went
+// to a phone that was cut off, and comes again when the person joins.
+func Renew(t *roster.Trip, p roster.PersonID) {
+	maps.DeleteFunc(t.Reminded, func(key string, _ time.Time) bool {
+		return strings.HasPrefix(key, string(Evening)+":"+string(p)+":") || strings.HasPrefix(key, "said:evening:"+string(p)+":") ||
+			key == "said:announced:"+string(p)
+	})
 }
 
 func latest(a, b time.Time) time.Time {
