@@ -18,6 +18,10 @@ tools:
 	  echo "installing chromium"; \
 	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
 	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends chromium; }
+	@command -v pdftotext >/dev/null || { \
+	  echo "installing poppler-utils, to read PDF pages back"; \
+	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
+	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends poppler-utils; }
 	@command -v npm >/dev/null || { \
 	  echo "installing npm"; \
 	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \

@@ -389,6 +389,9 @@ func pdfText(t *testing.T, make func() ([]byte, error)) string {
 func tool(t *testing.T, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)
+	if err != nil && os.Getenv("CI") == "true" {
+		t.Fatal(name + " is not installed, and CI needs it")
+	}
 	if err != nil {
 		t.Skip(name + " is not installed (apt-get install poppler-utils): PDF pages are not read back")
 	}
