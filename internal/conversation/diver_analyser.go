@@ -149,7 +149,7 @@ func nextAir(t *turn, c chain) bool {
 		lines := []message.Line{message.Loud("diver.air.ask", message.Args{"analyser": message.Name(a.Name)}),
 			message.Say("diver.air.do", nil)}
 		if !t.trip.Air.Known {
-			lines = append(lines, message.Say("diver.air.weather", message.Args{"example": message.Code("20.4 30C 80%")}))
+			lines = append(lines, message.Say("diver.air.weather", message.Args{"example": message.Code(t.airPointExample())}))
 		}
 		t.put(stateAir, c, message.Message{
 			Lines:   lines,
@@ -157,6 +157,13 @@ func nextAir(t *turn, c chain) bool {
 		return true
 	}
 	return false
+}
+
+func (t *turn) airPointExample() string {
+	if t.fahrenheit() {
+		return "20.4 86F 80%"
+	}
+	return "20.4 30C 80%"
 }
 
 func airPressed(t *turn, args []string) {
@@ -177,7 +184,7 @@ func airTyped(t *turn, text string) {
 	c := t.chain()
 	p, err := reply.Percent(text)
 	r := t.parse(text, 0)
-	both, weather, withWeather := readAirPoint(text)
+	both, weather, withWeather := t.readAirPoint(text)
 	switch {
 	case withWeather && both >= airLow && both <= airHigh:
 		t.airFrom(weather)

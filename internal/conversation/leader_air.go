@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -21,33 +22,62 @@ func setAir(t *turn, args string) {
 		t.say(message.Say("air.off", nil))
 		return
 	}
-	w, ok := readAir(args)
+	w, ok := t.readAir(args)
 	if !ok {
-		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air 30 80"), "off": message.Code("/air off")}))
+		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()), "off": message.Code("/air off")}))
 		return
 	}
 	t.trip.SetAir(w, t.me.ID, t.now)
 	t.say(t.airLines(w)...)
 }
 
-// readAir reads a temperature in Celsius and a relative humidity in percent.
-func readAir(args string) (gas.Weather, bool) {
-	words := strings.Fields(strings.NewReplacer("°C", " ", "°", " ", "C", " ", "c", " ", "%", " ").Replace(args))
+// readAir reads a temperature, in Celsius or marked as Fahrenheit (86F), and a
+// relative humidity in percent. From a reader of feet a bare number is
+// Fahrenheit where it can be no weather in Celsius, and else is not taken: 40
+// could be either.
+func (t *turn) readAir(args string) (gas.Weather, bool) {
+	words := strings.Fields(airSigns.Replace(strings.ToLower(reply.PlainDigits(args))))
 	if len(words) != 2 {
 		return gas.Weather{}, false
 	}
-	celsius, ok1 := readNumber(words[0])
+	number := strings.TrimRight(words[0], "fc")
+	celsius, ok1 := readNumber(number)
+	switch mark := words[0][len(number):]; {
+	case mark == "f", mark == "" && t.fahrenheit() && celsius >= hottestCelsius:
+		celsius = (celsius - 32) / 1.8
+	case mark == "" && t.fahrenheit(), len(mark) > 1:
+		return gas.Weather{}, false
+	}
 	humidity, ok2 := readNumber(words[1])
 	w := gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}
 	return w, ok1 && ok2 && w.Oxygen(0).Known()
 }
 
+// hottestCelsius is warmer than any weather, in degrees Celsius.
+const hottestCelsius = 61
+
+// airSigns joins a unit to its number and drops the signs between.
+var airSigns = strings.NewReplacer(" °c", "c", " °f", "f", " c", "c", " f", "f", "°", "", "%", " ", "℃", "c", "℉", "f", "٪", " ")
+
+// fahrenheit tells whether the acting person reads degrees Fahrenheit: whoever
+// reads feet does.
+func (t *turn) fahrenheit() bool {
+	return t.me.Units == "ft" || t.me.Units == "" && t.trip.Units == gas.Feet
+}
+
+func (t *turn) airExample() string {
+	if t.fahrenheit() {
+		return "86F 80"
+	}
+	return "30 80"
+}
+
 // readAirPoint reads what an analyser showed with the air that it showed it
 // in: "20.4 30C 80%".
-func readAirPoint(text string) (gas.Percent, gas.Weather, bool) {
+func (t *turn) readAirPoint(text string) (gas.Percent, gas.Weather, bool) {
 	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 	p, number := readNumber(strings.TrimSuffix(first, "%"))
-	w, ok := readAir(rest)
+	w, ok := t.readAir(rest)
 	return gas.Percent(p), w, number && ok
 }
 
@@ -78,7 +108,7 @@ func readNumber(s string) (float64, bool) {
 // airLines say what that air means for the analysers.
 func (t *turn) airLines(w gas.Weather) []message.Line {
 	oxygen := w.Oxygen(t.altitude())
-	lines := []message.Line{message.Say("air.set", message.Args{"celsius": plainNumber(w.Celsius),
+	lines := []message.Line{message.Say("air.set", message.Args{"celsius": message.Celsius(w.Celsius),
 		"humidity": plainNumber(w.Humidity), "oxygen": message.Percent(tenth(oxygen))})}
 	var off []message.Value
 	for _, a := range t.trip.Analysers {

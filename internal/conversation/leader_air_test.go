@@ -110,3 +110,31 @@ func TestEveryPolicyFieldCanBeSaid(t *testing.T) {
 		}
 	}
 }
+
+// Whoever reads feet reads Fahrenheit, and a number that may be either is
+// asked about.
+func TestAirInFahrenheit(t *testing.T) {
+	for _, c := range []struct {
+		typed, units string
+		want         float64
+		ok           bool
+	}{
+		{"86F 80", "m", 30, true},
+		{"86 °F 80 %", "m", 30, true},
+		{"30 80", "m", 30, true},
+		{"30C 80", "ft", 30, true},
+		{"86 80", "ft", 30, true},
+		{"40 80", "ft", 0, false},
+		{"-5 80", "m", -5, true},
+		{"٣٠ ٨٠", "m", 30, true},
+		{"86FF 80", "ft", 0, false},
+		{"86K 80", "ft", 0, false},
+	} {
+		d := newDesk(t)
+		turn := &turn{trip: d.trip, me: &roster.Person{Units: c.units}}
+		w, ok := turn.readAir(c.typed)
+		if ok != c.ok || ok && (w.Celsius < c.want-1e-9 || w.Celsius > c.want+1e-9) {
+			t.Errorf("%q in %s: got %v, %v, want %v, %v", c.typed, c.units, w.Celsius, ok, c.want, c.ok)
+		}
+	}
+}

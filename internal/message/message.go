@@ -81,6 +81,7 @@ const (
 	KindPlanned Kind = "planned" // a planned depth, rounded up in another unit
 	KindMinutes Kind = "minutes" // a time limit, whole minutes rounded down
 	KindPPO2    Kind = "ppo2"    // atm, two decimals, rounded up
+	KindCelsius Kind = "celsius" // a temperature, in Fahrenheit for readers of feet
 	KindClock   Kind = "clock"   // hour and minute in zone S
 	KindDay     Kind = "day"     // weekday and date in zone S
 	KindMoment  Kind = "moment"  // day, time, zone and offset
@@ -118,6 +119,9 @@ func Minutes(v float64) Value { return Value{Kind: KindMinutes, N: v} }
 
 // PPO2 is a partial pressure.
 func PPO2(p gas.PPO2) Value { return Value{Kind: KindPPO2, N: float64(p)} }
+
+// Celsius is a temperature, given in degrees Celsius.
+func Celsius(v float64) Value { return Value{Kind: KindCelsius, N: v} }
 
 // Clock is a time of day, Day a date, Moment both with the zone; zone is an
 // IANA name.

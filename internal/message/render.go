@@ -9,6 +9,7 @@ import (
 	"github.com/BurntSushi/toml"
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"golang.org/x/text/language"
+	"golang.org/x/text/message"
 )
 
 //go:embed catalogue/*.toml
@@ -36,6 +37,13 @@ const (
 type Renderer struct {
 	bundle  *i18n.Bundle
 	offered []string
+	tongues map[string]tongue
+}
+
+// tongue is what writing in one language takes.
+type tongue struct {
+	texts   *i18n.Localizer
+	numbers *message.Printer
 }
 
 // New returns the renderer of the embedded catalogues. It panics when one
@@ -57,7 +65,11 @@ func read(offered []string) *Renderer {
 			panic(err)
 		}
 	}
-	return &Renderer{bundle: bundle, offered: offered}
+	r := &Renderer{bundle: bundle, offered: offered, tongues: map[string]tongue{}}
+	for _, tag := range append([]string{"en"}, offered...) {
+		r.tongues[tag] = tongue{texts: i18n.NewLocalizer(bundle, tag), numbers: message.NewPrinter(numbers(tag))}
+	}
+	return r
 }
 
 // Text is a whole message without its buttons.

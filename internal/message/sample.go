@@ -97,7 +97,7 @@ var samples = map[string]Value{
 	"card": Limit(gas.M(30)), "deepest": Planned(gas.M(100)), "one": Planned(gas.M(30)), "two": Planned(gas.M(18)), "ead": Planned(gas.M(24.5)),
 	"percent": Percent(32.4), "measured": Percent(32.4), "rich": Percent(32.9), "o2": Percent(32.4), "oxygen": Percent(20.5), "suggest": Percent(32.4),
 	"asked": Blend(32), "mix": Blend(31), "best": Blend(31), "richest": Blend(32), "other": Blend(32), "blend": Blend(32),
-	"points": Points(1.4), "off": Points(1.4), "ppo2": PPO2(1.43), "ppo2max": PPO2(1.6), "ppm": Points(4), "celsius": Points(30), "humidity": Count(80),
+	"points": Points(1.4), "off": Points(1.4), "ppo2": PPO2(1.43), "ppo2max": PPO2(1.6), "ppm": Points(4), "celsius": Celsius(30), "humidity": Count(80),
 	"minutes": Minutes(22), "time": Minutes(24), "longest": Minutes(240),
 	"cylinder": Of(Say("leader.cylinder", Args{"label": Name("17")})), "cylinders": List(Of(Say("leader.cylinder", Args{"label": Name("17")})),
 		Of(Say("leader.cylinder", Args{"label": Name("22")}))), "label": Name("17"), "labels": List(Name("17"), Name("22")),

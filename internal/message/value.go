@@ -60,6 +60,8 @@ func (w writer) plain(v Value) string {
 		return w.word("unit.minutes", "n", w.decimal(math.Floor(v.N+lastDigit), 0, 0))
 	case KindPPO2:
 		return w.decimal(math.Ceil(v.N*100-lastDigit)/100, 2, 2)
+	case KindCelsius:
+		return w.temperature(v.N)
 	case KindClock, KindDay, KindMoment:
 		return w.time(v)
 	case KindList:
@@ -105,6 +107,15 @@ func (w writer) depth(v Value) string {
 		d = d.PlannedIn(unit)
 	}
 	return w.word("unit.depth."+d.Unit.String(), "n", w.decimal(d.Value, 0, 2))
+}
+
+// temperature is to one decimal; whoever reads feet reads Fahrenheit.
+func (w writer) temperature(celsius float64) string {
+	unit, n := "celsius", celsius
+	if w.to.Units == "ft" {
+		unit, n = "fahrenheit", celsius*1.8+32
+	}
+	return w.word("unit."+unit, "n", w.decimal(math.Round(n*10)/10, 0, 1))
 }
 
 func (w writer) time(v Value) string {

@@ -6,18 +6,16 @@ import (
 
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"golang.org/x/text/language"
-	"golang.org/x/text/message"
 )
 
 // writer writes lines for one reader.
 type writer struct {
-	r       *Renderer
-	to      Reader
-	tag     string // of the catalogue
-	rtl     bool
-	nested  int // in how many lines this one stands
-	texts   *i18n.Localizer
-	numbers *message.Printer
+	r      *Renderer
+	to     Reader
+	tag    string // of the catalogue
+	rtl    bool
+	nested int // in how many lines this one stands
+	tongue
 }
 
 func (r *Renderer) writer(to Reader) writer {
@@ -25,7 +23,7 @@ func (r *Renderer) writer(to Reader) writer {
 	if found := match(to.Language, r.offered); found != "" {
 		tag = found
 	}
-	return writer{r: r, to: to, tag: tag, rtl: rtl(tag), texts: i18n.NewLocalizer(r.bundle, tag), numbers: message.NewPrinter(numbers(tag))}
+	return writer{r: r, to: to, tag: tag, rtl: rtl(tag), tongue: r.tongues[tag]}
 }
 
 // numbers is how numbers are written in a language: its decimal sign, and the
