@@ -5,6 +5,8 @@
 //	                 clock that can be moved        (pages.go, shop_page.go)
 //	bot demo --play  the same charter played in the terminal from the evening
 //	                 before to sign-off             (play.go, script.go)
+//	bot demo --messages  a page with every message in every language, for
+//	                 native speakers to read        (messages.go)
 //
 // charter.go is the charter, service.go puts the service together around a
 // movable clock (clock.go). Everything that is said and decided is said and
@@ -32,7 +34,7 @@ const (
 	exitUsage = 2
 )
 
-const accepted = "accepted: --listen HOST:PORT, --play, --play --fast"
+const accepted = "accepted: --listen HOST:PORT, --play, --play --fast, --messages, --messages --to FILE"
 
 // Run is the command "bot demo".
 func Run(args []string, stdout, stderr io.Writer) int {
@@ -47,9 +49,11 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	listen := f.String("listen", "127.0.0.1:8080", "`address` of the page")
 	play := f.Bool("play", false, "play the day in the terminal")
 	fast := f.Bool("fast", false, "with --play: without pauses")
+	messages := f.Bool("messages", false, "write a page with every message in every language")
+	to := f.String("to", "messages.html", "with --messages: the `file` to write, - for the terminal")
 	switch err := f.Parse(args); {
 	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprintln(stdout, "usage: bot demo [--listen HOST:PORT] | bot demo --play [--fast]")
+		fmt.Fprintln(stdout, "usage: bot demo [--listen HOST:PORT] | bot demo --play [--fast] | bot demo --messages [--to FILE]")
 		f.SetOutput(stdout)
 		f.PrintDefaults()
 		return exitOK
@@ -62,6 +66,11 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	case *fast && !*play:
 		fmt.Fprintf(stderr, "bot demo: --fast goes with --play; %s\n", accepted)
 		return exitUsage
+	case *messages && *play:
+		fmt.Fprintf(stderr, "bot demo: --messages and --play exclude each other; %s\n", accepted)
+		return exitUsage
+	case *messages:
+		return runMessages(ctx, *to, stdout, stderr)
 	case *play:
 		return runPlay(ctx, script, *fast, stdout, stderr)
 	}
