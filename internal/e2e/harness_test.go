@@ -74,7 +74,7 @@ func freePort(t *testing.T) int {
 func until(t *testing.T, what string, ok func() bool) {
 	t.Helper()
 	const patience = time.Minute
-	tick := time.NewTicker(10 * time.Millisecond)
+	tick := time.NewTicker(50 * time.Millisecond)
 	defer tick.Stop()
 	for end := time.Now().Add(patience); time.Now().Before(end); <-tick.C {
 		if ok() {
@@ -271,6 +271,12 @@ func (b *bot) keepsSecrets(api *standin.Server) {
 func (b *bot) call(method, path string, body any, want int) map[string]any {
 	b.t.Helper()
 	status, answer := b.ask(method, path, body)
+	if status == http.StatusTooManyRequests && want != status { // a test that looks again and again
+		until(b.t, "the shop's key may be used again", func() bool {
+			status, answer = b.ask(method, path, body)
+			return status != http.StatusTooManyRequests
+		})
+	}
 	if status != want {
 		b.t.Fatalf("%s %s: %d, want %d: %v", method, path, status, want, answer)
 	}
