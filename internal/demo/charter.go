@@ -45,4 +45,3 @@ const charter = `{
   {"name": "Kenji", "card": "seen", "team": "3", "cylinders": [{"label": "K1", "asked": 31}, {"label": "K2", "asked": 36, "dive": 2}]},
   {"name": "Lucía", "card": "unseen", "team": "3", "cylinders": [{"label": "U1", "asked": 30}, {"label": "U2", "asked": 32, "dive": 2}]},
   {"name": "Nils", "card": "seen", "team": "3", "cylinders": [{"label": "N1", "asked": 30}, {"label": "N2", "asked": 32, "dive": 2}]}]}`
-

@@ -47,7 +47,7 @@ type Commit struct {
 	Trip     *Trip                        // new state; Trip.Version is the version it was loaded at, 0 creates it
 	Sessions map[PersonID]json.RawMessage // dialogue states to set; nil value removes
 	Out      []Envelope
-	Drop     []Address // what waits for these on this trip is not sent any more
+	Drop     []Address         // what waits for these on this trip is not sent any more
 	Wake     time.Time         // the trip's next wake-up; zero for none
 	Source   string            // id of the event, for dedupe; kept 48 h; "" for none
 	Token    string            // required: the caller's, unique for this attempt: a repeated write recognises itself for ten minutes
