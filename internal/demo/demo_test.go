@@ -199,6 +199,23 @@ func TestClockMovesForwardAndDrivesReminders(t *testing.T) {
 	}
 }
 
+func TestScriptMovesTheClock(t *testing.T) {
+	s := newSite(t)
+	r := httptest.NewRequest(http.MethodPost, "/clock", strings.NewReader("to=announced"))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Accept", "application/json")
+	w := httptest.NewRecorder()
+	s.h.ServeHTTP(w, r)
+	if got := w.Body.String(); w.Code != http.StatusOK || !strings.Contains(got, "18:00") || !strings.Contains(got, `"past":["announced"]`) {
+		t.Errorf("got %d %s", w.Code, got)
+	}
+	index := s.get("/")
+	if !strings.Contains(index, `src="/demo.js"`) || !strings.Contains(index, "/board\"") {
+		t.Error("the script or the leader's board is missing")
+	}
+	s.get("/demo.js")
+}
+
 func TestStartOver(t *testing.T) {
 	s := newSite(t)
 	before := s.s.person("Tomasz").Page

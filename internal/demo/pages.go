@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"net/http"
@@ -19,6 +20,9 @@ var indexHTML string
 
 //go:embed assets/shop.html
 var shopHTML string
+
+//go:embed assets/demo.js
+var demoJS string
 
 //go:embed assets/demo.css
 var demoCSS string
@@ -49,10 +53,12 @@ func pages(s *service) http.Handler {
 	sum := sha256.Sum256([]byte(demoCSS))
 	w := &web{s: s, pages: template.Must(template.Must(template.New("index").Parse(indexHTML)).New("shop").Parse(shopHTML)),
 		csp: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-			"'; frame-src 'self'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"}
+			"'; script-src 'self'; connect-src 'self'; frame-src 'self'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", w.index)
+	mux.HandleFunc("GET /clock", w.clock)
 	mux.HandleFunc("POST /clock", w.moveClock)
+	mux.HandleFunc("GET /demo.js", giveScript)
 	mux.HandleFunc("POST /again", w.again)
 	mux.HandleFunc("GET /shop", w.shop)
 	mux.HandleFunc("GET /shop/{what}", w.raw)
@@ -99,6 +105,7 @@ type indexView struct {
 	Now     string
 	Moments []moment
 	Phones  []phoneView
+	Board   string // the leader's
 }
 
 type phoneView struct {
@@ -116,6 +123,9 @@ func (p *web) index(w http.ResponseWriter, _ *http.Request) {
 		m.Past = !m.at.After(now)
 	}
 	for _, g := range p.s.people {
+		if g.Leader && v.Board == "" {
+			v.Board = g.Page + "/board"
+		}
 		v.Phones = append(v.Phones, phoneView{g, v.T("demo.note." + plainName(g.Name))})
 	}
 	p.show(w, "index", v)
@@ -159,7 +169,32 @@ func (p *web) moveClock(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, err.Error(), http.StatusInternalServerError)
 		return
 	}
+	if r.Header.Get("Accept") == "application/json" {
+		p.clock(w, r)
+		return
+	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
+
+// clock tells the page's script what the clock shows and which moments are past.
+func (p *web) clock(w http.ResponseWriter, _ *http.Request) {
+	now := p.s.clock.Now()
+	out := struct {
+		Now  string   `json:"now"`
+		Past []string `json:"past"`
+	}{p.frame().line("demo.now", message.Args{"day": message.Day(now, zone), "at": message.Clock(now, zone)}), []string{}}
+	for _, m := range moments() {
+		if !m.at.After(now) {
+			out.Past = append(out.Past, m.Name)
+		}
+	}
+	w.Header().Set("Content-Type", "application/json")
+	_ = json.NewEncoder(w).Encode(out)
+}
+
+func giveScript(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
+	_, _ = w.Write([]byte(demoJS))
 }
 
 func (p *web) again(w http.ResponseWriter, r *http.Request) {
