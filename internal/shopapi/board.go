@@ -1,6 +1,7 @@
 package shopapi
 
 import (
+	"math"
 	"net/http"
 	"slices"
 	"time"
@@ -21,6 +22,7 @@ type boardJSON struct {
 	Divers      []lineJSON        `json:"divers"` // leaders too: they dive and are checked like everybody
 	Group       []groupJSON       `json:"group_limits"`
 	Teams       []teamJSON        `json:"teams"`
+	Patterns    []patternJSON     `json:"patterns"`
 	Unreachable []roster.PersonID `json:"unreachable"`
 	NotJoined   []roster.PersonID `json:"not_joined"`
 	Policy      []string          `json:"policy_changed"` // fields that are not the default
@@ -91,6 +93,23 @@ type teamJSON struct {
 	TimeBy   roster.PersonID `json:"time_by,omitempty"`
 }
 
+// patternJSON is what deviating readings have in common; see gas.Pattern.
+type patternJSON struct {
+	Kind     gas.PatternKind   `json:"kind"`
+	Analyser string            `json:"analyser,omitempty"`
+	Cylinder roster.CylinderID `json:"cylinder,omitempty"`
+	Points   float64           `json:"points"` // richer than asked when positive
+	Readings int               `json:"readings"`
+}
+
+func patternsOut(t *roster.Trip) []patternJSON {
+	out := []patternJSON{}
+	for _, p := range t.Patterns() {
+		out = append(out, patternJSON{p.Kind, p.Analyser, roster.CylinderID(p.Cylinder), math.Round(p.Points*100) / 100, p.Readings})
+	}
+	return out
+}
+
 func (a *api) board(c *call) {
 	t, ok := a.trip(c)
 	if !ok {
@@ -99,7 +118,7 @@ func (a *api) board(c *call) {
 	b := t.Board(c.now)
 	out := boardJSON{Trip: t.ID, At: c.now, Status: b.Status, Dive: b.Dive, Units: t.Units, Counts: b.Counts,
 		Divers: []lineJSON{}, Group: []groupJSON{}, Teams: []teamJSON{},
-		Unreachable: []roster.PersonID{}, NotJoined: []roster.PersonID{}, Policy: append([]string{}, b.Policy...),
+		Patterns: patternsOut(t), Unreachable: []roster.PersonID{}, NotJoined: []roster.PersonID{}, Policy: append([]string{}, b.Policy...),
 		Caution: a.say("page.caution")}
 	heard, err := a.announcements(c.Context(), t)
 	if err != nil {

@@ -76,6 +76,34 @@ func TestBoard(t *testing.T) {
 	}
 }
 
+// A bank that is two points off shows on the board as what the readings have
+// in common, not as four odd fills.
+func TestBoardSaysWhatReadingsHaveInCommon(t *testing.T) {
+	s := newStage(t)
+	var b trip
+	s.ask("POST", "/v1/trips", `{"name": "Friday wall", "time_zone": "Atlantic/Azores", "departs_at": "2027-05-15T08:30:00Z", "units": "m",
+		"dives": [{"site": "Anvil Ledge", "depth": 20, "minutes": 18}], "leaders": [{"name": "Inês"}],
+		"divers": [{"name": "Tomasz", "card": "seen", "cylinders": [{"label": "T1", "asked": 30}, {"label": "T2", "asked": 30}]},
+			{"name": "Marit", "card": "seen", "cylinders": [{"label": "M1", "asked": 30}, {"label": "M2", "asked": 30}, {"label": "M3", "asked": 32}]}]}`).
+		want(http.StatusCreated).into(&b)
+	for name, text := range map[string]string{"Tomasz": "T1 32.1, T2 31.9", "Marit": "M1 32.0, M2 32.2, M3 34.1"} {
+		p := b.diver(t, name)
+		s.joined(b, p)
+		s.says(b, p, text)
+	}
+	var got struct {
+		Patterns []struct {
+			Kind     string
+			Points   float64
+			Readings int
+		}
+	}
+	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
+	if len(got.Patterns) != 1 || !strings.Contains(got.Patterns[0].Kind, "bank") || got.Patterns[0].Points < 1.5 || got.Patterns[0].Readings != 5 {
+		t.Errorf("patterns %+v, want the bank, about 2 points rich, by 5 readings", got.Patterns)
+	}
+}
+
 func TestFillListLocksAndFlags(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
