@@ -76,7 +76,7 @@ func (t *turn) tripLines() []message.Line {
 		"trip": message.Name(t.trip.Name), "departs": message.Moment(t.trip.Departs, t.trip.Zone)})}
 	for i := range t.trip.Dives {
 		lines = append(lines, message.Say("diver.trip.dive", message.Args{
-			"dive": message.Count(i + 1), "plan": message.Of(planLine(t.trip.Dives[i]))}))
+			"dive": message.Count(i + 1), "plan": message.Of(message.Plan(t.trip.Dives[i]))}))
 	}
 	return append(lines, message.Say("diver.trip.leader", message.Args{"leader": t.leaderNames()}))
 }

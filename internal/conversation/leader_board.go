@@ -61,23 +61,7 @@ func (t *turn) diveLine(b *roster.Board) message.Line {
 		n = len(t.trip.Dives)
 	}
 	return message.Say("board.dive", message.Args{"dive": message.Count(n), "of": message.Count(len(t.trip.Dives)),
-		"plan": message.Of(planLine(t.trip.Dives[n-1])), "departs": message.Clock(t.trip.Departs, t.trip.Zone)})
-}
-
-// planLine is a dive's plan: site, depth, minutes, bottom.
-func planLine(d roster.Dive) message.Line {
-	a := message.Args{"site": message.Name(d.Site), "depth": message.Planned(d.Depth)}
-	key := "plan"
-	if d.Minutes > 0 {
-		key, a["minutes"] = key+".minutes", message.Minutes(d.Minutes)
-	}
-	switch {
-	case d.Bottomless:
-		key += ".bottomless"
-	case d.Bottom.Known():
-		key, a["bottom"] = key+".bottom", message.Planned(d.Bottom)
-	}
-	return message.Say(key, a)
+		"plan": message.Of(message.Plan(t.trip.Dives[n-1])), "departs": message.Clock(t.trip.Departs, t.trip.Zone)})
 }
 
 // reopenedLines say that the current dive was signed off before.

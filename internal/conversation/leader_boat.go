@@ -134,10 +134,6 @@ func (t *turn) refill(c *roster.Cylinder) {
 // stateChangedWhich waits for which cylinder of a person was changed.
 const stateChangedWhich State = "leader.changed"
 
-type changedData struct {
-	Person roster.PersonID `json:"person"`
-}
-
 // cylinderChanged notes that a person got another cylinder.
 func cylinderChanged(t *turn, p *roster.Person, rest string) {
 	in := p.InUse()
@@ -159,25 +155,14 @@ func cylinderChanged(t *turn, p *roster.Person, rest string) {
 		for _, c := range in {
 			m.Buttons = append(m.Buttons, oneButton("lswap "+string(c.ID), cylinderName(c)))
 		}
-		t.ask(stateChangedWhich, changedData{Person: p.ID}, m)
+		t.ask(stateChangedWhich, personData{Person: p.ID}, m)
 	}
 }
 
-func changedTyped(t *turn, text string) {
-	var d changedData
-	t.data(&d)
-	p := t.trip.Person(d.Person)
-	switch {
-	case t.cancelled(text):
-	case p == nil:
-		t.questionOver()
-	default:
-		cylinderChanged(t, p, text)
-	}
-}
+func changedTyped(t *turn, text string) { t.withPerson(text, cylinderChanged) }
 
 func leaderSwapPressed(t *turn, args []string) {
-	var d changedData
+	var d personData
 	t.data(&d)
 	if t.session.State != stateChangedWhich || len(args) == 0 {
 		t.questionOver()

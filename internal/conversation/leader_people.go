@@ -72,7 +72,7 @@ const (
 	stateBack State = "leader.back"
 )
 
-type outData struct {
+type personData struct {
 	Person roster.PersonID `json:"person"`
 }
 
@@ -86,7 +86,7 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 	case !p.Active():
 		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
 	case reason == "":
-		t.ask(stateOut, outData{p.ID}, message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+		t.ask(stateOut, personData{p.ID}, message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
 	default:
 		t.done()
 		t.trip.SitOut(p.ID, t.me.ID, reason, t.now)
@@ -110,7 +110,7 @@ func backIn(t *turn, p *roster.Person, rest string) {
 	case p.Out == nil:
 		t.say(message.Say("back.not-out", message.Args{"name": t.nameOf(p.ID)}))
 	case reason == "":
-		t.ask(stateBack, outData{p.ID}, message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+		t.ask(stateBack, personData{p.ID}, message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
 	default:
 		t.done()
 		t.trip.BackIn(p.ID, t.me.ID, reason, t.now)
@@ -126,7 +126,7 @@ func backTyped(t *turn, text string) { t.withPerson(text, backIn) }
 
 // withPerson goes on with the person that the question was about.
 func (t *turn) withPerson(text string, run personCommand) {
-	var d outData
+	var d personData
 	t.data(&d)
 	p := t.trip.Person(d.Person)
 	switch {

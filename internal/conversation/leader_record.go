@@ -28,7 +28,7 @@ func showRecord(t *turn, _ string) {
 // recordDive is one dive: its plan, what was dived, and each signature.
 func (t *turn) recordDive(n int) []message.Line {
 	d := t.trip.Dives[n-1]
-	lines := []message.Line{gap(), message.Loud("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(planLine(d))})}
+	lines := []message.Line{gap(), message.Loud("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(d))})}
 	for _, what := range d.Dived {
 		a := message.Args{"depth": message.Planned(what.Depth), "minutes": message.Minutes(what.Minutes)}
 		key := "record.dived"

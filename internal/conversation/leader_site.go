@@ -97,7 +97,7 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 // askSite shows the dive as it is and asks what changes.
 func (t *turn) askSite(dive int) {
 	t.ask(stateSite, siteData{Dive: dive, Plan: t.trip.Dives[dive-1]}, message.Message{Lines: []message.Line{
-		message.Say("site.now", message.Args{"dive": message.Count(dive), "plan": message.Of(planLine(t.trip.Dives[dive-1]))}),
+		message.Say("site.now", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}),
 		t.siteUsage(),
 	}})
 }

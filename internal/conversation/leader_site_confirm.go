@@ -15,12 +15,12 @@ import (
 func (t *turn) confirmSite(d siteData) {
 	if samePlan(d.Plan, t.trip.Dives[d.Dive-1]) {
 		t.done()
-		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}))
+		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
 		return
 	}
 	lines := []message.Line{
-		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
-		message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(t.trip.Dives[d.Dive-1]))}),
+		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
+		message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1]))}),
 	}
 	t.ask(stateSiteSure, d, message.Message{Lines: append(lines, t.effectLines(d)...), Buttons: [][]message.Button{
 		oneButton("lsitesure yes", message.Say("site.button.yes", nil)),
@@ -89,7 +89,7 @@ func siteSure(t *turn, args []string) {
 	t.done()
 	if args[0] != "yes" {
 		t.say(message.Say("site.left", message.Args{"dive": message.Count(d.Dive),
-			"plan": message.Of(planLine(t.trip.Dives[d.Dive-1]))}))
+			"plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1]))}))
 		return
 	}
 	was := t.trip.Dives[d.Dive-1]
@@ -97,7 +97,7 @@ func siteSure(t *turn, args []string) {
 	t.trip.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
 	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)
 	b := t.board()
-	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(planLine(d.Plan))}),
+	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 		t.headline(&b), countsLine(&b)}
 	if requests := t.tellTooRich(before); requests.Key != "" {
 		lines = append(lines, requests)
@@ -113,8 +113,8 @@ func (t *turn) tellNewPlan(dive int, was, now roster.Dive, reason string) {
 		by = t.me.ID
 	}
 	lines := []message.Line{
-		message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(planLine(now)), "who": t.nameOf(by)}),
-		message.Say("plan.was", message.Args{"plan": message.Of(planLine(was))}),
+		message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(now)), "who": t.nameOf(by)}),
+		message.Say("plan.was", message.Args{"plan": message.Of(message.Plan(was))}),
 	}
 	if reason != "" {
 		lines = append(lines, message.Say("plan.reason", message.Args{"reason": message.Of(reasonLine(reason))}))

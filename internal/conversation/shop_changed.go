@@ -85,7 +85,7 @@ func (t *turn) changeDives(dives []roster.Dive) {
 		switch {
 		case n > len(was):
 			t.tellAll(message.Message{Lines: []message.Line{message.Loud("shop.dive-added", message.Args{
-				"dive": message.Count(n), "plan": message.Of(planLine(now))})}})
+				"dive": message.Count(n), "plan": message.Of(message.Plan(now))})}})
 		case !samePlan(was[i], now) || was[i].Interval != now.Interval || was[i].Altitude != now.Altitude:
 			t.tellNewPlan(n, was[i], now, "")
 		}

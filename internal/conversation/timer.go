@@ -74,7 +74,7 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		m.Lines = append([]message.Line{message.Say("remind.boat", nil)}, m.Lines...)
 		return m
 	case reminders.SecondDive:
-		head := message.Loud("remind.second", message.Args{"plan": message.Of(planLine(t.trip.Dives[d.Dive-1])), "dive": message.Count(d.Dive)})
+		head := message.Loud("remind.second", message.Args{"plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1])), "dive": message.Count(d.Dive)})
 		return t.owedReminder(head, p, pb)
 	default:
 		head := message.Loud("remind.nudge", message.Args{"minutes": message.Minutes(t.trip.Departs.Sub(t.now).Minutes()), "departs": t.clock(t.trip.Departs)})

@@ -123,7 +123,7 @@ func (p Press) record(w teller) Record {
 func (w teller) dive(n int, now time.Time) DiveRecord {
 	d := w.trip.Dives[n-1]
 	out := DiveRecord{Number: n, Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water, Altitude: d.Altitude,
-		Interval: d.Interval, Plan: w.say("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(planLine(d))}),
+		Interval: d.Interval, Plan: w.say("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(d))}),
 		Dived: []DivedRecord{}, Versions: w.versions(n, now)}
 	switch {
 	case d.Bottomless:
@@ -143,22 +143,6 @@ func (w teller) dive(n int, now time.Time) DiveRecord {
 		out.Dived = append(out.Dived, one)
 	}
 	return out
-}
-
-// planLine is a dive's plan in words.
-func planLine(d roster.Dive) message.Line {
-	a := message.Args{"site": message.Name(d.Site), "depth": message.Planned(d.Depth)}
-	key := "plan"
-	if d.Minutes > 0 {
-		key, a["minutes"] = key+".minutes", message.Minutes(d.Minutes)
-	}
-	switch {
-	case d.Bottomless:
-		key += ".bottomless"
-	case d.Bottom.Known():
-		key, a["bottom"] = key+".bottom", message.Planned(d.Bottom)
-	}
-	return message.Say(key, a)
 }
 
 func (w teller) reading(p *roster.Person, c *roster.Cylinder, r *roster.Reading) ReadingRecord {
