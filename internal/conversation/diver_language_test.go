@@ -16,9 +16,14 @@ func TestLanguageIsChosen(t *testing.T) {
 	} {
 		t.Run(c.typed, func(t *testing.T) {
 			d := newDesk(t)
+			before := d.trip.Person(inês).Language
 			r := Step(Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: c.typed, At: d.now}})
-			if r.PreferLanguage != c.want || d.trip.Person(inês).Language != c.want {
-				t.Errorf("preferred %q, person's %q, want %q", r.PreferLanguage, d.trip.Person(inês).Language, c.want)
+			stays := before
+			if c.want != "" {
+				stays = c.want
+			}
+			if got := d.trip.Person(inês).Language; r.PreferLanguage != c.want || got != stays {
+				t.Errorf("preferred %q, want %q; the person's is %q, want %q", r.PreferLanguage, c.want, got, stays)
 			}
 			last := r.Letters[len(r.Letters)-1].Message
 			if c.want == "" && len(last.Buttons) == 0 {

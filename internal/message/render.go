@@ -52,8 +52,8 @@ func New() *Renderer { return embedded() }
 
 var embedded = sync.OnceValue(func() *Renderer { return read(completeLanguages) })
 
-// read reads every catalogue; only the offered languages are written.
-func read(offered []string) *Renderer {
+// bundled are the catalogues of every language, offered or not.
+var bundled = sync.OnceValue(func() *i18n.Bundle {
 	bundle := i18n.NewBundle(language.English)
 	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
 	files, err := catalogue.ReadDir("catalogue")
@@ -65,6 +65,12 @@ func read(offered []string) *Renderer {
 			panic(err)
 		}
 	}
+	return bundle
+})
+
+// read is the renderer that writes the offered languages only.
+func read(offered []string) *Renderer {
+	bundle := bundled()
 	r := &Renderer{bundle: bundle, offered: offered, tongues: map[string]tongue{}}
 	for _, tag := range append([]string{"en"}, offered...) {
 		r.tongues[tag] = tongue{texts: i18n.NewLocalizer(bundle, tag), numbers: message.NewPrinter(numbers(tag))}
