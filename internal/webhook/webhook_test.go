@@ -315,8 +315,12 @@ func TestOneTripHoldsUpNoOther(t *testing.T) {
 		s.happens(b, 1)
 		s.passes(time.Hour, 20*time.Minute)
 	}
-	if s.rec.tried > 80 {
-		t.Errorf("%d attempts in a day, of which 29 could succeed", s.rec.tried)
+	// 29 events could be told; the one that can't is tried by the schedule (5
+	// short waits, then hourly for a day), and once more whenever another's
+	// success after a while says that the endpoint answers again.
+	const could, scheduled = 29, 6 + 24
+	if most := could + scheduled + could; s.rec.tried > most {
+		t.Errorf("%d attempts in a day, want at most %d", s.rec.tried, most)
 	}
 	if !slices.Contains(s.rec.got, "aaaaaaaaaa_2") {
 		t.Error("the event after one that was given up was never told")
