@@ -52,7 +52,7 @@
 //
 //	of a sending limit
 //	  gm:{limit:B}:slots   zset    slot by the instant it becomes free, ms
-//	  gm:{limit:B}:pause   string  until when nothing is sent, ms
+//	  gm:{limit:B}:pause   string  "until set": until when nothing is sent, when that was said, ms
 package rdb
 
 import (

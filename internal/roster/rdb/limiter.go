@@ -24,15 +24,15 @@ func (s *Limiter) Take(ctx context.Context, limit string, most int, period time.
 
 // Release says that the response came.
 func (s *Limiter) Release(ctx context.Context, limit, slot string, period time.Duration, now time.Time) error {
-	if err := releaseScript.Run(ctx, s.c, []string{slotsKey(limit)}, ms(now.Add(period)), slot).Err(); err != nil {
+	if err := releaseScript.Run(ctx, s.c, []string{slotsKey(limit)}, ms(now), period.Milliseconds(), slot).Err(); err != nil {
 		return fault("release a sending slot", err)
 	}
 	return nil
 }
 
-// Pause stops a limit until t.
+// Pause stops a limit until an instant.
 func (s *Limiter) Pause(ctx context.Context, limit string, until time.Time) error {
-	if err := pauseScript.Run(ctx, s.c, []string{pauseKey(limit)}, ms(until)).Err(); err != nil {
+	if err := pauseScript.Run(ctx, s.c, []string{pauseKey(limit)}, ms(until), ms(s.Now())).Err(); err != nil {
 		return fault("pause sending", err)
 	}
 	return nil

@@ -23,6 +23,11 @@ type ready struct {
 	score  float64
 }
 
+// longestWait is after how long a message that was put back is looked at again
+// at the latest. A limit that asks for longer holds it up again; but what was
+// put back just before the clock was set back an hour does not wait that hour.
+const longestWait = 5 * time.Minute
+
 // Claim takes up to max heads of queues that are ready at now and not leased,
 // most urgent first, then the longest waiting. A lease that ran out makes its
 // head ready again with Unsure set. Attempts counts the claims of a message.
@@ -34,7 +39,7 @@ func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease t
 	if max <= 0 {
 		return nil, nil
 	}
-	found, err := s.pick(ctx, now, max)
+	found, err := s.pick(ctx, now, lease, max)
 	if err != nil {
 		return nil, fault("look into the outbox", err)
 	}
@@ -65,11 +70,11 @@ func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease t
 }
 
 // pick lists ready queues of all buckets, most urgent first.
-func (s *Outbox) pick(ctx context.Context, now time.Time, max int) ([]ready, error) {
-	cmds, err := s.pickAll(ctx, now, max, pickScript.EvalSha)
+func (s *Outbox) pick(ctx context.Context, now time.Time, lease time.Duration, max int) ([]ready, error) {
+	cmds, err := s.pickAll(ctx, now, lease, max, pickScript.EvalSha)
 	if err != nil && redis.HasErrorPrefix(err, "NOSCRIPT") {
 		// Inside a pipeline nothing falls back to the script's text by itself.
-		cmds, err = s.pickAll(ctx, now, max, pickScript.Eval)
+		cmds, err = s.pickAll(ctx, now, lease, max, pickScript.Eval)
 	}
 	if err != nil {
 		return nil, err
@@ -94,12 +99,12 @@ func (s *Outbox) pick(ctx context.Context, now time.Time, max int) ([]ready, err
 
 type eval func(ctx context.Context, c redis.Scripter, keys []string, args ...any) *redis.Cmd
 
-func (s *Outbox) pickAll(ctx context.Context, now time.Time, max int, run eval) ([]*redis.Cmd, error) {
+func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration, max int, run eval) ([]*redis.Cmd, error) {
 	pipe := s.c.Pipeline()
 	var cmds []*redis.Cmd
 	for b := range bucket(buckets) {
 		keys := append([]string{b.lease(), b.owner(), b.level(), b.unsure()}, b.allReady()...)
-		cmds = append(cmds, run(ctx, pipe, keys, ms(now), max))
+		cmds = append(cmds, run(ctx, pipe, keys, ms(now), max, ms(now.Add(lease)), ms(now.Add(longestWait))))
 	}
 	_, err := pipe.Exec(ctx)
 	return cmds, err
@@ -160,7 +165,8 @@ func (s *Outbox) Sent(ctx context.Context, c roster.Claimed) error {
 	return s.finish(ctx, c, "sent", "", "")
 }
 
-// Later keeps the head and makes the queue ready at t, with what else waits in it.
+// Later keeps the head and makes the queue ready at t, with what else waits in
+// it; after longestWait in any case.
 func (s *Outbox) Later(ctx context.Context, c roster.Claimed, t time.Time, unsure bool) error {
 	flag := "0"
 	if unsure {

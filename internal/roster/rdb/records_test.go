@@ -282,8 +282,10 @@ func TestLimiterWindow(t *testing.T) {
 
 func TestLimiterPause(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
-		l := rdb.New(srv.client).Limiter()
 		now := time.Now().Truncate(time.Millisecond)
+		store := rdb.New(srv.client)
+		store.Now = func() time.Time { return now }
+		l := store.Limiter()
 		must(t, l.Pause(t.Context(), "bot", now.Add(30*time.Second)))
 		must(t, l.Pause(t.Context(), "bot", now.Add(5*time.Second))) // does not shorten it
 		if wait, slot, err := l.Take(t.Context(), "bot", 2, time.Second, now); err != nil || wait != 30*time.Second || slot != "" {
