@@ -28,7 +28,8 @@ var arrows = map[string][]string{
 	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply",
 		"internal/message", "internal/reminders"},
 	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation"},
-	"internal/telegram": belowDelivery("internal/delivery"),
+	"internal/picture":  {"internal/gas", "internal/message"},
+	"internal/telegram": append(belowDelivery("internal/delivery"), "internal/picture"),
 	"internal/webchat":  belowDelivery("internal/delivery"),
 	"internal/blends":   {"internal/gas", "internal/roster"},
 	"internal/papers":   {"internal/gas", "internal/roster", "internal/message", "internal/blends"},
@@ -60,6 +61,7 @@ var pure = map[string][]string{
 	"internal/roster":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/conversation": {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/blends":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/picture":      {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/papers":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/message":      {"net", "github.com/redis", "github.com/go-telegram"},
 }

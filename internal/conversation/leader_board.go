@@ -16,7 +16,14 @@ import (
 // long roster must not bury what needs doing.
 const compactFrom = 12
 
-func showBoard(t *turn, _ string) { t.send(t.boardMessage()) }
+// showBoard shows the board, with the chart once there is something to draw.
+func showBoard(t *turn, _ string) {
+	m := t.boardMessage()
+	if p := Chart(t.trip, t.now); p.Measured() {
+		m.Picture = &p
+	}
+	t.send(m)
+}
 
 // boardMessage is the whole board for a leader.
 func (t *turn) boardMessage() message.Message {

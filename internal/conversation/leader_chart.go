@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"cmp"
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -8,8 +10,9 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// Chart is the current dive's cylinders against its depths, for a picture; it
-// has no rows when every dive is signed off or nobody dives.
+// Chart is the current dive's cylinders against its depths, for a picture,
+// those that need something first; it has no rows when every dive is signed
+// off or nobody dives.
 func Chart(trip *roster.Trip, now time.Time) message.Picture {
 	t := newTurn(Input{Trip: trip, Now: now})
 	b := t.board()
@@ -17,7 +20,7 @@ func Chart(trip *roster.Trip, now time.Time) message.Picture {
 	if d == nil {
 		return message.Picture{}
 	}
-	p := message.Picture{Planned: d.Depth, Bottom: d.Bottom, Title: message.Say("chart.title", message.Args{
+	p := message.Picture{Planned: d.Depth, Bottom: d.Bottom, Dark: dark(now, trip), Title: message.Say("chart.title", message.Args{
 		"dive": message.Count(b.Dive), "site": message.Name(d.Site)})}
 	for i := range b.People {
 		pb := &b.People[i]
@@ -30,7 +33,21 @@ func Chart(trip *roster.Trip, now time.Time) message.Picture {
 			}
 		}
 	}
+	slices.SortStableFunc(p.Rows, func(x, y message.PictureRow) int {
+		return cmp.Compare(slices.Index(message.Fits, x.Fit), slices.Index(message.Fits, y.Fit))
+	})
 	return p
+}
+
+// dark tells whether it is night where the trip is: a white picture would
+// blind whoever is about to dive.
+func dark(now time.Time, trip *roster.Trip) bool {
+	zone, err := roster.Zone(trip.Zone)
+	if err != nil {
+		return false
+	}
+	h := now.In(zone).Hour()
+	return h >= 20 || h < 6
 }
 
 func (t *turn) chartRow(pb *roster.PersonBoard, c *roster.Cylinder) message.PictureRow {

@@ -53,6 +53,8 @@ type Message struct {
 	Buttons [][]Button `json:"buttons,omitempty"` // rows
 	// Commands asks the channel to offer the person's command menu: "diver" or "leader".
 	Commands string `json:"commands,omitempty"`
+	// Picture is shown besides the text, which says the same without it.
+	Picture *Picture `json:"picture,omitempty"`
 }
 
 // Kind tells how a value is written.

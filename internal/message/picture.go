@@ -1,6 +1,10 @@
 package message
 
-import "gasmuster/internal/gas"
+import (
+	"slices"
+
+	"gasmuster/internal/gas"
+)
 
 // Picture is a chart as data: the cylinders of one dive, each with its reading
 // and MOD, against the planned depth and the bottom. A channel draws it; the
@@ -9,7 +13,8 @@ type Picture struct {
 	Title   Line         `json:"t"`
 	Planned gas.Depth    `json:"p"`
 	Bottom  gas.Depth    `json:"b,omitzero"`
-	Rows    []PictureRow `json:"r"`
+	Rows    []PictureRow `json:"r"`           // rows of one fit stand together, those that need something first
+	Dark    bool         `json:"d,omitempty"` // to be looked at in the dark
 }
 
 // PictureRow is one cylinder of the chart.
@@ -32,6 +37,9 @@ const (
 	FitDeep    Fit = "too-deep"
 )
 
+// Fits are all of them, what needs something first.
+var Fits = []Fit{FitDeep, FitUnknown, FitLimit, FitGood}
+
 // Symbol is a fit's sign, each of its own shape.
 func (f Fit) Symbol() string {
 	switch f {
@@ -51,7 +59,7 @@ func (r PictureRow) Line() Line {
 	if r.Fit == FitUnknown {
 		return Say("chart.row.unknown", a)
 	}
-	a["percent"], a["mod"], a["fit"] = Percent(r.Reading), Limit(r.MOD), Of(Say("chart.fit."+string(r.Fit), nil))
+	a["percent"], a["mod"], a["fit"] = Percent(r.Reading), Limit(r.MOD), Of(r.Fit.Line())
 	return Say("chart.row", a)
 }
 
@@ -68,7 +76,31 @@ func (r PictureRow) FitLine() Line {
 	if r.Fit == FitUnknown {
 		return Line{}
 	}
-	return Say("chart.fit."+string(r.Fit), nil)
+	return r.Fit.Line()
+}
+
+// Line says a fit in words.
+func (f Fit) Line() Line {
+	if f == FitUnknown {
+		return Say("chart.fit.unknown", nil)
+	}
+	return Say("chart.fit."+string(f), nil)
+}
+
+// Measured tells whether there is anything to draw: a cylinder with a reading.
+func (p Picture) Measured() bool {
+	return slices.ContainsFunc(p.Rows, func(r PictureRow) bool { return r.Fit != FitUnknown })
+}
+
+// Having are the rows of one fit.
+func (p Picture) Having(f Fit) []PictureRow {
+	var rows []PictureRow
+	for _, r := range p.Rows {
+		if r.Fit == f {
+			rows = append(rows, r)
+		}
+	}
+	return rows
 }
 
 // DepthLines say the planned depth and the bottom.
