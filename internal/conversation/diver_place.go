@@ -100,12 +100,22 @@ func (t *turn) lastReading(undoneToo bool) (*roster.Cylinder, *roster.Reading) {
 			if r.By != t.me.ID || (!undoneToo && !r.Undone.IsZero()) {
 				continue
 			}
-			if last == nil || !r.At.Before(last.At) {
+			if last == nil || t.newer(r, last) {
 				cylinder, last = c, r
 			}
 		}
 	}
 	return cylinder, last
+}
+
+// newer tells whether a was entered after b, by the sender's clock; but what
+// was noted before ours was set back, and so lies ahead, came before what was
+// noted since.
+func (t *turn) newer(a, b *roster.Reading) bool {
+	if ahead := a.Taken.After(t.now); ahead != b.Taken.After(t.now) {
+		return !ahead
+	}
+	return !a.At.Before(b.At)
 }
 
 func only(cs []*roster.Cylinder) roster.CylinderID {

@@ -118,7 +118,7 @@ func nudge(t *turn, args []string) {
 // mayNudge remembers the nudge and tells whether it is the first for a while.
 func (t *turn) mayNudge(p *roster.Person) bool {
 	key := "leader-nudge:" + string(p.ID)
-	if last, ok := t.trip.Reminded[key]; ok && t.now.Sub(last) < nudgedAgo {
+	if last, ok := t.trip.Reminded[key]; ok && t.now.Sub(last).Abs() < nudgedAgo {
 		return false
 	}
 	if t.trip.Reminded == nil {

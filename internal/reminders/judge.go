@@ -121,7 +121,7 @@ func held(t *roster.Trip, d Due, now time.Time) (time.Time, Reason, bool) {
 func (j *judge) saidBefore(d Due) bool {
 	switch d.Kind {
 	case Evening:
-		if last, ok := j.t.Reminded["said:announced:"+string(d.Person)]; ok && !d.announced && j.now.Sub(last) < announcesApart {
+		if last, ok := j.t.Reminded["said:announced:"+string(d.Person)]; ok && !d.announced && j.within(last, announcesApart) {
 			return true
 		}
 		return j.plan[d.Person] || !d.announced && j.said(d)
@@ -129,15 +129,19 @@ func (j *judge) saidBefore(d Due) bool {
 		return j.plan[d.Person] || j.said(d)
 	case Nudge:
 		last, ok := j.t.Reminded[leaderNudge+string(d.Person)]
-		return j.plan[d.Person] || ok && j.now.Sub(last) < nudgesApart || j.said(d)
+		return j.plan[d.Person] || ok && j.within(last, nudgesApart) || j.said(d)
 	}
 	return d.said != "" && j.said(d)
 }
 
 func (j *judge) said(d Due) bool {
 	last, ok := j.t.Reminded[d.said]
-	return j.sent[d.said] || ok && (d.apart == 0 || j.now.Sub(last) < d.apart)
+	return j.sent[d.said] || ok && (d.apart == 0 || j.within(last, d.apart))
 }
+
+// within tells whether something was less than so long ago. What lies ahead was
+// noted before the clock was set back; how far ahead is the best that is known.
+func (j *judge) within(last time.Time, d time.Duration) bool { return j.now.Sub(last).Abs() < d }
 
 // needless says why nobody needs the message: nothing is owed.
 func (j *judge) needless(d Due) (Reason, bool) {

@@ -144,7 +144,7 @@ func (r *Runner) wake(ctx context.Context, id roster.TripID) {
 	r.mu.Lock()
 	f := r.failing[id]
 	r.mu.Unlock()
-	if r.Now().Before(f.until) {
+	if wait := f.until.Sub(r.Now()); wait > 0 && wait <= longestPause { // longer: the clock was set back
 		return
 	}
 	err := r.safely(ctx, id)

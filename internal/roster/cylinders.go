@@ -44,24 +44,40 @@ func (t *Trip) LockFills(by PersonID, now time.Time) {
 
 // Fill notes a fill or top-up: all readings taken before it are void, and what
 // was answered or planned with them counts no more. A fill is never later than
-// now.
+// now. One that is of now comes after everything noted so far, also after what
+// was noted before the clock was set back and so seems to lie ahead.
 func (t *Trip) Fill(c CylinderID, at time.Time, by PersonID, now time.Time) {
 	_, cyl := t.Cylinder(c)
 	if cyl == nil {
 		return
 	}
-	if at.IsZero() || at.After(now) {
+	ofNow := at.IsZero() || !at.Before(now)
+	if ofNow {
 		at = now
+		cyl.fillsBy(now)
+		if cyl.CO != nil && cyl.CO.At.After(now) {
+			cyl.CO.At = now
+		}
 	}
 	t.news(cyl.Dive, by, VerbFill, now)
 	cyl.Fills = append(cyl.Fills, Fill{At: at, By: by})
 	for _, r := range cyl.Readings {
-		if r.Void.IsZero() && !r.taken().After(at) {
+		if r.Void.IsZero() && (ofNow || !r.taken().After(at)) {
 			r.Void = at
 		}
 	}
 	cyl.Attended, cyl.Replanned = Attended{}, nil
 	t.act(now, by, VerbFill, string(c), "", "at", timeText(at))
+}
+
+// fillsBy brings fills that lie ahead to now: a fill is never later, unless the
+// clock was set back since.
+func (c *Cylinder) fillsBy(now time.Time) {
+	for i := range c.Fills {
+		if c.Fills[i].At.After(now) {
+			c.Fills[i].At = now
+		}
+	}
 }
 
 // Swap retires a cylinder and gives its person a new one for the same dive and

@@ -77,6 +77,9 @@ func (t *Trip) endTurns(owing map[PersonID]bool, now time.Time) {
 		case !busy:
 		case !owing[turn.Person]:
 			delete(t.Queue.Serving, a.Name)
+		case turn.Since.After(now): // the clock was set back: it begins again
+			turn.Since = now
+			t.Queue.Serving[a.Name] = turn
 		case now.Sub(turn.Since) >= TurnLasts && len(t.Queue.Waiting) > 0:
 			delete(t.Queue.Serving, a.Name)
 			t.Queue.Waiting = append(t.Queue.Waiting, turn.Person)
