@@ -95,7 +95,7 @@ func (s Trips) refuseTwin(ctx context.Context, t *roster.Trip) error {
 		return err
 	}
 	for _, id := range ids {
-		l, err := s.store.Load(ctx, id, "", "")
+		l, err := s.store.Load(ctx, id, "")
 		if errors.Is(err, roster.ErrNotFound) {
 			continue
 		}
@@ -167,7 +167,7 @@ func (s Trips) Show(ctx context.Context, id string) (Trip, error) {
 	if !roster.TripID(id).Valid() {
 		return Trip{}, roster.ErrNotFound
 	}
-	l, err := s.store.Load(ctx, roster.TripID(id), "", "")
+	l, err := s.store.Load(ctx, roster.TripID(id), "")
 	if err != nil {
 		return Trip{}, err
 	}

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"errors"
+	"log/slog"
 	mathrand "math/rand/v2"
 	"time"
 
@@ -25,19 +26,32 @@ type work struct {
 	trip   roster.TripID
 	event  conversation.Event
 	others []conversation.OtherTrip
-	route  roster.Route
-	// prepare looks at the freshly loaded trip before the step, and may
-	// complete the event. errNothingToDo ends the work without a commit.
+	// prepare looks at the trip before the step, and may complete the event. An
+	// error ends the work without a commit; errNothingToDo is none to the
+	// caller, and must leave the trip as it was. It is called again when the
+	// trip turns out to have changed.
 	prepare func(*roster.Trip, *conversation.Event) error
 	// step replaces conversation.Step for what only the door knows about.
 	step func(conversation.Input) conversation.Result
+	// handOut says that the caller keeps the trip: it is not the next event's.
+	handOut bool
 }
 
 var errNothingToDo = errors.New("nothing to do")
 
-// commit loads, steps and commits until no other commit comes between. It
-// returns the trip as it is stored.
-func (d *Door) commit(ctx context.Context, w work) (*roster.Trip, error) {
+// commit loads, steps and commits until no other commit comes between.
+func (d *Door) commit(ctx context.Context, w work) error {
+	_, err := d.repeat(ctx, w)
+	return err
+}
+
+// committed does the same and returns the trip as it is stored.
+func (d *Door) committed(ctx context.Context, w work) (*roster.Trip, error) {
+	w.handOut = true
+	return d.repeat(ctx, w)
+}
+
+func (d *Door) repeat(ctx context.Context, w work) (*roster.Trip, error) {
 	unlock, err := d.locks.lock(ctx, w.trip)
 	if err != nil {
 		return nil, err
@@ -56,55 +70,82 @@ func (d *Door) commit(ctx context.Context, w work) (*roster.Trip, error) {
 	return nil, ErrBusy
 }
 
-// once is one attempt.
+// once is one attempt: with the trip as this process committed it last, else
+// as it is loaded. A refusal is judged by a loaded trip only.
 func (d *Door) once(ctx context.Context, w work) (*roster.Trip, error) {
-	l, err := d.cfg.Store.Load(ctx, w.trip, w.event.Person, w.event.Source)
+	if l, ok := d.kept.take(w.trip); ok {
+		tried := w // its own event to complete
+		if tried.mayStep(l.Trip) == nil {
+			return d.attempt(ctx, tried, l, false)
+		}
+	}
+	l, err := d.cfg.Store.Load(ctx, w.trip, w.event.Source)
 	if err != nil {
 		return nil, err
 	}
-	if l.Seen {
-		return l.Trip, nil
+	err = errNothingToDo
+	if !l.Seen {
+		err = w.mayStep(l.Trip)
 	}
-	if w.prepare != nil {
-		if err := w.prepare(l.Trip, &w.event); err != nil {
-			return l.Trip, nothingIsFine(err)
-		}
-	}
-	before, known := linksOf(l.Trip), addressesOf(l.Trip)
-	c, result := d.step(w, l)
-	after := linksOf(l.Trip)
-	if w.event.Kind != conversation.Moved { // what waits for a chat that moved goes after it
-		c.Drop = missing(known, addressesOf(l.Trip))
-	}
-	if err := d.link(ctx, before, after); err != nil {
+	switch {
+	case err == nil:
+		return d.attempt(ctx, w, l, true)
+	case !errors.Is(err, errNothingToDo):
 		return nil, err
+	case !w.handOut:
+		d.kept.put(l, true)
 	}
-	switch err := d.cfg.Store.Commit(ctx, c); {
-	case errors.Is(err, roster.ErrDuplicate):
-		return d.stored(ctx, w.trip)
-	case err != nil:
-		return nil, err
-	}
-	d.committed(ctx, w, c, result, before, after)
 	return l.Trip, nil
 }
 
-func nothingIsFine(err error) error {
-	if errors.Is(err, errNothingToDo) {
+func (w *work) mayStep(t *roster.Trip) error {
+	if w.prepare == nil {
 		return nil
 	}
-	return err
+	return w.prepare(t, &w.event)
 }
 
-// stored is the trip as it is stored, for an event that came in twice at once.
-func (d *Door) stored(ctx context.Context, id roster.TripID) (*roster.Trip, error) {
-	l, err := d.cfg.Store.Load(ctx, id, "", "")
+// attempt steps and commits. loaded says that the trip was just loaded.
+func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool) (*roster.Trip, error) {
+	before := bookOf(l.Trip)
+	c, result := d.step(w, l)
+	after := before
+	moved := !before.is(l.Trip)
+	if moved {
+		after = bookOf(l.Trip)
+		if w.event.Kind != conversation.Moved { // what waits for a chat that moved goes after it
+			c.Drop = missing(before, after)
+		}
+		if err := d.link(ctx, l.Trip, before, after); err != nil {
+			return nil, err
+		}
+	}
+	switch err := d.cfg.Store.Commit(ctx, c); {
+	case errors.Is(err, roster.ErrDuplicate):
+		return d.stored(ctx, w)
+	case err != nil:
+		return nil, err
+	}
+	d.follow(ctx, w, c, result, before, after)
+	if !w.handOut {
+		store(l.Sessions, c.Sessions)
+		d.kept.put(l, loaded || moved)
+	}
+	return l.Trip, nil
+}
+
+// stored is the trip as it is stored, for an event that came in twice.
+func (d *Door) stored(ctx context.Context, w work) (*roster.Trip, error) {
+	if !w.handOut {
+		return nil, nil
+	}
+	l, err := d.cfg.Store.Load(ctx, w.trip, "")
 	return l.Trip, err
 }
 
 // step answers the event and gathers what is to be written.
 func (d *Door) step(w work, l roster.Loaded) (roster.Commit, conversation.Result) {
-	session := readSession(l.Session)
+	session := readSession(l.Sessions[w.event.Person])
 	in := conversation.Input{Trip: l.Trip, Session: session, Event: w.event, Now: d.cfg.Now(),
 		Trips: 1 + len(w.others), Others: w.others}
 	found := d.heardFrom(w, in)
@@ -153,21 +194,22 @@ func (d *Door) expires(t *roster.Trip) time.Time {
 	return t.Starts(max(1, len(t.Dives))).Add(d.cfg.Keep)
 }
 
-// committed does what follows a commit. What fails here is logged only: the
+// follow does what follows a commit. What fails here is logged only: the
 // commit stands, and each of these is made good by a later one.
-func (d *Door) committed(ctx context.Context, w work, c roster.Commit, r conversation.Result, before, after links) {
+func (d *Door) follow(ctx context.Context, w work, c roster.Commit, r conversation.Result, before, after book) {
 	d.cfg.Meter.Committed(string(w.event.Kind))
 	if len(c.Out) > 0 {
 		d.cfg.Kick()
 	}
-	log := d.cfg.Log.With("trip", w.trip, "person", w.event.Person, "source", w.event.Source)
-	log.Debug("committed", "kind", w.event.Kind, "version", c.Trip.Version, "messages", len(c.Out))
-	if err := d.unlink(ctx, before, after); err != nil {
-		log.Warn("routes not cleaned up", "error", err)
+	about := []slog.Attr{slog.String("trip", string(w.trip)), slog.String("person", string(w.event.Person)), slog.String("source", w.event.Source)}
+	d.cfg.Log.LogAttrs(ctx, slog.LevelDebug, "committed", append(about, slog.String("kind", string(w.event.Kind)),
+		slog.Int64("version", c.Trip.Version), slog.Int("messages", len(c.Out)))...)
+	if err := d.unlink(ctx, w.trip, before, after); err != nil {
+		d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "routes not cleaned up", append(about, slog.Any("error", err))...)
 	}
 	if (r.PreferLanguage != "" || r.PreferUnits != "") && linkable(w.event.Address) {
 		if err := d.cfg.People.Prefer(ctx, w.event.Address, "", r.PreferLanguage, r.PreferUnits); err != nil {
-			log.Warn("preference not kept for other trips", "error", err)
+			d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "preference not kept for other trips", append(about, slog.Any("error", err))...)
 		}
 	}
 }

@@ -17,7 +17,7 @@ func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
 		return nil, err
 	}
 	mine := personal(route.Trips)
-	trips, err := d.load(ctx, mine)
+	trips, _, err := d.load(ctx, mine, "")
 	if err != nil {
 		return nil, err
 	}
@@ -33,7 +33,7 @@ func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
 		ev.Kind = conversation.GroupText
 	}
 	ev.Address = in.Group
-	_, err = d.commit(ctx, work{trip: t.ID, event: ev, others: others(trips, t.ID, d.cfg.Now()),
+	err = d.commit(ctx, work{trip: t.ID, event: ev, others: others(trips, t.ID, d.cfg.Now()),
 		prepare: func(t *roster.Trip, _ *conversation.Event) error { return knows(t, ev.Person, in.From) }})
 	if errors.Is(err, roster.ErrNotFound) {
 		err = errTripGone

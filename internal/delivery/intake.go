@@ -24,6 +24,7 @@ import (
 type Door struct {
 	cfg   DoorConfig
 	locks tripLocks
+	kept  *kept
 }
 
 // DoorConfig is what a Door works with. Store, People and Invites are needed.
@@ -72,7 +73,11 @@ func NewDoor(c DoorConfig) *Door {
 	if c.Keep <= 0 {
 		c.Keep = 30 * 24 * time.Hour
 	}
-	return &Door{cfg: c}
+	// Instants as they come back from the store: what is kept in memory must
+	// equal what another process loads.
+	now := c.Now
+	c.Now = func() time.Time { return now().Round(0).UTC() }
+	return &Door{cfg: c, kept: newKept()}
 }
 
 // Handle takes what a person did on a channel. It returns nil only when the
@@ -82,6 +87,7 @@ func (d *Door) Handle(ctx context.Context, in Inbound) (reply *Reply, err error)
 	began := d.cfg.Now()
 	defer func() { d.cfg.Meter.Received(in.From.Channel, string(in.Kind), d.cfg.Now().Sub(began), err) }()
 	defer d.recovered(in, &reply, &err)
+	in.At = in.At.Round(0).UTC()
 	reply, err = d.admit(ctx, in)
 	if said := refusal(err); said != "" {
 		return d.reply(in, said, nil), nil
@@ -114,16 +120,54 @@ func (d *Door) admit(ctx context.Context, in Inbound) (*Reply, error) {
 
 // act is everything that one person does to one trip.
 func (d *Door) act(ctx context.Context, in Inbound) (*Reply, error) {
+	if done, err := d.actOnOnly(ctx, in); done {
+		return nil, err
+	}
 	seat, err := d.seat(ctx, in)
 	if err != nil {
 		return nil, err
 	}
-	_, err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others, route: seat.route,
+	err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others,
 		prepare: func(t *roster.Trip, _ *conversation.Event) error { return knows(t, seat.Person, in.From) }})
 	if errors.Is(err, roster.ErrNotFound) {
 		err = errTripGone
 	}
 	return nil, err
+}
+
+// actOnOnly acts without reading the address's record, which costs a round
+// trip: when the trip that the address was last on says itself that it is its
+// only one. It is not done when there is no such trip any more.
+func (d *Door) actOnOnly(ctx context.Context, in Inbound) (done bool, err error) {
+	trip, known := d.kept.lastOf(in.From)
+	// Who comes back with /start may have chosen a language elsewhere.
+	if !known || in.Person != "" || in.Kind == conversation.Join || in.Trip != "" && in.Trip != trip {
+		return false, nil
+	}
+	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), prepare: func(t *roster.Trip, ev *conversation.Event) error {
+		p := personAt(t, in.From)
+		if p == nil || !p.OnlyTrip || t.Over(d.cfg.Now()) {
+			return errElsewhere
+		}
+		ev.Person = p.ID
+		return knows(t, p.ID, in.From)
+	}})
+	if errors.Is(err, errElsewhere) || errors.Is(err, roster.ErrNotFound) {
+		d.kept.forget(in.From)
+		return false, nil
+	}
+	return true, err
+}
+
+var errElsewhere = errors.New("not known to be the only trip of this address")
+
+func personAt(t *roster.Trip, a roster.Address) *roster.Person {
+	for _, p := range t.People {
+		if hasAddress(p, a) {
+			return p
+		}
+	}
+	return nil
 }
 
 // knows holds the door shut for an address that the trip itself does not know:

@@ -24,12 +24,12 @@ func (d *Door) start(ctx context.Context, in Inbound, code string) (*Reply, erro
 	if err != nil {
 		return nil, err
 	}
-	trips, err := d.load(ctx, personal(route.Trips))
+	trips, _, err := d.load(ctx, personal(route.Trips), "")
 	if err != nil {
 		return nil, err
 	}
 	s := seating{Seat: roster.Seat{Trip: trip, Person: person}, route: route}
-	_, err = d.commit(ctx, work{trip: trip, event: event(in, s), others: others(trips, trip, d.cfg.Now()), route: route,
+	err = d.commit(ctx, work{trip: trip, event: event(in, s), others: others(trips, trip, d.cfg.Now()),
 		prepare: func(t *roster.Trip, _ *conversation.Event) error { return d.mayJoin(t, person, code, in.From, route) }})
 	switch {
 	case errors.Is(err, roster.ErrNotFound):
@@ -59,10 +59,8 @@ func (d *Door) mayJoin(t *roster.Trip, id roster.PersonID, code string, from ros
 			return ErrInviteUsed
 		}
 	}
-	for _, other := range t.People {
-		if hasAddress(other, from) {
-			return ErrInviteTaken
-		}
+	if personAt(t, from) != nil {
+		return ErrInviteTaken
 	}
 	if p.Units == "" {
 		p.Units = route.Units // the person's own choice on an earlier trip
@@ -92,7 +90,7 @@ func (d *Door) Invited(ctx context.Context, token string) (*roster.Trip, *roster
 	if !ok {
 		return nil, nil, ErrInviteWrong
 	}
-	l, err := d.cfg.Store.Load(ctx, trip, person, "")
+	l, err := d.cfg.Store.Load(ctx, trip, "")
 	switch {
 	case errors.Is(err, roster.ErrNotFound):
 		return nil, nil, ErrInviteGone
@@ -109,7 +107,7 @@ func (d *Door) Invited(ctx context.Context, token string) (*roster.Trip, *roster
 // openPage notes that a page was opened for the first time.
 func (d *Door) openPage(ctx context.Context, in Inbound) error {
 	s := seating{Seat: roster.Seat{Trip: in.Trip, Person: in.Person}}
-	_, err := d.commit(ctx, work{trip: in.Trip, event: event(in, s),
+	err := d.commit(ctx, work{trip: in.Trip, event: event(in, s),
 		prepare: func(t *roster.Trip, _ *conversation.Event) error {
 			p := t.Person(in.Person)
 			if p == nil || p.Erased || hasAddress(p, in.From) || t.Over(d.cfg.Now()) {
@@ -128,7 +126,7 @@ func (d *Door) openPage(ctx context.Context, in Inbound) error {
 func (d *Door) tellUsed(ctx context.Context, in Inbound, trip roster.TripID, person roster.PersonID) error {
 	ev := conversation.Event{Kind: conversation.Join, At: in.At,
 		Source: "used:" + string(person) + ":" + in.From.Channel + ":" + in.From.ID}
-	_, err := d.commit(ctx, work{trip: trip, event: ev, step: d.lettersAboutUse(person)})
+	err := d.commit(ctx, work{trip: trip, event: ev, step: d.lettersAboutUse(person)})
 	return err
 }
 

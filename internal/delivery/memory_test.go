@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"maps"
 	"slices"
 	"sync"
 	"testing"
@@ -22,7 +23,7 @@ type memory struct {
 	mu       sync.Mutex
 	trips    map[roster.TripID][]byte
 	versions map[roster.TripID]int64
-	sessions map[string]json.RawMessage
+	sessions map[roster.TripID]map[roster.PersonID]json.RawMessage
 	seen     map[string]bool
 	out      []roster.Envelope
 	commits  []roster.Commit
@@ -31,17 +32,19 @@ type memory struct {
 	erased   []string
 	order    []string // "link", "commit", "unlink", ... as they came
 
+	loads, routed int // round trips that looked something up
+
 	down   error                      // what every call returns
 	before func(*roster.Commit) error // called before each commit, may refuse it
 	lose   func(*roster.Commit) error // called after each commit: its answer is lost
 }
 
 func newMemory() *memory {
-	return &memory{trips: map[roster.TripID][]byte{}, versions: map[roster.TripID]int64{}, sessions: map[string]json.RawMessage{},
+	return &memory{trips: map[roster.TripID][]byte{}, versions: map[roster.TripID]int64{}, sessions: map[roster.TripID]map[roster.PersonID]json.RawMessage{},
 		seen: map[string]bool{}, routes: map[roster.Address]roster.Route{}, claims: map[string]roster.TripID{}}
 }
 
-func (m *memory) Load(_ context.Context, id roster.TripID, p roster.PersonID, source string) (roster.Loaded, error) {
+func (m *memory) Load(_ context.Context, id roster.TripID, source string) (roster.Loaded, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	b, ok := m.trips[id]
@@ -56,7 +59,10 @@ func (m *memory) Load(_ context.Context, id roster.TripID, p roster.PersonID, so
 		return roster.Loaded{}, err
 	}
 	t.Version = m.versions[id]
-	return roster.Loaded{Trip: &t, Session: m.sessions[string(id)+string(p)], Seen: source != "" && m.seen[string(id)+source]}, nil
+	sessions := map[roster.PersonID]json.RawMessage{}
+	maps.Copy(sessions, m.sessions[id])
+	m.loads++
+	return roster.Loaded{Trip: &t, Sessions: sessions, Seen: source != "" && m.seen[string(id)+source]}, nil
 }
 
 func (m *memory) Commit(_ context.Context, c roster.Commit) error {
@@ -81,7 +87,13 @@ func (m *memory) Commit(_ context.Context, c roster.Commit) error {
 	m.trips[id], _ = json.Marshal(c.Trip)
 	m.seen[string(id)+c.Source] = true
 	for p, s := range c.Sessions {
-		m.sessions[string(id)+string(p)] = s
+		if m.sessions[id] == nil {
+			m.sessions[id] = map[roster.PersonID]json.RawMessage{}
+		}
+		m.sessions[id][p] = s
+		if s == nil {
+			delete(m.sessions[id], p)
+		}
 	}
 	m.out = append(m.out, c.Out...)
 	m.commits = append(m.commits, c)
@@ -102,6 +114,7 @@ func (m *memory) Ping(context.Context) error                                   {
 func (m *memory) Route(_ context.Context, a roster.Address, source string) (roster.Route, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
+	m.routed++
 	r := m.routes[a]
 	r.Trips = slices.Clone(r.Trips)
 	r.Claimed = m.claims[a.ID+source]
@@ -179,7 +192,7 @@ func (m *memory) Erase(_ context.Context, trip roster.TripID, p roster.PersonID)
 
 func (m *memory) trip(t *testing.T, id roster.TripID) *roster.Trip {
 	t.Helper()
-	l, err := m.Load(t.Context(), id, "", "")
+	l, err := m.Load(t.Context(), id, "")
 	if err != nil {
 		t.Fatalf("load %s: %v", id, err)
 	}

@@ -88,7 +88,7 @@ func (d *Door) everyTrip(ctx context.Context, in Inbound, do func(roster.Seat) w
 	for _, s := range seats {
 		w := do(s)
 		w.event.Source = in.Source + ":" + string(s.Trip)
-		_, err := d.commit(ctx, w)
+		err := d.commit(ctx, w)
 		if err != nil && !errors.Is(err, roster.ErrNotFound) {
 			return err
 		}

@@ -50,9 +50,12 @@ func claimKey(in Inbound) string {
 
 // choose picks one of several trips and binds the message to it.
 func (d *Door) choose(ctx context.Context, in Inbound, route roster.Route, mine []roster.Seat) (seating, error) {
-	trips, err := d.load(ctx, mine)
+	trips, seen, err := d.load(ctx, mine, in.Source)
 	if err != nil {
 		return seating{}, err
+	}
+	if seen != "" && route.Claimed == "" {
+		route.Claimed = seen // taken while it was the only trip
 	}
 	trip := d.pick(in, route, mine, trips)
 	if in.Trip == "" && route.Claimed == "" {
@@ -106,21 +109,24 @@ func answered(mine []roster.Seat, trips []*roster.Trip, ref string) *roster.Trip
 	return nil
 }
 
-// load reads the trips of seats, by departure; erased ones are left out.
-func (d *Door) load(ctx context.Context, seats []roster.Seat) ([]*roster.Trip, error) {
-	var trips []*roster.Trip
+// load reads the trips of seats, by departure; erased ones are left out. seen
+// is the one that source was committed to before, "" when there is none.
+func (d *Door) load(ctx context.Context, seats []roster.Seat, source string) (trips []*roster.Trip, seen roster.TripID, err error) {
 	for _, s := range seats {
-		l, err := d.cfg.Store.Load(ctx, s.Trip, "", "")
+		l, err := d.cfg.Store.Load(ctx, s.Trip, source)
 		switch {
 		case errors.Is(err, roster.ErrNotFound):
 		case err != nil:
-			return nil, err
+			return nil, "", err
 		default:
 			trips = append(trips, l.Trip)
+			if l.Seen {
+				seen = s.Trip
+			}
 		}
 	}
 	slices.SortStableFunc(trips, func(a, b *roster.Trip) int { return a.Departs.Compare(b.Departs) })
-	return trips, nil
+	return trips, seen, nil
 }
 
 // others are the trips one can switch to: not over, nearest departure first.

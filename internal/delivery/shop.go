@@ -26,11 +26,7 @@ func (d *Door) Apply(ctx context.Context, trip roster.TripID, source string,
 		ev.Change = &c
 		return err
 	}
-	t, err := d.commit(ctx, w)
-	if err != nil {
-		return nil, err
-	}
-	return t, nil
+	return d.committed(ctx, w)
 }
 
 // Create stores a new trip, gives it an id unless it has one, and the
@@ -59,14 +55,24 @@ func (d *Door) Create(ctx context.Context, t *roster.Trip) error {
 }
 
 func (d *Door) create(ctx context.Context, t *roster.Trip) error {
-	w := work{trip: t.ID, event: conversation.Event{Kind: conversation.Changed, Source: "create:" + string(t.ID),
-		At: d.cfg.Now(), Change: &conversation.Change{}}}
+	w := nothingChanged(t.ID, nil)
+	w.event.Source, w.event.At = "create:"+string(t.ID), d.cfg.Now()
 	c, result := d.step(w, roster.Loaded{Trip: t})
 	if err := d.cfg.Store.Commit(ctx, c); err != nil {
 		return err
 	}
-	d.committed(ctx, w, c, result, links{}, links{})
+	d.follow(ctx, w, c, result, nil, nil)
 	return nil
+}
+
+// nothingChanged is the event of a change of nothing: a step that gives back
+// the trip's wake-up.
+func nothingChanged(id roster.TripID, prepare func(*roster.Trip) error) work {
+	w := work{trip: id, event: conversation.Event{Kind: conversation.Changed, Change: &conversation.Change{}}}
+	if prepare != nil {
+		w.prepare = func(t *roster.Trip, _ *conversation.Event) error { return prepare(t) }
+	}
+	return w
 }
 
 // Due lists trips whose wake-up is due; see roster.Store.
@@ -79,7 +85,7 @@ func (d *Door) Due(ctx context.Context, now time.Time, most int) ([]roster.TripI
 // needs no source id.
 func (d *Door) Wake(ctx context.Context, trip roster.TripID) (err error) {
 	defer d.recovered(Inbound{Kind: conversation.Timer, Source: string(trip)}, new(*Reply), &err)
-	_, err = d.commit(ctx, work{trip: trip, event: conversation.Event{Kind: conversation.Timer, At: d.cfg.Now()}})
+	err = d.commit(ctx, work{trip: trip, event: conversation.Event{Kind: conversation.Timer, At: d.cfg.Now()}})
 	if errors.Is(err, roster.ErrNotFound) {
 		return nil // erased meanwhile
 	}

@@ -212,7 +212,7 @@ func (p *player) want(what string, got, want any) {
 
 // trip is the trip as it is stored.
 func (p *player) trip() *roster.Trip {
-	l, err := p.s.Store.Load(p.ctx, p.s.trip, "", "")
+	l, err := p.s.Store.Load(p.ctx, p.s.trip, "")
 	if err != nil {
 		p.fail("%v", err)
 	}

@@ -55,19 +55,18 @@ type Commit struct {
 	Expire   time.Time         // when trip and everything about it is erased
 }
 
-// Loaded is a trip with one person's dialogue state. Seen says that the
-// source id was committed before.
+// Loaded is a trip with its people's dialogue states, of those who have one.
+// Seen says that the source id was committed before.
 type Loaded struct {
-	Trip    *Trip
-	Session json.RawMessage // nil when there is none
-	Seen    bool
+	Trip     *Trip
+	Sessions map[PersonID]json.RawMessage
+	Seen     bool
 }
 
 // Store keeps trips. Every method is safe for concurrent use by many processes.
 type Store interface {
-	// Load returns ErrNotFound for an unknown or erased trip. person and
-	// source may be "".
-	Load(ctx context.Context, id TripID, person PersonID, source string) (Loaded, error)
+	// Load returns ErrNotFound for an unknown or erased trip. source may be "".
+	Load(ctx context.Context, id TripID, source string) (Loaded, error)
 	// Commit writes everything or nothing. It returns nil also when a write
 	// with the same Token was applied before; ErrConflict when the stored
 	// version is not Trip.Version; ErrDuplicate when Source was committed with

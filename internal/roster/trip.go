@@ -55,6 +55,8 @@ type Trip struct {
 	// Acts are what changed since the trip was loaded; the commit appends them
 	// to the trip's log and the trip itself does not keep them.
 	Acts []Act `json:"-"`
+
+	known *known // what was worked out before, see there
 }
 
 // SchemaVersion is that of the stored form of a Trip.
@@ -111,9 +113,14 @@ type Person struct {
 	Addresses  []Address `json:"addresses,omitempty"` // where this person can be written to; the last is tried first
 	Generation int       `json:"generation"`          // of the invite; counting it up revokes links
 	Joined     time.Time `json:"joined,omitzero"`
-	Left       time.Time `json:"left,omitzero"` // left, forgot or was removed before sign-off; stays on the board until sat out
-	Out        *Out      `json:"out,omitempty"`
-	Erased     bool      `json:"erased,omitempty"`
+	// OnlyTrip says that this trip is the only one that the person's accounts
+	// are on, so that what they write need not be looked up elsewhere. It is set
+	// at joining; whoever joins another trip takes it back first, by a commit
+	// that every process with an older version of this trip runs into.
+	OnlyTrip bool      `json:"only_trip,omitempty"`
+	Left     time.Time `json:"left,omitzero"` // left, forgot or was removed before sign-off; stays on the board until sat out
+	Out      *Out      `json:"out,omitempty"`
+	Erased   bool      `json:"erased,omitempty"`
 	// Unreachable says why the last message could not be delivered; "" when it could.
 	Unreachable string      `json:"unreachable,omitempty"`
 	BeforeAsked time.Time   `json:"before_asked,omitzero"`  // when "dived in the last 24 hours?" was asked

@@ -31,7 +31,7 @@ type Door interface {
 
 // Loader reads trips.
 type Loader interface {
-	Load(ctx context.Context, id roster.TripID, person roster.PersonID, source string) (roster.Loaded, error)
+	Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error)
 	List(ctx context.Context, shop roster.ShopID, from, to time.Time) ([]roster.TripID, error)
 }
 
@@ -235,7 +235,7 @@ func (c *call) owned(t *roster.Trip) error {
 
 // trip loads the trip of the path. It answers itself when it returns false.
 func (a *api) trip(c *call) (*roster.Trip, bool) {
-	loaded, err := a.Trips.Load(c.Context(), roster.TripID(c.PathValue("trip")), "", "")
+	loaded, err := a.Trips.Load(c.Context(), roster.TripID(c.PathValue("trip")), "")
 	if err == nil {
 		err = c.owned(loaded.Trip)
 	}

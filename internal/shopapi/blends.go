@@ -71,7 +71,7 @@ func (a *api) blendsOf(c *call, from, to time.Time) (blendsJSON, []blends.Sample
 	}
 	var samples []blends.Sample
 	for _, id := range ids {
-		loaded, err := a.Trips.Load(c.Context(), id, "", "")
+		loaded, err := a.Trips.Load(c.Context(), id, "")
 		if errors.Is(err, roster.ErrNotFound) {
 			continue // erased between the two reads
 		}

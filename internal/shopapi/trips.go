@@ -36,7 +36,7 @@ func (a *api) createTrip(c *call) {
 	if (errors.Is(err, roster.ErrConflict) || errors.Is(err, roster.ErrDuplicate)) && c.key != "" {
 		// The same request with the same key got this far before.
 		var loaded roster.Loaded
-		if loaded, err = a.Trips.Load(c.Context(), t.ID, "", ""); err == nil {
+		if loaded, err = a.Trips.Load(c.Context(), t.ID, ""); err == nil {
 			t = loaded.Trip
 		}
 	}
@@ -94,7 +94,7 @@ func (a *api) listTrips(c *call) {
 	}
 	out := listJSON{Trips: []summaryJSON{}, More: len(ids) > mostListed}
 	for _, id := range ids[:min(len(ids), mostListed)] {
-		loaded, err := a.Trips.Load(c.Context(), id, "", "")
+		loaded, err := a.Trips.Load(c.Context(), id, "")
 		if errors.Is(err, roster.ErrNotFound) {
 			continue // erased between the two reads
 		}

@@ -156,7 +156,7 @@ func (a *api) replayEvents(c *call) {
 
 // canReplay tells whether the trip is the shop's and somebody listens.
 func (a *api) canReplay(c *call, trip roster.TripID) error {
-	loaded, err := a.Trips.Load(c.Context(), trip, "", "")
+	loaded, err := a.Trips.Load(c.Context(), trip, "")
 	if err == nil {
 		err = c.owned(loaded.Trip)
 	}

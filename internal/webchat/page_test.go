@@ -203,7 +203,7 @@ func TestTheSameFormTwiceIsOneMessage(t *testing.T) {
 }
 
 func (s *stage) readings() []*roster.Reading {
-	l, err := s.store.Load(context.Background(), s.trip.ID, "", "")
+	l, err := s.store.Load(context.Background(), s.trip.ID, "")
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -152,7 +152,7 @@ func TestStreamEnds(t *testing.T) {
 
 func (s *stage) revoke(i int) {
 	s.t.Helper()
-	l, err := s.store.Load(s.t.Context(), s.trip.ID, "", "")
+	l, err := s.store.Load(s.t.Context(), s.trip.ID, "")
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -36,7 +36,7 @@ func BenchmarkEvent(b *testing.B) {
 				s := rdb.New(srv.client)
 				mustCommit(b, s, boatful(divers))
 				for i := 0; b.Loop(); i++ {
-					l := load(b, s, "aaaaaaaaaa", "p2", fmt.Sprint("tg:", i))
+					l := load(b, s, "aaaaaaaaaa", fmt.Sprint("tg:", i))
 					mustCommit(b, s, l.Trip, source(fmt.Sprint("tg:", i)), session("p2", `{"state":"x"}`), out(envelope(fmt.Sprint(i), "p2", roster.Urgent)))
 				}
 			})

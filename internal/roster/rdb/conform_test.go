@@ -73,9 +73,9 @@ func mustCommit(t testing.TB, s *rdb.Store, trip *roster.Trip, more ...func(*ros
 	}
 }
 
-func load(t testing.TB, s *rdb.Store, id roster.TripID, person roster.PersonID, source string) roster.Loaded {
+func load(t testing.TB, s *rdb.Store, id roster.TripID, source string) roster.Loaded {
 	t.Helper()
-	l, err := s.Load(t.Context(), id, person, source)
+	l, err := s.Load(t.Context(), id, source)
 	if err != nil {
 		t.Fatalf("load: %v", err)
 	}
@@ -89,7 +89,7 @@ func TestCreateAndLoad(t *testing.T) {
 		if trip.Version != 1 {
 			t.Errorf("version after creating: got %d, want 1", trip.Version)
 		}
-		got := load(t, s, trip.ID, "", "").Trip
+		got := load(t, s, trip.ID, "").Trip
 		want := newTrip(trip.ID)
 		want.Version, want.Schema = 1, roster.SchemaVersion
 		if d := cmp.Diff(want, got); d != "" {
@@ -98,7 +98,7 @@ func TestCreateAndLoad(t *testing.T) {
 		if err := s.Commit(t.Context(), commitOf(newTrip(trip.ID))); !errors.Is(err, roster.ErrConflict) {
 			t.Errorf("creating it again: got %v, want a conflict", err)
 		}
-		if _, err := s.Load(t.Context(), "zzzzzzzzzz", "", ""); !errors.Is(err, roster.ErrNotFound) {
+		if _, err := s.Load(t.Context(), "zzzzzzzzzz", ""); !errors.Is(err, roster.ErrNotFound) {
 			t.Errorf("unknown trip: got %v, want not found", err)
 		}
 		if err := s.Ping(t.Context()); err != nil {
@@ -111,8 +111,8 @@ func TestConflictWritesNothing(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		create(t, s, "aaaaaaaaaa", wake(departs))
-		old := load(t, s, "aaaaaaaaaa", "", "").Trip
-		mustCommit(t, s, load(t, s, "aaaaaaaaaa", "", "").Trip, wake(departs))
+		old := load(t, s, "aaaaaaaaaa", "").Trip
+		mustCommit(t, s, load(t, s, "aaaaaaaaaa", "").Trip, wake(departs))
 		before := dump(t, srv.client)
 
 		old.Rename("Sunday", "p1", departs)
@@ -135,10 +135,10 @@ func TestOneSourceIsHandledOnce(t *testing.T) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
 		mustCommit(t, s, trip, source("tg:7"))
-		if !load(t, s, trip.ID, "p2", "tg:7").Seen {
+		if !load(t, s, trip.ID, "tg:7").Seen {
 			t.Error("source tg:7 was committed: got not seen, want seen")
 		}
-		if l := load(t, s, trip.ID, "p2", "tg:8"); l.Seen {
+		if l := load(t, s, trip.ID, "tg:8"); l.Seen {
 			t.Error("source tg:8 was not committed: got seen, want not seen")
 		}
 		if err := s.Commit(t.Context(), commitOf(trip, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
@@ -150,7 +150,7 @@ func TestOneSourceIsHandledOnce(t *testing.T) {
 		}
 		s.Now = func() time.Time { return time.Now().Add(49 * time.Hour) }
 		mustCommit(t, s, trip)
-		if load(t, s, trip.ID, "", "tg:7").Seen {
+		if load(t, s, trip.ID, "tg:7").Seen {
 			t.Error("a source id is kept 48 hours: got seen after 49")
 		}
 	})
@@ -169,7 +169,7 @@ func TestTokenIsAppliedOnce(t *testing.T) {
 		mustCommit(t, s, &first, token("another"))
 		late := *trip
 		mustCommit(t, s, &late, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
-		if got := load(t, s, trip.ID, "", "").Trip.Version; got != 3 {
+		if got := load(t, s, trip.ID, "").Trip.Version; got != 3 {
 			t.Errorf("version: got %d, want 3 (create, tok, another)", got)
 		}
 		if got, _ := s.Outbox().Depth(t.Context()); got != 1 {
@@ -192,14 +192,14 @@ func TestSessions(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa", session("p1", `{"state":"one"}`), session("p2", `{"state":"two"}`))
-		if got := string(load(t, s, trip.ID, "p2", "").Session); got != `{"state":"two"}` {
+		if got := string(load(t, s, trip.ID, "").Sessions["p2"]); got != `{"state":"two"}` {
 			t.Errorf("session of p2: got %q", got)
 		}
 		mustCommit(t, s, trip, session("p2", ""))
-		if got := load(t, s, trip.ID, "p2", "").Session; got != nil {
+		if got := load(t, s, trip.ID, "").Sessions["p2"]; got != nil {
 			t.Errorf("removed session: got %q, want none", got)
 		}
-		if got := string(load(t, s, trip.ID, "p1", "").Session); got != `{"state":"one"}` {
+		if got := string(load(t, s, trip.ID, "").Sessions["p2"]); got != `{"state":"one"}` {
 			t.Errorf("session of p1: got %q, want it unchanged", got)
 		}
 	})
@@ -273,7 +273,7 @@ func TestDueAndList(t *testing.T) {
 		if want := []roster.TripID{"dddddddddd", "cccccccccc", "bbbbbbbbbb"}; err != nil || !slices.Equal(ids, want) {
 			t.Errorf("list [from, to): got %v, %v, want %v", ids, err, want)
 		}
-		moved := load(t, s, "eeeeeeeeee", "", "").Trip
+		moved := load(t, s, "eeeeeeeeee", "").Trip
 		moved.SetDeparture(departs.Add(24*time.Hour), "", now)
 		mustCommit(t, s, moved)
 		ids, err = s.List(t.Context(), "bluebarrel", departs.Add(time.Hour), time.Time{})
@@ -297,7 +297,7 @@ func TestConcurrentCommitsLoseNothing(t *testing.T) {
 			})
 		}
 		wg.Wait()
-		got := load(t, s, "aaaaaaaaaa", "", "").Trip
+		got := load(t, s, "aaaaaaaaaa", "").Trip
 		if want := 3 + workers*each; got.Next != want || got.Version != int64(1+workers*each) {
 			t.Errorf("got counter %d and version %d, want %d and %d", got.Next, got.Version, want, 1+workers*each)
 		}
@@ -307,7 +307,7 @@ func TestConcurrentCommitsLoseNothing(t *testing.T) {
 // increment is what the door does: load, change, commit, again on a conflict.
 func increment(t *testing.T, s *rdb.Store, id roster.TripID) {
 	for {
-		l, err := s.Load(t.Context(), id, "", "")
+		l, err := s.Load(t.Context(), id, "")
 		if err != nil {
 			t.Errorf("load: %v", err)
 			return
@@ -369,7 +369,7 @@ func TestEverythingExpiresTogether(t *testing.T) {
 			srv.forward(2 * life)
 		}
 		eventually(t, "the trip to expire", func() bool {
-			_, err := s.Load(t.Context(), trip.ID, "", "")
+			_, err := s.Load(t.Context(), trip.ID, "")
 			return errors.Is(err, roster.ErrNotFound)
 		})
 		if err := s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m2"}); !errors.Is(err, roster.ErrNotFound) {

@@ -79,7 +79,7 @@ func TestLostReply(t *testing.T) {
 			done := lost(1)
 			mustCommit(t, s, trip, source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
 			done()
-			l := load(t, s, trip.ID, "", "tg:7")
+			l := load(t, s, trip.ID, "tg:7")
 			if l.Trip.Version != 2 || trip.Version != 2 || !l.Seen {
 				t.Errorf("after a lost answer: stored version %d, ours %d, seen %v; want 2, 2, true", l.Trip.Version, trip.Version, l.Seen)
 			}
@@ -124,7 +124,7 @@ func TestLostReplyWithoutRetries(t *testing.T) {
 		t.Fatalf("lost answer: got %v and version %d, want a store error and version 1", err, trip.Version)
 	}
 	mustCommit(t, s, &again, token("tok"))
-	if got := load(t, s, trip.ID, "", "").Trip.Version; got != 2 || again.Version != 2 {
+	if got := load(t, s, trip.ID, "").Trip.Version; got != 2 || again.Version != 2 {
 		t.Errorf("stored version %d, ours %d, want 2, 2", got, again.Version)
 	}
 }
@@ -142,13 +142,13 @@ func TestRestartKeepsWhatWasAcknowledged(t *testing.T) {
 				mustCommit(t, s, trip, source(fmt.Sprint("tg:", i)), out(envelope(fmt.Sprint(i), "p2", roster.Urgent)), wake(departs))
 			}
 			end(p)
-			if _, err := s.Load(t.Context(), trip.ID, "", ""); err == nil || errors.Is(err, roster.ErrNotFound) {
+			if _, err := s.Load(t.Context(), trip.ID, ""); err == nil || errors.Is(err, roster.ErrNotFound) {
 				t.Errorf("while Redis is down: got %v, want a store error", err)
 			}
 			p.start(t)
 			eventually(t, "the client to reach the server again", func() bool { return s.Ping(t.Context()) == nil })
 
-			l := load(t, s, trip.ID, "p2", "tg:19")
+			l := load(t, s, trip.ID, "tg:19")
 			if l.Trip.Version != 21 || len(l.Trip.People[1].Cylinders[0].Readings) != 20 || !l.Seen {
 				t.Errorf("after the restart: version %d, %d readings, last source seen %v; want 21, 20, true",
 					l.Trip.Version, len(l.Trip.People[1].Cylinders[0].Readings), l.Seen)

@@ -89,13 +89,13 @@ func msOrNone(t time.Time) string {
 
 func fault(what string, err error) error { return fmt.Errorf("store: %s: %w", what, err) }
 
-// Load reads a trip, one person's dialogue state and whether source was
+// Load reads a trip, its people's dialogue states and whether source was
 // committed before, in one round trip. It need not be one instant: a commit in
 // between is noticed by the version.
-func (s *Store) Load(ctx context.Context, id roster.TripID, person roster.PersonID, source string) (roster.Loaded, error) {
+func (s *Store) Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error) {
 	pipe := s.c.Pipeline()
 	stored := pipe.HMGet(ctx, tripKey("trip", id), "v", "data")
-	session := pipe.HGet(ctx, tripKey("session", id), string(person))
+	sessions := pipe.HGetAll(ctx, tripKey("session", id))
 	seen := pipe.ZScore(ctx, tripKey("seen", id), source)
 	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
 		return roster.Loaded{}, fault("load trip "+string(id), err)
@@ -105,9 +105,10 @@ func (s *Store) Load(ctx context.Context, id roster.TripID, person roster.Person
 		return roster.Loaded{}, fault("load trip "+string(id), err)
 	}
 	since := float64(s.Now().Add(-sourceLife).UnixMilli())
-	l := roster.Loaded{Trip: trip, Seen: source != "" && seen.Err() == nil && seen.Val() > since}
-	if state, err := session.Bytes(); err == nil && person != "" {
-		l.Session = state
+	l := roster.Loaded{Trip: trip, Sessions: make(map[roster.PersonID]json.RawMessage, len(sessions.Val())),
+		Seen: source != "" && seen.Err() == nil && seen.Val() > since}
+	for person, state := range sessions.Val() {
+		l.Sessions[roster.PersonID(person)] = json.RawMessage(state)
 	}
 	return l, nil
 }
