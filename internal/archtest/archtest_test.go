@@ -41,7 +41,7 @@ var arrows = map[string][]string{
 }
 
 // testOnly are packages that tests alone import.
-var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/archtest", "internal/e2e", "internal/browsertest"}
+var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load"}
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",
