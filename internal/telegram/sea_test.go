@@ -130,7 +130,7 @@ func (s *sea) create(id roster.TripID, shop roster.ShopID, leader string, divers
 
 func (s *sea) load(id roster.TripID) roster.Loaded {
 	s.t.Helper()
-	l, err := s.store.Load(s.t.Context(), id, "", "")
+	l, err := s.store.Load(s.t.Context(), id, "")
 	if err != nil {
 		s.t.Fatal(err)
 	}
