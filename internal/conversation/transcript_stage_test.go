@@ -10,6 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -95,17 +98,17 @@ func (s *stage) when(text string) time.Time {
 	if err != nil {
 		s.fatalf("%v", err)
 	}
-	return at
+	return at.UTC()
 }
 
 // do steps, stores and prints what came of it.
 func (s *stage) do(e Event) {
 	s.events++
-	e.Source, e.At = fmt.Sprintf("e%d", s.events), s.now
+	e.Source, e.At = fmt.Sprintf("e%d", s.events), s.now.UTC()
 	if e.Person != "" && e.Address == (roster.Address{}) {
 		e.Address = roster.Address{Channel: "test", ID: string(e.Person)}
 	}
-	r := Step(Input{Trip: s.trip, Session: s.sessions[e.Person], Event: e, Now: s.now,
+	r := Step(Input{Trip: s.trip, Session: s.sessions[e.Person], Event: e, Now: s.now.UTC(),
 		Trips: 1 + len(s.others[e.Person]), Others: s.others[e.Person]})
 	if e.Kind == Timer {
 		s.print("  @ %s", s.now.In(s.zone).Format("2006-01-02 15:04"))
@@ -136,7 +139,8 @@ func (s *stage) store(e Event, r Result) {
 	s.trip = stored(s.t, s.trip)
 }
 
-// stored is the trip as it comes back from a store.
+// stored is the trip as it comes back from a store. It must equal what was
+// stored in everything: the door keeps the latter for the next event.
 func stored(t testing.TB, trip *roster.Trip) *roster.Trip {
 	t.Helper()
 	b, err := json.Marshal(trip)
@@ -146,6 +150,10 @@ func stored(t testing.TB, trip *roster.Trip) *roster.Trip {
 	var back roster.Trip
 	if err := json.Unmarshal(b, &back); err != nil {
 		t.Fatal(err)
+	}
+	same := cmp.Comparer(func(a, b time.Time) bool { return a == b })
+	if d := cmp.Diff(trip, &back, same, cmpopts.EquateEmpty(), cmpopts.IgnoreFields(roster.Trip{}, "Acts"), cmpopts.IgnoreUnexported(roster.Trip{})); d != "" {
+		t.Errorf("the trip changes in the store (-kept +stored):\n%s", d)
 	}
 	return &back
 }
