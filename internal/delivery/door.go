@@ -50,7 +50,7 @@ type Handler interface {
 // Outcome is what became of one send.
 type Outcome struct {
 	Result Result
-	After  time.Duration  // for Later and Paused: how long to wait
+	After  time.Duration  // for all but Sent and Never: how long to wait, 0 when the channel does not say
 	Reason string         // for Never: for the leader and the log; no token, no text
 	Moved  roster.Address // the address has changed to this one: stored ids are rewritten, then sent again
 }
@@ -58,12 +58,14 @@ type Outcome struct {
 // Result is a send's result.
 type Result string
 
-// Sent; not now (this chat); not now (the whole channel); outcome not known;
-// never (blocked, gone).
+// Sent; not now (this chat); not now (the whole channel); the far end says that
+// it failed, so that it hardly arrived; no answer says what became of it; never
+// (blocked, gone).
 const (
 	Sent   Result = "sent"
 	Later  Result = "later"
 	Paused Result = "paused"
+	Failed Result = "failed"
 	Unsure Result = "unsure"
 	Never  Result = "never"
 )

@@ -341,29 +341,45 @@ func TestRetryAfterIsObeyed(t *testing.T) {
 	}
 }
 
+// What the far end says failed is sent again until it is taken. When nothing
+// says what became of a send, safety is repeated until it surely arrived, and
+// everything else once. Every repetition knows that it is one.
 func TestUnknownOutcome(t *testing.T) {
 	for name, c := range map[string]struct {
-		safety bool
-		sends  int
-	}{"safety is repeated": {true, 2}, "chatter is not": {false, 1}} {
+		result   delivery.Result
+		safety   bool
+		failures int
+		sends    int
+		buried   int
+	}{
+		"safety, once not known":      {delivery.Unsure, true, 1, 2, 0},
+		"safety, often not known":     {delivery.Unsure, true, 4, 5, 0},
+		"chatter, once not known":     {delivery.Unsure, false, 1, 2, 0},
+		"chatter, not known again":    {delivery.Unsure, false, 4, 2, 1},
+		"safety, the far end failed":  {delivery.Failed, true, 4, 5, 0},
+		"chatter, the far end failed": {delivery.Failed, false, 4, 5, 0},
+	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
 				r := work(t, nil)
-				r.sender.answer = func(_ roster.Envelope, nth int) delivery.Outcome {
-					if nth == 1 {
-						return delivery.Outcome{Result: delivery.Unsure}
+				r.sender.answer = func(e roster.Envelope, nth int) delivery.Outcome {
+					if e.Unsure != (nth > 1) {
+						t.Errorf("send %d: unsure %v", nth, e.Unsure)
+					}
+					if nth <= c.failures {
+						return delivery.Outcome{Result: c.result}
 					}
 					return delivery.Outcome{Result: delivery.Sent}
 				}
 				e := envelope("e1", "200")
 				e.Safety = c.safety
 				r.outbox.put(e)
-				r.run(t, time.Minute)
+				r.run(t, 5*time.Minute)
 				if got := r.sender.ids(); len(got) != c.sends {
 					t.Errorf("sent %v, want %d sends", got, c.sends)
 				}
-				if got := r.outbox.buried(); (len(got) == 0) != c.safety {
-					t.Errorf("buried %v", got)
+				if got := r.outbox.buried(); len(got) != c.buried {
+					t.Errorf("buried %v, want %d", got, c.buried)
 				}
 			})
 		})

@@ -12,7 +12,7 @@ import (
 // Why an envelope was buried; part of the dead letter and a label of metrics.
 const (
 	tooLate    = "too late to be of use"
-	mayHave    = "may have arrived, not repeated"
+	mayHave    = "may have arrived, not repeated again"
 	noChannel  = "its channel is switched off"
 	tooOften   = "given up after many attempts"
 	notAnymore = "can't be reached"
@@ -78,16 +78,20 @@ func (p *Postman) settle(ctx context.Context, sender Sender, c roster.Claimed, o
 	case Unsure:
 		log.Warn("outcome of a send unknown", "reason", out.Reason, "safety", c.Safety)
 		p.unsure(ctx, c, out)
+	case Failed:
+		log.Warn("send failed at the far end", "after", out.After)
+		p.again(ctx, c, out, true)
 	default:
 		log.Info("not sent yet", "result", out.Result, "after", out.After, "reason", out.Reason)
 		p.again(ctx, c, out, c.Unsure)
 	}
 }
 
-// unsure repeats what keeps people safe: hearing it twice does no harm. Other
-// messages are not repeated.
+// unsure repeats what keeps people safe until it surely arrived: hearing it twice
+// does no harm. Other messages are repeated once. Either says that it is a
+// repetition.
 func (p *Postman) unsure(ctx context.Context, c roster.Claimed, out Outcome) {
-	if !c.Safety {
+	if !c.Safety && c.Unsure {
 		p.bury(ctx, c, mayHave)
 		return
 	}

@@ -39,7 +39,8 @@ func wait(attempts int) time.Duration {
 //
 //	no connection, nothing written    later: it surely was not sent
 //	written, no or half an answer     unsure: it may have arrived
-//	5xx, a page that isn't the API's  unsure
+//	a page that isn't the API's       unsure
+//	5xx                               failed: it hardly arrived
 //	429                               later, or paused when several chats get it
 //	401, 404                          paused: wrong or revoked token, wrong address
 //	403, 400 chat not found           never
@@ -59,7 +60,7 @@ func (c *Channel) judge(to chat, attempts int, err error) delivery.Outcome {
 	case f.code == 0:
 		return unanswered(f, attempts)
 	case f.code >= 500:
-		return delivery.Outcome{Result: delivery.Unsure, After: max(f.retryAfter, wait(attempts))}
+		return delivery.Outcome{Result: delivery.Failed, After: max(f.retryAfter, wait(attempts))}
 	case f.code == 401 || f.code == 404:
 		return delivery.Outcome{Result: delivery.Paused, After: waitLong}
 	case f.code == 403:
@@ -74,6 +75,9 @@ func (c *Channel) judge(to chat, attempts int, err error) delivery.Outcome {
 
 // unanswered is the outcome when the API said nothing itself.
 func unanswered(f *fault, attempts int) delivery.Outcome {
+	if f.status >= 500 {
+		return delivery.Outcome{Result: delivery.Failed, After: max(f.retryAfter, wait(attempts))}
+	}
 	if f.maybeDone || f.status != 0 {
 		return delivery.Outcome{Result: delivery.Unsure, After: max(f.retryAfter, wait(attempts))}
 	}

@@ -65,9 +65,9 @@ func TestSendOutcomes(t *testing.T) {
 	}{
 		"429":                     {standin.Fault{Status: 429, RetryAfter: 9, Description: "Too Many Requests: retry after 9"}, delivery.Outcome{Result: delivery.Later, After: 9 * second}, 0},
 		"429 of a proxy":          {standin.Fault{Status: 429, Page: "slow down"}, delivery.Outcome{Result: delivery.Later, After: second}, 0},
-		"500":                     {standin.Fault{Status: 500, Description: "Internal Server Error"}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 0},
-		"502 page":                {standin.Fault{Status: 502, Page: "<html>"}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 0},
-		"empty 504":               {standin.Fault{Status: 504, Empty: true}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 0},
+		"500":                     {standin.Fault{Status: 500, Description: "Internal Server Error"}, delivery.Outcome{Result: delivery.Failed, After: 5 * second}, 0},
+		"502 page":                {standin.Fault{Status: 502, Page: "<html>"}, delivery.Outcome{Result: delivery.Failed, After: 5 * second}, 0},
+		"empty 504":               {standin.Fault{Status: 504, Empty: true}, delivery.Outcome{Result: delivery.Failed, After: 5 * second}, 0},
 		"connection cut, arrived": {standin.Fault{Drop: true, Applied: true}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 1},
 		"connection cut, lost":    {standin.Fault{Drop: true}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 0},
 		"half an answer":          {standin.Fault{Half: true}, delivery.Outcome{Result: delivery.Unsure, After: 5 * second}, 1},

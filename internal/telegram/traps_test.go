@@ -470,8 +470,12 @@ func TestTrapAnswersThatAreNotJSON(t *testing.T) {
 		if !errors.As(err, &got) || got.status != f.Status {
 			t.Errorf("%s: %v, want a fault with status %d", name, err, f.Status)
 		}
-		if out := r.ch.judge(chat{id: 7001}, 0, err); out.Result != delivery.Unsure {
-			t.Errorf("%s: %+v, want unsure", name, out)
+		want := delivery.Failed
+		if f.Status == http.StatusOK {
+			want = delivery.Unsure
+		}
+		if out := r.ch.judge(chat{id: 7001}, 0, err); out.Result != want {
+			t.Errorf("%s: %+v, want %s", name, out, want)
 		}
 	}
 }
