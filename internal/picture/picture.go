@@ -13,6 +13,7 @@ package picture
 
 import (
 	"bytes"
+	"errors"
 	"image/png"
 
 	"gasmuster/internal/message"
@@ -28,6 +29,9 @@ type Sheet struct {
 // rows, on none when it has no row. A sheet is Width points wide and at most
 // MaxHeight high.
 func Draw(words *message.Renderer, p message.Picture, to message.Reader) ([]Sheet, error) {
+	if !p.Planned.Known() {
+		return nil, errors.New("picture without a planned depth: want one to draw against")
+	}
 	w := newWriter(words, p, to)
 	plans, left := w.split(p)
 	var out []Sheet

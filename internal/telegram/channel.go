@@ -67,6 +67,7 @@ type Channel struct {
 	replied  recent
 	later    background
 	unparsed atomic.Int64
+	pause    func(context.Context, time.Duration) bool // rest, but in tests
 
 	mu sync.Mutex
 	me self
@@ -107,7 +108,7 @@ func New(cfg Config) (*Channel, error) {
 		return nil, err
 	}
 	return &Channel{cfg: cfg, api: a, log: cfg.Log.With("channel", channelName), render: cfg.Renderer,
-		secret: digest(cfg.Secret)}, nil
+		secret: digest(cfg.Secret), pause: rest}, nil
 }
 
 func (cfg *Config) check() error {

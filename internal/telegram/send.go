@@ -21,7 +21,8 @@ func (c *Channel) Channel() string { return channelName }
 const noPreview = `{"is_disabled":true}`
 
 // Send renders one message and sends it, in several parts when it is long; the
-// buttons are on the last. See judge for what becomes of failures.
+// buttons are on the last; a picture follows. See judge for what becomes of
+// failures.
 func (c *Channel) Send(ctx context.Context, e roster.Envelope) delivery.Outcome {
 	log := c.log.With("envelope", e.ID, "trip", e.Trip, "person", e.Person)
 	to, ok := parseChat(e.Address)
@@ -53,6 +54,7 @@ func (c *Channel) Send(ctx context.Context, e roster.Envelope) delivery.Outcome 
 			c.progress.note(e.ID, i+1)
 		}
 	}
+	c.sendPicture(ctx, log, to, e, m.Picture)
 	c.offerMenu(to, m.Commands, e.Language)
 	return delivery.Outcome{Result: delivery.Sent}
 }
@@ -86,7 +88,7 @@ func (c *Channel) sendPart(ctx context.Context, to chat, text string, keys *tgbo
 	if keys != nil {
 		params["reply_markup"] = asJSON(keys)
 	}
-	err := c.sendTo(ctx, to, params)
+	err := c.sendTo(ctx, to, "sendMessage", params)
 	var f *fault
 	if !errors.As(err, &f) || f.code != 400 || !f.says("can't parse entities") {
 		return err
@@ -95,20 +97,20 @@ func (c *Channel) sendPart(ctx context.Context, to chat, text string, keys *tgbo
 	c.log.Error("markup refused: sent as plain text; this is a bug", "chat", to.hash())
 	delete(params, "parse_mode")
 	params["text"] = plain(text)
-	return c.sendTo(ctx, to, params)
+	return c.sendTo(ctx, to, "sendMessage", params)
 }
 
 // sendTo sends to a chat and its topic, and without the topic when that is gone.
-func (c *Channel) sendTo(ctx context.Context, to chat, params tgbotapi.Params) error {
+func (c *Channel) sendTo(ctx context.Context, to chat, method string, params tgbotapi.Params, files ...tgbotapi.RequestFile) error {
 	params["chat_id"] = strconv.FormatInt(to.id, 10)
 	if to.thread > 1 { // the general topic has number 1 and must not be named
 		params["message_thread_id"] = strconv.FormatInt(to.thread, 10)
 	}
-	_, err := c.api.call(ctx, "sendMessage", params)
+	_, err := c.api.call(ctx, method, params, files...)
 	var f *fault
 	if to.thread > 1 && errors.As(err, &f) && f.code == 400 && f.says("message thread not found", "topic_closed", "topic_deleted") {
 		delete(params, "message_thread_id")
-		_, err = c.api.call(ctx, "sendMessage", params)
+		_, err = c.api.call(ctx, method, params, files...)
 	}
 	return err
 }

@@ -23,7 +23,7 @@ type call struct {
 
 type file struct {
 	name string
-	size int64
+	data []byte
 }
 
 // refusal is an error answer of the API.
@@ -148,7 +148,7 @@ func (c *call) decodeMultipart() *refusal {
 			return refuse(400, "can't read the upload: %v", err)
 		}
 		if p.FileName() != "" {
-			c.files[p.FormName()] = file{p.FileName(), int64(len(data))}
+			c.files[p.FormName()] = file{p.FileName(), data}
 		} else {
 			c.params[p.FormName()] = string(data)
 		}

@@ -33,7 +33,7 @@ func init() { // the entries refer to functions that refer to the table
 		"getWebhookInfo": {run: (*Server).getWebhookInfo},
 		"sendMessage":    {words("chat_id", "text"), append(words("link_preview_options", "entities"), sending...), (*Server).sendMessage},
 		"sendDocument":   {words("chat_id", "document"), append(words("caption", "thumbnail"), sending...), (*Server).sendFile},
-		"sendPhoto":      {words("chat_id", "photo"), append(words("caption"), sending...), (*Server).sendFile},
+		"sendPhoto":      {words("chat_id", "photo"), append(words("caption", "has_spoiler"), sending...), (*Server).sendPhoto},
 		"editMessageText": {words("text"), words("chat_id", "message_id", "inline_message_id", "parse_mode", "entities",
 			"link_preview_options", "reply_markup"), (*Server).editMessageText},
 		"answerCallbackQuery": {words("callback_query_id"), words("text", "show_alert", "url", "cache_time"), (*Server).answerCallbackQuery},

@@ -12,7 +12,7 @@ import (
 const (
 	maxText    = 4096  // UTF-16 units after parsing
 	maxRaw     = 32768 // bytes before parsing
-	maxCaption = 1024
+	maxCaption = 1024  // UTF-16 units after parsing
 )
 
 // chat is one conversation: a private chat has the user's id.
@@ -38,6 +38,7 @@ type Message struct {
 	Entities []Entity
 	Buttons  [][]Button
 	File     string
+	Photo    *Photo // Text is its caption
 	At       time.Time
 	Edited   time.Time
 
@@ -90,7 +91,7 @@ func (s *Server) sendFile(c *call) (any, *refusal) {
 	}
 	for _, f := range c.files {
 		m.File = f.name
-		if f.size == 0 {
+		if len(f.data) == 0 {
 			return nil, refuse(400, "file must be non-empty")
 		}
 	}
@@ -136,7 +137,10 @@ func (c *call) compose(raw string, limit int) (*Message, *refusal) {
 	default:
 		return nil, refuse(400, "unsupported parse_mode")
 	}
-	if units(m.Text) > limit {
+	switch n := units(m.Text); {
+	case n > limit && limit == maxCaption:
+		return nil, refuse(400, "message caption is too long")
+	case n > limit:
 		return nil, refuse(400, "message is too long")
 	}
 	m.Text = strings.TrimSpace(m.Text)
@@ -226,9 +230,14 @@ func sameButtons(a, b [][]Button) bool {
 
 // wire is a message of the bot as the API returns it.
 func (m *Message) wire() map[string]any {
-	w := map[string]any{"message_id": m.ID, "date": m.At.Unix(), "text": m.Text,
+	w := map[string]any{"message_id": m.ID, "date": m.At.Unix(),
 		"chat": map[string]any{"id": m.Chat, "type": m.s.chats[m.Chat].kind},
 		"from": map[string]any{"id": m.From, "is_bot": true, "first_name": "Charter test bot", "username": m.s.opt.Name}}
+	if m.Photo != nil {
+		w["caption"], w["photo"] = m.Text, []any{m.Photo.wire()}
+	} else {
+		w["text"] = m.Text
+	}
 	if m.Buttons != nil {
 		w["reply_markup"] = map[string]any{"inline_keyboard": m.Buttons}
 	}
