@@ -6,25 +6,23 @@ import (
 	"gasmuster/internal/gas"
 )
 
-// Board computes the board as of now. When every dive is signed off it is the
-// board under the last signature.
+// Board is the board as of now. When every dive is signed off it is the board
+// under the last signature. Its lists are shared with the trip's memory and are
+// not to be written to. Like everything of a trip it is for one goroutine at a
+// time.
 func (t *Trip) Board(now time.Time) Board {
 	if t.CurrentDive() == 0 {
 		return t.lastBoard()
 	}
-	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed()}
-	claims := t.claims()
-	for _, p := range t.People {
-		b.People = append(b.People, t.assess(p, claims, now))
+	b := t.knows().now(now)
+	if checkBoard != nil {
+		checkBoard(t, now, b)
 	}
-	b.Teams = t.teams(&b)
-	b.Group = b.shareLimits()
-	for i := range b.People {
-		b.People[i].settle()
-	}
-	b.count()
 	return b
 }
+
+// checkBoard is set by tests: it holds every board against one computed afresh.
+var checkBoard func(t *Trip, now time.Time, b Board)
 
 // lastBoard is the board of the last dive's signature, the zero board when
 // there are no dives at all.
@@ -36,19 +34,6 @@ func (t *Trip) lastBoard() Board {
 	b := s.Board
 	b.Dive = 0
 	return b
-}
-
-// assess is one person's line, before what the group shares is known.
-func (t *Trip) assess(p *Person, claims map[string]int, now time.Time) PersonBoard {
-	cylinders := t.counted(p)
-	pb := PersonBoard{Person: p.ID, Left: !p.Left.IsZero(), Out: p.Out,
-		Active: p.Active() && (!p.Leader || len(cylinders) > 0)}
-	d := t.diver(p, cylinders, claims)
-	pb.Verdict = gas.Assess(t.Policy, d, now)
-	if pb.Active && !pb.Left {
-		pb.Owes = owes(p, d, pb.Verdict)
-	}
-	return pb
 }
 
 // counted are the person's cylinders that count now: all of them before the
@@ -177,83 +162,6 @@ func owes(p *Person, d gas.Diver, v gas.Verdict) []Owed {
 		}
 	}
 	return owed
-}
-
-// teams writes the team findings into the verdicts of those in a team and
-// returns each team's limits, by team and dive.
-func (t *Trip) teams(b *Board) []TeamBoard {
-	var boards []TeamBoard
-	for _, name := range t.teamNames() {
-		var members []*PersonBoard
-		for i := range b.People {
-			if pb := &b.People[i]; pb.Active && t.Person(pb.Person).Team == name {
-				members = append(members, pb)
-			}
-		}
-		for n := 1; n <= len(t.Dives) && len(members) > 0; n++ {
-			if t.signature(n) == nil {
-				boards = append(boards, teamBoard(name, n, members))
-			}
-		}
-	}
-	return boards
-}
-
-// teamNames are the teams in order of appearance.
-func (t *Trip) teamNames() []string {
-	var names []string
-	seen := map[string]bool{"": true}
-	for _, p := range t.People {
-		if !seen[p.Team] {
-			seen[p.Team] = true
-			names = append(names, p.Team)
-		}
-	}
-	return names
-}
-
-func teamBoard(name string, dive int, members []*PersonBoard) TeamBoard {
-	limits := gas.ApplyTeam(dive, verdictsOf(members))
-	b := TeamBoard{Team: name, Dive: dive, MaxDepth: limits.MaxDepth, MaxMinutes: limits.MaxMinutes}
-	if limits.DepthBy >= 0 {
-		b.DepthBy = members[limits.DepthBy].Person
-	}
-	if limits.TimeBy >= 0 {
-		b.TimeBy = members[limits.TimeBy].Person
-	}
-	return b
-}
-
-func verdictsOf(people []*PersonBoard) []*gas.Verdict {
-	var verdicts []*gas.Verdict
-	for _, pb := range people {
-		verdicts = append(verdicts, &pb.Verdict)
-	}
-	return verdicts
-}
-
-// shareLimits lifts what all active people have in common.
-func (b *Board) shareLimits() []GroupLimit {
-	var active []*PersonBoard
-	for i := range b.People {
-		if b.People[i].Active {
-			active = append(active, &b.People[i])
-		}
-	}
-	var group []GroupLimit
-	for _, g := range gas.ShareLimits(verdictsOf(active)) {
-		group = append(group, GroupLimit{Dive: g.Dive, Rule: g.Rule, MaxDepth: g.MaxDepth, MaxMinutes: g.MaxMinutes})
-	}
-	return group
-}
-
-// settle makes the statuses of one line. Whoever left is no better than no
-// reading, whatever they read before.
-func (pb *PersonBoard) settle() {
-	pb.Own, pb.Status = pb.Verdict.Status(), pb.Verdict.StatusLifted()
-	if pb.Left {
-		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
-	}
 }
 
 // weight orders the statuses, the worst last.

@@ -56,7 +56,9 @@ type Trip struct {
 	// to the trip's log and the trip itself does not keep them.
 	Acts []Act `json:"-"`
 
-	known *known // what was worked out before, see there
+	// Known is the trip's memory of what was worked out; nobody else's business.
+	// It is exported so that two trips can be compared without it.
+	Known *Known `json:"-"`
 }
 
 // SchemaVersion is that of the stored form of a Trip.
