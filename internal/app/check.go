@@ -41,6 +41,9 @@ func (c Config) check() []Problem {
 		add("KEEP_DAYS", strconv.Itoa(c.KeepDays), "1 to 3650 days")
 	}
 	add("LOG", quoted(c.Log), oneOf(c.Log, "text", "json"))
+	if c.ClientHeader != "" && !headerForm.MatchString(c.ClientHeader) {
+		add("CLIENT_HEADER", quoted(c.ClientHeader), "want the name of a header, such as X-Forwarded-For, or nothing")
+	}
 	return append(p, c.soft()...)
 }
 
@@ -107,6 +110,7 @@ func loopback(host string) bool {
 
 var (
 	tokenForm  = regexp.MustCompile(`^[0-9]{1,20}:[A-Za-z0-9_-]{8,200}$`)
+	headerForm = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9-]{0,63}$`)
 	secretForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,256}$`)
 )
 

@@ -25,6 +25,8 @@ type Config struct {
 	// PrivateHooks lets shops register webhooks inside private networks and over
 	// plain http.
 	PrivateHooks bool `env:"WEBHOOK_ALLOW_PRIVATE" envDefault:"false"`
+	// ClientHeader is trusted only where a reverse proxy of one's own writes it.
+	ClientHeader string `env:"CLIENT_HEADER"`
 }
 
 // Prefix begins the name of every setting.

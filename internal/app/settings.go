@@ -37,5 +37,6 @@ var meanings = map[string]string{
 	"Evening":       "cron expression of the evening-before message, in the trip's time zone",
 	"KeepDays":      "days after a trip until everything about it is erased",
 	"Log":           "text or json",
+	"ClientHeader":  "header in which your own reverse proxy names the client; slows down guessing of keys",
 	"PrivateHooks":  "true lets shops' webhooks be private, local or plain http addresses",
 }

@@ -139,7 +139,7 @@ func (s *service) routes() routes {
 	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
 	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
 		Renderer: s.renderer, Invites: s.invites, Hooks: s.hooks, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
-		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet})
+		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, ClientHeader: s.cfg.ClientHeader})
 	r.pages = s.pages
 	if s.telegram != nil && s.cfg.Webhook() {
 		r.telegram = s.telegram

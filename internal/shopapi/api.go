@@ -53,6 +53,9 @@ type Deps struct {
 	// Evening and Quiet are what trips get: the cron expression of the
 	// evening-before message and the quiet hours, both in the trip's zone.
 	Evening, Quiet string
+	// ClientHeader is the header in which a proxy of ours names the client, such
+	// as X-Forwarded-For; "" when clients connect directly.
+	ClientHeader string
 }
 
 // Hooks tells a shop's systems of events; see webhook.Desk.
@@ -69,7 +72,8 @@ type Hooks interface {
 
 type api struct {
 	Deps
-	log *slog.Logger
+	log     *slog.Logger
+	guesses *guesses
 }
 
 func (a *api) telegramName() string {
@@ -125,7 +129,7 @@ var openAPI []byte
 
 // New is the handler of everything under /v1/.
 func New(d Deps) http.Handler {
-	a := &api{Deps: d, log: d.Log}
+	a := &api{Deps: d, log: d.Log, guesses: newGuesses(d.ClientHeader)}
 	mux := http.NewServeMux()
 	for path, methods := range routes {
 		mux.Handle(path, a.route(methods))

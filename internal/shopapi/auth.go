@@ -5,7 +5,9 @@ import (
 	"crypto/subtle"
 	"encoding/hex"
 	"errors"
+	"math"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/roster"
@@ -31,15 +33,20 @@ func (a *api) authorise(c *call) bool {
 		return false
 	}
 	hash := HashKey(key)
+	if wait := a.guesses.wait(c.Request, hash, c.now); wait > 0 {
+		c.w.Header().Set("Retry-After", strconv.Itoa(max(1, int(math.Ceil(wait.Seconds())))))
+		refuse(c.w, http.StatusTooManyRequests, "Too many wrong keys came from this address. Retry-After says when the next is looked at.")
+		return false
+	}
 	shop, err := a.Shops.ShopByKey(c.Context(), hash)
 	switch {
-	case errors.Is(err, roster.ErrNotFound):
-		unauthorised(c.w)
-	case err != nil:
+	case err != nil && !errors.Is(err, roster.ErrNotFound):
 		a.failed(c.w, c.Request, err)
-	case subtle.ConstantTimeCompare([]byte(shop.KeyHash), []byte(hash)) != 1:
+	case err != nil || subtle.ConstantTimeCompare([]byte(shop.KeyHash), []byte(hash)) != 1:
+		a.guesses.failed(c.Request, hash, c.now)
 		unauthorised(c.w)
 	default:
+		a.guesses.opened(hash)
 		c.shop = shop
 		return true
 	}
