@@ -199,7 +199,7 @@ func TestSessions(t *testing.T) {
 		if got := load(t, s, trip.ID, "").Sessions["p2"]; got != nil {
 			t.Errorf("removed session: got %q, want none", got)
 		}
-		if got := string(load(t, s, trip.ID, "").Sessions["p2"]); got != `{"state":"one"}` {
+		if got := string(load(t, s, trip.ID, "").Sessions["p1"]); got != `{"state":"one"}` {
 			t.Errorf("session of p1: got %q, want it unchanged", got)
 		}
 	})

@@ -20,6 +20,9 @@ import (
 // processes.
 type Store struct {
 	c redis.UniversalClient
+	// commits by bucket: on a cluster the buckets of one server must not wait
+	// for those of another; on one server all share.
+	commits []*together
 	// Now is the clock that old tokens, source ids and claims are forgotten by.
 	Now func() time.Time
 	// Keep is how long an address's record outlives a departure when its seat
@@ -40,7 +43,15 @@ type (
 // New makes a store that uses c; see Open. Set Now and Keep before its faces
 // are used.
 func New(c redis.UniversalClient) *Store {
-	return &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour}
+	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour}
+	groups := 1
+	if _, cluster := c.(*redis.ClusterClient); cluster {
+		groups = buckets
+	}
+	for range groups {
+		s.commits = append(s.commits, &together{c: c, script: commitScript})
+	}
+	return s
 }
 
 // Outbox is the door out's store.
@@ -145,7 +156,7 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	if err != nil {
 		return fault("commit trip "+string(c.Trip.ID), err)
 	}
-	answer, err := commitScript.Run(ctx, s.c, commitKeys(c.Trip), args...).Text()
+	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, commitKeys(c.Trip), args)
 	if err != nil {
 		return fault("commit trip "+string(c.Trip.ID), err)
 	}

@@ -1,0 +1,125 @@
+package rdb
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"github.com/redis/go-redis/v9"
+)
+
+// Commits that wait at the same moment travel in one pipeline: while some are
+// under way, those that come meanwhile gather and go next. Nobody waits for
+// company. With fsync always one sync then serves them all.
+//
+// The driver's own automatic pipelining does the same, but is declared
+// experimental and leaves a caller's deadline out of account.
+
+const (
+	underWay   = 2  // pipelines at a time: one is written while another is answered
+	inPipeline = 64 // commits, about 10 KB each
+	// pipelineTime bounds a pipeline with the driver's repetitions. It is not a
+	// caller's, since it carries the commits of many.
+	pipelineTime = 15 * time.Second
+)
+
+// together runs one script for callers that come at the same moment.
+type together struct {
+	c      redis.UniversalClient
+	script *redis.Script
+
+	mu      sync.Mutex
+	waiting []*passenger
+	busy    int // pipelines under way
+}
+
+// passenger is one call of the script.
+type passenger struct {
+	keys   []string
+	args   []any
+	answer string
+	err    error
+	done   chan struct{}
+}
+
+// run calls the script and returns its answer. When ctx ends first it is not
+// known whether it ran.
+func (g *together) run(ctx context.Context, keys []string, args []any) (string, error) {
+	p := &passenger{keys: keys, args: args, done: make(chan struct{})}
+	g.board(p)
+	select {
+	case <-p.done:
+		return p.answer, p.err
+	case <-ctx.Done():
+		return "", ctx.Err()
+	}
+}
+
+func (g *together) board(p *passenger) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.waiting = append(g.waiting, p)
+	if g.busy < underWay {
+		g.busy++
+		go g.carry()
+	}
+}
+
+// carry sends pipelines until nobody waits.
+func (g *together) carry() {
+	for {
+		batch := g.next()
+		if batch == nil {
+			return
+		}
+		g.send(batch)
+		for _, p := range batch {
+			close(p.done)
+		}
+	}
+}
+
+func (g *together) next() []*passenger {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if len(g.waiting) == 0 {
+		g.busy--
+		return nil
+	}
+	n := min(len(g.waiting), inPipeline)
+	batch := g.waiting[:n:n]
+	g.waiting = g.waiting[n:]
+	if len(g.waiting) == 0 {
+		g.waiting = nil // the array goes with the batch
+	}
+	return batch
+}
+
+// send runs one pipeline. A server that does not know the script gets its text:
+// inside a pipeline nothing falls back to it by itself.
+func (g *together) send(batch []*passenger) {
+	ctx, cancel := context.WithTimeout(context.Background(), pipelineTime)
+	defer cancel()
+	g.pipeline(ctx, batch, g.script.EvalSha)
+	var again []*passenger
+	for _, p := range batch {
+		if redis.HasErrorPrefix(p.err, "NOSCRIPT") {
+			again = append(again, p)
+		}
+	}
+	if len(again) > 0 {
+		g.pipeline(ctx, again, g.script.Eval)
+	}
+}
+
+func (g *together) pipeline(ctx context.Context, batch []*passenger, run eval) {
+	pipe := g.c.Pipeline()
+	cmds := make([]*redis.Cmd, len(batch))
+	for i, p := range batch {
+		cmds[i] = run(ctx, pipe, p.keys, p.args...)
+	}
+	_, _ = pipe.Exec(ctx) // each command has its own error
+	for i, p := range batch {
+		p.answer, p.err = cmds[i].Text()
+	}
+}
