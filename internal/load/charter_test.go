@@ -59,6 +59,7 @@ func newBoat(first int64, size int, now time.Time) *boat {
 			b.chats = append(b.chats, chat)
 		}
 		t.Join(p.ID, roster.Address{Channel: "telegram", ID: strconv.FormatInt(chat, 10)}, "en", now)
+		p.OnlyTrip = true // as the door found out when they joined
 	}
 	return b
 }
