@@ -167,6 +167,7 @@ func (t *Trip) Erase(p PersonID, now time.Time) {
 	if person == nil || person.Erased {
 		return
 	}
+	t.forgetName(t.Redaction(p))
 	person.Name, person.Erased = ErasedName, true
 	person.Addresses, person.Language, person.Units = nil, "", ""
 	person.Unreachable = ""
@@ -177,6 +178,34 @@ func (t *Trip) Erase(p PersonID, now time.Time) {
 	t.leaveQueue(p)
 	t.forgetRefs(p)
 	t.act(now, p, VerbErase, string(p), "")
+}
+
+// forgetName takes a name out of what was typed about the trip.
+func (t *Trip) forgetName(r Redaction) {
+	for _, p := range t.People {
+		p.SetWhy = r.Text(p.SetWhy)
+		if p.Out != nil {
+			p.Out.Reason = r.Text(p.Out.Reason)
+		}
+		for _, c := range p.Cylinders {
+			c.Label, c.Owner = r.Text(c.Label), r.Text(c.Owner)
+		}
+	}
+	for i := range t.SignOffs {
+		if o := t.SignOffs[i].Reopened; o != nil {
+			o.Reason = r.Text(o.Reason)
+		}
+	}
+	for i := range t.Acts {
+		t.Acts[i].forgetName(r)
+	}
+}
+
+func (a *Act) forgetName(r Redaction) {
+	a.Reason = r.Text(a.Reason)
+	for k, v := range a.Detail {
+		a.Detail[k] = r.Text(v)
+	}
 }
 
 // forgetRefs removes the ids of a person's messages, which hold that of their
