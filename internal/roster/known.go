@@ -28,8 +28,8 @@ type Known struct {
 	dated  bool
 	full   bool // there is a board
 
-	samples  []gas.Sample
-	patterns []gas.Pattern
+	samples, fresh []gas.Sample // what patterns were found in; room for those of now
+	patterns       []gas.Pattern
 }
 
 // Equal makes go-cmp pass over what trips remember: it says nothing of a trip.
@@ -78,9 +78,9 @@ func (k *Known) changed() []int {
 		l := k.lines[i]
 		switch {
 		case l == nil:
-			k.lines[i] = &line{was: p.copied()}
-		case !samePeople(l.was, p):
-			l.was = p.copied()
+			k.lines[i] = &line{was: p.Copied()}
+		case !l.was.Same(p):
+			l.was = p.Copied()
 		case !all:
 			continue
 		}

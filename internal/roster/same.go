@@ -12,7 +12,8 @@ import (
 // that is forgotten. Times are compared by their representation, and an empty
 // list is not the same as none: where in doubt, two things differ.
 
-func samePeople(p, q *Person) bool {
+// Same tells whether two people are the same in every field.
+func (p *Person) Same(q *Person) bool {
 	return p.ID == q.ID && p.Name == q.Name && p.Leader == q.Leader && p.Card == q.Card && p.DepthLimit == q.DepthLimit &&
 		p.SetDepth == q.SetDepth && p.SetBy == q.SetBy && p.SetWhy == q.SetWhy && p.SetAt == q.SetAt && p.Team == q.Team &&
 		p.Language == q.Language && p.Units == q.Units && sameList(p.Addresses, q.Addresses) && p.Generation == q.Generation &&
@@ -63,8 +64,8 @@ func sameListFunc[T any](a, b []T, same func(T, T) bool) bool {
 	return (a == nil) == (b == nil) && slices.EqualFunc(a, b, same)
 }
 
-// copied is a copy of a person that shares nothing with it.
-func (p *Person) copied() *Person {
+// Copied is a copy of a person that shares nothing with it.
+func (p *Person) Copied() *Person {
 	c := *p
 	c.Addresses, c.Out = slices.Clone(p.Addresses), copyOr(p.Out)
 	c.Cylinders = slices.Clone(p.Cylinders)

@@ -7,7 +7,7 @@ import "testing"
 func TestEveryFieldCounts(t *testing.T) {
 	var person Person
 	Full(t, &person)
-	tellsApart(t, &person, samePeople, (*Person).copied)
+	tellsApart(t, &person, (*Person).Same, (*Person).Copied)
 
 	var dive Dive
 	Full(t, &dive)

@@ -62,7 +62,10 @@ type Trip struct {
 }
 
 // SchemaVersion is that of the stored form of a Trip.
-const SchemaVersion = 1
+//
+//	1  a trip is one document
+//	2  each person is stored beside the rest
+const SchemaVersion = 2
 
 // Dive is one planned dive, numbered by its place, from 1.
 type Dive struct {

@@ -1,5 +1,7 @@
 package rdb
 
+import "gasmuster/internal/roster"
+
 // Gathered is how many commits wait for the next pipeline.
 func (s *Store) Gathered() int {
 	n := 0
@@ -10,3 +12,6 @@ func (s *Store) Gathered() int {
 	}
 	return n
 }
+
+// TripKey is where a trip is stored.
+func TripKey(id roster.TripID) string { return tripKey("trip", id) }

@@ -23,6 +23,7 @@ type Store struct {
 	// commits by bucket: on a cluster the buckets of one server must not wait
 	// for those of another; on one server all share.
 	commits []*together
+	written *written
 	// Now is the clock that old tokens, source ids and claims are forgotten by.
 	Now func() time.Time
 	// Keep is how long an address's record outlives a departure when its seat
@@ -43,7 +44,7 @@ type (
 // New makes a store that uses c; see Open. Set Now and Keep before its faces
 // are used.
 func New(c redis.UniversalClient) *Store {
-	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour}
+	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour, written: newWritten()}
 	groups := 1
 	if _, cluster := c.(*redis.ClusterClient); cluster {
 		groups = buckets
@@ -105,13 +106,13 @@ func fault(what string, err error) error { return fmt.Errorf("store: %s: %w", wh
 // between is noticed by the version.
 func (s *Store) Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error) {
 	pipe := s.c.Pipeline()
-	stored := pipe.HMGet(ctx, tripKey("trip", id), "v", "data")
+	fields := pipe.HGetAll(ctx, tripKey("trip", id))
 	sessions := pipe.HGetAll(ctx, tripKey("session", id))
 	seen := pipe.ZScore(ctx, tripKey("seen", id), source)
 	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
 		return roster.Loaded{}, fault("load trip "+string(id), err)
 	}
-	trip, err := decode(stored.Val())
+	trip, err := decode(fields.Val())
 	if err != nil {
 		return roster.Loaded{}, fault("load trip "+string(id), err)
 	}
@@ -124,35 +125,17 @@ func (s *Store) Load(ctx context.Context, id roster.TripID, source string) (rost
 	return l, nil
 }
 
-// decode makes a trip of the stored version and data.
-func decode(fields []any) (*roster.Trip, error) {
-	if len(fields) != 2 || fields[0] == nil || fields[1] == nil {
-		return nil, roster.ErrNotFound
-	}
-	version, _ := fields[0].(string)
-	data, _ := fields[1].(string)
-	trip := new(roster.Trip)
-	if err := json.Unmarshal([]byte(data), trip); err != nil {
-		return nil, fmt.Errorf("stored form can't be read: %w", err)
-	}
-	if trip.Schema > roster.SchemaVersion {
-		return nil, fmt.Errorf("stored form %d is newer than this program's %d", trip.Schema, roster.SchemaVersion)
-	}
-	v, err := strconv.ParseInt(version, 10, 64)
-	if err != nil {
-		return nil, fmt.Errorf("stored version %q: %w", version, err)
-	}
-	trip.Version = v
-	return trip, nil
-}
-
 // Commit writes everything or nothing; see roster.Store. On success the trip
 // has its new version and its acts are with the log.
 func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	if c.Trip == nil || c.Token == "" {
 		return errors.New("store: a commit needs a trip and a token")
 	}
-	args, err := s.commitArgs(c)
+	to, err := s.written.write(c.Trip)
+	if err != nil {
+		return fault("commit trip "+string(c.Trip.ID), err)
+	}
+	args, err := s.commitArgs(c, to)
 	if err != nil {
 		return fault("commit trip "+string(c.Trip.ID), err)
 	}
@@ -162,6 +145,7 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	}
 	switch answer {
 	case "ok", "applied":
+		s.written.now(c.Trip.ID, to.after)
 		c.Trip.Version++
 		c.Trip.Acts = nil
 		return nil
@@ -184,16 +168,12 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 	return string(id) + "|" + string(shop)
 }
 
-func (s *Store) commitArgs(c roster.Commit) ([]any, error) {
-	stored := *c.Trip
-	stored.Version, stored.Schema = c.Trip.Version+1, roster.SchemaVersion
-	data, err := json.Marshal(&stored)
-	if err != nil {
-		return nil, err
-	}
-	args := []any{ms(s.Now()), c.Trip.Version, stored.Version, data, c.Token, c.Source,
+func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
+	counts, values := to.args()
+	args := []any{ms(s.Now()), c.Trip.Version, to.after.number, to.head, c.Token, c.Source,
 		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), msOrNone(c.Wake), msOrNone(c.Expire), ms(c.Trip.Departs),
 		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out)}
+	args = append(append(args, counts...), values...)
 	for person, state := range c.Sessions {
 		args = append(args, string(person), []byte(state))
 	}

@@ -4,12 +4,14 @@
 --       9 levels  10 dead  11 chat  12 chatid  13 told
 --       14 due  15 expiry  16 shop  17 seq  18 lease  19 level  20 backlog
 --       21 22 23 ready 0 1 2  24 news
--- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 trip (JSON)
+-- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 head (JSON)
 --       5 token  6 source or ''  7 trip id  8 expiry member
 --       9 wake (ms) or ''  10 expire (ms) or ''  11 departure (ms)
 --       12 number of sessions  13 of acts  14 of events  15 of addresses to
---       drop  16 of messages; then sessions: person, state ('' removes); acts;
---       events; addresses; messages: address, level, envelope (JSON)
+--       drop  16 of messages  17 '1' when the trip is written as a whole
+--       18 number of people written  19 of people removed; then people: field,
+--       person (JSON); removed: field; sessions: person, state ('' removes);
+--       acts; events; addresses; messages: address, level, envelope (JSON)
 -- Returns 'ok'; 'applied' when a commit with this token was written before;
 --       'duplicate' when the source was committed with another token;
 --       'conflict' when the stored version is another.
@@ -20,13 +22,16 @@ local seen = ARGV[6] ~= '' and redis.call('ZSCORE', KEYS[5], ARGV[6])
 if seen and tonumber(seen) > now - 172800000 then return 'duplicate' end
 if (redis.call('HGET', KEYS[1], 'v') or '0') ~= ARGV[2] then return 'conflict' end
 
-local at = 17
+local at = 20
 local function take()
   at = at + 1
   return ARGV[at - 1]
 end
 
+if ARGV[17] == '1' then redis.call('DEL', KEYS[1]) end
 redis.call('HSET', KEYS[1], 'v', ARGV[3], 'data', ARGV[4])
+for _ = 1, tonumber(ARGV[18]) do redis.call('HSET', KEYS[1], take(), take()) end
+for _ = 1, tonumber(ARGV[19]) do redis.call('HDEL', KEYS[1], take()) end
 
 for _ = 1, tonumber(ARGV[12]) do
   local person, state = take(), take()

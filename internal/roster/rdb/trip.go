@@ -1,0 +1,146 @@
+package rdb
+
+import (
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"sync"
+
+	"github.com/hashicorp/golang-lru/v2/simplelru"
+
+	"gasmuster/internal/roster"
+)
+
+// A trip is stored as the head, which is all but its people, and a field for
+// each person, since most events change one person. The older form 1 has the
+// people in the head.
+
+// personField is where one person is stored in the trip's hash.
+func personField(id roster.PersonID) string { return "person:" + string(id) }
+
+// stored is the head as it is stored.
+type stored struct {
+	roster.Trip
+	People []*roster.Person  `json:"people,omitempty"` // of form 1
+	Order  []roster.PersonID `json:"order,omitempty"`  // who is on the trip, in this order
+}
+
+// decode makes a trip of its hash.
+func decode(fields map[string]string) (*roster.Trip, error) {
+	if fields["v"] == "" || fields["data"] == "" {
+		return nil, roster.ErrNotFound
+	}
+	var s stored
+	if err := json.Unmarshal([]byte(fields["data"]), &s); err != nil {
+		return nil, fmt.Errorf("stored form can't be read: %w", err)
+	}
+	if s.Schema > roster.SchemaVersion {
+		return nil, fmt.Errorf("stored form %d is newer than this program's %d", s.Schema, roster.SchemaVersion)
+	}
+	trip := &s.Trip
+	trip.People = s.People
+	for _, id := range s.Order {
+		p := new(roster.Person)
+		if err := json.Unmarshal([]byte(fields[personField(id)]), p); err != nil {
+			return nil, fmt.Errorf("stored form of person %s can't be read: %w", id, err)
+		}
+		trip.People = append(trip.People, p)
+	}
+	v, err := strconv.ParseInt(fields["v"], 10, 64)
+	if err != nil {
+		return nil, fmt.Errorf("stored version %q: %w", fields["v"], err)
+	}
+	trip.Version = v
+	return trip, nil
+}
+
+// writtenTrips is of how many trips is remembered what was written, at about
+// 50 KB.
+const writtenTrips = 500
+
+// written remembers people as this process wrote them last, so that the next
+// commit writes only those that differ. It holds for one version of a trip: a
+// commit that goes through proves that nobody else wrote in between.
+type written struct {
+	mu    sync.Mutex
+	trips *simplelru.LRU[roster.TripID, version]
+}
+
+type version struct {
+	number int64
+	people map[roster.PersonID]*roster.Person // nobody changes these
+}
+
+func newWritten() *written {
+	trips, err := simplelru.NewLRU[roster.TripID, version](writtenTrips, nil)
+	if err != nil {
+		panic("rdb: a cache needs a size") // the constant above
+	}
+	return &written{trips: trips}
+}
+
+// before is what is stored under a trip's version; false when that isn't known.
+func (w *written) before(t *roster.Trip) (version, bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	v, ok := w.trips.Get(t.ID)
+	return v, ok && v.number == t.Version
+}
+
+func (w *written) now(id roster.TripID, v version) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.trips.Add(id, v)
+}
+
+// writing is what a commit writes of a trip.
+type writing struct {
+	head   []byte
+	whole  bool     // everything that is stored is written anew
+	people []any    // field, person (JSON), ...
+	gone   []string // fields
+	after  version
+}
+
+// write works out what is to be written of t.
+func (w *written) write(t *roster.Trip) (writing, error) {
+	before, known := w.before(t)
+	to := writing{whole: !known, after: version{t.Version + 1, make(map[roster.PersonID]*roster.Person, len(t.People))}}
+	head := stored{Trip: *t}
+	head.Version, head.Schema = to.after.number, roster.SchemaVersion
+	for _, p := range t.People {
+		head.Order = append(head.Order, p.ID)
+		if was := before.people[p.ID]; known && was != nil && was.Same(p) {
+			to.after.people[p.ID] = was
+			continue
+		}
+		b, err := json.Marshal(p)
+		if err != nil {
+			return writing{}, err
+		}
+		to.people = append(to.people, personField(p.ID), b)
+		to.after.people[p.ID] = p.Copied()
+	}
+	for id := range before.people {
+		if to.after.people[id] == nil {
+			to.gone = append(to.gone, personField(id))
+		}
+	}
+	var err error
+	to.head, err = json.Marshal(&head)
+	return to, err
+}
+
+// args are the arguments of commit.lua about the trip itself.
+func (w *writing) args() (counts, values []any) {
+	whole := "0"
+	if w.whole {
+		whole = "1"
+	}
+	counts = []any{whole, len(w.people) / 2, len(w.gone)}
+	values = append(values, w.people...)
+	for _, field := range w.gone {
+		values = append(values, field)
+	}
+	return counts, values
+}

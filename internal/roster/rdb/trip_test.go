@@ -1,0 +1,120 @@
+package rdb_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
+)
+
+// Whatever changes, and whichever of two processes writes, what is loaded is
+// what was committed, and nobody who is gone stays behind.
+func TestOnlyWhatChangedIsWritten(t *testing.T) {
+	srv := embedded(t)
+	rapid.Check(t, func(r *rapid.T) {
+		must(t, srv.client.FlushAll(t.Context()).Err())
+		processes := []*rdb.Store{rdb.New(srv.client), rdb.New(srv.client)}
+		kept := boatful(4)
+		mustCommit(t, processes[0], kept)
+		for i := range rapid.IntRange(1, 12).Draw(r, "events") {
+			s := processes[rapid.IntRange(0, 1).Draw(r, "process")]
+			if kept.Version != load(t, s, kept.ID, "").Trip.Version || rapid.Bool().Draw(r, "load") {
+				kept = load(t, s, kept.ID, "").Trip
+			}
+			change(r, kept, i)
+			want := clone(t, kept)
+			want.Version++
+			mustCommit(t, s, kept)
+			if d := cmp.Diff(want, load(t, processes[1], kept.ID, "").Trip); d != "" {
+				r.Fatalf("event %d (-committed +loaded):\n%s", i, d)
+			}
+		}
+		for _, field := range srv.client.HKeys(t.Context(), rdb.TripKey(kept.ID)).Val() {
+			if id, ok := strings.CutPrefix(field, "person:"); ok && kept.Person(roster.PersonID(id)) == nil {
+				r.Errorf("%s is still stored", field)
+			}
+		}
+	})
+}
+
+// change does one thing to a trip, as an event would.
+func change(r *rapid.T, t *roster.Trip, i int) {
+	who := rapid.IntRange(0, len(t.People)-1).Draw(r, "who")
+	switch p := t.People[who]; rapid.IntRange(0, 5).Draw(r, "what") {
+	case 0:
+		p.Name = fmt.Sprint("renamed ", i)
+	case 1:
+		if len(p.Cylinders) > 0 {
+			t.Record(p.Cylinders[0].ID, roster.Reading{Percent: 31.9, At: departs, By: p.ID, Ref: fmt.Sprint(i)}, departs)
+		}
+	case 2:
+		t.AddPerson(&roster.Person{Name: fmt.Sprint("new ", i)}, "", departs)
+	case 3:
+		if len(t.People) > 1 {
+			t.People = slices.Delete(t.People, who, who+1)
+		}
+	case 4:
+		slices.Reverse(t.People)
+	case 5:
+		t.Name = fmt.Sprint("trip ", i)
+	}
+	t.Acts = nil
+}
+
+func clone(t testing.TB, trip *roster.Trip) *roster.Trip {
+	t.Helper()
+	b, err := json.Marshal(trip)
+	must(t, err)
+	c := new(roster.Trip)
+	must(t, json.Unmarshal(b, c))
+	c.Schema = roster.SchemaVersion
+	return c
+}
+
+// Form 1 had everybody in one document: it is read, and written anew by the
+// next commit.
+func TestFormOneIsRead(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		old := boatful(3)
+		key := rdb.TripKey(old.ID)
+		old.Schema, old.Version = 1, 7
+		b, err := json.Marshal(old)
+		must(t, err)
+		must(t, srv.client.HSet(t.Context(), key, "v", 7, "data", b).Err())
+
+		got := load(t, s, old.ID, "").Trip
+		if d := cmp.Diff(old, got); d != "" {
+			t.Fatalf("form 1 as loaded (-want +got):\n%s", d)
+		}
+		mustCommit(t, s, got)
+		want := clone(t, old)
+		want.Version = 8
+		if d := cmp.Diff(want, load(t, s, old.ID, "").Trip); d != "" {
+			t.Errorf("after a commit (-want +got):\n%s", d)
+		}
+		if data := srv.client.HGet(t.Context(), key, "data").Val(); strings.Contains(data, "diver 1") {
+			t.Errorf("the head still holds people: %s", data)
+		}
+	})
+}
+
+// A person who can't be read keeps the trip from being taken for a smaller one.
+func TestMissingPersonIsAFault(t *testing.T) {
+	srv := embedded(t)
+	s := rdb.New(srv.client)
+	trip := create(t, s, "aaaaaaaaaa")
+	key := rdb.TripKey(trip.ID)
+	must(t, srv.client.HDel(t.Context(), key, "person:"+string(trip.People[0].ID)).Err())
+	if _, err := s.Load(t.Context(), trip.ID, ""); err == nil || errors.Is(err, roster.ErrNotFound) {
+		t.Errorf("got %v, want a fault", err)
+	}
+}
