@@ -49,7 +49,7 @@ func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claime
 		p.putBack(ctx, c, p.cfg.Now().Add(time.Second), c.Unsure) // the limit can't be known: not tried
 		return
 	case wait > 0:
-		p.putBack(ctx, c, p.cfg.Now().Add(wait), c.Unsure)
+		p.putBack(ctx, c, p.cfg.Now().Add(min(wait, longestRest)), c.Unsure)
 		return
 	}
 	began := p.cfg.Now()
@@ -114,8 +114,12 @@ func (p *Postman) again(ctx context.Context, c roster.Claimed, out Outcome, unsu
 		p.giveUp(ctx, c, tooOften, out.Reason)
 		return
 	}
-	p.putBack(ctx, c, until, unsure)
+	p.putBack(ctx, c, p.cfg.Now().Add(min(after, longestRest)), unsure)
 }
+
+// longestRest is how long an envelope is put back for at most. A longer wait is
+// its channel's or its chat's, and holds it up again.
+const longestRest = 2 * time.Minute
 
 // retryAfter doubles from a second to a minute, with jitter.
 func retryAfter(attempts int) time.Duration {

@@ -48,7 +48,7 @@ func startProxy(t *testing.T, r *redis) *proxy {
 	return p
 }
 
-func (p *proxy) url() string { return fmt.Sprintf("redis://127.0.0.1:%d/0", p.port) }
+func (p *proxy) url() string { return redisURL(p.port) }
 
 // drop cuts every connection.
 func (p *proxy) drop() {
@@ -233,10 +233,10 @@ func startCluster(t *testing.T) string {
 	if _, err := exec.LookPath("redis-cli"); err != nil {
 		t.Skip("no redis-cli in PATH")
 	}
-	var nodes []string
+	var nodes, urls []string
 	for range 3 {
 		r := startRedisWith(t, "--cluster-enabled", "yes", "--cluster-node-timeout", "2000")
-		nodes = append(nodes, fmt.Sprintf("127.0.0.1:%d", r.port))
+		nodes, urls = append(nodes, fmt.Sprintf("127.0.0.1:%d", r.port)), append(urls, r.url())
 	}
 	args := append([]string{"--cluster", "create"}, nodes...)
 	if out, err := exec.Command("redis-cli", append(args, "--cluster-yes")...).CombinedOutput(); err != nil {
@@ -252,7 +252,7 @@ func startCluster(t *testing.T) string {
 		}
 		return true
 	})
-	return "redis://" + nodes[0] + ",redis://" + nodes[1] + ",redis://" + nodes[2]
+	return strings.Join(urls, ",")
 }
 
 // The whole story on a Redis Cluster of three masters, with several trips, so

@@ -23,10 +23,9 @@ type ready struct {
 	score  float64
 }
 
-// longestWait is after how long a message that was put back is looked at again
-// at the latest. A limit that asks for longer holds it up again; but what was
-// put back just before the clock was set back an hour does not wait that hour.
-const longestWait = 5 * time.Minute
+// longestWait is how far ahead a message can be put back. What lies further ahead
+// was put back before the clock was set back, and is ready at once.
+const longestWait = 3 * time.Minute
 
 // Claim takes up to max heads of queues that are ready at now and not leased,
 // most urgent first, then the longest waiting. A lease that ran out makes its
@@ -166,7 +165,7 @@ func (s *Outbox) Sent(ctx context.Context, c roster.Claimed) error {
 }
 
 // Later keeps the head and makes the queue ready at t, with what else waits in
-// it; after longestWait in any case.
+// it; see longestWait.
 func (s *Outbox) Later(ctx context.Context, c roster.Claimed, t time.Time, unsure bool) error {
 	flag := "0"
 	if unsure {
