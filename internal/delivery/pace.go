@@ -2,6 +2,7 @@ package delivery
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -12,7 +13,16 @@ import (
 type pacer struct {
 	limiter roster.Limiter
 	limits  map[string]Limit
+	gates   map[string]*gate // by channel: to the bot's own budget
 	now     func() time.Time
+}
+
+func newPacer(l roster.Limiter, limits map[string]Limit, now func() time.Time) pacer {
+	p := pacer{limiter: l, limits: limits, gates: map[string]*gate{}, now: now}
+	for channel := range limits {
+		p.gates[channel] = new(gate)
+	}
+	return p
 }
 
 // slot is one taken place of one window, to be released when the answer is in.
@@ -31,7 +41,7 @@ func (p pacer) unlimited(channel string) bool {
 // take asks for one send to a. A chat that has had its share gives the wait
 // back, so that others are served meanwhile; the bot's own budget is waited
 // for here, since everybody needs it, for at most a few periods.
-func (p pacer) take(ctx context.Context, a roster.Address) (wait time.Duration, slots []slot, err error) {
+func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot, err error) {
 	if p.unlimited(a.Channel) {
 		return 0, nil, nil
 	}
@@ -41,23 +51,30 @@ func (p pacer) take(ctx context.Context, a roster.Address) (wait time.Duration, 
 		return wait, nil, err
 	}
 	slots = []slot{{chatBucket(a), id, l.ChatPeriod}}
-	wait, id, err = p.takeBot(ctx, a, l)
+	wait, id, err = p.takeBot(ctx, a, level)
 	if err != nil || wait > 0 {
-		p.release(context.WithoutCancel(ctx), slots)
+		p.release(context.WithoutCancel(ctx), slots, p.now())
 		return wait, nil, err
 	}
 	return 0, append(slots, slot{botBucket(a), id, l.BotPeriod}), nil
 }
 
-func (p pacer) takeBot(ctx context.Context, a roster.Address, l Limit) (time.Duration, string, error) {
+// takeBot waits for the bot's own budget. A wait that comes back is one that
+// would take too long here: paused, or far too much is waiting.
+func (p pacer) takeBot(ctx context.Context, a roster.Address, level roster.Level) (time.Duration, string, error) {
+	l, g := p.limits[a.Channel], p.gates[a.Channel]
 	patience := p.now().Add(3 * l.BotPeriod)
+	if err := g.enter(ctx, level); err != nil {
+		return 0, "", err
+	}
+	defer g.leave()
 	for {
 		wait, id, err := p.limiter.Take(ctx, botBucket(a), l.PerBot, l.BotPeriod, p.now())
 		if err != nil || wait <= 0 {
 			return 0, id, err
 		}
 		if p.now().Add(wait).After(patience) {
-			return wait, "", nil // paused, or far too much is waiting
+			return wait, "", nil
 		}
 		t := time.NewTimer(wait)
 		select {
@@ -69,11 +86,12 @@ func (p pacer) takeBot(ctx context.Context, a roster.Address, l Limit) (time.Dur
 	}
 }
 
-// release frees the places; a fault only means that they are freed later, by
-// the window itself.
-func (p pacer) release(ctx context.Context, slots []slot) {
-	for _, s := range slots {
-		_ = p.limiter.Release(ctx, s.bucket, s.id, s.period, p.now())
+// release frees the places one period after at, when the answer came: the
+// bot's own first, since others wait for it. A fault only means that they are
+// freed later, by the window itself.
+func (p pacer) release(ctx context.Context, slots []slot, at time.Time) {
+	for _, s := range slices.Backward(slots) {
+		_ = p.limiter.Release(ctx, s.bucket, s.id, s.period, at)
 	}
 }
 

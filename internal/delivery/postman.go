@@ -16,7 +16,7 @@ import (
 // among addresses the most urgent goes first.
 //
 // A newcomer finds: the loop here, one envelope's way in send.go, limits in
-// pace.go.
+// pace.go, who is next to use them in gate.go.
 type Postman struct {
 	cfg  PostmanConfig
 	pace pacer
@@ -32,7 +32,7 @@ type PostmanConfig struct {
 	Limiter roster.Limiter   // nil: no limits
 	Limits  map[string]Limit // by channel; a channel without an entry is not limited
 
-	Workers  int           // sends at the same time, default 8
+	Workers  int           // sends at the same time, default 32: a second's budget when the answer takes a second
 	Lease    time.Duration // default 30 s: longer than any one send may take, short after a crash
 	Patience time.Duration // of one send, default 15 s
 	Sweep    time.Duration // how often to look for what others committed, default 500 ms
@@ -63,7 +63,7 @@ var TelegramLimit = Limit{PerBot: 30, BotPeriod: time.Second, PerChat: 3, ChatPe
 
 // NewPostman makes a Postman; Run sets it to work.
 func NewPostman(c PostmanConfig) *Postman {
-	setDefault(&c.Workers, 8)
+	setDefault(&c.Workers, 32)
 	setDefault(&c.Lease, 30*time.Second)
 	setDefault(&c.Patience, 15*time.Second)
 	setDefault(&c.Sweep, 500*time.Millisecond)
@@ -78,7 +78,7 @@ func NewPostman(c PostmanConfig) *Postman {
 		c.Log = slog.Default()
 	}
 	p := &Postman{cfg: c, kick: make(chan struct{}, 1), send: map[string]Sender{}}
-	p.pace = pacer{limiter: c.Limiter, limits: c.Limits, now: c.Now}
+	p.pace = newPacer(c.Limiter, c.Limits, c.Now)
 	for _, s := range c.Senders {
 		p.send[s.Channel()] = s
 	}

@@ -40,7 +40,7 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
 
 // post waits for the envelope's turn within the limits, and sends it.
 func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claimed) {
-	wait, slots, err := p.pace.take(stop, c.Address)
+	wait, slots, err := p.pace.take(stop, c.Address, c.Level)
 	switch {
 	case stop.Err() != nil:
 		p.putBack(ctx, c, p.cfg.Now(), c.Unsure) // not tried: another process may
@@ -55,9 +55,10 @@ func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claime
 	began := p.cfg.Now()
 	sending, cancel := context.WithTimeout(ctx, p.cfg.Patience)
 	out := sender.Send(sending, c.Envelope)
+	answered := p.cfg.Now()
 	cancel()
-	p.pace.release(ctx, slots)
-	p.cfg.Meter.Delivered(c.Address.Channel, out.Result, p.cfg.Now().Sub(began))
+	p.pace.release(ctx, slots, answered)
+	p.cfg.Meter.Delivered(c.Address.Channel, out.Result, answered.Sub(began))
 	p.settle(ctx, sender, c, out)
 }
 
@@ -157,6 +158,7 @@ func (p *Postman) giveUp(ctx context.Context, c roster.Claimed, why, detail stri
 func (p *Postman) bury(ctx context.Context, c roster.Claimed, reason string) {
 	p.cfg.Meter.Buried(c.Address.Channel, reason)
 	p.cfg.Log.Warn("message dropped", "envelope", c.ID, "trip", c.Trip, "person", c.Person, "reason", reason)
+	c.Payload = bare(c.Payload)
 	p.finish(ctx, c, "buried", func() error { return p.cfg.Outbox.Dead(ctx, c, reason, p.cfg.Now()) })
 }
 

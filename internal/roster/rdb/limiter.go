@@ -22,9 +22,10 @@ func (s *Limiter) Take(ctx context.Context, limit string, most int, period time.
 	return 0, slot, nil
 }
 
-// Release says that the response came.
+// Release says that the response came. What is less than a millisecond counts
+// as a whole one, so that nothing is free too early.
 func (s *Limiter) Release(ctx context.Context, limit, slot string, period time.Duration, now time.Time) error {
-	if err := releaseScript.Run(ctx, s.c, []string{slotsKey(limit)}, ms(now), period.Milliseconds(), slot).Err(); err != nil {
+	if err := releaseScript.Run(ctx, s.c, []string{slotsKey(limit)}, ms(now.Add(time.Millisecond-1)), period.Milliseconds(), slot).Err(); err != nil {
 		return fault("release a sending slot", err)
 	}
 	return nil

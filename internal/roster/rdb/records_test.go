@@ -249,7 +249,7 @@ func TestLimiterWindow(t *testing.T) {
 	const period = time.Second
 	eachServer(t, func(t *testing.T, srv *server) {
 		l := rdb.New(srv.client).Limiter()
-		now := time.Now()
+		now := time.Now().Truncate(time.Millisecond)
 		take := func(after time.Duration) (time.Duration, string) {
 			t.Helper()
 			wait, slot, err := l.Take(t.Context(), "bot", 2, period, now.Add(after))
@@ -276,6 +276,26 @@ func TestLimiterWindow(t *testing.T) {
 		}
 		if wait, _, err := l.Take(t.Context(), "other", 1, period, now); err != nil || wait != 0 {
 			t.Errorf("another limit: got wait %v, %v", wait, err)
+		}
+	})
+}
+
+// The window is strict to the last microsecond: a place is never free before a
+// whole period has passed since the response.
+func TestLimiterFreesNothingEarly(t *testing.T) {
+	const period = time.Second
+	eachServer(t, func(t *testing.T, srv *server) {
+		l := rdb.New(srv.client).Limiter()
+		answered := time.Now().Truncate(time.Millisecond).Add(999 * time.Microsecond)
+		_, slot, err := l.Take(t.Context(), "bot", 1, period, answered)
+		must(t, err)
+		must(t, l.Release(t.Context(), "bot", slot, period, answered))
+		early := answered.Add(period - 900*time.Microsecond)
+		if wait, _, err := l.Take(t.Context(), "bot", 1, period, early); err != nil || wait <= 0 {
+			t.Errorf("%v after the response: wait %v, %v; want a wait", early.Sub(answered), wait, err)
+		}
+		if wait, _, err := l.Take(t.Context(), "bot", 1, period, answered.Add(period+time.Millisecond)); err != nil || wait != 0 {
+			t.Errorf("a millisecond after the period: wait %v, %v; want none", wait, err)
 		}
 	})
 }
