@@ -96,7 +96,7 @@ func (s *service) tellProblems(ctx context.Context) {
 // learned about an address.
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Traces: s.store,
 		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
 	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Limiter: s.store.Limiter(),

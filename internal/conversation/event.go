@@ -53,6 +53,7 @@ type Event struct {
 	Language string // the channel's hint, BCP 47
 	Reason   string
 	Change   *Change
+	Erasing  roster.Redaction // of Forget: takes the name out of what is kept of the letters
 }
 
 // Change is what a shop asks of a trip; nil or zero fields leave a thing as it

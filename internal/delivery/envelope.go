@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"gasmuster/internal/conversation"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -35,6 +36,9 @@ func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Let
 		for _, a := range to {
 			copied := e
 			copied.Address = a
+			if ev.Kind == conversation.Forget && a.Channel == Web { // pages stay
+				copied.Payload = mustJSON(message.Redact(l.Message, ev.Erasing))
+			}
 			if a != to[0] {
 				copied.ID += "w"
 			}

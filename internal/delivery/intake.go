@@ -31,7 +31,8 @@ type Door struct {
 type DoorConfig struct {
 	Store   roster.Store
 	People  roster.People
-	Pages   PageEraser // erases the chat pages of somebody who asked to be forgotten; may be nil
+	Pages   PageEraser    // erases the chat pages of somebody who asked to be forgotten; may be nil
+	Traces  roster.Traces // takes them out of what others keep; may be nil
 	Invites Invites
 	Keep    time.Duration // a trip is erased this long after its last dive
 	Evening string        // for new trips that bring none of their own

@@ -59,25 +59,6 @@ func (d *Door) moved(ctx context.Context, in Inbound) error {
 	return d.cfg.People.Migrate(ctx, in.From, in.Group)
 }
 
-// forget erases somebody on every trip, then their own record. The answer
-// can't go through an outbox, since no address is left.
-func (d *Door) forget(ctx context.Context, in Inbound) (*Reply, error) {
-	err := d.everyTrip(ctx, in, func(s roster.Seat) work {
-		ev := event(in, seating{Seat: s})
-		ev.Kind, ev.Text = conversation.Forget, ""
-		return work{trip: s.Trip, event: ev}
-	})
-	if err != nil {
-		return nil, err
-	}
-	if linkable(in.From) {
-		if err := d.cfg.People.Forget(ctx, in.From); err != nil {
-			return nil, err
-		}
-	}
-	return nil, errForgotten
-}
-
 // everyTrip sends one event to every trip of an address; each has a source id
 // of its own, so that a repeated delivery completes what is missing.
 func (d *Door) everyTrip(ctx context.Context, in Inbound, do func(roster.Seat) work) error {
@@ -92,9 +73,6 @@ func (d *Door) everyTrip(ctx context.Context, in Inbound, do func(roster.Seat) w
 		if err != nil && !errors.Is(err, roster.ErrNotFound) {
 			return err
 		}
-		if err := d.erasePage(ctx, w.event.Kind, s); err != nil {
-			return err
-		}
 	}
 	return nil
 }
@@ -105,11 +83,4 @@ func (d *Door) seats(ctx context.Context, in Inbound) ([]roster.Seat, error) {
 	}
 	route, err := d.cfg.People.Route(ctx, in.From, "")
 	return route.Trips, err
-}
-
-func (d *Door) erasePage(ctx context.Context, kind conversation.Kind, s roster.Seat) error {
-	if kind != conversation.Forget || d.cfg.Pages == nil || s.Person == "" {
-		return nil
-	}
-	return d.cfg.Pages.Erase(ctx, s.Trip, s.Person)
 }

@@ -1,6 +1,8 @@
 package roster
 
 import (
+	"context"
+	"encoding/json"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -116,4 +118,25 @@ func fold(w string) string {
 		plain = w
 	}
 	return cases.Fold().String(plain)
+}
+
+// Rewrite is how a store takes somebody out of what it holds beside the trip.
+type Rewrite struct {
+	Person  PersonID
+	Text    func(string) string                   // what was typed
+	Payload func(json.RawMessage) json.RawMessage // a message.Message
+	// Leave says of a waiting letter that it is not rewritten, and InFlight of
+	// an address that what is being sent there right now may still be stored.
+	Leave    func(Envelope) bool
+	InFlight func(Address) bool
+}
+
+// Traces is the part of a store that erases somebody beside the trip itself:
+// in others' pages, letters and dialogues, in the log, in what the shop's
+// systems are told and in answers kept for the shop. The page and the letters
+// of the erased person are removed elsewhere.
+type Traces interface {
+	// Redact rewrites every entry in place. It returns how many changed or were
+	// being sent meanwhile: with any, it wants to be called again.
+	Redact(ctx context.Context, shop ShopID, trip TripID, how Rewrite) (missed int, err error)
 }

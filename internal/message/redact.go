@@ -1,0 +1,73 @@
+package message
+
+import "gasmuster/internal/roster"
+
+// Redact is m without the name that r takes out: in names, in what was typed
+// and quoted, and in commands that carry it. Everything else stays, so that the
+// message reads as it did.
+func Redact(m Message, r roster.Redaction) Message {
+	out := m
+	out.Lines = redactLines(m.Lines, r)
+	out.Buttons = nil
+	for _, row := range m.Buttons {
+		var buttons []Button
+		for _, b := range row {
+			b.Label = redactLine(b.Label, r)
+			buttons = append(buttons, b)
+		}
+		out.Buttons = append(out.Buttons, buttons)
+	}
+	if m.Picture != nil {
+		p := *m.Picture
+		p.Title, p.Rows = redactLine(p.Title, r), nil
+		for _, row := range m.Picture.Rows {
+			row.Name, row.Cylinder = redactValue(row.Name, r), redactLine(row.Cylinder, r)
+			p.Rows = append(p.Rows, row)
+		}
+		out.Picture = &p
+	}
+	return out
+}
+
+func redactLines(lines []Line, r roster.Redaction) []Line {
+	var out []Line
+	for _, l := range lines {
+		out = append(out, redactLine(l, r))
+	}
+	return out
+}
+
+func redactLine(l Line, r roster.Redaction) Line {
+	if l.Args == nil {
+		return l
+	}
+	args := Args{}
+	for name, v := range l.Args {
+		args[name] = redactValue(v, r)
+	}
+	l.Args = args
+	return l
+}
+
+func redactValue(v Value, r roster.Redaction) Value {
+	switch v.Kind {
+	case KindName, KindText, KindCode:
+		was := v.S
+		v.S = r.Text(was)
+		if v.Kind == KindName && v.S == roster.ErasedName && was != v.S {
+			return Of(Say("leader.erased", nil)) // in the reader's language
+		}
+	case KindList:
+		var all []Value
+		for _, one := range v.L {
+			all = append(all, redactValue(one, r))
+		}
+		v.L = all
+	case KindLine:
+		if v.Line != nil {
+			l := redactLine(*v.Line, r)
+			v.Line = &l
+		}
+	}
+	return v
+}
