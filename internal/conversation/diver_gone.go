@@ -134,7 +134,7 @@ func (t *turn) forget() {
 	t.trip.Erase(t.me.ID, t.now)
 	if open && t.me.Out == nil && len(t.me.InUse()) > 0 {
 		// Said here, while the name is known: the news would have none.
-		t.before.left[t.me.ID] = true
+		t.before.left = append(t.before.left, t.me.ID)
 		t.tellLeaders(message.Message{Lines: []message.Line{
 			message.Loud("diver.to-leader.forgot", message.Args{"name": message.Name(name), "out": message.Code("/out")})}})
 	}

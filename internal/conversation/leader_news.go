@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"math"
+	"slices"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -25,51 +26,55 @@ const mostNews = 6
 // before is how the trip stood when the event came.
 type before struct {
 	acts     int
-	patterns map[string]bool
-	findings map[newsID]bool
+	patterns []gas.Pattern
+	boards   []roster.Board // the present one, and those that were signed: what a reopening brings back is no news
 	reopened []bool
-	left     map[roster.PersonID]bool
+	left     []roster.PersonID
 }
 
 // lookBefore notes what news will be compared with.
 func lookBefore(t *turn) before {
-	b := before{acts: len(t.trip.Acts), findings: map[newsID]bool{}, patterns: map[string]bool{}, left: map[roster.PersonID]bool{}}
+	b := before{acts: len(t.trip.Acts), patterns: t.trip.Patterns(), boards: []roster.Board{t.board()}}
 	for _, s := range t.trip.SignOffs {
 		b.reopened = append(b.reopened, s.Reopened != nil)
+		b.boards = append(b.boards, s.Board)
 	}
 	for _, p := range t.trip.People {
-		b.left[p.ID] = !p.Left.IsZero()
-	}
-	for _, p := range t.trip.Patterns() {
-		b.patterns[patternID(p)] = true
-	}
-	boards := []roster.Board{t.board()}
-	for _, s := range t.trip.SignOffs { // what a reopening brings back is no news
-		boards = append(boards, s.Board)
-	}
-	for _, board := range boards {
-		for _, pb := range board.People {
-			for _, f := range pb.Verdict.Findings {
-				b.findings[findingID(pb.Person, f)] = true
-			}
+		if !p.Left.IsZero() {
+			b.left = append(b.left, p.ID)
 		}
 	}
 	return b
 }
 
-// findingID tells findings apart by what a leader would call something new.
-func findingID(p roster.PersonID, f gas.Finding) newsID {
-	return newsID{p, f.Rule, f.Case, f.Severity, f.Cylinder, f.Measured, f.Other}
+// had tells whether a person had a finding before.
+func (b *before) had(p roster.PersonID, f *gas.Finding) bool {
+	for i := range b.boards {
+		pb := b.boards[i].Of(p)
+		if pb == nil {
+			continue
+		}
+		for k := range pb.Verdict.Findings {
+			if saysTheSame(f, &pb.Verdict.Findings[k]) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
-type newsID struct {
-	person   roster.PersonID
-	rule     gas.Rule
-	outcome  string
-	severity gas.Severity
-	cylinder string
-	measured gas.Amount
-	other    gas.Percent
+// unchanged tells at a glance that a person has the very findings of before:
+// the trip's memory gives the same list again.
+func (b *before) unchanged(pb *roster.PersonBoard) bool {
+	was, now := b.boards[0].Of(pb.Person), pb.Verdict.Findings
+	return was != nil && len(now) > 0 && len(was.Verdict.Findings) == len(now) && &was.Verdict.Findings[0] == &now[0]
+}
+
+// saysTheSame tells findings of one person apart by what a leader would call
+// something new.
+func saysTheSame(f, g *gas.Finding) bool {
+	return f.Rule == g.Rule && f.Case == g.Case && f.Severity == g.Severity && f.Cylinder == g.Cylinder &&
+		f.Measured == g.Measured && f.Other == g.Other
 }
 
 // tellNews tells the leaders and the shop what is new; it runs after every
@@ -82,7 +87,7 @@ func (t *turn) tellNews() {
 	board := t.board()
 	for i := range board.People {
 		pb := &board.People[i]
-		if p := t.trip.Person(pb.Person); !p.Left.IsZero() && !t.before.left[p.ID] {
+		if p := t.trip.Person(pb.Person); !p.Left.IsZero() && !slices.Contains(t.before.left, p.ID) {
 			lines = append(lines, message.Loud("news.left", message.Args{"name": t.nameOf(p.ID), "out": message.Code("/out")}))
 			continue
 		}
@@ -103,29 +108,36 @@ func (t *turn) tellNews() {
 // newsOf are the new findings of one person that leaders have to know, under
 // the person's verdict.
 func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
+	if t.before.unchanged(pb) {
+		return nil
+	}
 	var lines []message.Line
 	said := map[string]bool{} // what to do, once for each cylinder
-	for _, f := range pb.Verdict.Findings {
-		if t.before.findings[findingID(pb.Person, f)] {
+	for i := range pb.Verdict.Findings {
+		if f := &pb.Verdict.Findings[i]; !concerns(f) || t.before.had(pb.Person, f) {
 			continue
 		}
+		f := pb.Verdict.Findings[i]
 		if f.Rule == gas.RuleAsked && weighs(f) && f.Case != "replanned" {
 			t.happen("fill.questioned", map[string]any{"person": pb.Person, "cylinder": f.Cylinder,
 				"asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100})
 		}
-		if f.Severity == gas.Stop || newsRules[f.Rule] && weighs(f) {
-			if said[f.Cylinder] {
-				f.Do = ""
-			}
-			said[f.Cylinder] = true
-			lines = append(lines, t.findingFor(f))
+		if said[f.Cylinder] {
+			f.Do = ""
 		}
+		said[f.Cylinder] = true
+		lines = append(lines, t.findingFor(f))
 	}
 	if len(lines) == 0 {
 		return nil
 	}
 	return append([]message.Line{message.Loud("news.person", message.Args{"name": t.nameOf(pb.Person),
 		"verdict": ownVerdict(pb, t.onDive())})}, lines...)
+}
+
+// concerns tells whether leaders have to know of a finding when it is new.
+func concerns(f *gas.Finding) bool {
+	return f.Severity == gas.Stop || newsRules[f.Rule] && weighs(*f)
 }
 
 // weighs tells whether a finding says that something is not as it should be.

@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"math"
+	"slices"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -42,16 +43,18 @@ func (t *turn) patternLine(p gas.Pattern) message.Line {
 	return message.Loud(key+".richer", a)
 }
 
-// patternID tells patterns apart by what is off, not by how many readings say
-// so.
-func patternID(p gas.Pattern) string { return string(p.Kind) + " " + p.Analyser + " " + p.Cylinder }
+// samePattern tells patterns apart by what is off, not by how many readings
+// say so.
+func samePattern(p, q gas.Pattern) bool {
+	return p.Kind == q.Kind && p.Analyser == q.Analyser && p.Cylinder == q.Cylinder
+}
 
 // newPatterns are lines for the patterns that this event made visible; the
 // shop hears of them too.
 func (t *turn) newPatterns() []message.Line {
 	var fresh []gas.Pattern
 	for _, p := range t.trip.Patterns() {
-		if t.before.patterns[patternID(p)] {
+		if slices.ContainsFunc(t.before.patterns, func(q gas.Pattern) bool { return samePattern(p, q) }) {
 			continue
 		}
 		t.happen("fill.questioned", map[string]any{"pattern": p.Kind, "analyser": p.Analyser, "cylinder": p.Cylinder,

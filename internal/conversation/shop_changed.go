@@ -122,7 +122,7 @@ func (t *turn) removePeople(ids []roster.PersonID) []message.Line {
 		t.trip.CloseInvite(id, "", t.now) // who is gone is told so where they were
 		news = append(news, message.Say("shop.removed", message.Args{"name": t.nameOf(id),
 			"count": message.Count(countReadings(p)), "command": message.Code("/out")}))
-		t.before.left[id] = true // said here; not news once more
+		t.before.left = append(t.before.left, id) // said here; not news once more
 	}
 	return news
 }

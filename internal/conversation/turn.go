@@ -34,9 +34,18 @@ func newTurn(in Input) *turn {
 	return t
 }
 
-// board is the trip's board as of now. It is computed anew, since the turn
-// may have changed the trip.
-func (t *turn) board() roster.Board { return t.trip.Board(t.now) }
+// board is the trip's board as of now, with all that the turn has changed: the
+// trip remembers what stayed the same.
+func (t *turn) board() roster.Board {
+	b := t.trip.Board(t.now)
+	if checkBoard != nil {
+		checkBoard(t, b)
+	}
+	return b
+}
+
+// checkBoard is set by tests: it holds every board against one computed afresh.
+var checkBoard func(t *turn, b roster.Board)
 
 // say answers the acting person.
 func (t *turn) say(lines ...message.Line) { t.send(message.Message{Lines: lines}) }

@@ -145,13 +145,16 @@ func bankOff(by map[string][]float64, names []string, off []Pattern) (Pattern, b
 
 // fillsOff are the fills that differ from the others of their analyser.
 func fillsOff(samples []Sample, by map[string][]float64) []Pattern {
+	middle := make(map[string]float64, len(by))
+	for name, own := range by {
+		middle[name] = median(own)
+	}
 	var found []Pattern
 	for _, s := range samples {
-		own := by[s.Analyser]
-		if !s.counts() || len(own) < fewestFill {
+		if !s.counts() || len(by[s.Analyser]) < fewestFill {
 			continue
 		}
-		if d := s.off() - median(own); math.Abs(d) >= fillStep {
+		if d := s.off() - middle[s.Analyser]; math.Abs(d) >= fillStep {
 			found = append(found, Pattern{Kind: FillOff, Cylinder: s.Cylinder, Points: d, Readings: 1})
 		}
 	}
@@ -160,7 +163,8 @@ func fillsOff(samples []Sample, by map[string][]float64) []Pattern {
 
 // median is the middle value, or the mean of the middle two.
 func median(v []float64) float64 {
-	s := slices.Sorted(slices.Values(v))
+	s := slices.Clone(v)
+	slices.Sort(s)
 	n := len(s)
 	if n%2 == 1 {
 		return s[n/2]
