@@ -99,7 +99,7 @@ func (s *service) wireDoors() error {
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Traces: s.store,
 		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
-	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Limiter: s.store.Limiter(),
+	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
 		Now: s.now, Log: s.log, Framed: s.framed})
 	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}}
 	if s.cfg.TelegramToken != "" {
@@ -132,7 +132,12 @@ func (s *service) wireHooks() error {
 func (s *service) newTelegram() (*telegram.Channel, error) {
 	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
 		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
-		Handler: s.door, Renderer: s.renderer, Log: s.log})
+		Handler: s.door, Renderer: s.renderer, Links: s.links(), Log: s.log})
+}
+
+// links are the addresses that invites are opened with.
+func (s *service) links() *delivery.Linker {
+	return &delivery.Linker{Invites: s.invites, PublicURL: s.cfg.PublicURL, BotName: s.botName}
 }
 
 func (s *service) routes() routes {

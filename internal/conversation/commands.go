@@ -8,7 +8,7 @@ import "slices"
 var (
 	leaderMenu = []string{
 		"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
-		"out", "back", "signoff", "reopen", "dived", "record", "link", "unlink",
+		"out", "back", "signoff", "reopen", "dived", "record", "revoke", "link", "unlink",
 	}
 	everybodysMenu = []string{
 		"reading", "gas", "trip", "queue", "pass", "howto", "units", "language", "leave", "forget", "help",

@@ -107,7 +107,7 @@ func readingIDs(trip *roster.Trip) map[roster.ReadingID]bool {
 func rendersWell(t *testing.T, m message.Message) {
 	t.Helper()
 	for _, f := range []message.Format{message.Plain, message.HTML} {
-		text := message.New().Text(m, message.Reader{Units: "ft"}, f)
+		text := message.New().Text(linked(m), message.Reader{Units: "ft"}, f)
 		if strings.Contains(text, "⟦") || strings.Contains(text, "<no value>") || strings.TrimSpace(text) == "" {
 			t.Errorf("not a message: %q", text)
 		}

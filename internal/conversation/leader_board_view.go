@@ -38,6 +38,7 @@ type PersonView struct {
 	Owes       bool // something that has to be settled before they may go
 	Nudge      bool // owes something and can be written to
 	CardUnseen bool
+	Relink     bool // can be given a new link by this leader
 }
 
 // CylinderView is one cylinder of a person on the board.
@@ -72,7 +73,8 @@ func ViewBoard(trip *roster.Trip, leader roster.PersonID, now time.Time) BoardVi
 func (t *turn) viewPerson(pb *roster.PersonBoard) PersonView {
 	p := t.trip.Person(pb.Person)
 	v := PersonView{ID: p.ID, Name: t.nameOf(p.ID), Status: pb.Status, Owes: blocks(pb),
-		Nudge: len(pb.Owes) > 0 && canBeTold(p), CardUnseen: p.Card != gas.CardSeen && !p.Erased}
+		Nudge: len(pb.Owes) > 0 && canBeTold(p), CardUnseen: p.Card != gas.CardSeen && !p.Erased,
+		Relink: p != t.me && p.Left.IsZero() && !p.Erased}
 	key := "board.person"
 	if pb.Left {
 		key = "board.person.left"

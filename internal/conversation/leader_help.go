@@ -5,7 +5,7 @@ import "gasmuster/internal/message"
 // leaderHelp are the leader's commands in the order of the day, a line each.
 var leaderHelp = []string{
 	"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
-	"out", "back", "signoff", "reopen", "dived", "record", "queue", "link",
+	"out", "back", "signoff", "reopen", "dived", "record", "queue", "revoke", "link",
 }
 
 // leaderHelpLines are what /help says to leaders besides what everybody can do.

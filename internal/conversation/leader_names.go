@@ -28,6 +28,7 @@ var personCommands = map[string]personCommand{
 	"cardseen": cardSeen,
 	"out":      sitOut,
 	"back":     backIn,
+	"revoke":   revokeLink,
 	"changed":  cylinderChanged,
 	"kept":     keptFor,
 }
@@ -137,6 +138,8 @@ func (t *turn) likely(command string) []*roster.Person {
 			fits = pb.Active && (blocks(pb) || pb.Left)
 		case "kept":
 			fits = owesAnswer(pb)
+		case "revoke":
+			fits = pb.Active && !pb.Left && (p.Joined.IsZero() || p.Unreachable != "")
 		case "back":
 			fits = p.Out != nil
 		}

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -89,7 +90,14 @@ func (d *desk) does(e Event) string {
 }
 
 func english(m message.Message) string {
-	return renderer.Text(m, message.Reader{Units: "m", Zone: "Atlantic/Azores"}, message.Plain)
+	return renderer.Text(linked(m), message.Reader{Units: "m", Zone: "Atlantic/Azores"}, message.Plain)
+}
+
+// linked is a message with addresses that say whose they are.
+func linked(m message.Message) message.Message {
+	return message.Linked(m, func(kind message.Kind, p roster.PersonID, generation int) string {
+		return fmt.Sprintf("https://charter.example/%s/%s/%d", kind, p, generation)
+	})
 }
 
 var renderer = message.New()

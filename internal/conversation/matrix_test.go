@@ -68,6 +68,7 @@ var reach = map[State]struct{ who, script string }{
 	stateChangedWhich: {"Inês", "Inês: /changed Tomasz"},
 	stateOut:          {"Inês", "Inês: /out Tomasz"},
 	stateBack:         {"Inês", "Inês: /out Tomasz ear trouble\nInês: /back Tomasz"},
+	stateRevoke:       {"Inês", "Inês: /revoke Tomasz"},
 	stateReopenWhy:    {"Inês", "sign\nInês: /reopen"},
 }
 
@@ -237,7 +238,7 @@ func outcome(t *testing.T, trip *roster.Trip, r Result, p roster.PersonID) strin
 			keys = append(keys[:3:3], fmt.Sprintf("+%d", len(keys)-3))
 		}
 		parts = append(parts, to+strings.Join(keys, " "))
-		if text := message.New().Text(l.Message, message.Reader{}, message.Plain); strings.Contains(text, "⟦") || strings.Contains(text, "<no value>") {
+		if text := message.New().Text(linked(l.Message), message.Reader{}, message.Plain); strings.Contains(text, "⟦") || strings.Contains(text, "<no value>") {
 			t.Errorf("a text is missing: %s", text)
 		}
 	}

@@ -176,7 +176,7 @@ func (s *stage) letter(l Letter) {
 		s.sent[p.ID] = append(s.sent[p.ID], l.Message)
 	}
 	s.print("  -> %s", to)
-	for _, line := range strings.Split(s.renderer.Text(l.Message, reader, message.Plain), "\n") {
+	for _, line := range strings.Split(s.renderer.Text(linked(l.Message), reader, message.Plain), "\n") {
 		s.print("     %s", strings.TrimRight(line, " "))
 	}
 	for _, row := range l.Message.Buttons {

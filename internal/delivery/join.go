@@ -135,8 +135,9 @@ func (d *Door) lettersAboutUse(person roster.PersonID) func(conversation.Input) 
 		// A change of nothing gives back the trip's wake-up.
 		in.Event = conversation.Event{Kind: conversation.Changed, Change: &conversation.Change{}}
 		r := d.cfg.Step(in)
-		name := message.Args{"name": message.Name(in.Trip.Person(person).Name)}
-		lines := []message.Line{message.Loud("door.invite-used-leader", name), message.Say("door.invite-used-do", name)}
+		name := message.Name(in.Trip.Person(person).Name)
+		lines := []message.Line{message.Loud("door.invite-used-leader", message.Args{"name": name}),
+			message.Say("door.invite-used-do", message.Args{"name": name, "command": message.Code("/revoke")})}
 		for _, l := range in.Trip.Leaders() {
 			r.Letters = append(r.Letters, conversation.Letter{Person: l.ID, Level: roster.Urgent, Safety: true,
 				Message: message.Message{Lines: lines}})

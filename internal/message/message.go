@@ -90,6 +90,8 @@ const (
 	KindList    Kind = "list"    // L joined in the reader's language
 	KindLine    Kind = "line"    // another line
 	KindCode    Kind = "code"    // a command, a URL or a code: written as it is
+	KindPage    Kind = "page"    // the link to the page of person S, of invite generation N: see Linked
+	KindChat    Kind = "chat"    // the link that takes them into the chat, likewise
 )
 
 // Name is a person, a site, a label or quoted input.

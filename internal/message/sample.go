@@ -110,6 +110,7 @@ var samples = map[string]Value{
 	"text": Text("32.4"), "typed": Name("210"), "reason": Text("current"), "command": Code("/board"), "example": Code("/for Aoife A1 31.0"),
 	"board": Code("/board"), "record": Code("/record"), "out": Code("/out"), "for": Code("/for"), "sign": Code("/signoff"), "reopen": Code("/reopen"),
 	"language": OwnName("en"), "id": Code("k4t7q"), "source": Code("CLDR"), "a": Name("Tomasz"), "b": Name("Marit"),
+	"symbol": Code("▲"), "fit": Of(Say("chart.fit.limit", nil)), "part": Count(1), "link": Code("https://charter.example/c/abcdefgh23-p3-invented"),
 }
 
 // samplePart is a piece of a value, as values are put together.

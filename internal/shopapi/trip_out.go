@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"time"
 
+	"gasmuster/internal/delivery"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 )
@@ -166,12 +167,9 @@ func (a *api) cylinderOut(t *roster.Trip, p *roster.Person, c *roster.Cylinder, 
 // invite is how a person gets in; a code can be shown again, since it is
 // computed and not stored.
 func (a *api) invite(trip roster.TripID, p *roster.Person) *inviteJSON {
-	code := a.Invites.Code(trip, p.ID, p.Generation)
-	inv := &inviteJSON{Code: code, Chat: a.PublicURL + "/c/" + code}
-	if name := a.telegramName(); name != "" {
-		inv.Telegram = "https://t.me/" + name + "?start=" + code
-	}
-	return inv
+	links := delivery.Linker{Invites: a.Invites, PublicURL: a.PublicURL, BotName: a.telegramName}
+	return &inviteJSON{Code: a.Invites.Code(trip, p.ID, p.Generation), Chat: links.Page(trip, p.ID, p.Generation),
+		Telegram: links.Chat(trip, p.ID, p.Generation)}
 }
 
 // document turns an answer into the plain document that a merge patch changes.

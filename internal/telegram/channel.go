@@ -46,6 +46,7 @@ type Config struct {
 
 	Handler  delivery.Handler
 	Renderer *message.Renderer
+	Links    *delivery.Linker // of invites that messages carry; nil: none are known
 
 	Now         func() time.Time // default time.Now
 	Log         *slog.Logger     // default slog.Default()

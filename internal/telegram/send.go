@@ -34,6 +34,7 @@ func (c *Channel) Send(ctx context.Context, e roster.Envelope) delivery.Outcome 
 		log.Error("message can't be read", "error", err)
 		return never(ReasonRefused)
 	}
+	m = c.cfg.Links.Fill(e.Trip, m)
 	parts, keys, err := c.write(e, m)
 	if err != nil {
 		log.Error("message can't be sent", "error", err)

@@ -47,6 +47,7 @@ type personView struct {
 	Cylinders         []cylinderView
 	Needs             bool
 	Nudge, Card       string // the button's words, "" when there is nothing to do
+	Relink            string // likewise
 	Act               string
 }
 
@@ -119,7 +120,7 @@ func (c *Pages) boardOf(r *http.Request, t *roster.Trip, p *roster.Person) board
 		v.Out = append(v.Out, personView{ID: string(one.ID), Name: name})
 	}
 	c.boardChoices(&v, t, p)
-	v.Chart = c.chartOf(v.to, t, now)
+	v.Chart = c.chartOf(conversation.Chart(t, now), v.to)
 	return v
 }
 
@@ -152,6 +153,9 @@ func (c *Pages) personOn(v boardView, one conversation.PersonView, lines func([]
 	}
 	if one.CardUnseen {
 		out.Card = v.say("page.board.card", name)
+	}
+	if one.Relink {
+		out.Relink = v.say("page.board.revoke", name)
 	}
 	for _, cyl := range one.Cylinders {
 		out.Cylinders = append(out.Cylinders, cylinderView{string(cyl.ID), c.Renderer.Line(cyl.Name, v.to), lines([]message.Line{cyl.Line})[0]})

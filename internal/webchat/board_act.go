@@ -104,7 +104,7 @@ func command(t *roster.Trip, f url.Values) (text, shown string) {
 		}
 	case "out", "back":
 		words = append(words, get("reason"))
-	case "cardseen":
+	case "cardseen", "revoke":
 	default:
 		return "", ""
 	}

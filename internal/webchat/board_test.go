@@ -5,6 +5,9 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"gasmuster/internal/delivery"
+	"gasmuster/internal/webchat"
 )
 
 func (s *stage) act(form url.Values, header ...string) string {
@@ -113,5 +116,83 @@ func TestShellIsAllThatIsCached(t *testing.T) {
 	manifest := s.get(s.diver() + "/app.webmanifest").Body.String()
 	if !strings.Contains(manifest, `"start_url":"`+s.diver()+`"`) {
 		t.Errorf("manifest: %s", manifest)
+	}
+}
+
+// The chart that comes with the board is drawn in the conversation too, with
+// words that say the same; other messages have none.
+func TestTheChatDrawsTheChart(t *testing.T) {
+	s := newStage(t, nil)
+	s.get(s.leader() + "/board")
+	p := s.trip.People[1]
+	s.act(url.Values{"act": {"for"}, "person": {string(p.ID)}, "cylinder": {string(p.Cylinders[0].ID)}, "percent": {"31.8"}})
+	if page := s.get(s.leader()).Body.String(); strings.Contains(page, "<svg") {
+		t.Error("there is a chart before the board was asked for")
+	}
+	page := s.post(s.leader(), url.Values{"text": {"/board"}, "id": {"b1"}})
+	if page.Code != http.StatusSeeOther {
+		t.Fatalf("got %d", page.Code)
+	}
+	body := s.get(s.leader()).Body.String()
+	if n := strings.Count(body, "<svg"); n != 1 {
+		t.Fatalf("%d charts in the conversation, want 1", n)
+	}
+	_, chart, _ := strings.Cut(body, "<svg")
+	chart, _, _ = strings.Cut(chart, "</svg>")
+	for _, want := range []string{`role="img"`, "MOD of each cylinder against the depths", "31.8", "Marit &lt;b&gt;x&lt;/b&gt;"} {
+		if !strings.Contains(chart, want) {
+			t.Errorf("the chart lacks %q:\n%s", want, chart)
+		}
+	}
+}
+
+// A leader gives somebody a new link on the board: for who never came in at
+// once, for who did after a yes; then the old link opens nothing, the new one
+// everything that was said.
+func TestANewLinkFromTheBoard(t *testing.T) {
+	s := newStage(t, func(d *webchat.Deps) {
+		d.Links = &delivery.Linker{Invites: delivery.NewInvites("a secret for tests"), PublicURL: "https://charter.example"}
+	})
+	if page := s.get(s.leader() + "/board").Body.String(); !strings.Contains(page, "New link for Marit") || strings.Contains(page, "New link for Inês") {
+		t.Error("the board offers no new link for the diver, or one for the leader")
+	}
+	p := s.trip.People[1]
+	code := func(generation int) string { return "/c/" + s.invites.Code(s.trip.ID, p.ID, generation) }
+	page := s.act(url.Values{"act": {"revoke"}, "person": {string(p.ID)}})
+	if _, answer, _ := strings.Cut(page, `id="answer"`); !strings.Contains(answer, "<pre>https://charter.example"+code(2)+"</pre>") || strings.Contains(answer, "chat app") {
+		t.Errorf("the new link is not in the answer, or one into a chat that there isn't:\n%s", answer)
+	}
+	if w := s.get(code(1)); w.Code != http.StatusGone {
+		t.Errorf("the old link: %d, want gone", w.Code)
+	}
+	if w := s.get(code(2)); w.Code != http.StatusOK {
+		t.Errorf("the new link: %d, want the page", w.Code)
+	}
+	page = s.act(url.Values{"act": {"revoke"}, "person": {string(p.ID)}})
+	if w := s.get(code(2)); w.Code != http.StatusOK {
+		t.Errorf("the question alone closed the link: %d", w.Code)
+	}
+	do := "lrevoke " + string(p.ID) + " 2"
+	if !strings.Contains(page, do) {
+		t.Fatalf("nothing to say yes with:\n%s", page)
+	}
+	if page = s.act(url.Values{"do": {do}, "of": {"x"}}); !strings.Contains(page, code(3)) {
+		t.Errorf("the third link is not in the answer:\n%s", page)
+	}
+	for generation, want := range map[int]int{1: http.StatusGone, 2: http.StatusGone, 3: http.StatusOK, 4: http.StatusNotFound} {
+		if w := s.get(code(generation)); w.Code != want {
+			t.Errorf("link %d: %d, want %d", generation, w.Code, want)
+		}
+	}
+	entries, err := s.store.Chats().Read(t.Context(), s.trip.ID, s.trip.People[0].ID, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		for g := range 4 {
+			if strings.Contains(string(e.Payload)+e.Text, code(g)) {
+				t.Errorf("link %d is stored: %s", g, e.Payload)
+			}
+		}
 	}
 }

@@ -4,12 +4,9 @@ import (
 	"cmp"
 	"math"
 	"strings"
-	"time"
 
-	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
-	"gasmuster/internal/roster"
 )
 
 // chartView is the group's chart as the template draws it: a row for each
@@ -45,16 +42,14 @@ const (
 	rowHeight  = 62
 )
 
-func (c *Pages) chartOf(to message.Reader, t *roster.Trip, now time.Time) chartView {
-	p := conversation.Chart(t, now)
-	if len(p.Rows) == 0 {
+// chartOf lays a picture out; without rows there is nothing to draw.
+func (c *Pages) chartOf(p message.Picture, to message.Reader) chartView {
+	if len(p.Rows) == 0 || !p.Planned.Known() {
 		return chartView{}
 	}
-	unit := t.Units
-	if cmp.Or(to.Units, unit.String()) == "ft" {
+	unit := gas.Metres
+	if cmp.Or(to.Units, p.Planned.Unit.String()) == "ft" {
 		unit = gas.Feet
-	} else {
-		unit = gas.Metres
 	}
 	scale := float64(chartRight-chartLeft) / p.Deepest(unit)
 	v := chartView{Title: c.Renderer.Line(p.Title, to), Height: chartHead + rowHeight*len(p.Rows) + 6, Foot: chartHead + rowHeight*len(p.Rows)}

@@ -21,6 +21,7 @@ type entryView struct {
 	At      string
 	Text    string      // of own entries
 	Blocks  []blockView // of the bot's
+	Chart   chartView   // drawn under the words
 	Buttons [][]buttonView
 	Last    bool // the person's last own entry: the page opens at it after a post, the verdict below it
 	Fresh   bool // after the person's last own entry: its buttons are at hand
@@ -90,7 +91,11 @@ func (c *Pages) entry(v view, e roster.Entry) entryView {
 		out.Blocks = []blockView{{message.Strong, v.T("page.unreadable")}}
 		return out
 	}
+	m = c.Links.Fill(v.trip, m)
 	out.Blocks = c.blocks(m.Lines, v.to)
+	if m.Picture != nil {
+		out.Chart = c.chartOf(*m.Picture, v.to)
+	}
 	out.Buttons = c.buttons(m.Buttons, v.to)
 	return out
 }

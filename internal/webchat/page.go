@@ -16,6 +16,7 @@ import (
 type view struct {
 	c           *Pages
 	to          message.Reader
+	trip        roster.TripID
 	CSS         template.CSS
 	Script      string
 	Lang        string
@@ -80,6 +81,7 @@ func (c *Pages) viewOf(r *http.Request, t *roster.Trip, p *roster.Person) view {
 		to.Units = t.Units.String()
 	}
 	v := c.empty(r, to)
+	v.trip = t.ID
 	v.Trip = c.Renderer.Line(message.Say("page.trip", message.Args{"trip": message.Name(t.Name)}), to)
 	v.Plan = c.plan(t, to)
 	v.Who = c.Renderer.Line(message.Say("page.who", message.Args{"name": message.Name(p.Name)}), to)

@@ -51,6 +51,7 @@ type Deps struct {
 	Door     Door
 	Chats    Chats
 	Renderer *message.Renderer
+	Links    *delivery.Linker // of invites that messages carry; nil: none are known
 	Limiter  roster.Limiter   // how often a link may be used; nil: no limit
 	Now      func() time.Time // default time.Now
 	Log      *slog.Logger     // default slog.Default()
