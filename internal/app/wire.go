@@ -48,7 +48,7 @@ func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &service{cfg: cfg, log: log, client: client, now: time.Now}
+	s := &service{cfg: cfg, log: log, client: client, now: clock}
 	if err := s.assemble(ctx); err != nil {
 		client.Close()
 		return nil, err
