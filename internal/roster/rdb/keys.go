@@ -5,7 +5,7 @@
 // them all, on a cluster too. keys.go is the only place that builds keys:
 //
 //	of a trip, in its bucket {bNN}; all expire together (Commit.Expire)
-//	  gm:{bNN}:trip:T      hash    v (version), data (the head, JSON), person:P (JSON)
+//	  gm:{bNN}:trip:T      hash    v (version), by (token of the commit), data (head, JSON), person:P (JSON)
 //	  gm:{bNN}:session:T   hash    person -> dialogue state
 //	  gm:{bNN}:log:T       list    acts, oldest first
 //	  gm:{bNN}:applied:T   zset    tokens of commits by time, ten minutes

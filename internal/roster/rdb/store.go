@@ -131,29 +131,40 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	if c.Trip == nil || c.Token == "" {
 		return errors.New("store: a commit needs a trip and a token")
 	}
-	to, err := s.written.write(c.Trip)
-	if err != nil {
-		return fault("commit trip "+string(c.Trip.ID), err)
+	answer, err := s.commit(ctx, c)
+	if err == nil && answer == "whole" {
+		s.written.forget(c.Trip.ID)
+		answer, err = s.commit(ctx, c)
 	}
-	args, err := s.commitArgs(c, to)
-	if err != nil {
+	switch {
+	case err != nil:
 		return fault("commit trip "+string(c.Trip.ID), err)
-	}
-	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, commitKeys(c.Trip), args)
-	if err != nil {
-		return fault("commit trip "+string(c.Trip.ID), err)
-	}
-	switch answer {
-	case "ok", "applied":
-		s.written.now(c.Trip.ID, to.after)
+	case answer == "ok" || answer == "applied":
 		c.Trip.Version++
 		c.Trip.Acts = nil
 		return nil
-	case "duplicate":
+	case answer == "duplicate":
 		return roster.ErrDuplicate
 	default:
 		return roster.ErrConflict
 	}
+}
+
+// commit runs the script once and returns its answer.
+func (s *Store) commit(ctx context.Context, c roster.Commit) (string, error) {
+	to, err := s.written.write(c)
+	if err != nil {
+		return "", err
+	}
+	args, err := s.commitArgs(c, to)
+	if err != nil {
+		return "", err
+	}
+	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, commitKeys(c.Trip), args)
+	if err == nil && answer == "ok" {
+		s.written.now(c.Trip.ID, to.after)
+	}
+	return answer, err
 }
 
 func commitKeys(t *roster.Trip) []string {
@@ -169,11 +180,14 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 }
 
 func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
-	counts, values := to.args()
+	wake, expire, departs := to.times()
 	args := []any{ms(s.Now()), c.Trip.Version, to.after.number, to.head, c.Token, c.Source,
-		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), msOrNone(c.Wake), msOrNone(c.Expire), ms(c.Trip.Departs),
-		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out)}
-	args = append(append(args, counts...), values...)
+		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), wake, expire, departs,
+		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out), to.before.token, len(to.people) / 2, len(to.gone)}
+	args = append(args, to.people...)
+	for _, field := range to.gone {
+		args = append(args, field)
+	}
 	for person, state := range c.Sessions {
 		args = append(args, string(person), []byte(state))
 	}

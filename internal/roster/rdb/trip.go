@@ -58,17 +58,19 @@ func decode(fields map[string]string) (*roster.Trip, error) {
 // 50 KB.
 const writtenTrips = 500
 
-// written remembers people as this process wrote them last, so that the next
-// commit writes only those that differ. It holds for one version of a trip: a
-// commit that goes through proves that nobody else wrote in between.
+// written remembers what this process wrote last of each trip, so that the
+// next commit writes only what differs. The commit names the one that it builds
+// on, and the script refuses when what is stored was written by another.
 type written struct {
 	mu    sync.Mutex
 	trips *simplelru.LRU[roster.TripID, version]
 }
 
 type version struct {
-	number int64
-	people map[roster.PersonID]*roster.Person // nobody changes these
+	number                int64
+	token                 string                             // of the commit that wrote it
+	people                map[roster.PersonID]*roster.Person // nobody changes these
+	wake, expire, departs string                             // as the script took them
 }
 
 func newWritten() *written {
@@ -79,12 +81,21 @@ func newWritten() *written {
 	return &written{trips: trips}
 }
 
-// before is what is stored under a trip's version; false when that isn't known.
-func (w *written) before(t *roster.Trip) (version, bool) {
+// before is what is stored under a trip's version, the zero version when that
+// isn't known.
+func (w *written) before(t *roster.Trip) version {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	v, ok := w.trips.Get(t.ID)
-	return v, ok && v.number == t.Version
+	if v, ok := w.trips.Get(t.ID); ok && v.number == t.Version {
+		return v
+	}
+	return version{}
+}
+
+func (w *written) forget(id roster.TripID) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.trips.Remove(id)
 }
 
 func (w *written) now(id roster.TripID, v version) {
@@ -95,22 +106,23 @@ func (w *written) now(id roster.TripID, v version) {
 
 // writing is what a commit writes of a trip.
 type writing struct {
-	head   []byte
-	whole  bool     // everything that is stored is written anew
-	people []any    // field, person (JSON), ...
-	gone   []string // fields
-	after  version
+	head          []byte
+	people        []any    // field, person (JSON), ...
+	gone          []string // fields
+	before, after version
 }
 
-// write works out what is to be written of t.
-func (w *written) write(t *roster.Trip) (writing, error) {
-	before, known := w.before(t)
-	to := writing{whole: !known, after: version{t.Version + 1, make(map[roster.PersonID]*roster.Person, len(t.People))}}
+// write works out what is to be written of a trip.
+func (w *written) write(c roster.Commit) (writing, error) {
+	t := c.Trip
+	before := w.before(t)
+	to := writing{before: before, after: version{number: t.Version + 1, token: c.Token, people: make(map[roster.PersonID]*roster.Person, len(t.People)),
+		wake: msOrNone(c.Wake), expire: msOrNone(c.Expire), departs: ms(t.Departs)}}
 	head := stored{Trip: *t}
 	head.Version, head.Schema = to.after.number, roster.SchemaVersion
 	for _, p := range t.People {
 		head.Order = append(head.Order, p.ID)
-		if was := before.people[p.ID]; known && was != nil && was.Same(p) {
+		if was := before.people[p.ID]; was != nil && was.Same(p) {
 			to.after.people[p.ID] = was
 			continue
 		}
@@ -131,16 +143,16 @@ func (w *written) write(t *roster.Trip) (writing, error) {
 	return to, err
 }
 
-// args are the arguments of commit.lua about the trip itself.
-func (w *writing) args() (counts, values []any) {
-	whole := "0"
-	if w.whole {
-		whole = "1"
+// unless is now, or "=" when it is what it was before.
+func unless(before, now string, known bool) string {
+	if known && before == now {
+		return "="
 	}
-	counts = []any{whole, len(w.people) / 2, len(w.gone)}
-	values = append(values, w.people...)
-	for _, field := range w.gone {
-		values = append(values, field)
-	}
-	return counts, values
+	return now
+}
+
+// times are the three instants of commit.lua.
+func (w *writing) times() (wake, expire, departs string) {
+	was, is, known := &w.before, &w.after, w.before.token != ""
+	return unless(was.wake, is.wake, known), unless(was.expire, is.expire, known), unless(was.departs, is.departs, known)
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -117,4 +118,55 @@ func TestMissingPersonIsAFault(t *testing.T) {
 	if _, err := s.Load(t.Context(), trip.ID, ""); err == nil || errors.Is(err, roster.ErrNotFound) {
 		t.Errorf("got %v, want a fault", err)
 	}
+}
+
+// After a failover that lost a commit, what the other process wrote instead has
+// the same number: nothing may be taken for written that isn't there.
+func TestLostCommitIsNotBuiltOn(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		ours, theirs := rdb.New(srv.client), rdb.New(srv.client)
+		trip := boatful(3)
+		mustCommit(t, ours, trip)
+		was := srv.client.HGetAll(t.Context(), rdb.TripKey(trip.ID)).Val()
+		trip.People[0].Name = "Lost"
+		mustCommit(t, ours, trip)
+		must(t, srv.client.Del(t.Context(), rdb.TripKey(trip.ID)).Err())
+		must(t, srv.client.HSet(t.Context(), rdb.TripKey(trip.ID), was).Err())
+
+		other := load(t, theirs, trip.ID, "").Trip
+		other.People[1].Name = "Kept"
+		mustCommit(t, theirs, other)
+
+		again := load(t, ours, trip.ID, "").Trip
+		again.People[0].Name = "Lost"
+		mustCommit(t, ours, again)
+		got := load(t, ours, trip.ID, "").Trip
+		if got.People[0].Name != "Lost" || got.People[1].Name != "Kept" {
+			t.Errorf("stored %q and %q, want both changes", got.People[0].Name, got.People[1].Name)
+		}
+	})
+}
+
+// What a later commit makes anew expires with the trip, too.
+func TestWhatComesLaterExpiresToo(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		ends := expire(time.Now().Add(time.Hour))
+		trip := create(t, s, "aaaaaaaaaa", ends)
+		trip.Acts = []roster.Act{{Verb: "limit"}}
+		mustCommit(t, s, trip, ends, source("tg:7"), session("p2", `{}`), out(envelope("a", "p2", roster.Urgent)),
+			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} })
+		checked := 0
+		for key := range dump(t, srv.client) {
+			if strings.HasSuffix(key, ":"+string(trip.ID)) {
+				checked++
+				if srv.client.PTTL(t.Context(), key).Val() <= 0 {
+					t.Errorf("%s stays for ever", key)
+				}
+			}
+		}
+		if checked < 8 {
+			t.Errorf("only %d keys of the trip found", checked)
+		}
+	})
 }
