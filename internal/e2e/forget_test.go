@@ -1,7 +1,11 @@
 package e2e
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
+	"io"
+	"net/http"
 	"slices"
 	"strings"
 	"testing"
@@ -47,32 +51,79 @@ func (r *redis) holds(words ...string) []string {
 	return found
 }
 
+// bookedOnce sends a trip in with an Idempotency-Key: the answer is kept for a day.
+func (b *bot) bookedOnce(body map[string]any) trip {
+	b.t.Helper()
+	raw, err := json.Marshal(body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	send := func() map[string]any {
+		req, err := http.NewRequestWithContext(b.t.Context(), http.MethodPost, b.url+"/v1/trips", bytes.NewReader(raw))
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		for name, v := range map[string]string{"Authorization": "Bearer " + shopKey, "Content-Type": "application/json", "Idempotency-Key": "booking-4711"} {
+			req.Header.Set(name, v)
+		}
+		resp, err := http.DefaultClient.Do(req)
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		var answer map[string]any
+		if err := json.NewDecoder(resp.Body).Decode(&answer); err != nil || resp.StatusCode != http.StatusCreated {
+			b.t.Fatalf("booking: %d, %v, %v", resp.StatusCode, answer, err)
+		}
+		return answer
+	}
+	return tripOf(send())
+}
+
 // Somebody who asks to be forgotten is gone from the whole store: name and
-// account, in the trip, in what waits, in every index.
+// account, in the trip, in what waits, in every index, in the pages and the
+// typed words of a leader, in dialogues, in the log, in what the shop's systems
+// have still to hear and in answers kept for the shop.
 func TestForgottenEverywhere(t *testing.T) {
 	r := startRedis(t)
 	api := standin.New(t, standin.Options{Patience: 20 * time.Second})
-	b := startBot(t, r, api, webhook()...)
+	port := freePort(t)
+	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port)), listenOn(port), "GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
+	// A shop's system that is never there: its news wait.
+	b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": localURL(freePort(t)) + "/hook"}, http.StatusOK)
 	body := charter()
 	body["divers"].([]any)[0].(map[string]any)["name"] = "Ottokar Unverwechselbar"
-	tr := b.create(body)
+	body["leaders"] = append(body["leaders"].([]any), map[string]any{"name": "Aoife", "language": "en"})
+	tr := b.bookedOnce(body)
 	ines := api.User(1001, "Inês", "en")
 	ines.Start(tr.codes["Inês"])
 	ines.Await("Hello")
 	ottokar := api.User(884422116, "Ottokar", "en")
 	ottokar.Start(tr.codes["Ottokar Unverwechselbar"])
 	ottokar.Await("Hello")
+	aoife := tr.pages["Aoife"]
+	for _, said := range []string{"/for ottokar 31.0", "/limit Unverwechselbar 25 m because Ottokar asked", "/board", "/out Marit waits for Ottokar", "/for Ottokar"} {
+		if status, page := post(t, aoife, said); status != http.StatusOK || strings.Contains(page, "NOT RECORDED") {
+			t.Fatalf("the page answered %d to %q", status, said)
+		}
+	}
 	ottokar.Send("34.4")
 	ottokar.Await("34.4 %")
-	if len(r.holds("Ottokar")) == 0 || len(r.holds("884422116")) == 0 {
-		t.Fatal("the store does not hold what the test looks for")
+	ottokar.Block() // his letters are dead, the shop's systems are told by name
+	ines.Await("Ottokar Unverwechselbar can't be written to")
+	ottokar.Unblock()
+	for where, word := range map[string]string{":trip:": "Ottokar", ":chat:": "Ottokar", ":log:": "Ottokar", "idem:": "Ottokar", ":record": "884422116"} {
+		if !slices.ContainsFunc(r.holds(word), func(key string) bool { return strings.Contains(key, where) }) {
+			t.Errorf("no key with %q holds %s before: the test looks for nothing there; %v", where, word, r.holds(word))
+		}
 	}
 	ines.Send("/out Ottokar ear trouble")
 	ines.Await("sits out")
 	ottokar.Send("/forget")
 	ottokar.Await("Erase everything").Press("Yes, erase everything")
+	words := []string{"Ottokar", "ottokar", "Unverwechselbar", "884422116"}
 	until(t, "name and account are gone from every key", func() bool {
-		left := r.holds("Ottokar", "884422116")
+		left := r.holds(words...)
 		if len(left) > 0 {
 			t.Logf("still in %v", left) // the last line says what stays
 		}
@@ -81,4 +132,24 @@ func TestForgottenEverywhere(t *testing.T) {
 	if got := len(b.board(tr)["divers"].([]any)); got < 2 {
 		t.Errorf("%d people on the board, want the anonymous line kept", got)
 	}
+	if status, page := show(t, aoife); status != http.StatusOK || !strings.Contains(page, "(erased)") || !strings.Contains(page, "/board") ||
+		slices.ContainsFunc(words, func(w string) bool { return strings.Contains(page, w) }) {
+		t.Errorf("the leader's page: %d\n%s", status, page)
+	}
+	b.bookedOnce(body) // the kept answer is still one
+}
+
+// show reads a chat page.
+func show(t *testing.T, page string) (int, string) {
+	t.Helper()
+	resp, err := http.Get(page + "?all=1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	body, err := io.ReadAll(resp.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return resp.StatusCode, string(body)
 }

@@ -349,7 +349,10 @@ type trip struct {
 
 func (b *bot) create(body map[string]any) trip {
 	b.t.Helper()
-	answer := b.call(http.MethodPost, "/v1/trips", body, http.StatusCreated)
+	return tripOf(b.call(http.MethodPost, "/v1/trips", body, http.StatusCreated))
+}
+
+func tripOf(answer map[string]any) trip {
 	tr := trip{id: answer["id"].(string), codes: map[string]string{}, pages: map[string]string{}, links: map[string]string{}}
 	for _, kind := range []string{"leaders", "divers"} {
 		for _, p := range answer[kind].([]any) {
