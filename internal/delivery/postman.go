@@ -102,11 +102,11 @@ func (p *Postman) Kick() {
 // Run sends until ctx ends, then finishes what is being sent, within its
 // lease, and returns.
 func (p *Postman) Run(ctx context.Context) {
-	free := make(chan struct{}, p.cfg.Workers)
+	workers := &room{hands: make(chan struct{}, p.cfg.Workers), lobby: make(chan struct{}, min(lobby, p.cfg.Workers))}
 	var busy sync.WaitGroup
 	defer busy.Wait()
 	for ctx.Err() == nil {
-		n, err := p.round(ctx, free, &busy)
+		n, err := p.round(ctx, workers, &busy)
 		switch {
 		case err != nil:
 			p.cfg.Log.Warn("outbox can't be read", "error", err)
@@ -117,26 +117,51 @@ func (p *Postman) Run(ctx context.Context) {
 	}
 }
 
-// round claims as many envelopes as there are free workers, and starts them.
-// It waits until at least one worker is free.
-func (p *Postman) round(ctx context.Context, free chan struct{}, busy *sync.WaitGroup) (int, error) {
-	select {
-	case free <- struct{}{}:
-		<-free // only this goroutine fills it: the place stays free
-	case <-ctx.Done():
+// lobby is how many claimed envelopes may wait for their turn within the
+// limits at the same time. Few, since what is claimed can't be overtaken by
+// what comes to the outbox later; enough for the next ones to be at hand.
+const lobby = 8
+
+// room counts, by what is in its channels, the envelopes in hand and those
+// among them that wait for their turn. Only Run's goroutine adds to it.
+type room struct{ hands, lobby chan struct{} }
+
+// wait returns when there is room for one more; false when ctx ended.
+func (r *room) wait(ctx context.Context) bool {
+	for _, c := range []chan struct{}{r.hands, r.lobby} {
+		select {
+		case c <- struct{}{}:
+			<-c
+		case <-ctx.Done():
+			return false
+		}
+	}
+	return true
+}
+
+func (r *room) left() int {
+	return min(cap(r.hands)-len(r.hands), cap(r.lobby)-len(r.lobby))
+}
+
+// round claims as many envelopes as there is room for, and starts them. It
+// waits until there is room for at least one.
+func (p *Postman) round(ctx context.Context, r *room, busy *sync.WaitGroup) (int, error) {
+	if !r.wait(ctx) {
 		return 0, nil
 	}
-	room := cap(free) - len(free)
-	claimed, err := p.cfg.Outbox.Claim(ctx, randomID(16), p.cfg.Now(), p.cfg.Lease, room)
+	claimed, err := p.cfg.Outbox.Claim(ctx, randomID(16), p.cfg.Now(), p.cfg.Lease, r.left())
 	if err != nil && ctx.Err() == nil {
 		return 0, err
 	}
 	for _, c := range claimed {
-		free <- struct{}{}
+		r.hands <- struct{}{}
+		r.lobby <- struct{}{}
+		admitted := sync.OnceFunc(func() { <-r.lobby; p.Kick() })
 		busy.Go(func() {
 			defer p.Kick() // the address may have more, and a worker is free
-			defer func() { <-free }()
-			p.deliver(ctx, c)
+			defer func() { <-r.hands }()
+			defer admitted()
+			p.deliver(ctx, c, admitted)
 		})
 	}
 	return len(claimed), nil

@@ -525,6 +525,7 @@ type limiter struct {
 	busy   map[string][]*place
 	paused map[string]time.Time
 	err    error
+	took   time.Duration // by asking for a place
 }
 
 type place struct {
@@ -533,6 +534,7 @@ type place struct {
 }
 
 func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.Duration, now time.Time) (time.Duration, string, error) {
+	time.Sleep(l.took)
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.err != nil {

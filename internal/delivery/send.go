@@ -21,8 +21,9 @@ const (
 // deliver takes one claimed envelope to its end: sent, put back for later, or
 // buried. One that a process had in hand when it died is sent again: it may
 // never have left. What follows a send is finished even when stop (the postman's
-// context) ends meanwhile; the lease bounds it.
-func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
+// context) ends meanwhile; the lease bounds it. admitted is called when the
+// envelope no longer waits for its turn.
+func (p *Postman) deliver(stop context.Context, c roster.Claimed, admitted func()) {
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(stop), p.cfg.Lease*3/4)
 	defer cancel()
 	sender, known := p.send[c.Address.Channel]
@@ -34,13 +35,14 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed) {
 	case c.Unsure && c.Attempts > p.cfg.Attempts:
 		p.bury(ctx, c, tooOften) // whatever ends the process each time
 	default:
-		p.post(ctx, stop, sender, c)
+		p.post(ctx, stop, sender, c, admitted)
 	}
 }
 
 // post waits for the envelope's turn within the limits, and sends it.
-func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claimed) {
+func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claimed, admitted func()) {
 	wait, slots, err := p.pace.take(stop, c.Address, c.Level)
+	admitted()
 	switch {
 	case stop.Err() != nil:
 		p.putBack(ctx, c, p.cfg.Now(), c.Unsure) // not tried: another process may
