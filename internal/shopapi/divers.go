@@ -111,13 +111,8 @@ func (a *api) patchDiver(c *call) {
 
 // bookedJSON is the part of a person that a shop may change.
 type bookedJSON struct {
-	Name       string          `json:"name"`
-	Card       gas.Card        `json:"card"`
-	DepthLimit float64         `json:"depth_limit,omitempty"`
-	Team       string          `json:"team,omitempty"`
-	Language   string          `json:"language,omitempty"`
-	Units      string          `json:"units,omitempty"`
-	Cylinders  []bookedGasJSON `json:"cylinders"`
+	bookingJSON
+	Cylinders []bookedGasJSON `json:"cylinders"`
 }
 
 type bookedGasJSON struct {
@@ -130,11 +125,7 @@ type bookedGasJSON struct {
 }
 
 func readPersonChange(t *roster.Trip, p *roster.Person, patch map[string]any, f *faults) conversation.PersonChange {
-	before := bookedJSON{Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team,
-		Language: p.Language, Units: p.Units, Cylinders: []bookedGasJSON{}}
-	if before.Card == "" {
-		before.Card = gas.CardUnseen
-	}
+	before := bookedJSON{bookingOut(p), []bookedGasJSON{}}
 	has := map[string]bool{}
 	for _, c := range p.InUse() {
 		has[string(c.ID)] = true

@@ -43,14 +43,27 @@ type diveJSON struct {
 	Interval float64   `json:"interval,omitempty"`
 }
 
+// bookingJSON is what a shop says of a person when it books them.
+type bookingJSON struct {
+	Name       string   `json:"name"`
+	Card       gas.Card `json:"card"`
+	DepthLimit float64  `json:"depth_limit,omitempty"`
+	Team       string   `json:"team,omitempty"`
+	Language   string   `json:"language,omitempty"`
+	Units      string   `json:"units,omitempty"`
+}
+
+func bookingOut(p *roster.Person) bookingJSON {
+	b := bookingJSON{Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team, Language: p.Language, Units: p.Units}
+	if b.Card == "" {
+		b.Card = gas.CardUnseen
+	}
+	return b
+}
+
 type personJSON struct {
 	ID          roster.PersonID `json:"id"`
-	Name        string          `json:"name"`
-	Card        gas.Card        `json:"card"`
-	DepthLimit  float64         `json:"depth_limit,omitempty"`
-	Team        string          `json:"team,omitempty"`
-	Language    string          `json:"language,omitempty"`
-	Units       string          `json:"units,omitempty"`
+	bookingJSON
 	Cylinders   []cylinderJSON  `json:"cylinders"`
 	Joined      time.Time       `json:"joined_at,omitzero"`
 	Left        time.Time       `json:"left_at,omitzero"`
@@ -133,12 +146,8 @@ func divesOut(dives []roster.Dive) []diveJSON {
 }
 
 func (a *api) personOut(t *roster.Trip, p *roster.Person, now time.Time) personJSON {
-	out := personJSON{ID: p.ID, Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team,
-		Language: p.Language, Units: p.Units, Joined: p.Joined, Left: p.Left, Erased: p.Erased,
+	out := personJSON{ID: p.ID, bookingJSON: bookingOut(p), Joined: p.Joined, Left: p.Left, Erased: p.Erased,
 		Unreachable: p.Unreachable, Cylinders: []cylinderJSON{}}
-	if out.Card == "" {
-		out.Card = gas.CardUnseen
-	}
 	for _, c := range p.InUse() {
 		out.Cylinders = append(out.Cylinders, a.cylinderOut(t, p, c, now))
 	}
