@@ -62,14 +62,14 @@ func bookingOut(p *roster.Person) bookingJSON {
 }
 
 type personJSON struct {
-	ID          roster.PersonID `json:"id"`
+	ID roster.PersonID `json:"id"`
 	bookingJSON
-	Cylinders   []cylinderJSON  `json:"cylinders"`
-	Joined      time.Time       `json:"joined_at,omitzero"`
-	Left        time.Time       `json:"left_at,omitzero"`
-	Erased      bool            `json:"erased,omitempty"`
-	Unreachable string          `json:"unreachable,omitempty"`
-	Invite      *inviteJSON     `json:"invite,omitempty"` // none once left or erased
+	Cylinders   []cylinderJSON `json:"cylinders"`
+	Joined      time.Time      `json:"joined_at,omitzero"`
+	Left        time.Time      `json:"left_at,omitzero"`
+	Erased      bool           `json:"erased,omitempty"`
+	Unreachable string         `json:"unreachable,omitempty"`
+	Invite      *inviteJSON    `json:"invite,omitempty"` // none once left or erased
 }
 
 type cylinderJSON struct {
