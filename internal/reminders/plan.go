@@ -1,9 +1,8 @@
 package reminders
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+	"strconv"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -35,75 +34,102 @@ const (
 // earliest first: to whom it may concern, whether or not they owe anything by
 // then. Once all dives are signed off there is nothing.
 func Plan(t *roster.Trip) []Due {
+	var due []Due
+	eachDue(t, func(p *planner, d *Due) {
+		d.Key, d.said = string(d.appendKey(nil)), p.said(d)
+		due = append(due, *d)
+	})
+	sortDue(due)
+	return due
+}
+
+// eachDue calls visit for everything that is planned, in the order of the kinds
+// and of the trip's people. What is visited has no Key yet and nothing said:
+// most of a plan lies behind or is of no interest, and those cost more than all
+// the rest. It may be written to, and is gone after the call.
+func eachDue(t *roster.Trip, visit func(*planner, *Due)) {
 	if t.CurrentDive() == 0 {
-		return nil
+		return
 	}
-	p := planner{t: t, zone: location(t.Zone)}
+	p := planner{t: t, zone: location(t.Zone), visit: visit}
+	p.departure = t.Departs.UTC().Format("2006-01-02T15:04Z")
+	p.day = t.Departs.In(p.zone).Format(time.DateOnly)
 	p.evening()
 	p.beforeDeparture()
 	p.boat()
 	p.between()
 	p.turns()
-	sortDue(p.due)
-	return p.due
 }
 
 type planner struct {
-	t    *roster.Trip
-	zone *time.Location
-	due  []Due
+	t     *roster.Trip
+	zone  *time.Location
+	visit func(*planner, *Due)
+	// departure is the departure as it stands in keys: a trip that moves reminds
+	// anew, and one that moves back does not repeat itself. day is its day.
+	departure, day string
+	due            Due // being visited
 }
 
-// departure is the departure as it stands in keys: a trip that moves reminds
-// anew, and one that moves back does not repeat itself.
-func (p *planner) departure() string { return p.t.Departs.UTC().Format("2006-01-02T15:04Z") }
+// add plans one message; slot tells those of one kind to one person apart.
+func (p *planner) add(d Due, slot string) {
+	p.due = d
+	p.due.slot = slot
+	p.visit(p, &p.due)
+}
 
-func (p *planner) day() string { return p.t.Departs.In(p.zone).Format(time.DateOnly) }
+func (d *Due) appendKey(b []byte) []byte {
+	b = append(append(b, d.Kind...), ':')
+	b = append(append(b, d.Person...), ':')
+	return append(b, d.slot...)
+}
 
-func (p *planner) add(d Due, slot ...any) {
-	parts := []string{string(d.Kind), string(d.Person)}
-	for _, s := range slot {
-		parts = append(parts, fmt.Sprint(s))
+// said is what Trip.Reminded remembers beside Key when it was sent.
+func (p *planner) said(d *Due) string {
+	switch id := string(d.Person); {
+	case d.announced:
+		return "said:announced:" + id
+	case d.Kind == Evening || d.Kind == Morning:
+		return "said:" + string(d.Kind) + ":" + id + ":" + p.day
+	case d.Kind == Nudge || d.Kind == Escalate:
+		return "said:" + string(d.Kind) + ":" + id
 	}
-	d.Key = strings.Join(parts, ":")
-	p.due = append(p.due, d)
+	return ""
 }
 
 func (p *planner) evening() {
 	at, ok := eveningOf(p.t, p.zone)
+	announced := "announced:" + p.t.Announced.UTC().Format(time.RFC3339)
 	for _, person := range p.t.People {
 		d := Due{Kind: Evening, Person: person.ID, At: at, Until: p.t.Departs.Add(-eveningEnds), Dive: 1}
-		d.said = fmt.Sprintf("said:evening:%s:%s", person.ID, p.day())
 		if ok {
-			p.add(d, p.departure())
+			p.add(d, p.departure)
 		}
 		if a := p.t.Announced; !a.IsZero() {
-			d.At, d.announced, d.said = a, true, fmt.Sprintf("said:announced:%s", person.ID)
-			p.add(d, "announced", a.UTC().Format(time.RFC3339))
+			d.At, d.announced = a, true
+			p.add(d, announced)
 		}
 	}
 }
 
 // beforeDeparture plans what the hours before departure bring.
 func (p *planner) beforeDeparture() {
-	dep := p.t.Departs
-	for _, id := range p.audience() {
-		p.add(Due{Kind: Morning, Person: id, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1,
-			said: fmt.Sprintf("said:morning:%s:%s", id, p.day())}, p.departure())
+	dep, audience := p.t.Departs, p.audience()
+	for _, id := range audience {
+		p.add(Due{Kind: Morning, Person: id, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
 	}
 	for n, before := range nudgesBefore {
 		until := dep.Add(-lastNudgeEnds)
 		if n+1 < len(nudgesBefore) {
 			until = dep.Add(-nudgesBefore[n+1])
 		}
-		for _, id := range p.audience() {
-			p.add(Due{Kind: Nudge, Person: id, At: dep.Add(-before), Until: until, Dive: 1,
-				said: "said:nudge:" + string(id), apart: nudgesApart}, p.departure(), n+1)
+		slot := p.departure + ":" + strconv.Itoa(n+1)
+		for _, id := range audience {
+			p.add(Due{Kind: Nudge, Person: id, At: dep.Add(-before), Until: until, Dive: 1, apart: nudgesApart}, slot)
 		}
 	}
 	for _, l := range p.t.Leaders() {
-		p.add(Due{Kind: Escalate, Person: l.ID, At: dep.Add(-escalateAt), Until: dep, Dive: 1,
-			said: "said:escalate:" + string(l.ID), apart: nudgesApart}, p.departure())
+		p.add(Due{Kind: Escalate, Person: l.ID, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
 	}
 }
 
@@ -130,12 +156,13 @@ func (p *planner) boat() {
 	if open.IsZero() {
 		return
 	}
-	dive, slot := p.t.CurrentDive(), open.UTC().Format(time.RFC3339)
+	dive := p.t.CurrentDive()
+	slot := strconv.Itoa(dive) + ":" + open.UTC().Format(time.RFC3339)
 	for _, id := range p.people() {
-		p.add(Due{Kind: BoatCheck, Person: id, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, dive, slot)
+		p.add(Due{Kind: BoatCheck, Person: id, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
 	}
 	for _, l := range p.t.Leaders() {
-		p.add(Due{Kind: BoatBehind, Person: l.ID, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, dive, slot)
+		p.add(Due{Kind: BoatBehind, Person: l.ID, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
 	}
 }
 
@@ -146,8 +173,9 @@ func (p *planner) between() {
 		return
 	}
 	at, start := surfaced(p.t, n)
+	slot := strconv.Itoa(n) + ":" + p.day
 	for _, id := range p.people() {
-		p.add(Due{Kind: SecondDive, Person: id, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, n, p.day())
+		p.add(Due{Kind: SecondDive, Person: id, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, slot)
 	}
 }
 
@@ -185,7 +213,8 @@ func (p *planner) turns() {
 	}
 	for _, a := range p.t.Analysers {
 		if turn, busy := p.t.Queue.Serving[a.Name]; busy {
-			p.add(Due{Kind: Turn, At: turn.Since.Add(roster.TurnLasts)}, a.Name, turn.Person, turn.Since.UTC().Format(time.RFC3339Nano))
+			p.add(Due{Kind: Turn, At: turn.Since.Add(roster.TurnLasts)},
+				a.Name+":"+string(turn.Person)+":"+turn.Since.UTC().Format(time.RFC3339Nano))
 		}
 	}
 }

@@ -216,4 +216,7 @@ func (d *day) check(t *rapid.T) {
 	if n := len(keys); len(slices.Compact(keys)) != n {
 		t.Fatal("two planned messages with one key")
 	}
+	if got, want := Next(d.trip, d.now), plainNext(d.trip, d.now); !got.Equal(want) {
+		t.Fatalf("the wake-up is %v, by the whole plan it is %v", got, want)
+	}
 }

@@ -63,6 +63,7 @@ type Due struct {
 	Until  time.Time // from when it is too late; zero for never
 	Dive   int       // the dive it is about
 
+	slot      string        // the last part of Key
 	announced bool          // asked for by the shop: not held by quiet hours
 	said      string        // what Trip.Reminded remembers beside Key when it was sent
 	apart     time.Duration // not within this time of the same said; 0 for not at all again
@@ -148,18 +149,23 @@ func Remember(t *roster.Trip, d Decision, now time.Time) {
 // say, zero for never. It may lie in the past: then that is at once.
 func Next(t *roster.Trip, now time.Time) time.Time {
 	var next time.Time
-	for _, d := range Plan(t) {
-		if _, decided := t.Reminded[d.Key]; decided {
-			continue
+	var key []byte
+	eachDue(t, func(_ *planner, d *Due) {
+		if !next.IsZero() && !d.At.Before(next) {
+			return // what is held comes later still
+		}
+		key = d.appendKey(key[:0])
+		if _, decided := t.Reminded[string(key)]; decided {
+			return
 		}
 		at := d.At
-		if wait, _, held := held(t, d, latest(now, d.At)); held {
+		if wait, _, held := held(t, *d, latest(now, d.At)); held {
 			at = wait
 		}
 		if next.IsZero() || at.Before(next) {
 			next = at
 		}
-	}
+	})
 	return next
 }
 

@@ -63,10 +63,35 @@ func shown(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), t.Nanosecond(), time.UTC)
 }
 
-// spec is the trip's expression as it matches what clocks show: we turn that
+// specs are the expressions read so far: shops use a few, and reading one costs
+// more than all the rest of a plan. There is room for so many: then they are
+// read anew.
+var specs = struct {
+	sync.Mutex
+	read map[string]*cron.SpecSchedule
+}{read: map[string]*cron.SpecSchedule{}}
+
+const mostSpecs = 256
+
+// spec is readSpec from memory where it can be.
+func spec(expression string) *cron.SpecSchedule {
+	specs.Lock()
+	defer specs.Unlock()
+	if s := specs.read[expression]; s != nil {
+		return s
+	}
+	if len(specs.read) >= mostSpecs {
+		clear(specs.read)
+	}
+	s := readSpec(expression)
+	specs.read[expression] = s
+	return s
+}
+
+// readSpec is the trip's expression as it matches what clocks show: we turn that
 // into an instant ourselves. One that can't be read (it was checked when it
 // came in) is DefaultEvening.
-func spec(expression string) *cron.SpecSchedule {
+func readSpec(expression string) *cron.SpecSchedule {
 	for _, e := range []string{expression, DefaultEvening} {
 		if parsed, err := roster.Schedule(e); err == nil {
 			if s, ok := parsed.(*cron.SpecSchedule); ok {
