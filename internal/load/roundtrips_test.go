@@ -85,7 +85,7 @@ func TestRoundTripsOfAReading(t *testing.T) {
 }
 
 // parsed is a prepared request as a server's handler gets it.
-func parsed(t *testing.T, request []byte) *http.Request {
+func parsed(t testing.TB, request []byte) *http.Request {
 	t.Helper()
 	_, body, ok := bytes.Cut(request, []byte("\r\n\r\n"))
 	if !ok {
