@@ -57,12 +57,13 @@ func (t *turn) cylinderLines(p *roster.Person, pb *roster.PersonBoard, c *roster
 	status := pb.Verdict.StatusOf(string(c.ID), c.Dive)
 	n := numbersFor(pb, c)
 	lines := []message.Line{t.verdictLine(p, c, status, n)}
-	why, notes := reasonLines(reasonsOf(pb, c), status)
+	reasons := reasonsOf(pb, c)
+	why, notes := reasonLines(reasons, status)
 	lines = append(append(lines, why...), recorded...)
 	if n != nil {
 		lines = append(lines, t.numberLines(p, c, status, n)...)
 	}
-	return append(append(lines, notes...), t.swappedLine(p, pb, c)...)
+	return append(append(lines, notes...), t.swappedLine(p, reasons, c)...)
 }
 
 // reasonLines are why: what decides the verdict with the one thing to do, and
@@ -92,9 +93,9 @@ func reasonLines(reasons []gas.Finding, status gas.Status) (why, notes []message
 
 // swappedLine says when a reading that doesn't fit its cylinder would fit
 // another one of the same diver: the labels may have been swapped.
-func (t *turn) swappedLine(p *roster.Person, pb *roster.PersonBoard, c *roster.Cylinder) []message.Line {
+func (t *turn) swappedLine(p *roster.Person, reasons []gas.Finding, c *roster.Cylinder) []message.Line {
 	r := c.Current()
-	unsettled := slices.ContainsFunc(reasonsOf(pb, c), func(f gas.Finding) bool {
+	unsettled := slices.ContainsFunc(reasons, func(f gas.Finding) bool {
 		return f.Rule == gas.RuleRepeat && f.Severity == gas.Missing
 	})
 	if r == nil || !unsettled {

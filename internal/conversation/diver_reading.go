@@ -157,8 +157,6 @@ func (t *turn) settle(d pendings) {
 		t.askReopen(d)
 		return
 	}
-	board := t.board()
-	pb := board.Of(t.me.ID)
 	for i := range d.Items {
 		p := &d.Items[i]
 		c := t.mine(p.Cylinder)
@@ -168,7 +166,7 @@ func (t *turn) settle(d pendings) {
 			return
 		}
 		if p.How == howUnknown {
-			p.How = t.howFor(pb, c, *p)
+			p.How = t.howFor(c, *p)
 		}
 		if p.How == howUnknown {
 			t.askAgain(d, i)
@@ -181,7 +179,7 @@ func (t *turn) settle(d pendings) {
 // howFor decides what a bare number is to a cylinder: the first reading, the
 // one that was asked for again, a new reading because the boat check is open,
 // or unknown.
-func (t *turn) howFor(pb *roster.PersonBoard, c *roster.Cylinder, p pending) how {
+func (t *turn) howFor(c *roster.Cylinder, p pending) how {
 	last := c.Current()
 	if p.NewLabel && last != nil && last.Percent == p.Percent {
 		return howSame
@@ -189,7 +187,8 @@ func (t *turn) howFor(pb *roster.PersonBoard, c *roster.Cylinder, p pending) how
 	if last == nil || last.Stage != t.trip.Stage() || t.trip.Stage() == gas.Boat {
 		return howNew
 	}
-	if pb != nil && owes(pb, c.ID) {
+	board := t.board()
+	if pb := board.Of(t.me.ID); pb != nil && owes(pb, c.ID) {
 		return howNew
 	}
 	return howUnknown

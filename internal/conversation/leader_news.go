@@ -79,12 +79,11 @@ func saysTheSame(f, g *gas.Finding) bool {
 
 // tellNews tells the leaders and the shop what is new; it runs after every
 // event.
-func (t *turn) tellNews() {
+func (t *turn) tellNews(board *roster.Board) {
 	if len(t.trip.Acts) == t.before.acts {
 		return // nothing was done
 	}
 	var lines []message.Line
-	board := t.board()
 	for i := range board.People {
 		pb := &board.People[i]
 		if p := t.trip.Person(pb.Person); !p.Left.IsZero() && !slices.Contains(t.before.left, p.ID) {

@@ -58,8 +58,9 @@ func Step(in Input) Result {
 	t := newTurn(in)
 	t.dispatch()
 	t.tellReopenings()
-	t.tellNews()
-	t.tellChangedVerdicts()
+	board := t.board()
+	t.tellNews(&board)
+	t.tellChangedVerdicts(&board)
 	return Result{
 		Session: t.session, Letters: t.letters, Happened: t.happened,
 		Wake:           reminders.Next(t.trip, t.now),
@@ -158,8 +159,7 @@ func (t *turn) pressed() {
 
 // tellChangedVerdicts is the one place that notices that somebody's verdict
 // is no longer what they were told, whatever changed it, and tells them.
-func (t *turn) tellChangedVerdicts() {
-	board := t.board()
+func (t *turn) tellChangedVerdicts(board *roster.Board) {
 	for i := range board.People {
 		pb := &board.People[i]
 		p := t.trip.Person(pb.Person)

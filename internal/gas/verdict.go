@@ -240,11 +240,16 @@ func (v Verdict) complete() bool {
 	evaluated := 0
 	for i := range v.Findings {
 		f := &v.Findings[i]
-		if f.Rule == RuleDepth && f.Severity != NotApplicable && f.Severity != Missing && !v.again(i) {
+		if f.evaluatesDepth() && !v.again(i) {
 			evaluated++
 		}
 	}
 	return v.Cylinders > 0 && evaluated >= v.Cylinders
+}
+
+// evaluatesDepth tells whether the finding is of a depth that was checked.
+func (f *Finding) evaluatesDepth() bool {
+	return f.Rule == RuleDepth && f.Severity != NotApplicable && f.Severity != Missing
 }
 
 // again tells whether finding i repeats an earlier one of its rule, cylinder and dive.
@@ -264,19 +269,27 @@ func (v Verdict) again(i int) bool {
 // one decides the verdict and holds the one thing to do, so that "no reading"
 // comes after whatever says why there is none.
 func (v Verdict) Reasons() []Finding {
-	var reasons []Finding
-	for _, f := range v.Findings {
-		if f.Severity != Pass && f.Severity != NotApplicable {
-			reasons = append(reasons, f)
+	var places []int
+	for i := range v.Findings {
+		if f := &v.Findings[i]; f.Severity != Pass && f.Severity != NotApplicable {
+			places = append(places, i)
 		}
 	}
-	slices.SortStableFunc(reasons, func(a, b Finding) int {
+	slices.SortStableFunc(places, func(i, j int) int {
+		a, b := &v.Findings[i], &v.Findings[j]
 		return cmp.Or(b.Severity.weight()-a.Severity.weight(), lastOfAll(a)-lastOfAll(b))
 	})
+	if places == nil {
+		return nil
+	}
+	reasons := make([]Finding, len(places))
+	for n, i := range places {
+		reasons[n] = v.Findings[i]
+	}
 	return reasons
 }
 
-func lastOfAll(f Finding) int {
+func lastOfAll(f *Finding) int {
 	if f.Rule == RuleNoReading {
 		return 1
 	}
@@ -285,13 +298,21 @@ func lastOfAll(f Finding) int {
 
 // StatusOf is the status of one cylinder on its dive, judged like the whole.
 func (v Verdict) StatusOf(cylinder string, dive int) Status {
-	one := Verdict{Cylinders: 1}
-	for _, f := range v.Findings {
-		if f.Cylinder == cylinder && f.Dive == dive {
-			one.Findings = append(one.Findings, f)
+	worst, evaluated := Pass, false
+	for i := range v.Findings {
+		f := &v.Findings[i]
+		if f.Cylinder != cylinder || f.Dive != dive {
+			continue
+		}
+		evaluated = evaluated || f.evaluatesDepth()
+		if f.Severity.weight() > worst.weight() {
+			worst = f.Severity
 		}
 	}
-	return one.Status()
+	if !evaluated && worst.weight() < Missing.weight() {
+		worst = Missing
+	}
+	return worst.status()
 }
 
 // stopped tells whether some finding of a dive is no-go.

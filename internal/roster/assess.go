@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -40,13 +41,15 @@ func (t *Trip) lastBoard() Board {
 // first signature, those of the dives that are not signed after it.
 func (t *Trip) counted(p *Person) []*Cylinder {
 	var counted []*Cylinder
-	for _, c := range p.InUse() {
-		if t.signature(c.Dive) == nil {
+	for _, c := range p.Cylinders {
+		if t.counts(c) {
 			counted = append(counted, c)
 		}
 	}
 	return counted
 }
+
+func (t *Trip) counts(c *Cylinder) bool { return c.Retired.IsZero() && t.signature(c.Dive) == nil }
 
 // cylinder is what the check needs of one cylinder.
 func (t *Trip) cylinder(c *Cylinder, claims map[string]int) gas.Cylinder {
@@ -87,17 +90,17 @@ func (t *Trip) GasDive(n int) gas.Dive { return t.dive(n) }
 // gives no claim up; only a sit-out by a leader does.
 func (t *Trip) claims() map[string]int {
 	claims := map[string]int{}
+	var mine []string
 	for _, p := range t.People {
 		if p.Out != nil {
 			continue
 		}
-		mine := map[string]bool{}
-		for _, c := range t.counted(p) {
-			mine[labelKey(c.Label)] = true
-		}
-		delete(mine, "")
-		for label := range mine {
-			claims[label]++
+		mine = mine[:0]
+		for _, c := range p.Cylinders {
+			if key := labelKey(c.Label); key != "" && t.counts(c) && !slices.Contains(mine, key) {
+				mine = append(mine, key)
+				claims[key]++
+			}
 		}
 	}
 	return claims

@@ -59,7 +59,20 @@ func (t *Trip) Labelled(label string) []*Cylinder {
 
 // labelKey is what two labels have in common that people would call the same.
 func labelKey(label string) string {
+	if plainLabel(label) {
+		return label
+	}
 	return strings.ToLower(strings.Join(strings.Fields(label), ""))
+}
+
+// plainLabel tells whether a label is its own key already, as most are.
+func plainLabel(label string) bool {
+	for i := range len(label) {
+		if c := label[i]; c <= ' ' || c >= 'A' && c <= 'Z' || c >= 0x7f {
+			return false
+		}
+	}
+	return true
 }
 
 // Reading is the reading with that id, with its cylinder; nil when there is none.

@@ -19,6 +19,7 @@ type group struct {
 	verdict *gas.Verdict // alone, not to be written to
 	at      []int        // where in verdict the findings of part are
 	part    gas.Verdict  // to be written to
+	begun   bool         // part is there, and no team wrote into it
 
 	last        gas.Verdict // part as it was when shown was made
 	shown       gas.Verdict // with what the group shares; not to be written to
@@ -44,6 +45,10 @@ func shared(f *gas.Finding) bool {
 
 // begin takes the findings as they are before anything is shared.
 func (g *group) begin() {
+	if g.begun && g.active && g.team == "" {
+		return // nothing was written but marks of gas.ShareLimits, which clears its own
+	}
+	g.begun = g.team == "" // what a team writes stays
 	g.part.Cylinders = g.verdict.Cylinders
 	g.part.Numbers = append(g.part.Numbers[:0], g.verdict.Numbers...)
 	g.part.Findings = g.part.Findings[:0]

@@ -1,7 +1,6 @@
 package roster
 
 import (
-	"maps"
 	"slices"
 	"time"
 
@@ -70,9 +69,11 @@ func (k *Known) changed() []int {
 	t := k.of
 	all := !k.full || len(k.lines) != len(t.People) || !samePlans(&k.plan, t)
 	if all {
+		k.full = false
 		k.plan = copiedPlan(t)
 		k.lines = slices.Grow(k.lines, max(0, len(t.People)-len(k.lines)))[:len(t.People)]
 	}
+	relabelled := all
 	var changed []int
 	for i, p := range t.People {
 		l := k.lines[i]
@@ -80,13 +81,25 @@ func (k *Known) changed() []int {
 		case l == nil:
 			k.lines[i] = &line{was: p.Copied()}
 		case !l.was.Same(p):
+			relabelled = relabelled || !claimsTheSame(l.was, p)
 			l.was = p.Copied()
 		case !all:
 			continue
 		}
 		changed = append(changed, i)
 	}
+	if relabelled {
+		k.claims = nil
+	}
 	return changed
+}
+
+// claimsTheSame tells whether a person claims the same cylinders as before, all
+// else in the trip being the same.
+func claimsTheSame(was, now *Person) bool {
+	return (was.Out == nil) == (now.Out == nil) && slices.EqualFunc(was.Cylinders, now.Cylinders, func(c, d *Cylinder) bool {
+		return c.Label == d.Label && c.Dive == d.Dive && c.Retired == d.Retired
+	})
 }
 
 // now is the board, from memory where it can be.
@@ -95,15 +108,15 @@ func (k *Known) now(now time.Time) Board {
 	if len(changed) == 0 && k.full && (k.dated || k.at.Equal(now)) {
 		return k.board
 	}
-	claims := k.of.claims()
-	if !k.full || !k.dated || !maps.Equal(claims, k.claims) {
+	if k.claims == nil || !k.full || !k.dated {
+		k.claims = k.of.claims()
 		changed = everybody(len(k.lines))
 	}
 	k.full = false // until it is done: a panic on the way leaves nothing half known
 	for _, i := range changed {
-		k.lines[i].assess(k.of, k.of.People[i], claims, now)
+		k.lines[i].assess(k.of, k.of.People[i], k.claims, now)
 	}
-	k.claims, k.at = claims, now
+	k.at = now
 	k.dated = !slices.ContainsFunc(k.lines, func(l *line) bool { return !l.dated })
 	k.board = k.together()
 	k.full = true
