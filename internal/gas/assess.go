@@ -27,10 +27,10 @@ func Assess(p Policy, d Diver, now time.Time) Verdict {
 func (v *Verdict) add(s *subject) {
 	n := s.numbers()
 	for _, r := range rules {
-		f := r.check(s)
+		v.Findings = append(v.Findings, r.check(s))
+		f := &v.Findings[len(v.Findings)-1]
 		f.Cylinder, f.Dive = s.cyl.Key, s.cyl.Dive.Number
 		n.limit(f)
-		v.Findings = append(v.Findings, f)
 	}
 	v.Numbers = append(v.Numbers, n)
 }

@@ -66,13 +66,13 @@ func exposure(from, to, minutes float64) Oxygen {
 	perAtm := minutes / (to - from)
 	var o Oxygen
 	for i := 1; i < len(oxygenTable); i++ {
-		lo, hi := oxygenTable[i-1], oxygenTable[i]
-		a, b := math.Max(from, lo.ppo2), math.Min(to, hi.ppo2)
+		a, b := max(from, oxygenTable[i-1].ppo2), min(to, oxygenTable[i].ppo2)
 		if a >= b {
 			continue
 		}
-		o.CNS += 100 * perAtm * overLimit(a, b, lo.ppo2, hi.ppo2, lo.single, hi.single)
-		o.CNS24 += 100 * perAtm * overLimit(a, b, lo.ppo2, hi.ppo2, lo.day, hi.day)
+		single, day := overInterval(i, a, b)
+		o.CNS += 100 * perAtm * single
+		o.CNS24 += 100 * perAtm * day
 	}
 	above := func(p float64) float64 { return math.Pow(math.Max(0, p-0.5)/0.5, 1.83) }
 	o.OTU = perAtm * 0.5 / 1.83 * (above(to) - above(from))
@@ -96,6 +96,27 @@ func constant(ppo2, minutes float64) Oxygen {
 		OTU:   minutes * math.Pow((ppo2-0.5)/0.5, 0.83),
 	}
 }
+
+// overInterval integrates 1/limit over the ppO2 from a to b, between row i and
+// the one before, for a single exposure and for 24 hours. A ramp goes through
+// most intervals from end to end.
+func overInterval(i int, a, b float64) (single, day float64) {
+	lo, hi := oxygenTable[i-1], oxygenTable[i]
+	if a == lo.ppo2 && b == hi.ppo2 {
+		return wholeIntervals[i][0], wholeIntervals[i][1]
+	}
+	return overLimit(a, b, lo.ppo2, hi.ppo2, lo.single, hi.single), overLimit(a, b, lo.ppo2, hi.ppo2, lo.day, hi.day)
+}
+
+// wholeIntervals are overInterval from row to row.
+var wholeIntervals = func() (whole [len(oxygenTable)][2]float64) {
+	for i := 1; i < len(oxygenTable); i++ {
+		lo, hi := oxygenTable[i-1], oxygenTable[i]
+		whole[i] = [2]float64{overLimit(lo.ppo2, hi.ppo2, lo.ppo2, hi.ppo2, lo.single, hi.single),
+			overLimit(lo.ppo2, hi.ppo2, lo.ppo2, hi.ppo2, lo.day, hi.day)}
+	}
+	return whole
+}()
 
 // overLimit integrates 1/limit over the ppO2 from a to b, between two rows.
 func overLimit(a, b, lo, hi, limitLo, limitHi float64) float64 {

@@ -85,7 +85,7 @@ func (v *Verdict) applyTeam(me int, t TeamLimits) {
 		key := f.Cylinder
 		*f = teamFinding(me, *n, t)
 		f.Cylinder, f.Dive = key, t.Dive
-		n.limit(*f)
+		n.limit(f)
 	}
 }
 

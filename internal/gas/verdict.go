@@ -336,7 +336,7 @@ func (v *Verdict) numbersOf(cylinder string, dive int) *Numbers {
 }
 
 // limit lets a finding's limits count in the numbers.
-func (n *Numbers) limit(f Finding) {
+func (n *Numbers) limit(f *Finding) {
 	if f.Severity != Limits {
 		return
 	}
