@@ -425,10 +425,8 @@ func must(t testing.TB, err error) {
 // dump is everything a server holds, as text by key.
 func dump(t testing.TB, c redis.UniversalClient) map[string]string {
 	t.Helper()
-	keys, err := c.Keys(t.Context(), "*").Result()
-	must(t, err)
 	all := map[string]string{}
-	for _, key := range keys {
+	for _, key := range allKeys(t, c) {
 		kind, err := c.Type(t.Context(), key).Result()
 		must(t, err)
 		var v any

@@ -121,9 +121,7 @@ func TestRedactDeadAndInFlight(t *testing.T) {
 func everything(t *testing.T, srv *server) map[string]string {
 	t.Helper()
 	ctx, all := t.Context(), map[string]string{}
-	keys, err := srv.client.Keys(ctx, "*").Result()
-	must(t, err)
-	for _, key := range keys {
+	for _, key := range allKeys(t, srv.client) {
 		var v any
 		switch kind := srv.client.Type(ctx, key).Val(); kind {
 		case "string":

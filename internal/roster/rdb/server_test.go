@@ -27,12 +27,13 @@ type server struct {
 }
 
 // eachServer runs a test on an embedded Redis, on a real one with append-only
-// file, and on a real one in cluster mode, which refuses scripts whose keys lie
-// in several slots.
+// file, on a real one in cluster mode, which refuses scripts whose keys lie in
+// several slots, and on a cluster of three.
 func eachServer(t *testing.T, test func(t *testing.T, s *server)) {
 	t.Run("embedded", func(t *testing.T) { test(t, embedded(t)) })
 	t.Run("server", func(t *testing.T) { test(t, shared(t, "server")) })
 	t.Run("cluster", func(t *testing.T) { test(t, shared(t, "cluster")) })
+	t.Run("three masters", func(t *testing.T) { test(t, shared(t, "three masters")) })
 }
 
 func embedded(t testing.TB) *server {
@@ -52,8 +53,14 @@ func open(t testing.TB, url string) redis.UniversalClient {
 // running are the real servers that all tests of the package share.
 var running = struct {
 	sync.Mutex
-	byName map[string]*process
-}{byName: map[string]*process{}}
+	byName map[string]deployment
+}{byName: map[string]deployment{}}
+
+// deployment is one real server, or several that belong together.
+type deployment interface {
+	client(testing.TB) redis.UniversalClient
+	stop()
+}
 
 func TestMain(m *testing.M) {
 	code := m.Run()
@@ -67,24 +74,37 @@ func TestMain(m *testing.M) {
 func shared(t testing.TB, name string) *server {
 	running.Lock()
 	defer running.Unlock()
-	p := running.byName[name]
-	if p == nil {
-		dir, err := os.MkdirTemp("", "gasmuster-redis-")
-		if err != nil {
-			t.Fatal(err)
-		}
-		p = &process{dir: dir, temporary: true, port: freePort(t)}
-		if name == "cluster" {
-			p.more = []string{"--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t)}
-		}
-		p.start(t)
-		running.byName[name] = p
+	d := running.byName[name]
+	if d == nil {
+		d = deploy(t, name)
+		running.byName[name] = d
 	}
-	c := p.client(t)
-	if err := c.FlushAll(t.Context()).Err(); err != nil {
-		t.Fatalf("flush: %v", err)
-	}
+	c := d.client(t)
+	flush(t, c)
 	return &server{name: name, client: c}
+}
+
+func deploy(t testing.TB, name string) deployment {
+	switch name {
+	case "three masters":
+		return startMasters(t)
+	case "cluster":
+		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t))
+		p.start(t)
+		return p
+	}
+	p := newProcess(t)
+	p.start(t)
+	return p
+}
+
+// newProcess is a server with a directory that goes with it.
+func newProcess(t testing.TB, more ...string) *process {
+	dir, err := os.MkdirTemp("", "gasmuster-redis-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &process{dir: dir, temporary: true, port: freePort(t), more: more}
 }
 
 // process is a redis-server of our own.
@@ -105,9 +125,18 @@ func freePort(t testing.TB) string {
 	return fmt.Sprint(l.Addr().(*net.TCPAddr).Port)
 }
 
-// start runs the server and returns when it answers. Without a redis-server
-// the test is skipped; under CI that is a failure.
+// start runs the server and returns when it serves: one in cluster mode has all
+// slots to itself.
 func (p *process) start(t testing.TB) {
+	p.launch(t)
+	if len(p.more) > 0 {
+		p.formCluster(t)
+	}
+}
+
+// launch runs the server and returns when it answers. Without a redis-server
+// the test is skipped; under CI that is a failure.
+func (p *process) launch(t testing.TB) {
 	path, err := exec.LookPath("redis-server")
 	if err != nil {
 		if os.Getenv("CI") == "true" {
@@ -126,9 +155,6 @@ func (p *process) start(t testing.TB) {
 		t.Fatalf("start redis-server: %v", err)
 	}
 	awaitLine(t, bufio.NewScanner(out), "Ready to accept connections")
-	if len(p.more) > 0 {
-		p.formCluster(t)
-	}
 }
 
 // awaitLine reads a server's log until it says what we wait for, and goes on
