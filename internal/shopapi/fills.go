@@ -56,6 +56,9 @@ func (a *api) fill(c *call) {
 	}
 	o := objectAt("", v, &f)
 	at := pastMoment(o, "filled_at", c.now)
+	if at.Equal(c.now) {
+		at = time.Time{} // now, and after everything that was noted before: see Trip.Fill
+	}
 	o.close()
 	id := roster.CylinderID(c.PathValue("cylinder"))
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
