@@ -1,12 +1,13 @@
 # What a newcomer needs: `make test`. Everything else serves it.
 
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
+GOSEC       = github.com/securego/gosec/v2/cmd/gosec@v2.30.0
 GOVULNCHECK = golang.org/x/vuln/cmd/govulncheck@v1.9.0
 FUZZTIME   ?= 10s
 
-.PHONY: test test-all tools vet unit vuln bench fuzz demo build update
+.PHONY: test test-all tools vet gosec unit vuln bench fuzz demo build update
 
-test: tools vet unit vuln
+test: tools vet gosec unit vuln
 
 # What the tests need beyond Go. Real servers find what embedded ones hide.
 tools:
@@ -32,6 +33,12 @@ vet:
 	@out=$$(gofmt -l cmd internal); [ -z "$$out" ] || { echo "not gofmt-ed: $$out"; exit 1; }
 	go vet ./...
 	go run $(STATICCHECK) ./...
+
+# What is passed over stands beside its line, with the reason. Tests are no part
+# of the program and not looked at; building the tool takes a minute the first
+# time.
+gosec:
+	go run $(GOSEC) -quiet ./...
 
 # The long form of the fault tests: 200 kills of a busy morning and all else.
 test-all: tools vet

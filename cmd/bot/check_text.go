@@ -91,7 +91,7 @@ func (t *checkText) numbers() {
 	}
 	row("computer", t.text("check.computer", message.Args{"percent": message.Count(int(n.Computer))}))
 	row("label", labelLine(t.in, n))
-	tab.Flush()
+	_ = tab.Flush()
 }
 
 // times are the no-stop times: of the reading, of what was asked for, and by

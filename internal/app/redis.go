@@ -27,7 +27,7 @@ func connect(ctx context.Context, given string) (redis.UniversalClient, error) {
 	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
 	defer cancel()
 	if err := client.Ping(ctx).Err(); err != nil {
-		client.Close()
+		_ = client.Close()
 		return nil, fmt.Errorf("no Redis answers at %v (%w); start one there (redis-server --appendonly yes), or set %sREDIS_URL to where it is",
 			o.Addrs, err, Prefix)
 	}

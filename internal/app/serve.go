@@ -102,7 +102,7 @@ func (s *service) endRequests(server *http.Server) {
 	defer cancel()
 	if err := server.Shutdown(ctx); err != nil && !errors.Is(err, http.ErrServerClosed) {
 		s.log.Warn("requests cut off", "error", err)
-		server.Close()
+		_ = server.Close()
 	}
 }
 

@@ -23,7 +23,7 @@ func (c Config) Settings() []Setting {
 }
 
 // meanings are by the field of Config; a test sees that none is missing.
-var meanings = map[string]string{
+var meanings = map[string]string{ // #nosec G101 -- what settings mean, none of their values
 	"RedisURL":      "redis:// or rediss://, several comma-separated addresses for a cluster",
 	"Listen":        "address of the HTTP server",
 	"PublicURL":     "what links and the webhook are built on",

@@ -27,7 +27,7 @@ func OpenShops(ctx context.Context, cfg Config) (s Shops, closeAll func(), err e
 	if err != nil {
 		return Shops{}, nil, err
 	}
-	return Shops{rdb.New(client).Shops(), time.Now}, func() { client.Close() }, nil
+	return Shops{rdb.New(client).Shops(), time.Now}, func() { _ = client.Close() }, nil
 }
 
 // DefaultShop is the shop that GASMUSTER_SHOP_KEY opens.

@@ -50,7 +50,7 @@ func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
 	}
 	s := &service{cfg: cfg, log: log, client: client, now: clock}
 	if err := s.assemble(ctx); err != nil {
-		client.Close()
+		_ = client.Close()
 		return nil, err
 	}
 	return s, nil

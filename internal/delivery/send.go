@@ -127,7 +127,7 @@ const longestRest = 2 * time.Minute
 // retryAfter doubles from a second to a minute, with jitter.
 func retryAfter(attempts int) time.Duration {
 	d := min(time.Second<<min(max(attempts-1, 0), 6), time.Minute)
-	return d/2 + rand.N(d/2+1)
+	return d/2 + rand.N(d/2+1) // #nosec G404 -- jitter, no secret
 }
 
 // forward sends to where the address has moved, and has the stored ids

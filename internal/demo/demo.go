@@ -109,7 +109,7 @@ func runPages(ctx context.Context, listen string, stdout, stderr io.Writer) int 
 	ending, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
 	if server.Shutdown(ending) != nil {
-		server.Close()
+		_ = server.Close()
 	}
 	return exitOK
 }

@@ -91,7 +91,7 @@ type frame struct {
 	CSS template.CSS
 }
 
-func (p *web) frame() frame { return frame{p.s.Renderer, template.CSS(demoCSS)} }
+func (p *web) frame() frame { return frame{p.s.Renderer, template.CSS(demoCSS)} } // #nosec G203 -- built into the program
 
 // T is a text of the catalogue.
 func (f frame) T(key string) string { return f.line(key, nil) }

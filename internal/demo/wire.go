@@ -57,7 +57,7 @@ func (w *wired) post(ctx context.Context) {
 	w.stop = func() {
 		cancel()
 		busy.Wait()
-		client.Close()
+		_ = client.Close()
 		mini.Close()
 	}
 }

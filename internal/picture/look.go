@@ -12,7 +12,7 @@ type look struct {
 }
 
 func rgb(hex uint32) color.Color {
-	return color.NRGBA{R: uint8(hex >> 16), G: uint8(hex >> 8), B: uint8(hex), A: 0xff}
+	return color.NRGBA{R: uint8(hex >> 16 & 0xff), G: uint8(hex >> 8 & 0xff), B: uint8(hex & 0xff), A: 0xff}
 }
 
 var (

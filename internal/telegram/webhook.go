@@ -14,8 +14,8 @@ import (
 )
 
 const (
-	secretHeader   = "X-Telegram-Bot-Api-Secret-Token"
-	maxUpdate      = 1 << 20 // bytes; the largest real update is far smaller
+	secretHeader   = "X-Telegram-Bot-Api-Secret-Token" // #nosec G101 -- the name of a header
+	maxUpdate      = 1 << 20                           // bytes; the largest real update is far smaller
 	maxConnections = 40
 	handleTimeout  = 25 * time.Second // the server gives up on us after a minute
 	retryAfter     = 2 * time.Second  // when an update could not be stored

@@ -44,7 +44,7 @@ func (w *wire) Do(r *http.Request) (*http.Response, error) {
 		return nil, err
 	}
 	ctx := httptrace.WithClientTrace(w.ctx, &httptrace.ClientTrace{WroteHeaders: func() { w.sent.Store(true) }})
-	resp, err := w.client.Do(r.WithContext(ctx))
+	resp, err := w.client.Do(r.WithContext(ctx)) // #nosec G704 -- the API address is a setting of the operator
 	if err != nil {
 		if r.Body != nil {
 			_ = r.Body.Close()

@@ -27,7 +27,7 @@ func fold(text string) string {
 func PlainDigits(text string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Nd, r) {
-			return '0' + rune(digitValue(r))
+			return '0' + rune(digitValue(r)) // #nosec G115 -- 0 to 9
 		}
 		return r
 	}, text)
@@ -52,7 +52,7 @@ func foldRune(r rune) rune {
 	case r == '\u0640' || r >= '\u064b' && r <= '\u0652' || r == '\u0670': // Arabic vowel signs and the stretching stroke
 		return dropped
 	case unicode.Is(unicode.Nd, r):
-		return '0' + rune(digitValue(r))
+		return '0' + rune(digitValue(r)) // #nosec G115 -- 0 to 9
 	case unicode.Is(unicode.Cf, r), unicode.Is(unicode.Variation_Selector, r), r == '\u20e3':
 		return dropped
 	case unicode.Is(unicode.Zs, r):

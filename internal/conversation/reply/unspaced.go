@@ -127,7 +127,7 @@ func hanRow(s string) (string, bool) {
 		if !ok {
 			return "", false
 		}
-		b.WriteByte('0' + byte(d))
+		b.WriteByte('0' + byte(d)) // #nosec G115 -- 0 to 9
 	}
 	return b.String(), true
 }

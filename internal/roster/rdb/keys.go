@@ -71,7 +71,7 @@ type bucket int
 
 func bucketOf(id roster.TripID) bucket {
 	h := fnv.New32a()
-	h.Write([]byte(id))
+	_, _ = h.Write([]byte(id))
 	return bucket(h.Sum32() % buckets)
 }
 

@@ -85,7 +85,7 @@ func (s *Outbox) pick(ctx context.Context, now time.Time, lease time.Duration, m
 			return nil, err
 		}
 		for ; len(parts) >= 3; parts = parts[3:] {
-			level, _ := strconv.Atoi(parts[1])
+			level, _ := strconv.ParseUint(parts[1], 10, 8)
 			score, _ := strconv.ParseFloat(parts[2], 64)
 			found = append(found, ready{bucket(b), parts[0], roster.Level(level), score})
 		}
