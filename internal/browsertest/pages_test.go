@@ -45,6 +45,9 @@ func TestEveryPageIsAccessible(t *testing.T) {
 	p.opens(p.page)
 	p.types("36.4")
 	p.sees("STOP, NO-GO")
+	p.opens(leader)
+	p.types("/board") // the chart
+	p.waits(`document.querySelector("#talk svg") !== null`)
 	for _, c := range []struct{ name, path, before string }{
 		{"chat", p.page, ""},
 		{"chat-open", p.page, `document.getElementById("pad-switch").click() ?? document.querySelector("details.menu summary").click() ?? true`},

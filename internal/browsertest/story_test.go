@@ -62,7 +62,7 @@ func TestTwoPhonesAndALeader(t *testing.T) {
 func (p *phone) sitsOut(name, why string) {
 	p.t.Helper()
 	value[bool](p, `[...document.querySelectorAll("li.person summary")].find(s => s.textContent.includes("`+name+`")).click() ?? true`)
-	p.do(chromedp.SendKeys(chromedp.CSS(`li.person details[open] form:last-of-type input[name="reason"]`), why))
+	p.do(chromedp.SendKeys(chromedp.CSS(`li.person details[open] form:has([value="out"]) input[name="reason"]`), why))
 	p.shot("board-forms")
-	p.do(chromedp.Click(chromedp.CSS(`li.person details[open] form:last-of-type button`)))
+	p.do(chromedp.Click(chromedp.CSS(`li.person details[open] form:has([value="out"]) button`)))
 }
