@@ -99,6 +99,7 @@ func TestEveryFindingTellsLeadersWhatToDo(t *testing.T) {
 }
 
 func BenchmarkBoard(b *testing.B) {
+	unchecked(b)
 	trip := bigTrip(45)
 	trip.Acts = nil
 	for b.Loop() {

@@ -5,29 +5,28 @@ import (
 	"time"
 )
 
-// Memory keeps the last verdict of one diver: asking again for the same costs a
-// comparison. Nobody has to tell it that something changed: it compares all
-// that was given to the check. Its zero value is empty and ready.
+// Memory remembers what a check was last asked about one diver, for whoever
+// keeps the verdict: asking again costs a comparison. Nobody has to tell it that
+// something changed: it compares all that is given to a check. Its zero value
+// remembers nothing and is ready.
 type Memory struct {
-	full    bool
-	policy  Policy
-	diver   Diver
-	now     time.Time
-	verdict Verdict
+	full   bool
+	policy Policy
+	diver  Diver
+	now    time.Time
 }
 
-// Assess is the check by this memory; same tells whether nothing has changed
-// since it was last asked. The verdict is shared with the memory, and the
-// memory keeps the diver: neither may be written to.
-func (m *Memory) Assess(p Policy, d Diver, now time.Time) (v Verdict, same bool) {
+// Same tells whether Assess would say what it said when this was last asked,
+// and remembers the question. It keeps the diver, which may not be written to.
+func (m *Memory) Same(p Policy, d Diver, now time.Time) bool {
 	if d.Dated() {
 		now = time.Time{} // such a check doesn't look at the time
 	}
 	if m.full && m.policy == p && m.now.Equal(now) && m.diver.same(&d) {
-		return m.verdict, true
+		return true
 	}
-	*m = Memory{full: true, policy: p, diver: d, now: now, verdict: Assess(p, d, now)}
-	return m.verdict, false
+	*m = Memory{full: true, policy: p, diver: d, now: now}
+	return false
 }
 
 // Dated tells whether every dive of the diver has a start. Then the check is

@@ -7,31 +7,33 @@ import (
 )
 
 // group is a person's part in what divers share: the limits of a team, and
-// those that everybody carries. Both write into the findings, and a verdict is
-// shared with the memory it comes from; so they write into a small verdict that
-// holds only the findings they look at, and the whole one is copied when that
-// came out differently from last time.
+// those that everybody carries. Both write into the findings. They write into a
+// small verdict that holds only what they look at; the whole one changes only
+// when that came out differently from last time, and is copied first when it
+// was handed out already.
 type group struct {
 	person PersonID
 	team   string
 	active bool
 
-	verdict *gas.Verdict // alone, not to be written to
-	at      []int        // where in verdict the findings of part are
-	part    gas.Verdict  // to be written to
-	begun   bool         // part is there, and no team wrote into it
+	at    []int       // where in shown the findings of alone and part are
+	alone gas.Verdict // before anything is shared
+	part  gas.Verdict // to be written to
+	begun bool        // part is there, and no team wrote into it
 
-	last        gas.Verdict // part as it was when shown was made
-	shown       gas.Verdict // with what the group shares; not to be written to
+	last        gas.Verdict // part as it went into shown
+	shown       gas.Verdict // all findings, with what the group shares
 	own, lifted gas.Status  // of shown
-	known       bool        // shown is there
+	handed      bool        // shown was handed out: it is not to be written to
 }
 
-func newGroup(v *gas.Verdict) group {
-	g := group{verdict: v}
+// newGroup takes a verdict over, to write to.
+func newGroup(v gas.Verdict) group {
+	g := group{shown: v, alone: gas.Verdict{Cylinders: v.Cylinders, Numbers: slices.Clone(v.Numbers)}}
 	for i := range v.Findings {
 		if f := &v.Findings[i]; shared(f) {
 			g.at = append(g.at, i)
+			g.alone.Findings = append(g.alone.Findings, *f)
 		}
 	}
 	return g
@@ -49,29 +51,32 @@ func (g *group) begin() {
 		return // nothing was written but marks of gas.ShareLimits, which clears its own
 	}
 	g.begun = g.team == "" // what a team writes stays
-	g.part.Cylinders = g.verdict.Cylinders
-	g.part.Numbers = append(g.part.Numbers[:0], g.verdict.Numbers...)
-	g.part.Findings = g.part.Findings[:0]
-	for _, i := range g.at {
-		g.part.Findings = append(g.part.Findings, g.verdict.Findings[i])
-	}
+	setTo(&g.part, &g.alone)
 }
 
 // settled is the verdict with what is shared, by itself and with the limits
 // lifted that everybody carries.
 func (g *group) settled() (v gas.Verdict, own, lifted gas.Status) {
-	if g.known && slices.Equal(g.last.Findings, g.part.Findings) && slices.Equal(g.last.Numbers, g.part.Numbers) {
+	if g.handed && slices.Equal(g.last.Findings, g.part.Findings) && slices.Equal(g.last.Numbers, g.part.Numbers) {
 		return g.shown, g.own, g.lifted
 	}
-	g.last = gas.Verdict{Findings: slices.Clone(g.part.Findings), Numbers: slices.Clone(g.part.Numbers)}
-	g.shown = gas.Verdict{Cylinders: g.verdict.Cylinders, Findings: slices.Clone(g.verdict.Findings),
-		Numbers: slices.Clone(g.verdict.Numbers)} // that of no cylinders is an empty list, not none
-	copy(g.shown.Numbers, g.last.Numbers)
+	if g.handed {
+		g.shown.Findings, g.shown.Numbers = slices.Clone(g.shown.Findings), slices.Clone(g.shown.Numbers)
+	}
 	for k, i := range g.at {
 		g.shown.Findings[i] = g.part.Findings[k]
 	}
-	g.own, g.lifted, g.known = g.shown.Status(), g.shown.StatusLifted(), true
+	copy(g.shown.Numbers, g.part.Numbers)
+	setTo(&g.last, &g.part)
+	g.own, g.lifted, g.handed = g.shown.Status(), g.shown.StatusLifted(), true
 	return g.shown, g.own, g.lifted
+}
+
+// setTo makes v a copy of w, in the room that v has.
+func setTo(v, w *gas.Verdict) {
+	v.Cylinders = w.Cylinders
+	v.Findings = append(v.Findings[:0], w.Findings...)
+	v.Numbers = append(v.Numbers[:0], w.Numbers...)
 }
 
 // teams writes the team findings into the verdicts of those in a team and

@@ -104,6 +104,8 @@ func claimsTheSame(was, now *Person) bool {
 
 // now is the board, from memory where it can be.
 func (k *Known) now(now time.Time) Board {
+	k.of.Known = nil // until it is done: a panic on the way leaves nothing half known
+	defer func() { k.of.Known = k }()
 	changed := k.changed()
 	if len(changed) == 0 && k.full && (k.dated || k.at.Equal(now)) {
 		return k.board
@@ -154,16 +156,15 @@ func (k *Known) together() Board {
 func (l *line) assess(t *Trip, p *Person, claims map[string]int, now time.Time) {
 	cylinders := t.counted(p)
 	d := t.diver(p, cylinders, claims)
-	verdict, same := l.memory.Assess(t.Policy, d, now)
+	if !l.memory.Same(t.Policy, d, now) {
+		l.group = newGroup(gas.Assess(t.Policy, d, now))
+	}
 	l.dated = d.Dated()
 	l.board.Person, l.board.Left, l.board.Out = p.ID, !p.Left.IsZero(), p.Out
 	l.board.Active = p.Active() && (!p.Leader || len(cylinders) > 0)
 	l.board.Owes = nil
 	if l.board.Active && !l.board.Left {
-		l.board.Owes = owes(p, d, verdict)
-	}
-	if !same || l.group.verdict == nil {
-		l.group = newGroup(&verdict)
+		l.board.Owes = owes(p, d, l.group.shown) // sharing settles nothing that is owed
 	}
 	l.group.person, l.group.team, l.group.active = p.ID, p.Team, l.board.Active
 }
