@@ -93,6 +93,9 @@ func (t *turn) person() {
 	if t.event.Kind != GroupText && t.event.Kind != Forget {
 		t.found() // who writes can be written to
 	}
+	if t.full() {
+		return
+	}
 	switch t.event.Kind {
 	case Join:
 		t.join()

@@ -48,8 +48,32 @@ const (
 	VerbReopen     = "reopen"      // Detail dive
 )
 
+// What one person may note on a trip's log. A full day of a diver is about
+// fifty acts and a leader's a few hundred; everything that grows with what
+// people do (readings, requests, fills, sign-offs) grows by an act each, so
+// that this bounds the trip as it is stored.
+const (
+	MaxActs         = 500
+	MaxActsOfLeader = 3000
+)
+
+// Full tells whether a person has noted all that one person may. Nothing here
+// refuses more: the dialogue does.
+func (p *Person) Full() bool {
+	most := MaxActs
+	if p.Leader {
+		most = MaxActsOfLeader
+	}
+	return p.Noted >= most
+}
+
 // Note appends an act to the log.
-func (t *Trip) Note(a Act) { t.Acts = append(t.Acts, a) }
+func (t *Trip) Note(a Act) {
+	if p := t.Person(a.By); p != nil {
+		p.Noted++
+	}
+	t.Acts = append(t.Acts, a)
+}
 
 // act notes who did what, when and why; detail are keys and values in turn,
 // and pairs without a value are left out.

@@ -18,7 +18,7 @@ func (p *Person) Same(q *Person) bool {
 		p.SetDepth == q.SetDepth && p.SetBy == q.SetBy && p.SetWhy == q.SetWhy && p.SetAt == q.SetAt && p.Team == q.Team &&
 		p.Language == q.Language && p.Units == q.Units && sameList(p.Addresses, q.Addresses) && p.Generation == q.Generation &&
 		p.Joined == q.Joined && p.Left == q.Left && sameOr(p.Out, q.Out) && p.Erased == q.Erased && p.Unreachable == q.Unreachable &&
-		p.BeforeAsked == q.BeforeAsked && p.OnlyTrip == q.OnlyTrip && p.DivedBefore == q.DivedBefore && p.Analyser == q.Analyser && p.Told == q.Told &&
+		p.BeforeAsked == q.BeforeAsked && p.OnlyTrip == q.OnlyTrip && p.DivedBefore == q.DivedBefore && p.Analyser == q.Analyser && p.Told == q.Told && p.Noted == q.Noted &&
 		sameListFunc(p.Cylinders, q.Cylinders, sameCylinders)
 }
 

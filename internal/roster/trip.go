@@ -132,6 +132,7 @@ type Person struct {
 	DivedBefore string      `json:"dived_before,omitempty"` // "yes", "no" or "" : dived in the last 24 hours
 	Analyser    string      `json:"analyser,omitempty"`     // the one this person said they use; "?" when they can't say
 	Told        Told        `json:"told,omitzero"`          // the verdict this person was last told
+	Noted       int         `json:"noted,omitempty"`        // how many acts of the log are this person's; see MaxActs
 	Cylinders   []*Cylinder `json:"cylinders,omitempty"`
 }
 
