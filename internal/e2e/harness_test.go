@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"io"
 	"net"
@@ -48,7 +49,13 @@ func building(name string, flags ...string) func() (string, error) {
 	})
 }
 
+// TestMain lets more tests run at the same time than there are processors: most
+// of their time is waiting for leases, time-outs and restarts.
 func TestMain(m *testing.M) {
+	flag.Parse()
+	if err := flag.Set("test.parallel", "6"); err != nil {
+		panic(err)
+	}
 	dir, err := os.MkdirTemp("", "gasmuster-e2e")
 	if err != nil {
 		panic(err)
