@@ -12,8 +12,8 @@ import (
 // that says how far it is from the system's.
 const clockFile = "TESTCLOCK_FILE"
 
-// clock is the clock of this test's programs, and of its Bot API server when
-// that is made with it.
+// clock is the clock of this test's programs. The Bot API server has the right
+// time.
 type clock struct {
 	t    *testing.T
 	path string
@@ -48,5 +48,3 @@ func (c *clock) step(by time.Duration) {
 	c.t.Helper()
 	c.set(time.Duration(c.by.Load()) + by)
 }
-
-func (c *clock) now() time.Time { return time.Now().Add(time.Duration(c.by.Load())) }
