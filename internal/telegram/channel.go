@@ -11,7 +11,7 @@
 //
 // A newcomer finds: calls and their failures in api.go, wire.go and fault.go;
 // what a failure means for a message in outcome.go; the command menus in
-// menu.go. The go-telegram-bot-api library is used in api.go and for its plain
+// menu.go; pictures in photo.go. The go-telegram-bot-api library is used in api.go and for its plain
 // types only, so that another could take its place.
 package telegram
 
@@ -67,6 +67,7 @@ type Channel struct {
 	menus    menus
 	replied  recent
 	later    background
+	flood    *flood
 	unparsed atomic.Int64
 	pause    func(context.Context, time.Duration) bool // rest, but in tests
 

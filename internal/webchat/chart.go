@@ -29,8 +29,9 @@ type chartLine struct {
 
 type chartRow struct {
 	Text, Fit, Symbol, Class string
-	Y, BarY, Width           int
-	Beyond, Known            bool // Beyond: the MOD lies beyond the scale
+	X, Y, BarX, BarY, Width  int
+	Beyond                   string // an arrow where the MOD lies beyond the scale
+	Known                    bool
 }
 
 // Sizes of the drawing.
@@ -54,11 +55,13 @@ func (c *Pages) chartOf(p message.Picture, to message.Reader) chartView {
 	scale := float64(chartRight-chartLeft) / p.Deepest(unit)
 	v := chartView{Title: c.Renderer.Line(p.Title, to), Height: chartHead + rowHeight*len(p.Rows) + 6, Foot: chartHead + rowHeight*len(p.Rows)}
 	alt := []string{v.Title}
-	for i, l := range p.DepthLines() {
+	lines := p.DepthLines()
+	for i, l := range lines {
 		depth := [2]gas.Depth{p.Planned, p.Bottom}[i]
-		x := chartLeft + int(math.Round(depth.PlannedIn(unit).Value*scale))
 		label := together(c.Renderer.Line(l, to))
-		v.Lines = append(v.Lines, chartLine{[2]string{"planned", "bottom"}[i], label, x, x - 4, 14 + 18*i, "end"})
+		x := chartLeft + int(math.Round(depth.PlannedIn(unit).Value*scale))
+		// The deeper one's words stand above the other's, so that they cross no line.
+		v.Lines = append(v.Lines, lineAt([2]string{"planned", "bottom"}[i], label, x, 14+18*(len(lines)-1-i)))
 		alt = append(alt, label)
 	}
 	for i, r := range p.Rows {
@@ -66,18 +69,47 @@ func (c *Pages) chartOf(p message.Picture, to message.Reader) chartView {
 		row := chartRow{Text: clipped(together(c.Renderer.Line(r.Short(), to))), Fit: c.Renderer.Line(r.FitLine(), to), Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
 			BarY: chartHead + rowHeight*i + 26, Known: r.Fit != message.FitUnknown}
 		width := int(math.Round(r.MOD.LimitIn(unit).Value * scale))
-		row.Beyond = width > chartRight-chartLeft
-		row.Width = min(width, chartRight-chartLeft)
+		if width > chartRight-chartLeft {
+			row.Beyond = "→"
+		}
+		row.X, row.BarX, row.Width = chartLeft, chartLeft, min(width, chartRight-chartLeft)
 		v.Rows = append(v.Rows, row)
 		alt = append(alt, text)
 	}
 	v.Alt = strings.Join(alt, ". ") + "."
+	if message.Direction(to.Language) == "rtl" {
+		v.mirror()
+	}
 	return v
+}
+
+// mirror turns the drawing round for a text that runs from right to left,
+// which begins at the right and which its anchors follow by themselves.
+func (v *chartView) mirror() {
+	for i := range v.Lines {
+		l := &v.Lines[i]
+		l.X, l.TextX = chartWidth-l.X, chartWidth-l.TextX
+	}
+	for i := range v.Rows {
+		r := &v.Rows[i]
+		r.X, r.BarX = chartWidth-r.X, chartWidth-r.BarX-r.Width
+		if r.Beyond != "" {
+			r.Beyond = "←"
+		}
+	}
+}
+
+// lineAt is a depth's line with its words on the side that has room for them.
+func lineAt(class, label string, x, y int) chartLine {
+	if x-4-chartLeft < 8*len([]rune(label)) {
+		return chartLine{class, label, x, x + 4, y, "start"}
+	}
+	return chartLine{class, label, x, x - 4, y, "end"}
 }
 
 // clipped keeps a row's text inside the drawing; the words beside it are whole.
 func clipped(s string) string {
-	const most = 54
+	const most = 48
 	if r := []rune(s); len(r) > most {
 		return string(r[:most-1]) + "…"
 	}
