@@ -29,6 +29,8 @@ type Known struct {
 
 	samples, fresh []gas.Sample // what patterns were found in; room for those of now
 	patterns       []gas.Pattern
+
+	head head
 }
 
 // Equal makes go-cmp pass over what trips remember: it says nothing of a trip.

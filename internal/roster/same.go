@@ -10,7 +10,8 @@ import (
 // every field. What can be compared as a whole is, so that a new field counts
 // by itself; the rest is named here, and TestEveryFieldCounts fails for a field
 // that is forgotten. Times are compared by their representation, and an empty
-// list is not the same as none: where in doubt, two things differ.
+// list is not the same as none: where in doubt, two things differ. (Only 0 and
+// -0 are the same, which are to everybody.)
 
 // Same tells whether two people are the same in every field.
 func (p *Person) Same(q *Person) bool {

@@ -18,7 +18,7 @@ import (
 // personField is where one person is stored in the trip's hash.
 func personField(id roster.PersonID) string { return "person:" + string(id) }
 
-// stored is the head as it is stored.
+// stored is the head as it is read; see roster.Trip.Head, which writes it.
 type stored struct {
 	roster.Trip
 	People []*roster.Person  `json:"people,omitempty"` // of form 1
@@ -118,10 +118,7 @@ func (w *written) write(c roster.Commit) (writing, error) {
 	before := w.before(t)
 	to := writing{before: before, after: version{number: t.Version + 1, token: c.Token, people: make(map[roster.PersonID]*roster.Person, len(t.People)),
 		wake: msOrNone(c.Wake), expire: msOrNone(c.Expire), departs: ms(t.Departs)}}
-	head := stored{Trip: *t}
-	head.Version, head.Schema = to.after.number, roster.SchemaVersion
 	for _, p := range t.People {
-		head.Order = append(head.Order, p.ID)
 		if was := before.people[p.ID]; was != nil && was.Same(p) {
 			to.after.people[p.ID] = was
 			continue
@@ -139,7 +136,7 @@ func (w *written) write(c roster.Commit) (writing, error) {
 		}
 	}
 	var err error
-	to.head, err = json.Marshal(&head)
+	to.head, err = t.Head(roster.SchemaVersion, to.after.number)
 	return to, err
 }
 
