@@ -132,7 +132,7 @@ func (s *service) wireHooks() error {
 func (s *service) newTelegram() (*telegram.Channel, error) {
 	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
 		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
-		Handler: s.door, Renderer: s.renderer, Links: s.links(), Log: s.log})
+		Handler: s.door, Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log})
 }
 
 // links are the addresses that invites are opened with.
