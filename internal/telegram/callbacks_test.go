@@ -19,7 +19,7 @@ var forged = []string{
 	"air unknown", "before yes", "before no", "return", "swap", "swap c3", "refill", "refill c3", "pass", "gas", "howto", "reopen yes",
 	"lwho p2", "board", "lnudge", "lboat", "lcyl c3", "lcal yes", "lundo r6", "lsite 1", "lbottom none", "lsitesure yes", "lswap c3", "lcard p4",
 	"lnocard", "lcardback p4", "lreplan c3", "lsign", "lsigned 1 abcdef", "lnotsigned", "lpolicy yes", "undo r6 r6 r6", "undo\u00a0r6",
-	"lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),
+	"lrevoke p2", "lrevoke p4 x", "lnotrevoked", "lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),
 }
 
 // Whatever a forged client lets a button carry: the press is answered, no trip

@@ -164,7 +164,7 @@ func TestLeadersCommands(t *testing.T) {
 	s := newSea(t)
 	commands := []string{"/board", "/missing", "/for Tomasz 17 30.1 dock", "/site 1 New Reef 12m", "/limit Tomasz 18", "/dived 1 30m 22", "/boat",
 		"/kept Tomasz", "/refilled 17", "/air 30 80", "/co 17 2", "/changed Tomasz 17", "/cardseen Marit", "/out Tomasz ear trouble", "/back Tomasz",
-		"/replanned 17", "/signoff", "/reopen 1 wind", "/record", "/link", "/unlink"}
+		"/replanned 17", "/signoff", "/reopen 1 wind", "/record", "/link", "/unlink", "/revoke Tomasz"}
 	for _, c := range commands {
 		s.restore()
 		before, other := s.state(ours), s.bytes(theirs)

@@ -47,7 +47,16 @@ func (c *Channel) handle(ctx context.Context, u update) error {
 		c.log.Debug("update means nothing here", "update", u.ID)
 		return nil
 	}
+	by := u.account()
+	counts := by != 0 && saying[in.Kind]
+	if over, say := c.flood.over(by, c.now()); counts && over {
+		c.tooFast(u, in, say)
+		return nil
+	}
 	reply, err := c.guarded(ctx, u, in)
+	if counts && err == nil {
+		c.flood.took(by, c.now())
+	}
 	if u.Callback != nil {
 		c.answerCallback(u.Callback.ID, c.note(in, err))
 	}
@@ -59,6 +68,19 @@ func (c *Channel) handle(ctx context.Context, u update) error {
 		c.reply(in, *reply)
 	}
 	return nil
+}
+
+// tooFast tells somebody who writes without end that nothing more is recorded
+// for a minute. The update is acknowledged: it would only come again.
+func (c *Channel) tooFast(u update, in delivery.Inbound, say bool) {
+	m := message.Message{Lines: []message.Line{message.Loud("channel.too-fast", nil)}}
+	if u.Callback != nil {
+		c.answerCallback(u.Callback.ID, cutUnits(c.render.Text(m, message.Reader{Language: in.Language}, message.Plain), 200))
+	}
+	c.log.Warn("update dropped: too many from one account", "update", u.ID)
+	if say {
+		c.reply(in, delivery.Reply{Message: m, Language: in.Language})
+	}
 }
 
 // guarded calls the handler. A panic becomes an acknowledged update, since it

@@ -143,6 +143,23 @@ func (u update) lane() int64 {
 	return 0
 }
 
+// account is whose an update is, 0 for nobody's.
+func (u update) account() int64 {
+	var s *sender
+	switch {
+	case u.Message != nil:
+		s = u.Message.From
+	case u.Edited != nil:
+		s = u.Edited.From
+	case u.Callback != nil:
+		s = u.Callback.From
+	}
+	if s == nil {
+		return 0
+	}
+	return s.ID
+}
+
 // group tells something said in a group chat.
 func (u update) group() bool {
 	return u.Message != nil && (u.Message.Chat.Type == "group" || u.Message.Chat.Type == "supergroup")
