@@ -3,12 +3,16 @@ package delivery_test
 import (
 	"encoding/json"
 	"flag"
+	"fmt"
+	"maps"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/alicebob/miniredis/v2"
+	"github.com/google/go-cmp/cmp"
 	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/conversation"
@@ -260,6 +264,25 @@ func (k *keeper) signFriday() {
 	}
 }
 
+// layout are the keys and what of their fields is no value: how things are
+// stored, without what.
+func layout(all []storedKey) []string {
+	var lines []string
+	for _, k := range all {
+		lines = append(lines, k.Key+" "+k.Type)
+		if !strings.Contains(k.Key, ":trip:") {
+			continue
+		}
+		raw, _ := json.Marshal(k.Value)
+		var fields map[string]string
+		_ = json.Unmarshal(raw, &fields)
+		for _, f := range slices.Sorted(maps.Keys(fields)) {
+			lines = append(lines, k.Key+" "+f)
+		}
+	}
+	return lines
+}
+
 func TestWriteStored(t *testing.T) {
 	m := miniredis.RunT(t)
 	m.SetTime(upgradeNow)
@@ -275,6 +298,11 @@ func TestWriteStored(t *testing.T) {
 		t.Errorf("only %d keys are stored", len(all))
 	}
 	if *writeStored == "" {
+		newest := storedForms(t)[fmt.Sprintf("v%d.json", roster.SchemaVersion)]
+		if d := cmp.Diff(layout(newest), layout(all)); d != "" {
+			t.Errorf("the stored form changed (-stored data of form %[1]d +now): raise roster.SchemaVersion, unless form %[1]d was never let out, and run\n"+
+				"  go test ./internal/delivery -run TestWriteStored -write-stored v%[1]d.json\n%[2]s", roster.SchemaVersion, d)
+		}
 		return
 	}
 	raw, err := json.MarshalIndent(all, "", " ")
