@@ -58,6 +58,7 @@ package rdb
 import (
 	"fmt"
 	"hash/fnv"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/roster"
@@ -75,13 +76,21 @@ func bucketOf(id roster.TripID) bucket {
 	return bucket(h.Sum32() % buckets)
 }
 
-func (b bucket) key(name string) string { return fmt.Sprintf("gm:{b%02d}:%s", int(b), name) }
+// tags are the buckets as keys begin with them.
+var tags = func() (t [buckets]string) {
+	for b := range t {
+		t[b] = fmt.Sprintf("gm:{b%02d}:", b)
+	}
+	return t
+}()
+
+func (b bucket) key(name string) string { return tags[b] + name }
 
 func (b bucket) due() string                       { return b.key("due") }
 func (b bucket) expiry() string                    { return b.key("expiry") }
 func (b bucket) shop(id roster.ShopID) string      { return b.key("shop:" + string(id)) }
 func (b bucket) seq() string                       { return b.key("seq") }
-func (b bucket) ready(l roster.Level) string       { return b.key(fmt.Sprintf("ready:%d", l)) }
+func (b bucket) ready(l roster.Level) string       { return b.key("ready:" + strconv.Itoa(int(l))) }
 func (b bucket) level() string                     { return b.key("level") }
 func (b bucket) lease() string                     { return b.key("lease") }
 func (b bucket) owner() string                     { return b.key("owner") }
@@ -107,9 +116,10 @@ func (b bucket) allReady() []string {
 // tripKeys are all keys of a trip, in the order that commit.lua and erase.lua
 // take them.
 func tripKeys(id roster.TripID) []string {
-	var keys []string
-	for _, name := range []string{"trip", "session", "log", "applied", "seen", "events", "fifo", "body", "levels", "dead", "chat", "chatid", "told"} {
-		keys = append(keys, tripKey(name, id))
+	tag := tags[bucketOf(id)]
+	keys := make([]string, 0, 24)
+	for _, name := range []string{"trip:", "session:", "log:", "applied:", "seen:", "events:", "fifo:", "body:", "levels:", "dead:", "chat:", "chatid:", "told:"} {
+		keys = append(keys, tag+name+string(id))
 	}
 	return keys
 }

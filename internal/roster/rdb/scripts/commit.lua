@@ -46,9 +46,14 @@ for _ = 1, tonumber(ARGV[12]) do
     redis.call('HSET', KEYS[2], person, state)
   end
 end
-for _ = 1, tonumber(ARGV[13]) do redis.call('RPUSH', KEYS[3], take()) end
-for _ = 1, tonumber(ARGV[14]) do redis.call('RPUSH', KEYS[6], take()) end
-if tonumber(ARGV[14]) > 0 then redis.call('ZADD', KEYS[24], 'NX', ARGV[1], ARGV[8]) end
+local function push(key, n)
+  if n == '0' then return end
+  redis.call('RPUSH', key, unpack(ARGV, at, at + n - 1))
+  at = at + n
+end
+push(KEYS[3], ARGV[13])
+push(KEYS[6], ARGV[14])
+if ARGV[14] ~= '0' then redis.call('ZADD', KEYS[24], 'NX', ARGV[1], ARGV[8]) end
 
 local ready = {['0'] = KEYS[21], ['1'] = KEYS[22], ['2'] = KEYS[23]}
 for _ = 1, tonumber(ARGV[15]) do
