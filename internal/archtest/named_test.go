@@ -1,0 +1,42 @@
+package archtest
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// Every test that DEVELOPERS.md names as holding something is there.
+func TestNamedTestsExist(t *testing.T) {
+	root := filepath.Join("..", "..")
+	document, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defined := map[string]bool{}
+	err = filepath.WalkDir(filepath.Join(root, "internal"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		source, err := os.ReadFile(path)
+		for _, m := range regexp.MustCompile(`(?m)^func ((?:Test|Fuzz|Benchmark)\w+)`).FindAllSubmatch(source, -1) {
+			defined[string(m[1])] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := regexp.MustCompile(`\b(?:Test|Fuzz|Benchmark)[A-Z]\w+`).FindAllString(string(document), -1)
+	if len(named) < 40 {
+		t.Errorf("DEVELOPERS.md names %d tests: is the table of threats gone?", len(named))
+	}
+	for _, name := range named {
+		if !defined[name] {
+			t.Errorf("DEVELOPERS.md names %s, which is nowhere", name)
+		}
+	}
+}
