@@ -65,7 +65,8 @@ type Trip struct {
 //
 //	1  a trip is one document
 //	2  each person is stored beside the rest
-const SchemaVersion = 2
+//	3  the board under a signature is packed
+const SchemaVersion = 3
 
 // Dive is one planned dive, numbered by its place, from 1.
 type Dive struct {

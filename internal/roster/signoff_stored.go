@@ -1,0 +1,81 @@
+package roster
+
+import (
+	"bytes"
+	"compress/flate"
+	"encoding/json"
+	"fmt"
+	"io"
+	"time"
+)
+
+// storedSignOff is a signature as it is stored. The board under it is kept
+// packed: it holds every finding of every rule for everybody, is never read
+// but for the record, and would be nine tenths of a trip in the store.
+type storedSignOff struct {
+	Dive     int       `json:"dive"`
+	By       PersonID  `json:"by"`
+	At       time.Time `json:"at"`
+	Board    *Board    `json:"board,omitempty"`  // of older stored forms
+	Packed   []byte    `json:"packed,omitempty"` // the board as JSON, by DEFLATE (RFC 1951)
+	Reopened *Reopened `json:"reopened,omitempty"`
+}
+
+// largestBoard is more than any board can have, in bytes of JSON: a few hundred
+// people.
+const largestBoard = 16 << 20
+
+// MarshalJSON is the stored form.
+func (s SignOff) MarshalJSON() ([]byte, error) {
+	packed, err := pack(s.Board)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(storedSignOff{Dive: s.Dive, By: s.By, At: s.At, Packed: packed, Reopened: s.Reopened})
+}
+
+// UnmarshalJSON reads the stored form, and older ones with the board as it is.
+func (s *SignOff) UnmarshalJSON(b []byte) error {
+	var stored storedSignOff
+	if err := json.Unmarshal(b, &stored); err != nil {
+		return err
+	}
+	*s = SignOff{Dive: stored.Dive, By: stored.By, At: stored.At, Reopened: stored.Reopened}
+	switch {
+	case stored.Packed != nil:
+		return unpack(stored.Packed, &s.Board)
+	case stored.Board != nil:
+		s.Board = *stored.Board
+	}
+	return nil
+}
+
+func pack(b Board) ([]byte, error) {
+	plain, err := json.Marshal(b)
+	if err != nil {
+		return nil, err
+	}
+	var packed bytes.Buffer
+	w, err := flate.NewWriter(&packed, flate.DefaultCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(plain); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	return packed.Bytes(), nil
+}
+
+func unpack(packed []byte, b *Board) error {
+	plain, err := io.ReadAll(io.LimitReader(flate.NewReader(bytes.NewReader(packed)), largestBoard))
+	if err != nil {
+		return fmt.Errorf("the board under a signature can't be unpacked: %w", err)
+	}
+	if err := json.Unmarshal(plain, b); err != nil {
+		return fmt.Errorf("the board under a signature can't be read: %w", err)
+	}
+	return nil
+}
