@@ -11,8 +11,8 @@
 //
 // A newcomer finds: calls and their failures in api.go, wire.go and fault.go;
 // what a failure means for a message in outcome.go; the command menus in
-// menu.go; pictures in photo.go. The go-telegram-bot-api library is used in api.go and for its plain
-// types only, so that another could take its place.
+// menu.go; pictures in photo.go. The go-telegram-bot-api library is used in
+// api.go and for its plain types only, so that another could take its place.
 package telegram
 
 import (

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"strings"
+	"unicode"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -11,7 +12,7 @@ import (
 
 // chartView is the group's chart as the template draws it: a row for each
 // cylinder with a bar down to its MOD, against lines at the planned depth and
-// at the bottom. All numbers are of a drawing 360 wide.
+// at the bottom. All numbers are of a drawing 320 wide.
 type chartView struct {
 	Title  string
 	Alt    string // says the same
@@ -36,9 +37,9 @@ type chartRow struct {
 
 // Sizes of the drawing.
 const (
-	chartWidth = 360
+	chartWidth = 320
 	chartLeft  = 4
-	chartRight = 330
+	chartRight = 296
 	chartHead  = 44
 	rowHeight  = 62
 )
@@ -66,7 +67,7 @@ func (c *Pages) chartOf(p message.Picture, to message.Reader) chartView {
 	}
 	for i, r := range p.Rows {
 		text := together(c.Renderer.Line(r.Line(), to))
-		row := chartRow{Text: clipped(together(c.Renderer.Line(r.Short(), to))), Fit: c.Renderer.Line(r.FitLine(), to), Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
+		row := chartRow{Text: c.rowText(r, to), Fit: c.Renderer.Line(r.FitLine(), to), Symbol: r.Fit.Symbol(), Class: cmp.Or(string(r.Fit), "unknown"), Y: chartHead + rowHeight*i + 18,
 			BarY: chartHead + rowHeight*i + 26, Known: r.Fit != message.FitUnknown}
 		width := int(math.Round(r.MOD.LimitIn(unit).Value * scale))
 		if width > chartRight-chartLeft {
@@ -107,13 +108,28 @@ func lineAt(class, label string, x, y int) chartLine {
 	return chartLine{class, label, x, x - 4, y, "end"}
 }
 
-// clipped keeps a row's text inside the drawing; the words beside it are whole.
-func clipped(s string) string {
-	const most = 48
-	if r := []rune(s); len(r) > most {
-		return string(r[:most-1]) + "…"
+// rowText keeps a row's words inside the drawing by shortening the name: its
+// numbers must be read. The words beside the drawing are whole.
+func (c *Pages) rowText(r message.PictureRow, to message.Reader) string {
+	const most, fewest = 43, 6
+	text := together(c.Renderer.Line(r.Short(), to))
+	for name := []rune(r.Name.S); seen(text) > most && r.Name.Kind == message.KindName && len(name) > fewest; {
+		name = name[:max(fewest, len(name)-(seen(text)-most))]
+		r.Name = message.Name(strings.TrimSpace(string(name)) + "…")
+		text = together(c.Renderer.Line(r.Short(), to))
 	}
-	return s
+	return text
+}
+
+// seen is how many characters of a text take room: marks of direction don't.
+func seen(s string) int {
+	n := 0
+	for _, r := range s {
+		if !unicode.Is(unicode.Cf, r) {
+			n++
+		}
+	}
+	return n
 }
 
 // SignY is the foot of a row's symbol and fit.

@@ -74,3 +74,16 @@ func TestChartLabelsHaveRoom(t *testing.T) {
 		t.Errorf("of nothing: %+v", v)
 	}
 }
+
+// A long name is cut short, never the numbers behind it.
+func TestChartKeepsNumbersWhole(t *testing.T) {
+	c := &Pages{Deps: Deps{Renderer: message.New()}}
+	for _, lang := range []string{"en", "de", "fr", "ar"} {
+		p := chart(30, 36)
+		p.Rows[0].Name = message.Name(strings.Repeat("Maria da Conceição ", 5))
+		text := c.chartOf(p, message.Reader{Language: lang, Units: "m"}).Rows[0].Text
+		if !strings.HasPrefix(strings.TrimLeft(text, "\u2066\u2068"), "Maria ") || !strings.Contains(text, "…") || !strings.Contains(text, "MOD") || !strings.Contains(text, "28") {
+			t.Errorf("%s: %q", lang, text)
+		}
+	}
+}
