@@ -124,3 +124,21 @@ func withID(t *roster.Trip, id roster.TripID) *roster.Trip {
 	t.ID = id
 	return t
 }
+
+// Somebody who tried another's invite is on no trip and could not ask to be
+// forgotten: nothing that is remembered names the account.
+func TestWhoTriedAnInviteIsNotRemembered(t *testing.T) {
+	s := newStage(t)
+	code := invites.Code(tripA, "p2", 1) // Tomasz has used it
+	in := text("tg:1", "/start "+code)
+	in.From = chat("987654321")
+	if got := said(s.handled(t, in)); got != "door.invite-used" {
+		t.Fatalf("told %q", got)
+	}
+	if len(s.commits) != 1 {
+		t.Fatalf("%d commits: the leader hears of it", len(s.commits))
+	}
+	if raw, err := json.Marshal(s.commits[0]); err != nil || strings.Contains(string(raw), "987654321") {
+		t.Errorf("it is remembered: %s, %v", raw, err)
+	}
+}

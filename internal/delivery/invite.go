@@ -45,6 +45,14 @@ func (i Invites) mac(trip roster.TripID, person roster.PersonID, generation int)
 	return base64.RawURLEncoding.EncodeToString(h.Sum(nil)[:16])
 }
 
+// blind stands for an address in what is remembered for a while of somebody who
+// is on no trip, and whom nobody could forget.
+func (i Invites) blind(a roster.Address) string {
+	h := hmac.New(sha256.New, i.secret)
+	h.Write([]byte("address\x00" + a.Channel + "\x00" + a.ID))
+	return base64.RawURLEncoding.EncodeToString(h.Sum(nil)[:16])
+}
+
 // ParseInvite splits a code without judging it: whom it claims to be for.
 func ParseInvite(code string) (trip roster.TripID, person roster.PersonID, ok bool) {
 	parts := strings.SplitN(strings.TrimSpace(code), "-", 3)

@@ -125,7 +125,7 @@ func (d *Door) openPage(ctx context.Context, in Inbound) error {
 // account, once for each account: it may be a new phone, or the wrong person.
 func (d *Door) tellUsed(ctx context.Context, in Inbound, trip roster.TripID, person roster.PersonID) error {
 	ev := conversation.Event{Kind: conversation.Join, At: in.At,
-		Source: "used:" + string(person) + ":" + in.From.Channel + ":" + in.From.ID}
+		Source: "used:" + string(person) + ":" + d.cfg.Invites.blind(in.From)}
 	err := d.commit(ctx, work{trip: trip, event: ev, step: d.lettersAboutUse(person)})
 	return err
 }

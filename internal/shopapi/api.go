@@ -86,6 +86,10 @@ func (a *api) telegramName() string {
 // maxBody holds a trip of 64 people with 6 cylinders each, with long names.
 const maxBody = 512 << 10
 
+// maxChanges of a trip, whoever made them, end a shop's own: a script that goes
+// round in a circle must not make a trip too large for its divers.
+const maxChanges = 50_000
+
 // call is one authorised request with its body read.
 type call struct {
 	*http.Request
@@ -263,6 +267,10 @@ func (a *api) apply(c *call, change func(*roster.Trip) (conversation.Change, err
 			if t.Over(c.now) {
 				return conversation.Change{}, &Refusal{Status: http.StatusConflict,
 					Detail: "This trip is over: its record takes no more changes."}
+			}
+			if t.Version >= maxChanges {
+				return conversation.Change{}, &Refusal{Status: http.StatusConflict,
+					Detail: "This trip was changed 50000 times: it takes no more from here. Its divers and leaders go on. Send the rest of the day as a new trip, and see what keeps writing."}
 			}
 			return change(t)
 		})
