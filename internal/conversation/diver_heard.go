@@ -145,7 +145,13 @@ func (t *turn) myCylinders() []*roster.Cylinder { return t.cylindersOf(t.me) }
 
 func (t *turn) cylindersOf(p *roster.Person) []*roster.Cylinder {
 	current := t.trip.CurrentDive()
-	return filter(p.InUse(), func(c *roster.Cylinder) bool { return current == 0 || c.Dive >= current })
+	var cs []*roster.Cylinder
+	for _, c := range p.Cylinders {
+		if c.Retired.IsZero() && (current == 0 || c.Dive >= current) {
+			cs = append(cs, c)
+		}
+	}
+	return cs
 }
 
 // owedCylinders are those of the acting person that still owe a reading.

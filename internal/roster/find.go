@@ -1,6 +1,8 @@
 package roster
 
 import (
+	"iter"
+	"slices"
 	"strings"
 	"time"
 
@@ -97,7 +99,7 @@ func (t *Trip) ReadingsOf(by PersonID, ref string) []*Reading {
 		return nil
 	}
 	var found []*Reading
-	for _, r := range t.readings() {
+	for r := range t.readings() {
 		if r.Ref == ref && r.By == by && r.Undone.IsZero() {
 			found = append(found, r)
 		}
@@ -106,14 +108,18 @@ func (t *Trip) ReadingsOf(by PersonID, ref string) []*Reading {
 }
 
 // readings are all readings of the trip, also those taken back or void.
-func (t *Trip) readings() []*Reading {
-	var all []*Reading
-	for _, p := range t.People {
-		for _, c := range p.Cylinders {
-			all = append(all, c.Readings...)
+func (t *Trip) readings() iter.Seq[*Reading] {
+	return func(yield func(*Reading) bool) {
+		for _, p := range t.People {
+			for _, c := range p.Cylinders {
+				for _, r := range c.Readings {
+					if !yield(r) {
+						return
+					}
+				}
+			}
 		}
 	}
-	return all
 }
 
 // Analyser is the analyser with that name, ignoring case and blanks, nil when
@@ -160,11 +166,13 @@ func (c *Cylinder) Filled() Fill {
 // Current is the reading that counts last for c: not undone, after the last
 // fill; nil when there is none.
 func (c *Cylinder) Current() *Reading {
-	valid := c.Valid()
-	if len(valid) == 0 {
-		return nil
+	filled := c.Filled().At
+	for _, r := range slices.Backward(c.Readings) {
+		if r.Undone.IsZero() && r.counts(filled) {
+			return r
+		}
 	}
-	return valid[len(valid)-1]
+	return nil
 }
 
 // Valid are the readings that count: not undone, after the last fill, oldest first.

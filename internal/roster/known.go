@@ -57,12 +57,39 @@ func (t *Trip) knows() *Known {
 // depends on beside the people.
 func samePlans(t, u *Trip) bool {
 	return t.Units == u.Units && t.Departs == u.Departs && t.Policy == u.Policy && t.Air == u.Air && t.BoatOpen == u.BoatOpen &&
-		sameListFunc(t.Dives, u.Dives, sameDives) && sameListFunc(t.SignOffs, u.SignOffs, sameSignOffs)
+		sameListFunc(t.Dives, u.Dives, sameDives) && slices.EqualFunc(t.SignOffs, u.SignOffs, sameSignatures)
+}
+
+// sameSignatures tells whether two sign-offs are the same to a board: of which
+// dive, whether it stands, and who went. Comparing all that was signed would
+// cost more than all else here.
+func sameSignatures(s, z SignOff) bool {
+	if s.Dive != z.Dive || (s.Reopened == nil) != (z.Reopened == nil) || len(s.Board.People) != len(z.Board.People) {
+		return false
+	}
+	for i := range s.Board.People {
+		p, q := &s.Board.People[i], &z.Board.People[i]
+		if p.Person != q.Person || p.Active != q.Active || (p.Out == nil) != (q.Out == nil) {
+			return false
+		}
+	}
+	return true
+}
+
+func copiedSignatures(signed []SignOff) []SignOff {
+	c := make([]SignOff, len(signed))
+	for i, s := range signed {
+		c[i] = SignOff{Dive: s.Dive, Reopened: copyOr(s.Reopened), Board: Board{People: make([]PersonBoard, len(s.Board.People))}}
+		for n, p := range s.Board.People {
+			c[i].Board.People[n] = PersonBoard{Person: p.Person, Active: p.Active, Out: copyOr(p.Out)}
+		}
+	}
+	return c
 }
 
 func copiedPlan(t *Trip) Trip {
 	return Trip{Units: t.Units, Departs: t.Departs, Policy: t.Policy, Air: t.Air, BoatOpen: t.BoatOpen,
-		Dives: copiedDives(t.Dives), SignOffs: copiedSignOffs(t.SignOffs)}
+		Dives: copiedDives(t.Dives), SignOffs: copiedSignatures(t.SignOffs)}
 }
 
 // changed are the people who are not as they were when last looked at; all of

@@ -1,8 +1,12 @@
 package roster_test
 
 import (
+	"encoding/json"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -82,4 +86,47 @@ func TestACopyOfATripRemembersForItself(t *testing.T) {
 	if got := trip.Board(at(60)); got.Status != before.Status {
 		t.Errorf("of the trip itself: %v, want %v", got.Status, before.Status)
 	}
+}
+
+// A board that was handed out stays as it is, whatever happens to the trip.
+func TestABoardHandedOutStaysAsItIs(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		m := newMachine()
+		var boards []roster.Board
+		var were []string
+		for range rapid.IntRange(2, 20).Draw(rt, "steps") {
+			what := m.step(rt)
+			for i, b := range boards {
+				if now := boardText(t, b); now != were[i] {
+					rt.Fatalf("after %q an earlier board has changed: %s", what, cmp.Diff(were[i], now))
+				}
+			}
+			b := m.trip.Board(m.now)
+			boards, were = append(boards, b), append(were, boardText(t, b))
+		}
+	})
+
+	// Both carry one limit, which the board says once. Then Marit's gas is leaner:
+	// Tomasz's own verdict is the same, and his limit is no longer the group's.
+	trip := ready()
+	trip.Dives[0].Bottomless = true
+	before := trip.Board(at(20))
+	was := boardText(t, before)
+	_, c := trip.Cylinder("c6")
+	c.Current().Percent = 30
+	if now := trip.Board(at(20)); now.Of(tomasz).Status == before.Of(tomasz).Status {
+		t.Fatalf("Tomasz is %v before and after: this tests nothing", now.Of(tomasz).Status)
+	}
+	if now := boardText(t, before); now != was {
+		t.Errorf("an earlier board has changed: %s", cmp.Diff(was, now))
+	}
+}
+
+func boardText(t testing.TB, b roster.Board) string {
+	t.Helper()
+	text, err := json.Marshal(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
 }

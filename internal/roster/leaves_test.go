@@ -19,7 +19,8 @@ type Leaf struct {
 
 // Leaves are all exported places below what p points to: single values; each
 // list that is not empty, which loses its last element; each empty one, which
-// becomes none, or none that becomes empty; each pointer, which becomes nil.
+// becomes none, or none that becomes empty; each pointer, which becomes nil, or
+// points to something empty when it is.
 func Leaves(t testing.TB, p any) []Leaf {
 	var all []Leaf
 	walk(t, reflect.TypeOf(p).Elem().Name(), reflect.ValueOf(p).Elem(), func(path string, v reflect.Value, other func() reflect.Value) {
@@ -44,10 +45,12 @@ func walk(t testing.TB, path string, v reflect.Value, visit visitor) {
 			}
 		}
 	case v.Kind() == reflect.Pointer:
-		if !v.IsNil() {
-			visit(path, v, func() reflect.Value { return reflect.Zero(v.Type()) })
-			walk(t, path, v.Elem(), visit)
+		if v.IsNil() {
+			visit(path, v, func() reflect.Value { return reflect.New(v.Type().Elem()) })
+			return
 		}
+		visit(path, v, func() reflect.Value { return reflect.Zero(v.Type()) })
+		walk(t, path, v.Elem(), visit)
 	case v.Kind() == reflect.Slice:
 		walkSlice(t, path, v, visit)
 	case v.Kind() == reflect.Map:

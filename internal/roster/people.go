@@ -212,7 +212,7 @@ func (a *Act) forgetName(r Redaction) {
 // chat. Each reading keeps a ref of its own kind, so that no two of them look
 // like one message.
 func (t *Trip) forgetRefs(p PersonID) {
-	for _, r := range t.readings() {
+	for r := range t.readings() {
 		if r.By == p {
 			r.Ref = ErasedName + " " + string(r.ID)
 		}

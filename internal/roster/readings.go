@@ -78,7 +78,7 @@ func (c *Cylinder) takenBack(s gas.Stage) *Reading {
 // sender's clock. Several values in one message were collected before sending;
 // what was taken back was no reading.
 func (t *Trip) hurried(r *Reading) bool {
-	for _, o := range t.readings() {
+	for o := range t.readings() {
 		if o.ID == r.ID || o.Ref == r.Ref || !o.Undone.IsZero() || o.At.Sub(r.At).Abs() >= hurry {
 			continue
 		}
