@@ -155,7 +155,7 @@ func (t *throttle) outcome(chat int64, wait time.Duration, now time.Time) delive
 		t.refused = map[int64]time.Time{}
 	}
 	for id, at := range t.refused {
-		if now.Sub(at) > throttleWindow {
+		if now.Sub(at).Abs() > throttleWindow {
 			delete(t.refused, id)
 		}
 	}
