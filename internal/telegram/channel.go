@@ -70,6 +70,7 @@ type Channel struct {
 	flood    *flood
 	unparsed atomic.Int64
 	pause    func(context.Context, time.Duration) bool // rest, but in tests
+	drawing  time.Duration                             // pictureTime, longer in tests on slow machines
 
 	mu sync.Mutex
 	me self
