@@ -111,7 +111,7 @@ func New(cfg Config) (*Channel, error) {
 		return nil, err
 	}
 	return &Channel{cfg: cfg, api: a, log: cfg.Log.With("channel", channelName), render: cfg.Renderer,
-		secret: digest(cfg.Secret), pause: rest, flood: newFlood()}, nil
+		secret: digest(cfg.Secret), pause: rest, drawing: pictureTime, flood: newFlood()}, nil
 }
 
 func (cfg *Config) check() error {

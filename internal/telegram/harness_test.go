@@ -109,6 +109,7 @@ func newRig(t testing.TB, choices ...choice) *rig {
 		t.Fatal(err)
 	}
 	r.ch = ch
+	ch.drawing = time.Minute
 	if r.hook != nil {
 		r.hook.Config.Handler = ch
 		r.hook.Start()

@@ -28,7 +28,7 @@ func (c *Channel) sendPicture(ctx context.Context, log *slog.Logger, to chat, e 
 	if p == nil {
 		return
 	}
-	ctx, cancel := context.WithTimeout(ctx, pictureTime)
+	ctx, cancel := context.WithTimeout(ctx, c.drawing)
 	defer cancel()
 	sheets, err := c.drawn(*p, message.Reader{Language: e.Language, Units: e.Units})
 	if err != nil {
