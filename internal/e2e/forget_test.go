@@ -2,10 +2,13 @@ package e2e
 
 import (
 	"bytes"
+	"compress/flate"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -43,12 +46,31 @@ func (r *redis) holds(words ...string) []string {
 		default:
 			r.t.Fatalf("%s is of a type that the test does not read", key)
 		}
-		all := key + fmt.Sprint(value)
+		all := unpacked(r.t, key+fmt.Sprint(value))
 		if slices.ContainsFunc(words, func(w string) bool { return strings.Contains(all, w) }) {
 			found = append(found, key)
 		}
 	}
 	return found
+}
+
+var packed = regexp.MustCompile(`"packed":"([A-Za-z0-9+/=]*)"`)
+
+// unpacked adds to a stored value what is packed in it: boards under signatures.
+func unpacked(t testing.TB, value string) string {
+	t.Helper()
+	for _, m := range packed.FindAllStringSubmatch(value, -1) {
+		raw, err := base64.StdEncoding.DecodeString(m[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain, err := io.ReadAll(flate.NewReader(bytes.NewReader(raw)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		value += string(plain)
+	}
+	return value
 }
 
 // bookedOnce sends a trip in with an Idempotency-Key: the answer is kept for a day.

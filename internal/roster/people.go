@@ -192,8 +192,15 @@ func (t *Trip) forgetName(r Redaction) {
 		}
 	}
 	for i := range t.SignOffs {
-		if o := t.SignOffs[i].Reopened; o != nil {
-			o.Reason = r.Text(o.Reason)
+		s := &t.SignOffs[i]
+		if s.Reopened != nil {
+			s.Reopened.Reason = r.Text(s.Reopened.Reason)
+		}
+		s.Board = s.Board.copied() // it may be shared with who was given it
+		for _, pb := range s.Board.People {
+			if pb.Out != nil {
+				pb.Out.Reason = r.Text(pb.Out.Reason)
+			}
 		}
 	}
 	for i := range t.Acts {

@@ -42,12 +42,16 @@ func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	trip.SetDepth("p4", trip.People[0].SetDepth, "p1", "", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
 	trip.SitOut("p4", "p1", "waits for ottokar", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
 	trip.People[2].SetWhy = "dives with Ottokar"
-	trip.SignOffs = []SignOff{{Dive: 1, Reopened: &Reopened{Reason: "Unverwechselbar is late"}}}
+	board := Board{People: []PersonBoard{{Person: "p4", Out: copyOr(trip.People[2].Out)}}}
+	trip.SignOffs = []SignOff{{Dive: 1, Board: board, Reopened: &Reopened{Reason: "Unverwechselbar is late"}}}
 	trip.Erase("p2", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
-	for _, left := range []string{trip.People[2].Out.Reason, trip.People[2].SetWhy, trip.SignOffs[0].Reopened.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
+	for _, left := range []string{trip.People[2].Out.Reason, trip.People[2].SetWhy, trip.SignOffs[0].Reopened.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
 		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") || !strings.Contains(left, ErasedName) {
 			t.Errorf("%q still names them", left)
 		}
+	}
+	if got := board.People[0].Out.Reason; got != "waits for ottokar" {
+		t.Errorf("a board that somebody was given changed under them: %q", got)
 	}
 }
 
