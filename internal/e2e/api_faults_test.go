@@ -178,6 +178,7 @@ func TestBotAPIRefuses(t *testing.T) {
 // A linked group becomes a supergroup: whether Telegram says so by itself or
 // only when the bot writes to the old one, the group hears on.
 func TestGroupIsUpgraded(t *testing.T) {
+	t.Parallel()
 	for _, told := range []bool{true, false} {
 		t.Run(fmt.Sprintf("told %v", told), func(t *testing.T) {
 			t.Parallel()

@@ -47,6 +47,7 @@ func (r *redis) loading() bool {
 // LOADING. Nobody is told "recorded" meanwhile, readiness is off, and all that
 // was acknowledged is there when the service has recovered by itself.
 func TestRedisLoading(t *testing.T) {
+	t.Parallel()
 	r := startRedisWith(t, "--key-load-delay", "250", "--loading-process-events-interval-bytes", "1024")
 	api := standin.New(t, standin.Options{Patience: time.Minute})
 	b := startBot(t, r, api, webhook()...)

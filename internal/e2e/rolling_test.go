@@ -71,6 +71,7 @@ func (l *balancer) set(i int, b *bot) {
 // repeated; killed, a message at most once for each letter in hand. Nothing is
 // lost in either case.
 func TestThreeProcessesRollingRestart(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name string
 		end  func(*bot)
