@@ -205,16 +205,16 @@ func TestTrapPoisonedBatch(t *testing.T) {
 				id := r.api.NextUpdate()
 				r.api.DeliverRaw(id, fmt.Sprint("poison ", i), fmt.Appendf(nil, body, id))
 			}
-			tomasz.Send("32.4")
+			tomasz.Send("32.4 of mine") // no time of day looks like it
 			r.run()
 			r.heard(2)
-			if got, want := r.desk.texts(), []string{"/start code", "32.4"}; !cmp.Equal(got, want) {
+			if got, want := r.desk.texts(), []string{"/start code", "32.4 of mine"}; !cmp.Equal(got, want) {
 				t.Error(cmp.Diff(want, got))
 			}
 			if n := strings.Count(r.log.String(), "it can't be read"); n != 5 {
 				t.Errorf("%d updates logged as unreadable, want 5", n)
 			}
-			if strings.Contains(r.log.String(), "32.4") {
+			if strings.Contains(r.log.String(), "32.4 of mine") {
 				t.Error("the log holds what people wrote")
 			}
 		})
