@@ -20,13 +20,22 @@ type bench struct {
 	boats    int // a round's
 }
 
-func newBench(b *testing.B, fsync string) *bench {
+func newEmptyBench(b *testing.B, fsync string) *bench {
 	e := embed(b, startRedis(b, fsync).client(b), "http://127.0.0.1:9", time.Now)
-	t := &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000, boats: dock}
-	t.round() // to warm up
+	return &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000, boats: dock}
+}
+
+func newBench(b *testing.B, fsync string) *bench {
+	t := newEmptyBench(b, fsync)
+	t.warmUp()
+	return t
+}
+
+// warmUp finds out how many boats keep the service busy for a round.
+func (t *bench) warmUp() {
+	t.round()
 	rate, _ := t.round()
 	t.boats = min(max(dock, int(rate*roundLasts.Seconds())/readings), 400)
-	return t
 }
 
 // arrivals are fresh boats and everything that will be said on them.

@@ -27,8 +27,8 @@ type windowAPI struct {
 
 // arrival is one message that was taken.
 type arrival struct {
-	at         time.Time
-	chat, text string
+	at                  time.Time
+	chat, text, buttons string
 }
 
 const (
@@ -74,7 +74,7 @@ func (a *windowAPI) answer(path, body string) (int, string) {
 		return http.StatusTooManyRequests, `{"ok":false,"error_code":429,"description":"Too Many Requests: retry after 1","parameters":{"retry_after":1}}`
 	}
 	form, _ := url.ParseQuery(body)
-	a.taken = append(a.taken, arrival{now, form.Get("chat_id"), form.Get("text")})
+	a.taken = append(a.taken, arrival{now, form.Get("chat_id"), form.Get("text"), form.Get("reply_markup")})
 	return http.StatusOK, fmt.Sprintf(`{"ok":true,"result":{"message_id":%d,"date":%d,"chat":{"id":%s,"type":"private"},"text":"x"}}`,
 		len(a.taken), now.Unix(), form.Get("chat_id"))
 }

@@ -1,0 +1,98 @@
+package load
+
+import (
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// BenchmarkProcess starts the built program on a real Redis: how long until it
+// says that it is ready, and how much memory it keeps when nothing happens.
+func BenchmarkProcess(b *testing.B) {
+	if runtime.GOOS != "linux" {
+		b.Skip("resident memory is read from /proc")
+	}
+	path := filepath.Join(b.TempDir(), "bot")
+	if out, err := exec.Command("go", "build", "-o", path, "gasmuster/cmd/bot").CombinedOutput(); err != nil {
+		b.Fatalf("go build: %v\n%s", err, out)
+	}
+	r := startRedis(b, "always")
+	api := &windowAPI{}
+	var ready, resident []float64
+	for b.Loop() {
+		for range rounds() {
+			took, kept := startProgram(b, path, r.url(), api.start(b))
+			ready, resident = append(ready, 1000*took.Seconds()), append(resident, kept)
+		}
+	}
+	report(b, figure{what: "the program, from start to ready", got: median(ready), unit: "ms", want: 300, atMost: true}, "ready-ms")
+	report(b, figure{what: "  resident when idle", got: median(resident), unit: "MB", want: 40, atMost: true}, "idle-MB")
+}
+
+// startProgram returns how long the program took to be ready, and the resident
+// memory in MB after a while without work. Then it stops it.
+func startProgram(b *testing.B, path, redisURL, api string) (took time.Duration, resident float64) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		b.Fatal(err)
+	}
+	address := l.Addr().String()
+	l.Close()
+	cmd := exec.Command(path, "serve")
+	cmd.Env = []string{"HOME=" + b.TempDir(), "GASMUSTER_REDIS_URL=" + redisURL, "GASMUSTER_LISTEN=" + address,
+		"GASMUSTER_SECRET=invite secret of this run, long enough", "GASMUSTER_SHOP_KEY=the-shop's-own-key-of-this-run",
+		"GASMUSTER_TELEGRAM_TOKEN=" + botToken, "GASMUSTER_TELEGRAM_API_URL=" + api, "GASMUSTER_TELEGRAM_MODE=webhook",
+		"GASMUSTER_TELEGRAM_WEBHOOK_SECRET=" + webhookSecret, "GASMUSTER_PUBLIC_URL=http://" + address}
+	began := time.Now()
+	if err := cmd.Start(); err != nil {
+		b.Fatal(err)
+	}
+	defer func() {
+		_ = cmd.Process.Signal(os.Interrupt)
+		_ = cmd.Wait()
+	}()
+	for !answers(address) {
+		if time.Since(began) > 20*time.Second {
+			b.Fatal("the program is not ready after 20 s")
+		}
+		time.Sleep(time.Millisecond)
+	}
+	took = time.Since(began)
+	time.Sleep(2 * time.Second)
+	return took, residentMB(b, cmd.Process.Pid)
+}
+
+func answers(address string) bool {
+	resp, err := http.Get("http://" + address + "/readyz")
+	if err != nil {
+		return false
+	}
+	resp.Body.Close()
+	return resp.StatusCode == http.StatusOK
+}
+
+func residentMB(b *testing.B, pid int) float64 {
+	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for line := range strings.Lines(string(status)) {
+		if fields := strings.Fields(line); len(fields) == 3 && fields[0] == "VmRSS:" {
+			kb, err := strconv.ParseFloat(fields[1], 64)
+			if err != nil {
+				b.Fatal(err)
+			}
+			return kb / 1024
+		}
+	}
+	b.Fatal("no resident memory in /proc")
+	return 0
+}
