@@ -15,6 +15,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"runtime/debug"
 	"sync"
 	"time"
 )
@@ -68,6 +69,7 @@ func (s *service) run(ctx context.Context, listener net.Listener) error {
 	sending.Go(func() { s.teller.Run(posting) })
 	s.runner.Start()
 	s.log.Info("ready", "listen", listener.Addr().String(), "public_url", s.cfg.PublicURL, "telegram", s.telegramMode())
+	debug.FreeOSMemory() // what starting took, catalogues mostly, is not needed any more
 
 	var err error
 	select {

@@ -51,7 +51,7 @@ type harbour struct {
 func newHarbour(b *testing.B, stored int) *harbour {
 	h := &harbour{stored: stored, bench: newEmptyBench(b, "everysec")}
 	fleet(b, h.bench.e, 100_000_000, stored, 2, time.Now().Add(5*24*time.Hour)) // their wake-ups lie ahead
-	h.bench.round() // to warm up
+	h.bench.round()                                                             // to warm up
 	h.bench.boats = 4 * dock
 	return h
 }
