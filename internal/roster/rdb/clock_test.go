@@ -114,3 +114,17 @@ func TestLimiterOnAServerWithAnotherClock(t *testing.T) {
 		}
 	})
 }
+
+// A clock that is far ahead erases nothing that the server still keeps.
+func TestClockAYearAheadErasesNothing(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa", expire(time.Now().Add(time.Hour)), wake(departs))
+		s.Now = func() time.Time { return time.Now().AddDate(1, 0, 0) }
+		due, err := s.Due(t.Context(), departs, 5)
+		if err != nil || len(due) != 1 || due[0] != trip.ID {
+			t.Errorf("due %v, %v, want the trip", due, err)
+		}
+		load(t, s, trip.ID, "")
+	})
+}

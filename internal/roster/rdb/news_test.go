@@ -160,12 +160,14 @@ func TestNewsOfManyTripsTheLongestDueFirst(t *testing.T) {
 }
 
 func TestNewsExpiresWithItsTrip(t *testing.T) {
-	s := rdb.New(embedded(t).client)
-	now := departs
+	srv := embedded(t)
+	s := rdb.New(srv.client)
+	now := time.Now()
 	s.Now = func() time.Time { return now }
 	trip := newTrip("aaaaaaaaaa")
-	must(t, s.Commit(t.Context(), commitOf(trip, events(1, 2), expire(departs.Add(time.Hour)))))
+	must(t, s.Commit(t.Context(), commitOf(trip, events(1, 2), expire(now.Add(time.Hour)))))
 	now = now.Add(2 * time.Hour)
+	srv.forward(2 * time.Hour)
 	_, err := s.Due(t.Context(), now, 1) // sweeps
 	must(t, err)
 	_, said := take(t, s.News(), "t", now)
