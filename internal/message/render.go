@@ -35,9 +35,7 @@ const (
 
 // Renderer makes sentences of messages. It is safe for concurrent use.
 type Renderer struct {
-	bundle  *i18n.Bundle
 	offered []string
-	tongues map[string]tongue
 }
 
 // tongue is what writing in one language takes.
@@ -46,37 +44,54 @@ type tongue struct {
 	numbers *message.Printer
 }
 
-// New returns the renderer of the embedded catalogues. It panics when one
-// can't be read: they are part of the program.
-func New() *Renderer { return embedded() }
+// New returns the renderer of the embedded catalogues. Writing panics when one
+// can't be read: they are part of the program, and tests read them all.
+func New() *Renderer { return read(completeLanguages) }
 
-var embedded = sync.OnceValue(func() *Renderer { return read(completeLanguages) })
+// tongues are the languages of the catalogues, offered or not. One is read when
+// somebody first reads it: most boats speak two or three, and a process starts
+// faster and stays smaller without the rest.
+var tongues = func() map[string]func() tongue {
+	all := map[string]func() tongue{}
+	for _, f := range catalogueFiles() {
+		tag := strings.Split(f, ".")[1]
+		all[tag] = sync.OnceValue(func() tongue {
+			return tongue{texts: i18n.NewLocalizer(catalogueOf(tag), tag), numbers: message.NewPrinter(numbers(tag))}
+		})
+	}
+	return all
+}()
 
-// bundled are the catalogues of every language, offered or not.
-var bundled = sync.OnceValue(func() *i18n.Bundle {
-	bundle := i18n.NewBundle(language.English)
-	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
+// catalogueFiles are <area>.<language>.toml.
+func catalogueFiles() []string {
 	files, err := catalogue.ReadDir("catalogue")
 	if err != nil {
 		panic(err)
 	}
-	for _, f := range files {
-		if _, err := bundle.LoadMessageFileFS(catalogue, "catalogue/"+f.Name()); err != nil {
+	names := make([]string, len(files))
+	for i, f := range files {
+		names[i] = f.Name()
+	}
+	return names
+}
+
+// catalogueOf is a language's catalogue, with the English one for what it lacks.
+func catalogueOf(tag string) *i18n.Bundle {
+	bundle := i18n.NewBundle(language.English)
+	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
+	for _, f := range catalogueFiles() {
+		if of := strings.Split(f, ".")[1]; of != tag && of != "en" {
+			continue
+		}
+		if _, err := bundle.LoadMessageFileFS(catalogue, "catalogue/"+f); err != nil {
 			panic(err)
 		}
 	}
 	return bundle
-})
+}
 
 // read is the renderer that writes the offered languages only.
-func read(offered []string) *Renderer {
-	bundle := bundled()
-	r := &Renderer{bundle: bundle, offered: offered, tongues: map[string]tongue{}}
-	for _, tag := range append([]string{"en"}, offered...) {
-		r.tongues[tag] = tongue{texts: i18n.NewLocalizer(bundle, tag), numbers: message.NewPrinter(numbers(tag))}
-	}
-	return r
-}
+func read(offered []string) *Renderer { return &Renderer{offered: offered} }
 
 // Text is a whole message without its buttons.
 func (r *Renderer) Text(m Message, to Reader, f Format) string {

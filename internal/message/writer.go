@@ -23,7 +23,7 @@ func (r *Renderer) writer(to Reader) writer {
 	if found := match(to.Language, r.offered); found != "" {
 		tag = found
 	}
-	return writer{r: r, to: to, tag: tag, rtl: rtl(tag), tongue: r.tongues[tag]}
+	return writer{r: r, to: to, tag: tag, rtl: rtl(tag), tongue: tongues[tag]()}
 }
 
 // numbers is how numbers are written in a language: its decimal sign, and the
