@@ -21,6 +21,8 @@ import (
 	"testing"
 	"time"
 
+	_ "gasmuster/internal/app" // of which the program is built: a kept test result is one of this code
+	_ "gasmuster/internal/demo"
 	"gasmuster/internal/telegram/standin"
 )
 
