@@ -52,7 +52,9 @@ func (d *Door) eraseOn(ctx context.Context, in Inbound, s roster.Seat) error {
 	}
 	ev := event(in, seating{Seat: s})
 	ev.Kind, ev.Text, ev.Source = conversation.Forget, "", in.Source+":"+string(s.Trip)
-	err = d.commit(ctx, work{trip: s.Trip, event: ev, prepare: func(t *roster.Trip, ev *conversation.Event) error {
+	// Not kept for the next event: dialogue states are rewritten below in the
+	// store alone.
+	_, err = d.committed(ctx, work{trip: s.Trip, event: ev, prepare: func(t *roster.Trip, ev *conversation.Event) error {
 		if r := t.Redaction(s.Person); t.Person(s.Person) != nil && !t.Person(s.Person).Erased {
 			name = r // as it is called at that moment
 		}

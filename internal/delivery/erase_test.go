@@ -142,3 +142,29 @@ func TestWhoTriedAnInviteIsNotRemembered(t *testing.T) {
 		t.Errorf("it is remembered: %s, %v", raw, err)
 	}
 }
+
+// Dialogue states are rewritten in the store: nobody goes on with what this
+// process kept of them.
+func TestForgetLeavesNoDialogueInMemory(t *testing.T) {
+	s, r := forgetting(t)
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r, Invites: invites,
+		Now: func() time.Time { return noon }, Step: s.step, Wait: func(context.Context, int) error { return nil }})
+	leader := func(source string) {
+		in := text(source, "x")
+		in.From = chat("100")
+		s.handled(t, in)
+	}
+	s.answer = func(in conversation.Input) conversation.Result {
+		if in.Event.Source == "tg:1" {
+			return conversation.Result{Session: conversation.Session{State: "why", Data: []byte(`"Tomasz"`)}}
+		}
+		return conversation.Result{Session: in.Session}
+	}
+	leader("tg:1")
+	s.forget(t, "tg:2")
+	s.sessions[tripA]["p1"] = []byte(`{"state":"why","data":"erased"}`) // as the traces do
+	leader("tg:3")
+	if got := string(s.inputs[len(s.inputs)-1].Session.Data); got != `"erased"` {
+		t.Errorf("the leader's dialogue goes on with %s", got)
+	}
+}
