@@ -204,14 +204,15 @@ func (t *Trip) forgetName(r Redaction) {
 		}
 	}
 	for i := range t.Acts {
-		t.Acts[i].forgetName(r)
+		t.Acts[i].Rewrite(r.Text)
 	}
 }
 
-func (a *Act) forgetName(r Redaction) {
-	a.Reason = r.Text(a.Reason)
+// Rewrite changes what was typed about an act.
+func (a *Act) Rewrite(text func(string) string) {
+	a.Reason = text(a.Reason)
 	for k, v := range a.Detail {
-		a.Detail[k] = r.Text(v)
+		a.Detail[k] = text(v)
 	}
 }
 

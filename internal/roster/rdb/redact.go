@@ -152,10 +152,7 @@ func (s *Store) redactLog(ctx context.Context, trip roster.TripID, how roster.Re
 		if json.Unmarshal([]byte(was), &a) != nil {
 			continue
 		}
-		a.Reason = how.Text(a.Reason)
-		for name, v := range a.Detail {
-			a.Detail[name] = how.Text(v)
-		}
+		a.Rewrite(how.Text)
 		line, err := json.Marshal(a)
 		if err != nil {
 			return w, err
