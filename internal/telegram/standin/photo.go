@@ -31,11 +31,7 @@ func (p *Photo) wire() map[string]any {
 
 // sendPhoto takes uploads only: nobody here has a photo on the server already.
 func (s *Server) sendPhoto(c *call) (any, *refusal) {
-	to, no := s.destination(c)
-	if no != nil {
-		return nil, no
-	}
-	m, no := c.compose(c.params["caption"], maxCaption)
+	to, m, no := s.addressed(c, "caption", maxCaption)
 	if no != nil {
 		return nil, no
 	}

@@ -65,12 +65,19 @@ func (s *Server) reachable(id int64) (*chat, *refusal) {
 	return c, nil
 }
 
-func (s *Server) sendMessage(c *call) (any, *refusal) {
+// addressed is what every sending method begins with: where to, and the message
+// with its text or caption.
+func (s *Server) addressed(c *call, text string, most int) (*chat, *Message, *refusal) {
 	to, no := s.destination(c)
 	if no != nil {
-		return nil, no
+		return nil, nil, no
 	}
-	m, no := c.compose(c.params["text"], maxText)
+	m, no := c.compose(c.params[text], most)
+	return to, m, no
+}
+
+func (s *Server) sendMessage(c *call) (any, *refusal) {
+	to, m, no := s.addressed(c, "text", maxText)
 	if no != nil {
 		return nil, no
 	}
@@ -81,11 +88,7 @@ func (s *Server) sendMessage(c *call) (any, *refusal) {
 }
 
 func (s *Server) sendFile(c *call) (any, *refusal) {
-	to, no := s.destination(c)
-	if no != nil {
-		return nil, no
-	}
-	m, no := c.compose(c.params["caption"], maxCaption)
+	to, m, no := s.addressed(c, "caption", maxCaption)
 	if no != nil {
 		return nil, no
 	}
