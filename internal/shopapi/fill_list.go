@@ -35,18 +35,12 @@ type diverFillJSON struct {
 
 // fillJSON is one cylinder of the list, with the request check.
 type fillJSON struct {
-	ID          roster.CylinderID `json:"id"`
-	Label       string            `json:"label,omitempty"`
-	Asked       gas.Percent       `json:"asked,omitzero"`
-	Dive        int               `json:"dive"`
-	Size        string            `json:"size,omitempty"`
-	Owner       string            `json:"owner,omitempty"`
-	Filled      time.Time         `json:"filled_at,omitzero"`
-	Fits        bool              `json:"fits"` // its site, by depth; true when nothing was ordered
-	Check       *checkJSON        `json:"check,omitempty"`
-	ChangedFrom gas.Percent       `json:"changed_from,omitzero"` // asked before the list was locked
-	ChangedLate time.Time         `json:"changed_late_at,omitzero"`
-	AddedLate   time.Time         `json:"added_late_at,omitzero"` // after the list was locked
+	orderJSON
+	Fits        bool        `json:"fits"` // its site, by depth; true when nothing was ordered
+	Check       *checkJSON  `json:"check,omitempty"`
+	ChangedFrom gas.Percent `json:"changed_from,omitzero"` // asked before the list was locked
+	ChangedLate time.Time   `json:"changed_late_at,omitzero"`
+	AddedLate   time.Time   `json:"added_late_at,omitzero"` // after the list was locked
 }
 
 // settleJSON is something to settle before filling, or to fill otherwise than
@@ -100,8 +94,7 @@ func (a *api) fillList(t *roster.Trip, now time.Time) fillsJSON {
 
 func (a *api) fillOut(t *roster.Trip, p *roster.Person, c *roster.Cylinder, now time.Time) fillJSON {
 	booked := a.cylinderOut(t, p, c, now)
-	out := fillJSON{ID: c.ID, Label: c.Label, Asked: c.Asked, Dive: c.Dive, Size: c.Size, Owner: c.Owner,
-		Filled: booked.Filled, Check: booked.Check, Fits: booked.Check.fits()}
+	out := fillJSON{orderJSON: booked.orderJSON, Check: booked.Check, Fits: booked.Check.fits()}
 	switch was, late := lateRequest(c); {
 	case t.FillLocked.IsZero():
 	case c.Added.After(t.FillLocked):

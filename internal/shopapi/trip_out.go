@@ -72,16 +72,21 @@ type personJSON struct {
 	Invite      *inviteJSON    `json:"invite,omitempty"` // none once left or erased
 }
 
+// orderJSON is what was ordered for a cylinder, and when it was filled.
+type orderJSON struct {
+	ID     roster.CylinderID `json:"id"`
+	Label  string            `json:"label,omitempty"`
+	Asked  gas.Percent       `json:"asked,omitzero"`
+	Dive   int               `json:"dive"`
+	Size   string            `json:"size,omitempty"`
+	Owner  string            `json:"owner,omitempty"`
+	Filled time.Time         `json:"filled_at,omitzero"`
+}
+
 type cylinderJSON struct {
-	ID       roster.CylinderID `json:"id"`
-	Label    string            `json:"label,omitempty"`
-	Asked    gas.Percent       `json:"asked,omitzero"`
-	Dive     int               `json:"dive"`
-	Size     string            `json:"size,omitempty"`
-	Owner    string            `json:"owner,omitempty"`
-	Filled   time.Time         `json:"filled_at,omitzero"`
-	Readings int               `json:"readings"` // taken and not undone, void ones included
-	Check    *checkJSON        `json:"check,omitempty"`
+	orderJSON
+	Readings int        `json:"readings"` // taken and not undone, void ones included
+	Check    *checkJSON `json:"check,omitempty"`
 }
 
 type inviteJSON struct {
@@ -158,7 +163,7 @@ func (a *api) personOut(t *roster.Trip, p *roster.Person, now time.Time) personJ
 }
 
 func (a *api) cylinderOut(t *roster.Trip, p *roster.Person, c *roster.Cylinder, now time.Time) cylinderJSON {
-	out := cylinderJSON{ID: c.ID, Label: c.Label, Asked: c.Asked, Dive: c.Dive, Size: c.Size, Owner: c.Owner}
+	out := cylinderJSON{orderJSON: orderJSON{ID: c.ID, Label: c.Label, Asked: c.Asked, Dive: c.Dive, Size: c.Size, Owner: c.Owner}}
 	if n := len(c.Fills); n > 0 {
 		out.Filled = c.Fills[n-1].At
 	}
