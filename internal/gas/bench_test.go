@@ -63,3 +63,12 @@ func BenchmarkFindPatterns(b *testing.B) {
 		FindPatterns(s)
 	}
 }
+
+// BenchmarkAssessBriefly is the check as a board keeps it.
+func BenchmarkAssessBriefly(b *testing.B) {
+	p, d := DefaultPolicy(), twoDives(0)
+	b.ReportAllocs()
+	for b.Loop() {
+		_ = AssessBriefly(p, d, start)
+	}
+}

@@ -23,14 +23,12 @@ type load struct {
 	offTable bool // some dive before had more oxygen than the table of limits
 }
 
-// dayOf are the legs of a diver's day in order. Several cylinders of one dive
-// are one leg, with the leanest gas for nitrogen and the richest for oxygen.
-func dayOf(p Policy, d *Diver, subjects []subject) []leg {
-	day := make([]leg, 0, len(d.Past)+len(subjects))
-	for i := range d.Past {
-		past := subject{policy: p, diver: d, cyl: &d.Past[i]}
-		past.look()
-		day = append(day, legOf(&past))
+// dayOf appends the legs of a diver's day to those given, none, and orders
+// them. Several cylinders of one dive are one leg, with the leanest gas for
+// nitrogen and the richest for oxygen.
+func dayOf(day []leg, past, subjects []subject) []leg {
+	for i := range past {
+		day = append(day, legOf(&past[i]))
 	}
 	for i := range subjects {
 		day = append(day, legOf(&subjects[i]))

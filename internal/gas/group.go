@@ -1,6 +1,9 @@
 package gas
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // GroupLimit is a limit that every diver of a group carries on one dive, so
 // that it is said once for all of them. MaxDepth or MaxMinutes is set, never
@@ -108,8 +111,8 @@ func (v *Verdict) lift(dive int, amount float64, of kind) {
 
 // hasReading tells whether the diver has a counted reading on a dive.
 func (v *Verdict) hasReading(dive int) bool {
-	for _, n := range v.Numbers {
-		if n.Dive == dive && n.Rich.Known() {
+	for i := range v.Numbers {
+		if n := &v.Numbers[i]; n.Dive == dive && n.Rich.Known() {
 			return true
 		}
 	}
@@ -119,12 +122,10 @@ func (v *Verdict) hasReading(dive int) bool {
 // divesOf are the dives that verdicts speak of, in order of appearance.
 func divesOf(verdicts []*Verdict) []int {
 	var dives []int
-	seen := map[int]bool{}
 	for _, v := range verdicts {
-		for _, n := range v.Numbers {
-			if !seen[n.Dive] {
-				seen[n.Dive] = true
-				dives = append(dives, n.Dive)
+		for i := range v.Numbers {
+			if dive := v.Numbers[i].Dive; !slices.Contains(dives, dive) {
+				dives = append(dives, dive)
 			}
 		}
 	}

@@ -1,5 +1,7 @@
 package gas
 
+import "time"
+
 // Band is a run of whole percentages that come to the same on one dive, for a
 // table to keep where there is no signal. A reading between two whole numbers
 // is rounded up to use it.
@@ -47,7 +49,7 @@ func bandOf(p Policy, d Dive, o2 Percent) Band {
 
 // gasOnly is a cylinder of o2 for the dive and nothing else.
 func gasOnly(p Policy, d Dive, o2 Percent) *subject {
-	return newSubject(p, &Diver{}, &Cylinder{Dive: d, Readings: []Reading{{Percent: o2}}})
+	return newSubject(&p, &Diver{}, &Cylinder{Dive: d, Readings: []Reading{{Percent: o2}}})
 }
 
 // fillSpread is how far, in points, a fill may come out richer than ordered
@@ -81,11 +83,13 @@ func LeanestForTime(p Policy, d Diver, dive Dive) (leanest Percent, ok bool) {
 	if d.OwnComputer || !dive.valid() || !p.usable() || !validMinutes(dive.Minutes) {
 		return 0, false
 	}
-	day := dayOf(p, &d, nil)
+	d.Cylinders = nil // the days' dives before this one count, whatever is to come
+	c := begin(p, d, time.Time{})
+	defer c.end()
 	for o2 := Air; o2 <= p.MaxO2+exactly; o2++ {
 		s := gasOnly(p, dive, o2)
 		s.diver = &d
-		s.time(day)
+		s.time(c.day)
 		if !s.load.known {
 			return 0, false
 		}

@@ -30,7 +30,7 @@ var airPointRule = rule{airPoint, []Outcome{airPointFits, airPointOdd, airPointB
 func airPoint(s *subject) Finding {
 	r := s.newest()
 	if s.refused.valid() {
-		r = s.refused
+		r = &s.refused
 	}
 	switch {
 	case r.AirPoint == 0:
@@ -55,7 +55,7 @@ func airPoint(s *subject) Finding {
 
 // airPointRange is what an analyser may show in that air: its true oxygen
 // +- 0.2, or without the weather what any fresh air may show.
-func (s *subject) airPointRange(r Reading) (lo, hi Percent) {
+func (s *subject) airPointRange(r *Reading) (lo, hi Percent) {
 	if air := r.Weather.Oxygen(s.cyl.Dive.Place.Altitude); air.Known() {
 		return air - airPointSpread, air + airPointSpread
 	}
@@ -64,7 +64,10 @@ func (s *subject) airPointRange(r Reading) (lo, hi Percent) {
 
 // airPointOff tells whether an air point was given and lies outside of what
 // that air can show.
-func (s *subject) airPointOff(r Reading) bool {
+func (s *subject) airPointOff(r *Reading) bool {
+	if r.AirPoint == 0 {
+		return false
+	}
 	lo, hi := s.airPointRange(r)
-	return r.AirPoint != 0 && !(r.AirPoint >= lo-exactly && r.AirPoint <= hi+exactly)
+	return !(r.AirPoint >= lo-exactly && r.AirPoint <= hi+exactly)
 }

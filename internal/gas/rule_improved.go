@@ -22,11 +22,12 @@ func improved(s *subject) Finding {
 	if !s.hasReading() {
 		return improvedNotRead.finding()
 	}
-	worst, corrected := improvedNone, Reading{}
-	for _, r := range s.readings {
+	worst, corrected := improvedNone, &Reading{}
+	for i := range s.readings {
+		r := &s.readings[i]
 		if !r.Replaced.Known() || r.By == Witnessed {
 			if worst.Severity == Missing {
-				worst, corrected = improvedNone, Reading{}
+				worst, corrected = improvedNone, &Reading{}
 			}
 			continue
 		}
@@ -43,7 +44,7 @@ func improved(s *subject) Finding {
 	return f
 }
 
-func (s *subject) improvedOutcome(r Reading) Outcome {
+func (s *subject) improvedOutcome(r *Reading) Outcome {
 	switch {
 	case s.stops(r.Replaced) && !s.stops(r.Percent):
 		return improvedCleared

@@ -26,7 +26,7 @@ func measured(s *subject) Finding {
 	return f
 }
 
-func (s *subject) measuredOutcome(r Reading) Outcome {
+func (s *subject) measuredOutcome(r *Reading) Outcome {
 	whole := float64(r.Percent) == math.Trunc(float64(r.Percent))
 	switch {
 	case r.Shown == ShownNoDecimal:

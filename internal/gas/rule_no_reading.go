@@ -16,8 +16,8 @@ var noReadingRule = rule{noReading, []Outcome{readingIn, readingMissing, reading
 // watched: the shop's analysis doesn't stand in for it.
 func noReading(s *subject) Finding {
 	own, boat := false, false
-	for _, r := range s.readings {
-		if r.By != ByShop {
+	for i := range s.readings {
+		if r := &s.readings[i]; r.By != ByShop {
 			own = true
 			boat = boat || r.Stage == Boat
 		}

@@ -52,7 +52,7 @@ func repeatCheck(s *subject) Finding {
 // whether the newest reading is one that settled something.
 func (s *subject) disputed() (at int, settled bool) {
 	for i := 1; i < len(s.readings); i++ {
-		r := s.readings[i]
+		r := &s.readings[i]
 		apart, b := s.apart(i)
 		switch {
 		case at > 0 && r.By == Witnessed && r.Calibrated:
@@ -67,7 +67,7 @@ func (s *subject) disputed() (at int, settled bool) {
 // apart is how far reading i lies from the one before, with the bounds that
 // hold for the two.
 func (s *subject) apart(i int) (float64, repeatBounds) {
-	a, b := s.readings[i-1], s.readings[i]
+	a, b := &s.readings[i-1], &s.readings[i]
 	apart := math.Abs(float64(a.Percent - b.Percent))
 	two := a.Analyser != b.Analyser && a.Analyser != "" && b.Analyser != "" // an unnamed one may be the same
 	if two || (a.By == ByShop) != (b.By == ByShop) {

@@ -8,12 +8,12 @@ import (
 // subject is one cylinder of a diver with everything that a rule may look at,
 // worked out once.
 type subject struct {
-	policy Policy
+	policy *Policy
 	diver  *Diver
 	cyl    *Cylinder
 	now    time.Time
 
-	readings []Reading // those that count, oldest first
+	readings []Reading // those that count, oldest first; may be the cylinder's own list
 	refused  Reading   // the newest reading, when it doesn't count because of its air point
 	rich     Percent   // what counts for depth, 0 without a reading
 	lean     Percent   // what counts for time, 0 without a reading
@@ -33,7 +33,7 @@ type subject struct {
 	clocked             bool // oxygen holds the day up to and with this dive
 }
 
-func newSubject(p Policy, d *Diver, c *Cylinder) *subject {
+func newSubject(p *Policy, d *Diver, c *Cylinder) *subject {
 	s := &subject{policy: p, diver: d, cyl: c}
 	s.look()
 	return s
@@ -60,27 +60,25 @@ func (s *subject) asked() Percent {
 }
 
 // newest is the newest reading that counts, the zero reading when none does.
-func (s *subject) newest() Reading {
+func (s *subject) newest() *Reading {
 	if !s.hasReading() {
-		return Reading{}
+		return &Reading{}
 	}
-	return s.readings[len(s.readings)-1]
+	return &s.readings[len(s.readings)-1]
 }
 
 // read finds the readings that count and what they come to: of the last two
 // the richer for depth, the leaner for time.
 func (s *subject) read() {
-	for _, r := range s.cyl.Readings {
-		switch {
-		case !r.valid() || r.At.Before(s.cyl.Filled):
-		case s.airPointOff(r):
-			s.refused = r
-		default:
-			s.readings, s.refused = append(s.readings, r), Reading{}
+	s.readings = s.cyl.Readings
+	for i := range s.readings {
+		if r := &s.readings[i]; s.beside(r) || s.airPointOff(r) {
+			s.sift()
+			break
 		}
 	}
-	for _, r := range s.readings[max(0, len(s.readings)-2):] {
-		lo, hi := r.span()
+	for i := max(0, len(s.readings)-2); i < len(s.readings); i++ {
+		lo, hi := s.readings[i].span()
 		s.rich = max(s.rich, hi)
 		if !s.lean.Known() || lo < s.lean {
 			s.lean = lo
@@ -88,12 +86,29 @@ func (s *subject) read() {
 	}
 }
 
+// sift leaves out the readings that don't count.
+func (s *subject) sift() {
+	s.readings = nil
+	for i := range s.cyl.Readings {
+		switch r := &s.cyl.Readings[i]; {
+		case s.beside(r):
+		case s.airPointOff(r):
+			s.refused = *r
+		default:
+			s.readings, s.refused = append(s.readings, *r), Reading{}
+		}
+	}
+}
+
+// beside tells whether a reading is none, or of an earlier fill.
+func (s *subject) beside(r *Reading) bool { return !r.valid() || r.At.Before(s.cyl.Filled) }
+
 // valid tells whether the reading holds a percentage at all.
-func (r Reading) valid() bool { return r.Percent.Known() }
+func (r *Reading) valid() bool { return r.Percent.Known() }
 
 // span is what a reading may stand for: an analyser without decimals shows 32
 // for anything from 31.5 to 32.5.
-func (r Reading) span() (lo, hi Percent) {
+func (r *Reading) span() (lo, hi Percent) {
 	if r.Shown == ShownNoDecimal {
 		return max(r.Percent-0.5, math.SmallestNonzeroFloat64), min(r.Percent+0.5, 100)
 	}

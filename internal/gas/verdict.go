@@ -1,10 +1,6 @@
 package gas
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // Status is what a verdict comes down to. The zero value is NoReading, so that
 // nothing forgotten can look like a go.
@@ -269,31 +265,49 @@ func (v Verdict) again(i int) bool {
 // one decides the verdict and holds the one thing to do, so that "no reading"
 // comes after whatever says why there is none.
 func (v Verdict) Reasons() []Finding {
-	var places []int
+	n := 0
 	for i := range v.Findings {
-		if f := &v.Findings[i]; f.Severity != Pass && f.Severity != NotApplicable {
-			places = append(places, i)
+		if v.Findings[i].weighs() {
+			n++
 		}
 	}
-	slices.SortStableFunc(places, func(i, j int) int {
-		a, b := &v.Findings[i], &v.Findings[j]
-		return cmp.Or(b.Severity.weight()-a.Severity.weight(), lastOfAll(a)-lastOfAll(b))
-	})
-	if places == nil {
+	if n == 0 {
 		return nil
 	}
-	reasons := make([]Finding, len(places))
-	for n, i := range places {
-		reasons[n] = v.Findings[i]
+	reasons := make([]Finding, 0, n)
+	for w := Stop.weight(); len(reasons) < n; w-- {
+		reasons = v.appendReasons(reasons, w, false)
+		reasons = v.appendReasons(reasons, w, true)
 	}
 	return reasons
 }
 
-func lastOfAll(f *Finding) int {
-	if f.Rule == RuleNoReading {
-		return 1
+// appendReasons appends the findings of one weight, those of rule "no-reading"
+// or all others.
+func (v Verdict) appendReasons(reasons []Finding, weight int, noReading bool) []Finding {
+	for i := range v.Findings {
+		if f := &v.Findings[i]; f.weighs() && f.Severity.weight() == weight && (f.Rule == RuleNoReading) == noReading {
+			reasons = append(reasons, *f)
+		}
 	}
-	return 0
+	return reasons
+}
+
+// weighs tells whether the finding says more than that its rule was looked at.
+func (f *Finding) weighs() bool { return f.Severity != Pass && f.Severity != NotApplicable }
+
+// said tells whether somebody may hear of the finding, or something rests on
+// it: all that weighs; the depth, without which there is no status; the team,
+// which ApplyTeam writes; and that two readings agree or the gas is clean, which
+// whoever has just measured that is told.
+func (f *Finding) said() bool {
+	switch f.Rule {
+	case RuleDepth, RuleTeam:
+		return true
+	case RuleRepeat, RuleCarbonMonoxide:
+		return f.Severity != NotApplicable
+	}
+	return f.weighs()
 }
 
 // StatusOf is the status of one cylinder on its dive, judged like the whole.
