@@ -178,7 +178,10 @@ var acts = map[conversation.Kind]bool{
 func (d *Door) gather(w work, l roster.Loaded, was conversation.Session, r conversation.Result) roster.Commit {
 	c := roster.Commit{
 		Trip: l.Trip, Out: envelopes(l.Trip, w.event, r.Letters), Wake: r.Wake,
-		Source: w.event.Source, Token: randomID(16), Expire: d.expires(l.Trip),
+		Token: randomID(16), Expire: d.expires(l.Trip),
+	}
+	if w.event.Source != "" {
+		c.Sources = []string{w.event.Source}
 	}
 	if w.event.Person != "" && w.step == nil && !sameSession(was, r.Session) {
 		c.Sessions = map[roster.PersonID]json.RawMessage{w.event.Person: writeSession(r.Session)}

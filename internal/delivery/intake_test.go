@@ -31,8 +31,8 @@ func TestTextIsCommittedOnce(t *testing.T) {
 		t.Errorf("%d commits, %d kicks; want one of each", len(s.commits), s.kicks)
 	}
 	c := s.commits[0]
-	if c.Source != "tg:1" || c.Token == "" {
-		t.Errorf("commit source %q token %q", c.Source, c.Token)
+	if !slices.Equal(c.Sources, []string{"tg:1"}) || c.Token == "" {
+		t.Errorf("commit sources %q token %q", c.Sources, c.Token)
 	}
 	if want := noon.Add(20*time.Hour + 30*24*time.Hour); c.Expire.Before(want) || c.Expire.After(want.Add(24*time.Hour)) {
 		t.Errorf("expires %v, want 30 days after the last dive (%v)", c.Expire, want)

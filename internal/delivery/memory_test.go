@@ -77,7 +77,7 @@ func (m *memory) Commit(_ context.Context, c roster.Commit) error {
 	switch {
 	case m.down != nil:
 		return m.down
-	case c.Source != "" && m.seen[string(id)+c.Source]:
+	case slices.ContainsFunc(c.Sources, func(source string) bool { return m.seen[string(id)+source] }):
 		return roster.ErrDuplicate
 	case m.versions[id] != c.Trip.Version:
 		return roster.ErrConflict
@@ -85,7 +85,9 @@ func (m *memory) Commit(_ context.Context, c roster.Commit) error {
 	m.versions[id]++
 	c.Trip.Version = m.versions[id]
 	m.trips[id], _ = json.Marshal(c.Trip)
-	m.seen[string(id)+c.Source] = true
+	for _, source := range c.Sources {
+		m.seen[string(id)+source] = true
+	}
 	for p, s := range c.Sessions {
 		if m.sessions[id] == nil {
 			m.sessions[id] = map[roster.PersonID]json.RawMessage{}

@@ -49,7 +49,7 @@ type Commit struct {
 	Out      []Envelope
 	Drop     []Address         // what waits for these on this trip is not sent any more
 	Wake     time.Time         // the trip's next wake-up; zero for none
-	Source   string            // id of the event, for dedupe; kept 48 h; "" for none
+	Sources  []string          // ids of the events, for dedupe; kept 48 h; none is empty or holds a line break
 	Token    string            // required: the caller's, unique for this attempt: a repeated write recognises itself for ten minutes
 	Events   []json.RawMessage // for the shop's systems, in order
 	Expire   time.Time         // when trip and everything about it is erased
@@ -69,8 +69,8 @@ type Store interface {
 	Load(ctx context.Context, id TripID, source string) (Loaded, error)
 	// Commit writes everything or nothing. It returns nil also when a write
 	// with the same Token was applied before; ErrConflict when the stored
-	// version is not Trip.Version; ErrDuplicate when Source was committed with
-	// another Token, whatever the version. On success Trip.Version is the new
+	// version is not Trip.Version; ErrDuplicate when any of Sources was committed
+	// with another Token, whatever the version. On success Trip.Version is the new
 	// version and Trip.Acts are with the log. After any other error it is not
 	// known whether it was written: the same Commit may be tried again.
 	Commit(ctx context.Context, c Commit) error

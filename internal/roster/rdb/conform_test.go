@@ -36,8 +36,10 @@ func commitOf(t *roster.Trip, more ...func(*roster.Commit)) roster.Commit {
 	return c
 }
 
-func token(s string) func(*roster.Commit)  { return func(c *roster.Commit) { c.Token = s } }
-func source(s string) func(*roster.Commit) { return func(c *roster.Commit) { c.Source = s } }
+func token(s string) func(*roster.Commit) { return func(c *roster.Commit) { c.Token = s } }
+func source(s ...string) func(*roster.Commit) {
+	return func(c *roster.Commit) { c.Sources = append(c.Sources, s...) }
+}
 func wake(t time.Time) func(*roster.Commit) {
 	return func(c *roster.Commit) { c.Wake = t }
 }
@@ -148,6 +150,18 @@ func TestOneSourceIsHandledOnce(t *testing.T) {
 		if err := s.Commit(t.Context(), commitOf(stale, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
 			t.Errorf("same source with an old version: got %v, want duplicate, since loading again would not help", err)
 		}
+		mustCommit(t, s, trip, source("tg:8", "tg:9"))
+		for _, id := range []string{"tg:8", "tg:9"} {
+			if !load(t, s, trip.ID, id).Seen {
+				t.Errorf("source %s was committed with another: got not seen, want seen", id)
+			}
+		}
+		if err := s.Commit(t.Context(), commitOf(trip, source("tg:10", "tg:9"))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("one source of two again: got %v, want duplicate", err)
+		}
+		if load(t, s, trip.ID, "tg:10").Seen {
+			t.Error("the refused commit's other source: got seen, want not seen")
+		}
 		s.Now = func() time.Time { return time.Now().Add(49 * time.Hour) }
 		mustCommit(t, s, trip)
 		if load(t, s, trip.ID, "tg:7").Seen {
@@ -185,6 +199,11 @@ func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
 	}
 	if err := s.Commit(t.Context(), roster.Commit{Token: "t"}); err == nil {
 		t.Error("a commit without a trip: got no error")
+	}
+	for _, id := range []string{"", "two\nlines"} {
+		if err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), source(id))); err == nil {
+			t.Errorf("the id %q of an event: got no error", id)
+		}
 	}
 }
 

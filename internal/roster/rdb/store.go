@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/redis/go-redis/v9"
@@ -131,6 +132,11 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	if c.Trip == nil || c.Token == "" {
 		return errors.New("store: a commit needs a trip and a token")
 	}
+	for _, source := range c.Sources {
+		if source == "" || strings.Contains(source, "\n") {
+			return fmt.Errorf("store: %q is no id of an event", source)
+		}
+	}
 	answer, err := s.commit(ctx, c)
 	if err == nil && answer == "whole" {
 		s.written.forget(c.Trip.ID)
@@ -181,9 +187,12 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 
 func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
 	wake, expire, departs := to.times()
-	args := []any{ms(s.Now()), c.Trip.Version, to.after.number, to.head, c.Token, c.Source,
+	args := []any{ms(s.Now()), c.Trip.Version, to.after.number, to.head, c.Token, len(c.Sources),
 		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), wake, expire, departs,
 		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out), to.before.token, len(to.people) / 2, len(to.gone)}
+	for _, source := range c.Sources {
+		args = append(args, source)
+	}
 	args = append(args, to.people...)
 	for _, field := range to.gone {
 		args = append(args, field)

@@ -5,33 +5,37 @@
 --       14 due  15 expiry  16 shop  17 seq  18 lease  19 level  20 backlog
 --       21 22 23 ready 0 1 2  24 news
 -- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 head (JSON)
---       5 token  6 source or ''  7 trip id  8 expiry member
+--       5 token  6 number of sources  7 trip id  8 expiry member
 --       9 wake (ms) or ''  10 expire (ms) or ''  11 departure (ms); of each '='
 --       when it is as stored
 --       12 number of sessions  13 of acts  14 of events  15 of addresses to
 --       drop  16 of messages  17 token of the commit that this one builds on:
 --       what differs from it is written; '' when the trip is written as a whole
---       18 number of people written  19 of people removed; then people: field,
---       person (JSON); removed: field; sessions: person, state ('' removes);
+--       18 number of people written  19 of people removed; then sources; people:
+--       field, person (JSON); removed: field; sessions: person, state ('' removes);
 --       acts; events; addresses; messages: address, level, envelope (JSON)
 -- Returns 'ok'; 'applied' when a commit with this token was written before;
---       'duplicate' when the source was committed with another token;
+--       'duplicate' when one of the sources was committed with another token;
 --       'conflict' when the stored version is another; 'whole' when it was
 --       written by another commit than that of argument 17.
 
 local now = tonumber(ARGV[1])
 if redis.call('ZSCORE', KEYS[4], ARGV[5]) then return 'applied' end
-local seen = ARGV[6] ~= '' and redis.call('ZSCORE', KEYS[5], ARGV[6])
-if seen and tonumber(seen) > now - 172800000 then return 'duplicate' end
-local stored = redis.call('HMGET', KEYS[1], 'v', 'by')
-if (stored[1] or '0') ~= ARGV[2] then return 'conflict' end
-if ARGV[17] ~= '' and stored[2] ~= ARGV[17] then return 'whole' end
-
 local at = 20
 local function take()
   at = at + 1
   return ARGV[at - 1]
 end
+
+local sources = {}
+for i = 1, tonumber(ARGV[6]) do
+  sources[i] = take()
+  local seen = redis.call('ZSCORE', KEYS[5], sources[i])
+  if seen and tonumber(seen) > now - 172800000 then return 'duplicate' end
+end
+local stored = redis.call('HMGET', KEYS[1], 'v', 'by')
+if (stored[1] or '0') ~= ARGV[2] then return 'conflict' end
+if ARGV[17] ~= '' and stored[2] ~= ARGV[17] then return 'whole' end
 
 if ARGV[17] == '' then redis.call('DEL', KEYS[1]) end
 redis.call('HSET', KEYS[1], 'v', ARGV[3], 'by', ARGV[5], 'data', ARGV[4])
@@ -101,7 +105,7 @@ end
 if ARGV[11] ~= '=' then redis.call('ZADD', KEYS[16], ARGV[11], ARGV[7]) end
 
 redis.call('ZADD', KEYS[4], ARGV[1], ARGV[5])
-if ARGV[6] ~= '' then redis.call('ZADD', KEYS[5], ARGV[1], ARGV[6]) end
+for _, source in ipairs(sources) do redis.call('ZADD', KEYS[5], ARGV[1], source) end
 if tonumber(ARGV[3]) % 16 == 0 then
   redis.call('ZREMRANGEBYSCORE', KEYS[4], '-inf', string.format('%.0f', now - 600000))
   redis.call('ZREMRANGEBYSCORE', KEYS[5], '-inf', string.format('%.0f', now - 172800000))
@@ -118,7 +122,7 @@ elseif expire ~= '=' then
 else
   local ends = redis.call('PEXPIRETIME', KEYS[1])
   if ends > 0 then
-    local touched = {[2] = ARGV[12], [3] = ARGV[13], [5] = '1', [6] = ARGV[14], [7] = ARGV[16], [8] = ARGV[16], [9] = ARGV[16]}
+    local touched = {[2] = ARGV[12], [3] = ARGV[13], [5] = ARGV[6], [6] = ARGV[14], [7] = ARGV[16], [8] = ARGV[16], [9] = ARGV[16]}
     for i, n in pairs(touched) do
       if n ~= '0' then redis.call('PEXPIREAT', KEYS[i], string.format('%.0f', ends), 'NX') end
     end
