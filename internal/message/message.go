@@ -10,6 +10,7 @@
 package message
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -57,42 +58,78 @@ type Message struct {
 	Picture *Picture `json:"picture,omitempty"`
 }
 
-// Kind tells how a value is written.
-type Kind string
+// Kind tells how a value is written. It is stored as its word; a word that is
+// none reads as the zero kind, which shows as a gap.
+type Kind uint8
 
-// Value is one argument of a line.
+// Value is one argument of a line. A map of them has room for eight as soon as
+// it has one, so that each byte of a value counts eight times: what few kinds
+// have stands apart.
 type Value struct {
-	Kind Kind      `json:"k"`
-	N    float64   `json:"n,omitempty"`
-	S    string    `json:"s,omitempty"`
-	U    gas.Unit  `json:"u,omitempty"`
+	Kind  Kind     `json:"k"`
+	N     float64  `json:"n,omitempty"`
+	S     string   `json:"s,omitempty"`
+	U     gas.Unit `json:"u,omitempty"`
+	*Rare          // of clocks, days, moments, lists and lines
+}
+
+// Rare is what few kinds of values have; it is stored as a part of its value.
+type Rare struct {
 	T    time.Time `json:"t,omitzero"`
 	L    []Value   `json:"l,omitempty"`
 	Line *Line     `json:"i,omitempty"`
 }
 
+// rare is what v has of it, nothing when it has none.
+func (v Value) rare() Rare {
+	if v.Rare == nil {
+		return Rare{}
+	}
+	return *v.Rare
+}
+
 // The kinds of values.
 const (
-	KindName    Kind = "name"    // a name or what somebody typed: escaped, bidi controls stripped
-	KindText    Kind = "text"    // what somebody wrote to be passed on: as a name, but longer
-	KindCount   Kind = "count"   // a whole number
-	KindPercent Kind = "percent" // a reading: as measured, one decimal at least: 32.0 %
-	KindBlend   Kind = "blend"   // a requested blend: whole when whole: 32 %, "air" for 21
-	KindPoints  Kind = "points"  // a difference of percentages, one decimal
-	KindLimit   Kind = "limit"   // a depth limit: whole, to the safe side in the reader's unit
-	KindPlanned Kind = "planned" // a planned depth, rounded up in another unit
-	KindMinutes Kind = "minutes" // a time limit, whole minutes rounded down
-	KindPPO2    Kind = "ppo2"    // atm, two decimals, rounded up
-	KindCelsius Kind = "celsius" // a temperature, in Fahrenheit for readers of feet
-	KindClock   Kind = "clock"   // hour and minute in zone S
-	KindDay     Kind = "day"     // weekday and date in zone S
-	KindMoment  Kind = "moment"  // day, time, zone and offset
-	KindList    Kind = "list"    // L joined in the reader's language
-	KindLine    Kind = "line"    // another line
-	KindCode    Kind = "code"    // a command, a URL or a code: written as it is
-	KindPage    Kind = "page"    // the link to the page of person S, of invite generation N: see Linked
-	KindChat    Kind = "chat"    // the link that takes them into the chat, likewise
+	kindNone    Kind = iota
+	KindName         // a name or what somebody typed: escaped, bidi controls stripped
+	KindText         // what somebody wrote to be passed on: as a name, but longer
+	KindCount        // a whole number
+	KindPercent      // a reading: as measured, one decimal at least: 32.0 %
+	KindBlend        // a requested blend: whole when whole: 32 %, "air" for 21
+	KindPoints       // a difference of percentages, one decimal
+	KindLimit        // a depth limit: whole, to the safe side in the reader's unit
+	KindPlanned      // a planned depth, rounded up in another unit
+	KindMinutes      // a time limit, whole minutes rounded down
+	KindPPO2         // atm, two decimals, rounded up
+	KindCelsius      // a temperature, in Fahrenheit for readers of feet
+	KindClock        // hour and minute in zone S
+	KindDay          // weekday and date in zone S
+	KindMoment       // day, time, zone and offset
+	KindList         // L joined in the reader's language
+	KindLine         // another line
+	KindCode         // a command, a URL or a code: written as it is
+	KindPage         // the link to the page of person S, of invite generation N: see Linked
+	KindChat         // the link that takes them into the chat, likewise
+	kindPart         // a piece of a value that is put together by the catalogue
 )
+
+// kindWords are the kinds as they are stored.
+var kindWords = [...]string{kindNone: "", KindName: "name", KindText: "text", KindCount: "count", KindPercent: "percent",
+	KindBlend: "blend", KindPoints: "points", KindLimit: "limit", KindPlanned: "planned", KindMinutes: "minutes",
+	KindPPO2: "ppo2", KindCelsius: "celsius", KindClock: "clock", KindDay: "day", KindMoment: "moment", KindList: "list",
+	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", kindPart: "part"}
+
+// String is the word that a kind is stored as.
+func (k Kind) String() string { return kindWords[k] }
+
+// MarshalText writes the word.
+func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
+// UnmarshalText reads the word.
+func (k *Kind) UnmarshalText(text []byte) error {
+	*k = Kind(max(0, slices.Index(kindWords[:], string(text)))) // #nosec G115 -- one of the kinds
+	return nil
+}
 
 // Name is a person, a site, a label or quoted input.
 func Name(s string) Value { return Value{Kind: KindName, S: s} }
@@ -129,19 +166,21 @@ func Celsius(v float64) Value { return Value{Kind: KindCelsius, N: v} }
 
 // Clock is a time of day, Day a date, Moment both with the zone; zone is an
 // IANA name.
-func Clock(t time.Time, zone string) Value { return Value{Kind: KindClock, T: t, S: zone} }
+func Clock(t time.Time, zone string) Value { return Value{Kind: KindClock, S: zone, Rare: &Rare{T: t}} }
 
 // Day is a date in zone.
-func Day(t time.Time, zone string) Value { return Value{Kind: KindDay, T: t, S: zone} }
+func Day(t time.Time, zone string) Value { return Value{Kind: KindDay, S: zone, Rare: &Rare{T: t}} }
 
 // Moment is a date and time in zone, with the zone and its offset said.
-func Moment(t time.Time, zone string) Value { return Value{Kind: KindMoment, T: t, S: zone} }
+func Moment(t time.Time, zone string) Value {
+	return Value{Kind: KindMoment, S: zone, Rare: &Rare{T: t}}
+}
 
 // List joins values in the reader's language.
-func List(v ...Value) Value { return Value{Kind: KindList, L: v} }
+func List(v ...Value) Value { return Value{Kind: KindList, Rare: &Rare{L: v}} }
 
 // Of is another line as a value.
-func Of(l Line) Value { return Value{Kind: KindLine, Line: &l} }
+func Of(l Line) Value { return Value{Kind: KindLine, Rare: &Rare{Line: &l}} }
 
 // Code is a command, URL or code.
 func Code(s string) Value { return Value{Kind: KindCode, S: s} }

@@ -59,14 +59,13 @@ func redactValue(v Value, r roster.Redaction) Value {
 		}
 	case KindList:
 		var all []Value
-		for _, one := range v.L {
+		for _, one := range v.rare().L {
 			all = append(all, redactValue(one, r))
 		}
-		v.L = all
+		return List(all...)
 	case KindLine:
-		if v.Line != nil {
-			l := redactLine(*v.Line, r)
-			v.Line = &l
+		if l := v.rare().Line; l != nil {
+			return Of(redactLine(*l, r))
 		}
 	}
 	return v

@@ -1,6 +1,7 @@
 package message
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,16 @@ import (
 func value(t *testing.T, v Value, to Reader) string {
 	t.Helper()
 	return New().writer(to).value(v)
+}
+
+// stored is a value as it is read from the store.
+func stored(t *testing.T, raw string) Value {
+	t.Helper()
+	var v Value
+	if err := json.Unmarshal([]byte(raw), &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
 }
 
 func TestValues(t *testing.T) {
@@ -56,7 +67,10 @@ func TestValues(t *testing.T) {
 		{"a line as a value", Of(Verdict(gas.GoWithLimits, gas.M(30.4))), Reader{}, "⚠️ GO, MAX 30 m"},
 		{"a code as it is", Code("/howto"), Reader{}, "/howto"},
 		{"an unknown language is read in English", Percent(32.4), Reader{Language: "tlh"}, "32.4 %"},
-		{"a kind that is none is visible", Value{Kind: "colour"}, Reader{}, "⟦colour⟧"},
+		{"a kind that is none is visible", stored(t, `{"k":"colour","s":"red"}`), Reader{}, "⟦⟧"},
+		{"a clock without its time", stored(t, `{"k":"clock"}`), Reader{}, "00:00"},
+		{"a list without its values", stored(t, `{"k":"list"}`), Reader{}, "none"},
+		{"a line without its line is visible", stored(t, `{"k":"line"}`), Reader{}, "⟦line⟧"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := value(t, c.v, c.to); got != c.want {

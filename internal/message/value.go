@@ -17,9 +17,6 @@ import (
 // 1.4000000000000001 atm is 1.40, 32 minutes less 1e-12 are 32.
 const lastDigit = 1e-7
 
-// kindPart is a piece of a value that is put together by the catalogue.
-const kindPart Kind = "part"
-
 // value writes one value as its kind says. Among words that run from right to
 // left it keeps its own direction.
 func (w writer) value(v Value) string {
@@ -65,13 +62,13 @@ func (w writer) plain(v Value) string {
 	case KindClock, KindDay, KindMoment:
 		return w.time(v)
 	case KindList:
-		return w.list(v.L)
+		return w.list(v.rare().L)
 	case KindLine:
-		if v.Line != nil {
-			return w.line(*v.Line)
+		if l := v.rare().Line; l != nil {
+			return w.line(*l)
 		}
 	}
-	return "⟦" + string(v.Kind) + "⟧"
+	return "⟦" + v.Kind.String() + "⟧"
 }
 
 // decimal writes n with at least min and at most max decimals, with the
@@ -127,7 +124,7 @@ func (w writer) time(v Value) string {
 	if err != nil {
 		zone, name = time.UTC, "UTC"
 	}
-	t := v.T.In(zone)
+	t := v.rare().T.In(zone)
 	clock := w.word("time.clock", "h", t.Format("15"), "m", t.Format("04"))
 	if v.Kind == KindClock {
 		return clock
