@@ -23,13 +23,16 @@ type GroupLimit struct {
 // the group's depth is the loosest of them and a diver's limit counts only
 // where it is stricter; the same holds for minutes. A diver with several
 // cylinders on the dive carries the strictest of their limits. Marks of an
-// earlier call are cleared first.
+// earlier call are cleared first. It writes to marked findings and to those of
+// severity Limits, and to no others.
 //
 // See Verdict.StatusLifted for the status without the marked findings.
 func ShareLimits(verdicts []*Verdict) []GroupLimit {
 	for _, v := range verdicts {
 		for i := range v.Findings {
-			v.Findings[i].Group = false
+			if f := &v.Findings[i]; f.Group {
+				f.Group = false
+			}
 		}
 	}
 	var shared []GroupLimit

@@ -10,7 +10,7 @@ import (
 // found is the finding of a rule on a person's cylinder for dive 1.
 func found(tb testing.TB, t *roster.Trip, p roster.PersonID, r gas.Rule) gas.Finding {
 	tb.Helper()
-	for _, f := range line(tb, t, p, at(60)).Verdict.Findings {
+	for _, f := range roster.Findings(t, p, at(60)) {
 		if f.Rule == r && f.Dive == 1 {
 			return f
 		}

@@ -17,9 +17,10 @@ import (
 // compares with a board computed afresh, and in all tests of this package and
 // of package conversation so does every board that is asked for.
 type Known struct {
-	of    *Trip // a copy of a trip shares the pointer, and starts with nothing known
-	plan  Trip  // of the trip itself: what a line depends on, see samePlans
-	lines []*line
+	of     *Trip     // a copy of a trip shares the pointer, and starts with nothing known
+	people []*Person // as they were when last looked at; see Snapshots
+	plan   Trip      // of the trip itself: what a line depends on, see samePlans
+	lines  []*line
 
 	claims map[string]int
 	board  Board
@@ -36,21 +37,50 @@ type Known struct {
 // Equal makes go-cmp pass over what trips remember: it says nothing of a trip.
 func (*Known) Equal(*Known) bool { return true }
 
-// line is what is known of one person.
-type line struct {
-	was    *Person
-	memory gas.Memory
-	group  group
-	board  PersonBoard // Owes, and the verdict with what the group shares
-	dated  bool        // the verdict is the same whenever it is asked for
-}
-
 // knows is the trip's memory.
 func (t *Trip) knows() *Known {
 	if t.Known == nil || t.Known.of != t {
 		t.Known = &Known{of: t}
 	}
 	return t.Known
+}
+
+// Snapshots are the trip's people as they are now, in their order, for whoever
+// remembers them: nobody ever writes to these copies or to the list. Whoever is
+// as they were when this, or a board, was asked for last is the same copy as
+// then (unless they have another place on the list), so that two snapshots need
+// not be compared; two that are not the same copy may still be the same person.
+func (t *Trip) Snapshots() []*Person {
+	k := t.knows()
+	k.look()
+	return k.people
+}
+
+// look compares the trip's people with their copies, and makes new ones of
+// those who have changed.
+func (k *Known) look() {
+	was, now := k.people, k.of.People
+	var people []*Person // nil while all are as they were
+	for i, p := range now {
+		var earlier *Person
+		if i < len(was) {
+			earlier = was[i]
+		}
+		if earlier != nil && earlier.Same(p) {
+			continue
+		}
+		if people == nil {
+			people = make([]*Person, len(now))
+			copy(people, was)
+		}
+		people[i] = p.copiedAfter(earlier)
+	}
+	switch {
+	case people != nil:
+		k.people = people
+	case len(was) > len(now):
+		k.people = was[:len(now):len(now)]
+	}
 }
 
 // samePlans tells whether two trips are the same in all that a person's line
@@ -92,30 +122,29 @@ func copiedPlan(t *Trip) Trip {
 		Dives: copiedDives(t.Dives), SignOffs: copiedSignatures(t.SignOffs)}
 }
 
-// changed are the people who are not as they were when last looked at; all of
-// them when the trip itself isn't. It notes how they are now.
-func (k *Known) changed() []int {
-	t := k.of
-	all := !k.full || len(k.lines) != len(t.People) || !samePlans(&k.plan, t)
+// changed tells whether anybody is not as they were when last looked at;
+// everybody is when the trip itself isn't. It notes who, and how they are now.
+func (k *Known) changed() bool {
+	k.look()
+	all := !k.full || len(k.lines) != len(k.people) || !samePlans(&k.plan, k.of)
 	if all {
 		k.full = false
-		k.plan = copiedPlan(t)
-		k.lines = slices.Grow(k.lines, max(0, len(t.People)-len(k.lines)))[:len(t.People)]
+		k.plan = copiedPlan(k.of)
+		k.lines = slices.Grow(k.lines, max(0, len(k.people)-len(k.lines)))[:len(k.people)]
 	}
-	relabelled := all
-	var changed []int
-	for i, p := range t.People {
+	changed, relabelled := all, all
+	for i, p := range k.people {
 		l := k.lines[i]
 		switch {
 		case l == nil:
-			k.lines[i] = &line{was: p.Copied()}
-		case !l.was.Same(p):
-			relabelled = relabelled || !claimsTheSame(l.was, p)
-			l.was = p.Copied()
-		case !all:
+			l = &line{}
+			k.lines[i] = l
+		case l.was == p && !all:
 			continue
+		case !claimsTheSame(l.was, p):
+			relabelled = true
 		}
-		changed = append(changed, i)
+		l.was, l.stale, changed = p, true, true
 	}
 	if relabelled {
 		k.claims = nil
@@ -135,75 +164,42 @@ func claimsTheSame(was, now *Person) bool {
 func (k *Known) now(now time.Time) Board {
 	k.of.Known = nil // until it is done: a panic on the way leaves nothing half known
 	defer func() { k.of.Known = k }()
-	changed := k.changed()
-	if len(changed) == 0 && k.full && (k.dated || k.at.Equal(now)) {
+	if !k.changed() && k.full && (k.dated || k.at.Equal(now)) {
 		return k.board
 	}
-	if k.claims == nil || !k.full || !k.dated {
+	all := k.claims == nil || !k.full || !k.dated
+	if all {
 		k.claims = k.of.claims()
-		changed = everybody(len(k.lines))
 	}
+	again := !k.full
 	k.full = false // until it is done: a panic on the way leaves nothing half known
-	for _, i := range changed {
-		k.lines[i].assess(k.of, k.of.People[i], k.claims, now)
+	for _, l := range k.lines {
+		if (l.stale || all) && l.assess(k.of, k.claims, now) {
+			again = true
+		}
 	}
 	k.at = now
 	k.dated = !slices.ContainsFunc(k.lines, func(l *line) bool { return !l.dated })
-	k.board = k.together()
+	if again {
+		k.board = k.together()
+	}
 	k.full = true
 	return k.board
-}
-
-func everybody(n int) []int {
-	all := make([]int, n)
-	for i := range all {
-		all[i] = i
-	}
-	return all
 }
 
 // together is the board of all lines, with what they share.
 func (k *Known) together() Board {
 	t := k.of
 	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed(), People: slices.Grow([]PersonBoard(nil), len(k.lines))}
-	groups := make([]*group, len(k.lines))
-	for i, l := range k.lines {
-		groups[i] = &l.group
-		groups[i].begin()
+	for _, l := range k.lines {
+		l.begin()
 	}
-	b.Teams = t.teams(groups)
-	b.Group = shareLimits(groups)
+	b.Teams = t.teams(k.lines)
+	b.Group = shareLimits(k.lines)
 	for _, l := range k.lines {
 		l.settle()
 		b.People = append(b.People, l.board)
 	}
 	b.count()
 	return b
-}
-
-// assess is one person's line, before what the group shares is known.
-func (l *line) assess(t *Trip, p *Person, claims map[string]int, now time.Time) {
-	cylinders := t.counted(p)
-	d := t.diver(p, cylinders, claims)
-	if !l.memory.Same(t.Policy, d, now) {
-		l.group = newGroup(gas.Assess(t.Policy, d, now))
-	}
-	l.dated = d.Dated()
-	l.board.Person, l.board.Left, l.board.Out = p.ID, !p.Left.IsZero(), p.Out
-	l.board.Active = p.Active() && (!p.Leader || len(cylinders) > 0)
-	l.board.Owes = nil
-	if l.board.Active && !l.board.Left {
-		l.board.Owes = owes(p, d, l.group.shown) // sharing settles nothing that is owed
-	}
-	l.group.person, l.group.team, l.group.active = p.ID, p.Team, l.board.Active
-}
-
-// settle makes the statuses of one line. Whoever left is no better than no
-// reading, whatever they read before.
-func (l *line) settle() {
-	pb := &l.board
-	pb.Verdict, pb.Own, pb.Status = l.group.settled()
-	if pb.Left {
-		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
-	}
 }

@@ -3,6 +3,7 @@ package roster
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
@@ -21,7 +22,8 @@ func init() {
 }
 
 // plainBoard is what a board is: everybody is checked, then the teams write
-// into the verdicts, then what all share is lifted.
+// into the verdicts, then what all share is lifted, and then the findings are
+// left out that say only that a rule was looked at.
 func plainBoard(t *Trip, now time.Time) Board {
 	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed()}
 	claims := t.claims()
@@ -43,9 +45,28 @@ func plainBoard(t *Trip, now time.Time) Board {
 		if pb.Left {
 			pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
 		}
+		pb.Verdict.Findings = slices.DeleteFunc(pb.Verdict.Findings, looked)
 	}
 	b.count()
 	return b
+}
+
+// looked tells whether a finding says only that its rule was looked at. What is
+// told to whoever has just measured says more, and so do depth and team.
+func looked(f gas.Finding) bool {
+	switch f.Rule {
+	case gas.RuleDepth, gas.RuleTeam:
+		return false
+	case gas.RuleRepeat, gas.RuleCarbonMonoxide:
+		return f.Severity == gas.NotApplicable
+	}
+	return f.Severity == gas.Pass || f.Severity == gas.NotApplicable
+}
+
+// Findings are all that the check finds of a person, also what no board holds.
+func Findings(t *Trip, id PersonID, now time.Time) []gas.Finding {
+	p := t.Person(id)
+	return gas.Assess(t.Policy, t.diver(p, t.counted(p), t.claims()), now).Findings
 }
 
 func plainTeams(t *Trip, b *Board) {

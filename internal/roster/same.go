@@ -45,8 +45,11 @@ func sameBoards(b, c *Board) bool {
 
 func sameLines(p, q PersonBoard) bool {
 	return p.Person == q.Person && p.Active == q.Active && p.Left == q.Left && sameOr(p.Out, q.Out) && p.Status == q.Status &&
-		p.Own == q.Own && p.Verdict.Cylinders == q.Verdict.Cylinders && sameList(p.Verdict.Findings, q.Verdict.Findings) &&
-		sameList(p.Verdict.Numbers, q.Verdict.Numbers) && sameList(p.Owes, q.Owes)
+		p.Own == q.Own && sameVerdicts(&p.Verdict, &q.Verdict) && sameList(p.Owes, q.Owes)
+}
+
+func sameVerdicts(v, w *gas.Verdict) bool {
+	return v.Cylinders == w.Cylinders && sameList(v.Findings, w.Findings) && sameList(v.Numbers, w.Numbers)
 }
 
 // sameOr compares what two pointers point to, where they point to anything.
@@ -65,25 +68,62 @@ func sameListFunc[T any](a, b []T, same func(T, T) bool) bool {
 	return (a == nil) == (b == nil) && slices.EqualFunc(a, b, same)
 }
 
-// Copied is a copy of a person that shares nothing with it.
-func (p *Person) Copied() *Person {
+// copiedAfter is a copy of a person that shares nothing with them, and with an
+// earlier copy (nil when there is none) all that is as it was: of the two
+// nobody may write to either.
+func (p *Person) copiedAfter(was *Person) *Person {
+	if was == nil {
+		was = new(Person)
+	}
 	c := *p
-	c.Addresses, c.Out = slices.Clone(p.Addresses), copyOr(p.Out)
+	c.Addresses, c.Out = listAfter(was.Addresses, p.Addresses), copyAfter(was.Out, p.Out)
 	c.Cylinders = slices.Clone(p.Cylinders)
 	for i, cyl := range c.Cylinders {
-		c.Cylinders[i] = cyl.copied()
+		var earlier *Cylinder
+		if i < len(was.Cylinders) {
+			earlier = was.Cylinders[i]
+		}
+		c.Cylinders[i] = cyl.copiedAfter(earlier)
 	}
 	return &c
 }
 
-func (c *Cylinder) copied() *Cylinder {
-	d := *c
-	d.Fills, d.Changed, d.Readings = slices.Clone(c.Fills), slices.Clone(c.Changed), slices.Clone(c.Readings)
-	for i, r := range d.Readings {
-		d.Readings[i] = copyOr(r)
+func (c *Cylinder) copiedAfter(was *Cylinder) *Cylinder {
+	switch {
+	case was == nil:
+		was = new(Cylinder)
+	case sameCylinders(was, c):
+		return was
 	}
-	d.CO, d.Replanned = copyOr(c.CO), copyOr(c.Replanned)
+	d := *c
+	d.Fills, d.Changed = listAfter(was.Fills, c.Fills), listAfter(was.Changed, c.Changed)
+	d.Readings = slices.Clone(c.Readings)
+	for i, r := range d.Readings {
+		var earlier *Reading
+		if i < len(was.Readings) {
+			earlier = was.Readings[i]
+		}
+		d.Readings[i] = copyAfter(earlier, r)
+	}
+	d.CO, d.Replanned = copyAfter(was.CO, c.CO), copyAfter(was.Replanned, c.Replanned)
 	return &d
+}
+
+// listAfter is an earlier copy of a list, or a new one when that is not the same.
+func listAfter[T comparable](was, now []T) []T {
+	if sameList(was, now) {
+		return was
+	}
+	return slices.Clone(now)
+}
+
+// copyAfter is an earlier copy of what p points to, or a new one when that is
+// not the same.
+func copyAfter[T comparable](was, p *T) *T {
+	if sameOr(was, p) {
+		return was
+	}
+	return copyOr(p)
 }
 
 func copiedDives(dives []Dive) []Dive {
@@ -108,10 +148,13 @@ func (b Board) copied() Board {
 	for i := range b.People {
 		p := &b.People[i]
 		p.Out, p.Owes = copyOr(p.Out), slices.Clone(p.Owes)
-		p.Verdict = gas.Verdict{Cylinders: p.Verdict.Cylinders,
-			Findings: slices.Clone(p.Verdict.Findings), Numbers: slices.Clone(p.Verdict.Numbers)}
+		p.Verdict = copiedVerdict(&p.Verdict)
 	}
 	return b
+}
+
+func copiedVerdict(v *gas.Verdict) gas.Verdict {
+	return gas.Verdict{Cylinders: v.Cylinders, Findings: slices.Clone(v.Findings), Numbers: slices.Clone(v.Numbers)}
 }
 
 func copyOr[T any](p *T) *T {

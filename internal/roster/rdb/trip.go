@@ -3,6 +3,7 @@ package rdb
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"sync"
 
@@ -68,9 +69,9 @@ type written struct {
 
 type version struct {
 	number                int64
-	token                 string                             // of the commit that wrote it
-	people                map[roster.PersonID]*roster.Person // nobody changes these
-	wake, expire, departs string                             // as the script took them
+	token                 string           // of the commit that wrote it
+	people                []*roster.Person // roster.Trip.Snapshots: nobody changes these
+	wake, expire, departs string           // as the script took them
 }
 
 func newWritten() *written {
@@ -116,11 +117,11 @@ type writing struct {
 func (w *written) write(c roster.Commit) (writing, error) {
 	t := c.Trip
 	before := w.before(t)
-	to := writing{before: before, after: version{number: t.Version + 1, token: c.Token, people: make(map[roster.PersonID]*roster.Person, len(t.People)),
+	to := writing{before: before, after: version{number: t.Version + 1, token: c.Token, people: t.Snapshots(),
 		wake: msOrNone(c.Wake), expire: msOrNone(c.Expire), departs: ms(t.Departs)}}
-	for _, p := range t.People {
-		if was := before.people[p.ID]; was != nil && was.Same(p) {
-			to.after.people[p.ID] = was
+	for i, p := range to.after.people {
+		// A trip that was loaded since has other copies of the same people.
+		if was := find(before.people, i, p.ID); was == p || was != nil && was.Same(p) {
 			continue
 		}
 		b, err := json.Marshal(p)
@@ -128,16 +129,28 @@ func (w *written) write(c roster.Commit) (writing, error) {
 			return writing{}, err
 		}
 		to.people = append(to.people, personField(p.ID), b)
-		to.after.people[p.ID] = p.Copied()
 	}
-	for id := range before.people {
-		if to.after.people[id] == nil {
-			to.gone = append(to.gone, personField(id))
+	for i, was := range before.people {
+		if find(to.after.people, i, was.ID) == nil {
+			to.gone = append(to.gone, personField(was.ID))
 		}
 	}
 	var err error
 	to.head, err = t.Head(roster.SchemaVersion, to.after.number)
 	return to, err
+}
+
+// find is the person with that id, nil when there is none. Most are in the same
+// place as before.
+func find(people []*roster.Person, place int, id roster.PersonID) *roster.Person {
+	if place < len(people) && people[place].ID == id {
+		return people[place]
+	}
+	i := slices.IndexFunc(people, func(p *roster.Person) bool { return p.ID == id })
+	if i < 0 {
+		return nil
+	}
+	return people[i]
 }
 
 // unless is now, or "=" when it is what it was before.

@@ -1,0 +1,91 @@
+package roster
+
+import (
+	"slices"
+	"time"
+
+	"gasmuster/internal/gas"
+)
+
+// line is what is known of one person: their verdict by itself, and their line
+// of the board with what the group shares. What divers share (the limits of a
+// team, and those that everybody carries) is written into the findings, so that
+// whoever may be written to is copied first.
+type line struct {
+	was    *Person // a snapshot, of which all else was worked out
+	stale  bool    // was has changed since
+	memory gas.Memory
+	dated  bool // the verdict is the same whenever it is asked for
+
+	team   string
+	alone  gas.Verdict  // before anything is shared; handed out, and not written to
+	shares bool         // something may be written to it
+	room   gas.Verdict  // for what is written to
+	part   *gas.Verdict // the present one of the two
+
+	board       PersonBoard
+	own, lifted gas.Status // of the board's verdict; no reading without one, as they begin
+}
+
+// assess is one person's line, before what the group shares is known. It tells
+// whether anything has changed in it.
+func (l *line) assess(t *Trip, claims map[string]int, now time.Time) bool {
+	p, cylinders := l.was, t.counted(l.was)
+	d := t.diver(p, cylinders, claims)
+	same := l.memory.Same(t.Policy, d, now)
+	if !same {
+		l.alone = gas.AssessBriefly(t.Policy, d, now)
+	}
+	l.dated, l.stale = d.Dated(), false
+	shares := slices.ContainsFunc(l.alone.Findings, func(f gas.Finding) bool {
+		return f.Severity == gas.Limits || f.Rule == gas.RuleTeam && p.Team != ""
+	})
+	board := l.board
+	board.Person, board.Left, board.Out = p.ID, !p.Left.IsZero(), p.Out
+	board.Active = p.Active() && (!p.Leader || len(cylinders) > 0)
+	board.Owes = nil
+	if board.Active && !board.Left {
+		board.Owes = owes(p, d, l.alone) // sharing settles nothing that is owed
+	}
+	if same && l.team == p.Team && l.shares == shares && sameLines(l.board, board) {
+		return false
+	}
+	l.board, l.team, l.shares = board, p.Team, shares
+	return true
+}
+
+// begin takes the verdict as it is before anything is shared: itself, or a copy
+// when something may be written to it. That is in findings that limit, and those
+// of a team; see gas.ShareLimits and gas.ApplyTeam.
+func (l *line) begin() {
+	l.part = &l.alone
+	if l.shares {
+		setTo(&l.room, &l.alone)
+		l.part = &l.room
+	}
+}
+
+// settle makes the line of the board. A verdict that came out as it was last
+// time is the same list of findings again. Whoever left is no better than no
+// reading, whatever they read before.
+func (l *line) settle() {
+	pb := &l.board
+	if !sameVerdicts(&pb.Verdict, l.part) {
+		pb.Verdict = l.alone
+		if !sameVerdicts(&l.alone, l.part) {
+			pb.Verdict = copiedVerdict(l.part)
+		}
+		l.own, l.lifted = pb.Verdict.Status(), pb.Verdict.StatusLifted()
+	}
+	pb.Own, pb.Status = l.own, l.lifted
+	if pb.Left {
+		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
+	}
+}
+
+// setTo makes v a copy of w, in the room that v has.
+func setTo(v, w *gas.Verdict) {
+	v.Cylinders = w.Cylinders
+	v.Findings = append(v.Findings[:0], w.Findings...)
+	v.Numbers = append(v.Numbers[:0], w.Numbers...)
+}
