@@ -17,7 +17,7 @@ type Memory struct {
 }
 
 // Same tells whether Assess would say what it said when this was last asked,
-// and remembers the question. It keeps the diver, which may not be written to.
+// and remembers the question, with a copy of the diver.
 func (m *Memory) Same(p Policy, d Diver, now time.Time) bool {
 	if d.Dated() {
 		now = time.Time{} // such a check doesn't look at the time
@@ -25,8 +25,25 @@ func (m *Memory) Same(p Policy, d Diver, now time.Time) bool {
 	if m.full && m.policy == p && m.now.Equal(now) && m.diver.same(&d) {
 		return true
 	}
-	*m = Memory{full: true, policy: p, diver: d, now: now}
+	m.full, m.policy, m.now = true, p, now
+	m.diver.set(&d)
 	return false
+}
+
+// set makes d a copy of e, in the room that its lists have.
+func (d *Diver) set(e *Diver) {
+	cylinders, past := d.Cylinders, d.Past
+	*d = *e
+	d.Cylinders, d.Past = setCylinders(cylinders, e.Cylinders), setCylinders(past, e.Past)
+}
+
+func setCylinders(room, cylinders []Cylinder) []Cylinder {
+	room = slices.Grow(room[:0], len(cylinders))[:len(cylinders)]
+	for i, c := range cylinders {
+		c.Readings = append(room[i].Readings[:0], c.Readings...)
+		room[i] = c
+	}
+	return room
 }
 
 // Dated tells whether every dive of the diver has a start. Then the check is

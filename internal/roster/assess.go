@@ -38,9 +38,9 @@ func (t *Trip) lastBoard() Board {
 }
 
 // counted are the person's cylinders that count now: all of them before the
-// first signature, those of the dives that are not signed after it.
-func (t *Trip) counted(p *Person) []*Cylinder {
-	var counted []*Cylinder
+// first signature, those of the dives that are not signed after it. They are
+// appended to those given.
+func (t *Trip) counted(counted []*Cylinder, p *Person) []*Cylinder {
 	for _, c := range p.Cylinders {
 		if t.counts(c) {
 			counted = append(counted, c)
@@ -51,12 +51,15 @@ func (t *Trip) counted(p *Person) []*Cylinder {
 
 func (t *Trip) counts(c *Cylinder) bool { return c.Retired.IsZero() && t.signature(c.Dive) == nil }
 
-// cylinder is what the check needs of one cylinder.
-func (t *Trip) cylinder(c *Cylinder, claims map[string]int) gas.Cylinder {
-	g := gas.Cylinder{Key: string(c.ID), Asked: c.Asked, Filled: c.Filled().At, Claims: max(1, claims[labelKey(c.Label)]),
+// cylinder is what the check needs of one cylinder, its readings in the room
+// given.
+func (t *Trip) cylinder(c *Cylinder, claims map[string]int, room []gas.Reading) gas.Cylinder {
+	g := gas.Cylinder{Key: string(c.ID), Asked: c.Asked, Readings: room, Filled: c.Filled().At, Claims: max(1, claims[labelKey(c.Label)]),
 		Due: t.due(c), Replanned: c.Replanned != nil, CO: c.monoxide(), Dive: t.dive(c.Dive)}
-	for _, r := range c.Valid() {
-		g.Readings = append(g.Readings, t.reading(c, r))
+	for _, r := range c.Readings {
+		if r.stands(g.Filled) {
+			g.Readings = append(g.Readings, t.reading(c, r))
+		}
 	}
 	return g
 }
@@ -110,8 +113,8 @@ func (t *Trip) claims() map[string]int {
 func (t *Trip) Claimants(label string) []*Person {
 	var people []*Person
 	for _, p := range t.People {
-		for _, c := range t.counted(p) {
-			if p.Out == nil && labelKey(label) != "" && labelKey(c.Label) == labelKey(label) {
+		for _, c := range p.Cylinders {
+			if p.Out == nil && t.counts(c) && labelKey(label) != "" && labelKey(c.Label) == labelKey(label) {
 				people = append(people, p)
 				break
 			}
@@ -145,26 +148,29 @@ func owes(p *Person, d gas.Diver, v gas.Verdict) []Owed {
 	if len(d.Cylinders) == 0 {
 		return []Owed{{Person: p.ID, Why: OwesCylinder}}
 	}
-	question := map[string]bool{}
-	for _, c := range d.Cylinders {
-		question[c.Key] = c.Due == gas.DueBoatQuestion && len(c.Readings) > 0
-	}
 	var owed []Owed
-	seen := map[Owed]bool{}
-	for _, f := range v.Findings {
+	for i := range v.Findings {
+		f := &v.Findings[i]
 		if f.Severity != gas.Missing {
 			continue
 		}
 		o := Owed{Person: p.ID, Cylinder: CylinderID(f.Cylinder), Why: string(f.Rule)}
-		if f.Rule == gas.RuleNoReading && question[f.Cylinder] {
+		if f.Rule == gas.RuleNoReading && asksBoatQuestion(d, f.Cylinder) {
 			o.Why = OwesBoatAnswer
 		}
-		if !seen[o] {
-			seen[o] = true
+		if !slices.Contains(owed, o) {
 			owed = append(owed, o)
 		}
 	}
 	return owed
+}
+
+// asksBoatQuestion tells whether a cylinder that was read owes no more than the
+// answer to the boat question.
+func asksBoatQuestion(d gas.Diver, key string) bool {
+	return slices.ContainsFunc(d.Cylinders, func(c gas.Cylinder) bool {
+		return c.Key == key && c.Due == gas.DueBoatQuestion && len(c.Readings) > 0
+	})
 }
 
 // weight orders the statuses, the worst last.

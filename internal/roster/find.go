@@ -149,7 +149,7 @@ func (p *Person) InUse() []*Cylinder {
 // Active tells whether a person counts on the board: dives (has cylinders or
 // is no leader) and was not sat out. Somebody who left stays active.
 func (p *Person) Active() bool {
-	return p.Out == nil && (!p.Leader || len(p.InUse()) > 0)
+	return p.Out == nil && (!p.Leader || slices.ContainsFunc(p.Cylinders, func(c *Cylinder) bool { return c.Retired.IsZero() }))
 }
 
 // Filled is the last fill, zero when not known.
@@ -168,7 +168,7 @@ func (c *Cylinder) Filled() Fill {
 func (c *Cylinder) Current() *Reading {
 	filled := c.Filled().At
 	for _, r := range slices.Backward(c.Readings) {
-		if r.Undone.IsZero() && r.counts(filled) {
+		if r.stands(filled) {
 			return r
 		}
 	}
@@ -180,12 +180,15 @@ func (c *Cylinder) Valid() []*Reading {
 	filled := c.Filled().At
 	var valid []*Reading
 	for _, r := range c.Readings {
-		if r.Undone.IsZero() && r.counts(filled) {
+		if r.stands(filled) {
 			valid = append(valid, r)
 		}
 	}
 	return valid
 }
+
+// stands tells whether the reading counts: not undone, after the last fill.
+func (r *Reading) stands(filled time.Time) bool { return r.Undone.IsZero() && r.counts(filled) }
 
 // counts tells whether the last fill leaves the reading standing.
 func (r *Reading) counts(filled time.Time) bool {

@@ -173,26 +173,29 @@ func (k *Known) now(now time.Time) Board {
 	}
 	again := !k.full
 	k.full = false // until it is done: a panic on the way leaves nothing half known
+	room := rooms.Get().(*room)
+	defer rooms.Put(room)
 	for _, l := range k.lines {
-		if (l.stale || all) && l.assess(k.of, k.claims, now) {
+		if (l.stale || all) && l.assess(k.of, k.claims, now, room) {
 			again = true
 		}
 	}
 	k.at = now
 	k.dated = !slices.ContainsFunc(k.lines, func(l *line) bool { return !l.dated })
 	if again {
-		k.board = k.together()
+		k.board = k.together(room)
 	}
 	k.full = true
 	return k.board
 }
 
 // together is the board of all lines, with what they share.
-func (k *Known) together() Board {
+func (k *Known) together(room *room) Board {
 	t := k.of
 	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed(), People: slices.Grow([]PersonBoard(nil), len(k.lines))}
-	for _, l := range k.lines {
-		l.begin()
+	room.verdicts = slices.Grow(room.verdicts[:0], len(k.lines))[:len(k.lines)]
+	for i, l := range k.lines {
+		l.begin(&room.verdicts[i])
 	}
 	b.Teams = t.teams(k.lines)
 	b.Group = shareLimits(k.lines)

@@ -2,6 +2,7 @@ package roster
 
 import (
 	"slices"
+	"sync"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -20,8 +21,7 @@ type line struct {
 	team   string
 	alone  gas.Verdict  // before anything is shared; handed out, and not written to
 	shares bool         // something may be written to it
-	room   gas.Verdict  // for what is written to
-	part   *gas.Verdict // the present one of the two
+	part   *gas.Verdict // that which is written to, while a board is put together
 
 	board       PersonBoard
 	own, lifted gas.Status // of the board's verdict; no reading without one, as they begin
@@ -29,12 +29,14 @@ type line struct {
 
 // assess is one person's line, before what the group shares is known. It tells
 // whether anything has changed in it.
-func (l *line) assess(t *Trip, claims map[string]int, now time.Time) bool {
-	p, cylinders := l.was, t.counted(l.was)
-	d := t.diver(p, cylinders, claims)
-	same := l.memory.Same(t.Policy, d, now)
+func (l *line) assess(t *Trip, claims map[string]int, now time.Time, room *room) bool {
+	p, d := l.was, &room.diver
+	room.counted = t.counted(room.counted[:0], p)
+	cylinders := room.counted
+	t.diver(d, p, cylinders, claims)
+	same := l.memory.Same(t.Policy, *d, now)
 	if !same {
-		l.alone = gas.AssessBriefly(t.Policy, d, now)
+		l.alone = gas.AssessBriefly(t.Policy, *d, now)
 	}
 	l.dated, l.stale = d.Dated(), false
 	shares := slices.ContainsFunc(l.alone.Findings, func(f gas.Finding) bool {
@@ -45,7 +47,7 @@ func (l *line) assess(t *Trip, claims map[string]int, now time.Time) bool {
 	board.Active = p.Active() && (!p.Leader || len(cylinders) > 0)
 	board.Owes = nil
 	if board.Active && !board.Left {
-		board.Owes = owes(p, d, l.alone) // sharing settles nothing that is owed
+		board.Owes = owes(p, *d, l.alone) // sharing settles nothing that is owed
 	}
 	if same && l.team == p.Team && l.shares == shares && sameLines(l.board, board) {
 		return false
@@ -54,14 +56,24 @@ func (l *line) assess(t *Trip, claims map[string]int, now time.Time) bool {
 	return true
 }
 
+// room is what a board is put together in. Nobody keeps any of it, and as many
+// are made as boards are at the same moment.
+type room struct {
+	counted  []*Cylinder
+	diver    gas.Diver
+	verdicts []gas.Verdict // that are written to
+}
+
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
 // begin takes the verdict as it is before anything is shared: itself, or a copy
-// when something may be written to it. That is in findings that limit, and those
-// of a team; see gas.ShareLimits and gas.ApplyTeam.
-func (l *line) begin() {
+// in the room given when something may be written to it. That is in findings
+// that limit, and those of a team; see gas.ShareLimits and gas.ApplyTeam.
+func (l *line) begin(room *gas.Verdict) {
 	l.part = &l.alone
 	if l.shares {
-		setTo(&l.room, &l.alone)
-		l.part = &l.room
+		setTo(room, &l.alone)
+		l.part = room
 	}
 }
 
@@ -77,6 +89,7 @@ func (l *line) settle() {
 		}
 		l.own, l.lifted = pb.Verdict.Status(), pb.Verdict.StatusLifted()
 	}
+	l.part = nil
 	pb.Own, pb.Status = l.own, l.lifted
 	if pb.Left {
 		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)

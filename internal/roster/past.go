@@ -2,24 +2,35 @@ package roster
 
 import "gasmuster/internal/gas"
 
-// diver is what the check needs of a person with these cylinders: what they
-// are qualified for, and what they dived before.
-func (t *Trip) diver(p *Person, cylinders []*Cylinder, claims map[string]int) gas.Diver {
-	d := gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, SetDepth: p.SetDepth, OwnComputer: p.DivedBefore == "yes"}
+// diver makes d what the check needs of a person with these cylinders: what
+// they are qualified for, and what they dived before. It uses the room that the
+// lists of d have.
+func (t *Trip) diver(d *gas.Diver, p *Person, cylinders []*Cylinder, claims map[string]int) {
+	*d = gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, SetDepth: p.SetDepth, OwnComputer: p.DivedBefore == "yes",
+		Cylinders: d.Cylinders[:0], Past: d.Past[:0]}
 	for _, c := range cylinders {
-		d.Cylinders = append(d.Cylinders, t.checked(p, c, claims))
+		d.Cylinders = t.appendChecked(d.Cylinders, p, c, claims)
 	}
-	for _, c := range p.InUse() {
-		if t.wentOn(c.Dive, p) {
-			d.Past = append(d.Past, t.checked(p, c, nil))
+	for _, c := range p.Cylinders {
+		if c.Retired.IsZero() && t.wentOn(c.Dive, p) {
+			d.Past = t.appendChecked(d.Past, p, c, nil)
 		}
 	}
-	return d
+}
+
+// appendChecked appends a cylinder as the check needs it. Its readings take the
+// place of those that stood there before.
+func (t *Trip) appendChecked(checked []gas.Cylinder, p *Person, c *Cylinder, claims map[string]int) []gas.Cylinder {
+	var room []gas.Reading
+	if n := len(checked); n < cap(checked) {
+		room = checked[:n+1][n].Readings[:0]
+	}
+	return append(checked, t.checked(p, c, claims, room))
 }
 
 // checked is a person's cylinder as the check needs it, with what was dived.
-func (t *Trip) checked(p *Person, c *Cylinder, claims map[string]int) gas.Cylinder {
-	g := t.cylinder(c, claims)
+func (t *Trip) checked(p *Person, c *Cylinder, claims map[string]int, room []gas.Reading) gas.Cylinder {
+	g := t.cylinder(c, claims, room)
 	if dived, ok := t.DivedBy(c.Dive, p.ID); ok {
 		g.Dive.DivedDepth, g.Dive.DivedMinutes = dived.Depth, dived.Minutes
 	}
@@ -45,7 +56,7 @@ func (t *Trip) expected(p *Person, n int) []gas.Cylinder {
 		if c.Dive >= n || (t.signature(c.Dive) != nil && !t.wentOn(c.Dive, p)) {
 			continue
 		}
-		g := t.checked(p, c, nil)
+		g := t.checked(p, c, nil, nil)
 		if len(g.Readings) == 0 {
 			g.Readings = []gas.Reading{{Percent: c.Asked, By: gas.ByDiver}}
 		}

@@ -39,7 +39,7 @@ func (t *Trip) samples(samples []gas.Sample) []gas.Sample {
 func (c *Cylinder) newestOfDiver() *Reading {
 	filled := c.Filled().At
 	for _, r := range slices.Backward(c.Readings) {
-		if r.Undone.IsZero() && r.counts(filled) && r.Entrant != gas.ByShop {
+		if r.stands(filled) && r.Entrant != gas.ByShop {
 			return r
 		}
 	}

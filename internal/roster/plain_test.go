@@ -28,8 +28,9 @@ func plainBoard(t *Trip, now time.Time) Board {
 	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed()}
 	claims := t.claims()
 	for _, p := range t.People {
-		cylinders := t.counted(p)
-		d := t.diver(p, cylinders, claims)
+		cylinders := t.counted(nil, p)
+		var d gas.Diver
+		t.diver(&d, p, cylinders, claims)
 		pb := PersonBoard{Person: p.ID, Left: !p.Left.IsZero(), Out: p.Out,
 			Active: p.Active() && (!p.Leader || len(cylinders) > 0), Verdict: gas.Assess(t.Policy, d, now)}
 		if pb.Active && !pb.Left {
@@ -65,8 +66,10 @@ func looked(f gas.Finding) bool {
 
 // Findings are all that the check finds of a person, also what no board holds.
 func Findings(t *Trip, id PersonID, now time.Time) []gas.Finding {
+	var d gas.Diver
 	p := t.Person(id)
-	return gas.Assess(t.Policy, t.diver(p, t.counted(p), t.claims()), now).Findings
+	t.diver(&d, p, t.counted(nil, p), t.claims())
+	return gas.Assess(t.Policy, d, now).Findings
 }
 
 func plainTeams(t *Trip, b *Board) {
