@@ -7,6 +7,7 @@ import (
 	"errors"
 	"log/slog"
 	mathrand "math/rand/v2"
+	"slices"
 	"time"
 
 	"gasmuster/internal/conversation"
@@ -35,6 +36,9 @@ type work struct {
 	step func(conversation.Input) conversation.Result
 	// handOut says that the caller keeps the trip: it is not the next event's.
 	handOut bool
+	// together says that it may be committed with events that wait for the same
+	// trip. It has a source then.
+	together bool
 }
 
 var errNothingToDo = errors.New("nothing to do")
@@ -52,11 +56,18 @@ func (d *Door) committed(ctx context.Context, w work) (*roster.Trip, error) {
 }
 
 func (d *Door) repeat(ctx context.Context, w work) (*roster.Trip, error) {
-	unlock, err := d.locks.lock(ctx, w.trip)
-	if err != nil {
+	me, err := d.turns.enter(ctx, w)
+	if err != nil || me.done {
 		return nil, err
 	}
-	defer unlock()
+	defer d.turns.leave(me)
+	if with := d.turns.company(me); len(with) > 0 {
+		done := d.together(ctx, me, with)
+		d.turns.part(me, with, done)
+		if done {
+			return nil, nil
+		}
+	}
 	for attempt := range maxAttempts {
 		trip, err := d.once(ctx, w)
 		if !errors.Is(err, roster.ErrConflict) {
@@ -108,7 +119,8 @@ func (w *work) mayStep(t *roster.Trip) error {
 // attempt steps and commits. loaded says that the trip was just loaded.
 func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool) (*roster.Trip, error) {
 	before := bookOf(l.Trip)
-	c, result := d.step(w, l)
+	c := newCommit(l.Trip)
+	result := d.step(&c, w, l)
 	after := before
 	moved := !before.is(l.Trip)
 	if moved {
@@ -126,12 +138,55 @@ func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool
 	case err != nil:
 		return nil, err
 	}
-	d.follow(ctx, w, c, result, before, after)
+	d.kick(c)
+	d.follow(ctx, w, c.Trip.Version, result, before, after)
 	if !w.handOut {
-		store(l.Sessions, c.Sessions)
 		d.kept.put(l, loaded || moved)
 	}
 	return l.Trip, nil
+}
+
+// together steps the events of several turns one after the other and commits
+// them at once: while a trip's commit is under way others gather behind it, and
+// a commit costs more than a step. Whatever comes in the way (a refusal, an
+// address that changes, a conflict, a fault) stops all of it. Nothing is stored
+// then that is not recognised when each goes its own way.
+func (d *Door) together(ctx context.Context, me *turn, with []*turn) (done bool) {
+	l, kept := d.kept.take(me.work.trip)
+	if !kept {
+		var err error
+		if l, err = d.cfg.Store.Load(ctx, me.work.trip, ""); err != nil {
+			return false
+		}
+	}
+	defer func() {
+		if recover() != nil { // whoever brought it on meets it again, alone
+			done = false
+		}
+	}()
+	before := bookOf(l.Trip)
+	c := newCommit(l.Trip)
+	all := append([]*turn{me}, with...)
+	results := make([]conversation.Result, len(all))
+	for i, t := range all {
+		w := t.work // its own event to complete
+		if slices.Contains(c.Sources, w.event.Source) || w.mayStep(l.Trip) != nil {
+			return false
+		}
+		results[i] = d.step(&c, w, l)
+		if !before.is(l.Trip) {
+			return false
+		}
+	}
+	if d.cfg.Store.Commit(ctx, c) != nil {
+		return false
+	}
+	d.kick(c)
+	for i, t := range all {
+		d.follow(ctx, t.work, c.Trip.Version, results[i], before, before)
+	}
+	d.kept.put(l, !kept)
+	return true
 }
 
 // stored is the trip as it is stored, for an event that came in twice.
@@ -143,8 +198,10 @@ func (d *Door) stored(ctx context.Context, w work) (*roster.Trip, error) {
 	return l.Trip, err
 }
 
-// step answers the event and gathers what is to be written.
-func (d *Door) step(w work, l roster.Loaded) (roster.Commit, conversation.Result) {
+func newCommit(t *roster.Trip) roster.Commit { return roster.Commit{Trip: t, Token: randomID(16)} }
+
+// step answers an event and adds what is to be written to a commit.
+func (d *Door) step(c *roster.Commit, w work, l roster.Loaded) conversation.Result {
 	session := readSession(l.Sessions[w.event.Person])
 	in := conversation.Input{Trip: l.Trip, Session: session, Event: w.event, Now: d.cfg.Now(),
 		Trips: 1 + len(w.others), Others: w.others}
@@ -156,7 +213,8 @@ func (d *Door) step(w work, l roster.Loaded) (roster.Commit, conversation.Result
 	result := step(in)
 	result.Letters = append(found.Letters, result.Letters...)
 	result.Happened = append(found.Happened, result.Happened...)
-	return d.gather(w, l, session, result), result
+	d.gather(c, w, l, session, result)
+	return result
 }
 
 // heardFrom answers the event before the event: somebody who was unreachable
@@ -175,21 +233,29 @@ var acts = map[conversation.Kind]bool{
 	conversation.Join: true, conversation.Text: true, conversation.Edited: true, conversation.Button: true,
 }
 
-func (d *Door) gather(w work, l roster.Loaded, was conversation.Session, r conversation.Result) roster.Commit {
-	c := roster.Commit{
-		Trip: l.Trip, Out: envelopes(l.Trip, w.event, r.Letters), Wake: r.Wake,
-		Token: randomID(16), Expire: d.expires(l.Trip),
-	}
+// gather adds what an event makes necessary to a commit, and notes the dialogue
+// state for the trip's next event.
+func (d *Door) gather(c *roster.Commit, w work, l roster.Loaded, was conversation.Session, r conversation.Result) {
+	c.Out = envelopes(c.Out, l.Trip, w.event, r.Letters)
+	c.Wake, c.Expire = r.Wake, d.expires(l.Trip)
 	if w.event.Source != "" {
-		c.Sources = []string{w.event.Source}
+		c.Sources = append(c.Sources, w.event.Source)
 	}
 	if w.event.Person != "" && w.step == nil && !sameSession(was, r.Session) {
-		c.Sessions = map[roster.PersonID]json.RawMessage{w.event.Person: writeSession(r.Session)}
+		if c.Sessions == nil {
+			c.Sessions = map[roster.PersonID]json.RawMessage{}
+		}
+		state := writeSession(r.Session)
+		c.Sessions[w.event.Person] = state
+		if state == nil {
+			delete(l.Sessions, w.event.Person)
+		} else {
+			l.Sessions[w.event.Person] = state
+		}
 	}
 	for _, h := range r.Happened {
 		c.Events = append(c.Events, mustJSON(h))
 	}
-	return c
 }
 
 // expires is when the trip and everything about its people is erased.
@@ -197,16 +263,19 @@ func (d *Door) expires(t *roster.Trip) time.Time {
 	return t.Starts(max(1, len(t.Dives))).Add(d.cfg.Keep)
 }
 
-// follow does what follows a commit. What fails here is logged only: the
-// commit stands, and each of these is made good by a later one.
-func (d *Door) follow(ctx context.Context, w work, c roster.Commit, r conversation.Result, before, after book) {
-	d.cfg.Meter.Committed(string(w.event.Kind))
+func (d *Door) kick(c roster.Commit) {
 	if len(c.Out) > 0 {
 		d.cfg.Kick()
 	}
+}
+
+// follow does what follows a commit. What fails here is logged only: the
+// commit stands, and each of these is made good by a later one.
+func (d *Door) follow(ctx context.Context, w work, version int64, r conversation.Result, before, after book) {
+	d.cfg.Meter.Committed(string(w.event.Kind))
 	about := []slog.Attr{slog.String("trip", string(w.trip)), slog.String("person", string(w.event.Person)), slog.String("source", w.event.Source)}
 	d.cfg.Log.LogAttrs(ctx, slog.LevelDebug, "committed", append(about, slog.String("kind", string(w.event.Kind)),
-		slog.Int64("version", c.Trip.Version), slog.Int("messages", len(c.Out)))...)
+		slog.Int64("version", version), slog.Int("letters", len(r.Letters)))...)
 	if err := d.unlink(ctx, w.trip, before, after); err != nil {
 		d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "routes not cleaned up", append(about, slog.Any("error", err))...)
 	}

@@ -8,19 +8,18 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// envelopes addresses what a step wants said. An envelope's id is
-// <trip>:<version after the commit>:<index>, so that it is the same for every
-// attempt to send it. A letter to somebody who never joined has no address and
-// is dropped: the board and the shop list those people as not reached.
-func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Letter) []roster.Envelope {
-	var out []roster.Envelope
-	for i, l := range letters {
+// envelopes addresses what a step wants said, behind what is to be sent already
+// with the same commit. An envelope's id is <trip>:<version after the
+// commit>:<index>, so that it is the same for every attempt to send it. A letter
+// to somebody who never joined has no address and is dropped: the board and the
+// shop list those people as not reached.
+func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, letters []conversation.Letter) []roster.Envelope {
+	for _, l := range letters {
 		to := letterTo(t, ev, l)
 		if len(to) == 0 {
 			continue
 		}
 		e := roster.Envelope{
-			ID:   string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(i),
 			Trip: t.ID, Person: l.Person, Level: l.Level, Safety: l.Safety, Expires: l.Expires,
 			Units: t.Units.String(), Payload: mustJSON(l.Message),
 		}
@@ -39,9 +38,7 @@ func envelopes(t *roster.Trip, ev conversation.Event, letters []conversation.Let
 			if ev.Kind == conversation.Forget && a.Channel == Web { // pages stay
 				copied.Payload = mustJSON(message.Redact(l.Message, ev.Erasing))
 			}
-			if a != to[0] {
-				copied.ID += "w"
-			}
+			copied.ID = string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(len(out))
 			out = append(out, copied)
 		}
 	}

@@ -23,7 +23,7 @@ import (
 // the shop's and the clock's way in in shop.go.
 type Door struct {
 	cfg   DoorConfig
-	locks tripLocks
+	turns turns
 	kept  *kept
 }
 
@@ -128,7 +128,7 @@ func (d *Door) act(ctx context.Context, in Inbound) (*Reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others,
+	err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others, together: in.Source != "",
 		prepare: func(t *roster.Trip, _ *conversation.Event) error { return knows(t, seat.Person, in.From) }})
 	if errors.Is(err, roster.ErrNotFound) {
 		err = errTripGone
@@ -145,7 +145,7 @@ func (d *Door) actOnOnly(ctx context.Context, in Inbound) (done bool, err error)
 	if !known || in.Person != "" || in.Kind == conversation.Join || in.Trip != "" && in.Trip != trip {
 		return false, nil
 	}
-	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), prepare: func(t *roster.Trip, ev *conversation.Event) error {
+	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), together: in.Source != "", prepare: func(t *roster.Trip, ev *conversation.Event) error {
 		p := personAt(t, in.From)
 		if p == nil || !p.OnlyTrip || t.Over(d.cfg.Now()) {
 			return errElsewhere

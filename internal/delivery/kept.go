@@ -1,7 +1,6 @@
 package delivery
 
 import (
-	"encoding/json"
 	"sync"
 
 	"github.com/hashicorp/golang-lru/v2/simplelru"
@@ -76,17 +75,6 @@ func (k *kept) put(l roster.Loaded, fresh bool) {
 			if p.OnlyTrip && linkable(a) {
 				k.last.Add(a, l.Trip.ID)
 			}
-		}
-	}
-}
-
-// store notes what a commit changed in the dialogue states.
-func store(sessions, changed map[roster.PersonID]json.RawMessage) {
-	for person, state := range changed {
-		if state == nil {
-			delete(sessions, person)
-		} else {
-			sessions[person] = state
 		}
 	}
 }

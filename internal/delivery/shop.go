@@ -57,11 +57,13 @@ func (d *Door) Create(ctx context.Context, t *roster.Trip) error {
 func (d *Door) create(ctx context.Context, t *roster.Trip) error {
 	w := nothingChanged(t.ID, nil)
 	w.event.Source, w.event.At = "create:"+string(t.ID), d.cfg.Now()
-	c, result := d.step(w, roster.Loaded{Trip: t})
+	c := newCommit(t)
+	result := d.step(&c, w, roster.Loaded{Trip: t}) // nobody's dialogue
 	if err := d.cfg.Store.Commit(ctx, c); err != nil {
 		return err
 	}
-	d.follow(ctx, w, c, result, nil, nil)
+	d.kick(c)
+	d.follow(ctx, w, t.Version, result, nil, nil)
 	return nil
 }
 
