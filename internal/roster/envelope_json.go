@@ -1,0 +1,54 @@
+package roster
+
+import "gasmuster/internal/asjson"
+
+// AppendJSON appends e as it is stored: byte for byte what encoding/json makes
+// of it, at a fraction of the cost, since each event stores an envelope or more.
+// A field that is added to Envelope is added here. The payload is appended as
+// it is, and must be JSON as encoding/json writes it. It panics on a year beyond
+// 9999.
+func (e *Envelope) AppendJSON(b []byte) []byte {
+	b = append(b, '{')
+	b = asjson.String(asjson.Field(b, "id"), e.ID)
+	b = asjson.String(asjson.Field(b, "trip"), string(e.Trip))
+	if e.Person != "" {
+		b = asjson.String(asjson.Field(b, "person"), string(e.Person))
+	}
+	b = e.Address.appendJSON(asjson.Field(b, "address"))
+	b = asjson.Int(asjson.Field(b, "level"), int(e.Level))
+	b = appendTrue(b, "safety", e.Safety)
+	if !e.Expires.IsZero() {
+		b = asjson.Time(asjson.Field(b, "expires"), e.Expires)
+	}
+	if e.Language != "" {
+		b = asjson.String(asjson.Field(b, "language"), e.Language)
+	}
+	if e.Units != "" {
+		b = asjson.String(asjson.Field(b, "units"), e.Units)
+	}
+	b = asjson.Field(b, "payload")
+	if e.Payload == nil {
+		b = append(b, "null"...)
+	}
+	b = append(b, e.Payload...)
+	if e.Attempts != 0 {
+		b = asjson.Int(asjson.Field(b, "attempts"), e.Attempts)
+	}
+	b = appendTrue(b, "unsure", e.Unsure)
+	return append(b, '}')
+}
+
+func (a Address) appendJSON(b []byte) []byte {
+	b = append(b, '{')
+	b = asjson.String(asjson.Field(b, "channel"), a.Channel)
+	b = asjson.String(asjson.Field(b, "id"), a.ID)
+	return append(b, '}')
+}
+
+// appendTrue appends a field that is left out when it is not so.
+func appendTrue(b []byte, name string, is bool) []byte {
+	if !is {
+		return b
+	}
+	return append(asjson.Field(b, name), "true"...)
+}
