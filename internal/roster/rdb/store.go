@@ -215,10 +215,7 @@ func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
 	}
 	for _, e := range c.Out {
 		e.Trip = c.Trip.ID
-		line, err := json.Marshal(e)
-		if err != nil {
-			return nil, err
-		}
+		line := e.AppendJSON(make([]byte, 0, len(e.Payload)+256))
 		args = append(args, address(e.Address), int(min(e.Level, roster.Bulk)), line)
 	}
 	return args, nil
