@@ -46,14 +46,14 @@ func Plan(t *roster.Trip) []Due {
 // eachDue calls visit for everything that is planned, in the order of the kinds
 // and of the trip's people. What is visited has no Key yet and nothing said:
 // most of a plan lies behind or is of no interest, and those cost more than all
-// the rest. It may be written to, and is gone after the call.
+// the rest. It may be written to, and is gone after the call. visit may set
+// until to be spared the rest.
 func eachDue(t *roster.Trip, visit func(*planner, *Due)) {
 	if t.CurrentDive() == 0 {
 		return
 	}
 	p := planner{t: t, zone: location(t.Zone), visit: visit}
 	p.departure = t.Departs.UTC().Format("2006-01-02T15:04Z")
-	p.day = t.Departs.In(p.zone).Format(time.DateOnly)
 	p.evening()
 	p.beforeDeparture()
 	p.boat()
@@ -66,16 +66,34 @@ type planner struct {
 	zone  *time.Location
 	visit func(*planner, *Due)
 	// departure is the departure as it stands in keys: a trip that moves reminds
-	// anew, and one that moves back does not repeat itself. day is its day.
-	departure, day string
-	due            Due // being visited
+	// anew, and one that moves back does not repeat itself.
+	departure string
+	until     time.Time // what is due from then on is of no interest; zero for never
+	due       Due       // being visited
 }
+
+// day is the day of the departure as it stands in keys.
+func (p *planner) day() string { return p.t.Departs.In(p.zone).Format(time.DateOnly) }
+
+// idle tells whether what is due at that time is of no interest.
+func (p *planner) idle(at time.Time) bool { return !p.until.IsZero() && !at.Before(p.until) }
 
 // add plans one message; slot tells those of one kind to one person apart.
 func (p *planner) add(d Due, slot string) {
+	if p.idle(d.At) {
+		return
+	}
 	p.due = d
 	p.due.slot = slot
 	p.visit(p, &p.due)
+}
+
+// each plans one message to each of several.
+func (p *planner) each(to []roster.PersonID, d Due, slot string) {
+	for _, id := range to {
+		d.Person = id
+		p.add(d, slot)
+	}
 }
 
 func (d *Due) appendKey(b []byte) []byte {
@@ -90,7 +108,7 @@ func (p *planner) said(d *Due) string {
 	case d.announced:
 		return "said:announced:" + id
 	case d.Kind == Evening || d.Kind == Morning:
-		return "said:" + string(d.Kind) + ":" + id + ":" + p.day
+		return "said:" + string(d.Kind) + ":" + id + ":" + p.day()
 	case d.Kind == Nudge || d.Kind == Escalate:
 		return "said:" + string(d.Kind) + ":" + id
 	}
@@ -99,7 +117,10 @@ func (p *planner) said(d *Due) string {
 
 func (p *planner) evening() {
 	at, ok := eveningOf(p.t, p.zone)
-	announced := "announced:" + p.t.Announced.UTC().Format(time.RFC3339)
+	announced := ""
+	if !p.t.Announced.IsZero() {
+		announced = "announced:" + p.t.Announced.UTC().Format(time.RFC3339)
+	}
 	for _, person := range p.t.People {
 		d := Due{Kind: Evening, Person: person.ID, At: at, Until: p.t.Departs.Add(-eveningEnds), Dive: 1}
 		if ok {
@@ -114,23 +135,22 @@ func (p *planner) evening() {
 
 // beforeDeparture plans what the hours before departure bring.
 func (p *planner) beforeDeparture() {
-	dep, audience := p.t.Departs, p.audience()
-	for _, id := range audience {
-		p.add(Due{Kind: Morning, Person: id, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
+	dep := p.t.Departs
+	if p.idle(dep.Add(-morningBefore)) {
+		return // all else is due later
 	}
+	audience := p.audience()
+	p.each(audience, Due{Kind: Morning, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
 	for n, before := range nudgesBefore {
-		until := dep.Add(-lastNudgeEnds)
+		at, until := dep.Add(-before), dep.Add(-lastNudgeEnds)
 		if n+1 < len(nudgesBefore) {
 			until = dep.Add(-nudgesBefore[n+1])
 		}
-		slot := p.departure + ":" + strconv.Itoa(n+1)
-		for _, id := range audience {
-			p.add(Due{Kind: Nudge, Person: id, At: dep.Add(-before), Until: until, Dive: 1, apart: nudgesApart}, slot)
+		if !p.idle(at) {
+			p.each(audience, Due{Kind: Nudge, At: at, Until: until, Dive: 1, apart: nudgesApart}, p.departure+":"+strconv.Itoa(n+1))
 		}
 	}
-	for _, l := range p.t.Leaders() {
-		p.add(Due{Kind: Escalate, Person: l.ID, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
-	}
+	p.each(p.leaders(), Due{Kind: Escalate, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
 }
 
 // audience are all people, and the linked group chat when there is one.
@@ -150,6 +170,16 @@ func (p *planner) people() []roster.PersonID {
 	return ids
 }
 
+func (p *planner) leaders() []roster.PersonID {
+	var ids []roster.PersonID
+	for _, person := range p.t.People {
+		if person.Leader {
+			ids = append(ids, person.ID)
+		}
+	}
+	return ids
+}
+
 // boat plans for an open boat check.
 func (p *planner) boat() {
 	open := p.t.BoatOpen
@@ -158,12 +188,8 @@ func (p *planner) boat() {
 	}
 	dive := p.t.CurrentDive()
 	slot := strconv.Itoa(dive) + ":" + open.UTC().Format(time.RFC3339)
-	for _, id := range p.people() {
-		p.add(Due{Kind: BoatCheck, Person: id, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
-	}
-	for _, l := range p.t.Leaders() {
-		p.add(Due{Kind: BoatBehind, Person: l.ID, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
-	}
+	p.each(p.people(), Due{Kind: BoatCheck, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
+	p.each(p.leaders(), Due{Kind: BoatBehind, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
 }
 
 // between plans for the surface interval before the current dive.
@@ -173,10 +199,7 @@ func (p *planner) between() {
 		return
 	}
 	at, start := surfaced(p.t, n)
-	slot := strconv.Itoa(n) + ":" + p.day
-	for _, id := range p.people() {
-		p.add(Due{Kind: SecondDive, Person: id, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, slot)
-	}
+	p.each(p.people(), Due{Kind: SecondDive, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, strconv.Itoa(n)+":"+p.day())
 }
 
 // surfaced is when people are reminded of dive n's cylinders, and when that

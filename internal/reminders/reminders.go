@@ -150,10 +150,7 @@ func Remember(t *roster.Trip, d Decision, now time.Time) {
 func Next(t *roster.Trip, now time.Time) time.Time {
 	var next time.Time
 	var key []byte
-	eachDue(t, func(_ *planner, d *Due) {
-		if !next.IsZero() && !d.At.Before(next) {
-			return // what is held comes later still
-		}
+	eachDue(t, func(p *planner, d *Due) {
 		key = d.appendKey(key[:0])
 		if _, decided := t.Reminded[string(key)]; decided {
 			return
@@ -163,7 +160,7 @@ func Next(t *roster.Trip, now time.Time) time.Time {
 			at = wait
 		}
 		if next.IsZero() || at.Before(next) {
-			next = at
+			next, p.until = at, at // what is due later is of no interest, and what is held comes later still
 		}
 	})
 	return next
