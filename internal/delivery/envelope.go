@@ -1,6 +1,7 @@
 package delivery
 
 import (
+	"encoding/json"
 	"strconv"
 
 	"gasmuster/internal/conversation"
@@ -21,7 +22,7 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 		}
 		e := roster.Envelope{
 			Trip: t.ID, Person: l.Person, Level: l.Level, Safety: l.Safety, Expires: l.Expires,
-			Units: t.Units.String(), Payload: mustJSON(l.Message),
+			Units: t.Units.String(), Payload: payload(l.Message),
 		}
 		if p := t.Person(l.Person); p != nil && !l.Group {
 			e.Language = p.Language
@@ -36,7 +37,7 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 			copied := e
 			copied.Address = a
 			if ev.Kind == conversation.Forget && a.Channel == Web { // pages stay
-				copied.Payload = mustJSON(message.Redact(l.Message, ev.Erasing))
+				copied.Payload = payload(message.Redact(l.Message, ev.Erasing))
 			}
 			copied.ID = string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(len(out))
 			out = append(out, copied)
@@ -44,6 +45,9 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 	}
 	return out
 }
+
+// payload is a message as an envelope carries it: most are about a kilobyte.
+func payload(m message.Message) json.RawMessage { return m.AppendJSON(make([]byte, 0, 1024)) }
 
 // leaderLanguage is what a group chat is written to in: who speaks what there
 // isn't known, its trip's first leader is.
