@@ -87,10 +87,10 @@ func (d *Door) once(ctx context.Context, w work) (*roster.Trip, error) {
 	if l, ok := d.kept.take(w.trip); ok {
 		tried := w // its own event to complete
 		if tried.mayStep(l.Trip) == nil {
-			return d.attempt(ctx, tried, l, false)
+			return d.attempt(ctx, tried, l)
 		}
 	}
-	l, err := d.cfg.Store.Load(ctx, w.trip, w.event.Source)
+	l, err := d.fetch(ctx, w.trip, w.event.Source)
 	if err != nil {
 		return nil, err
 	}
@@ -100,11 +100,11 @@ func (d *Door) once(ctx context.Context, w work) (*roster.Trip, error) {
 	}
 	switch {
 	case err == nil:
-		return d.attempt(ctx, w, l, true)
+		return d.attempt(ctx, w, l)
 	case !errors.Is(err, errNothingToDo):
 		return nil, err
 	case !w.handOut:
-		d.kept.put(l, true)
+		d.kept.put(l, l.book)
 	}
 	return l.Trip, nil
 }
@@ -116,14 +116,20 @@ func (w *work) mayStep(t *roster.Trip) error {
 	return w.prepare(t, &w.event)
 }
 
-// attempt steps and commits. loaded says that the trip was just loaded.
-func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool) (*roster.Trip, error) {
-	before := bookOf(l.Trip)
+func (d *Door) fetch(ctx context.Context, id roster.TripID, source string) (atHand, error) {
+	l, err := d.cfg.Store.Load(ctx, id, source)
+	if err != nil {
+		return atHand{}, err
+	}
+	return atHand{Loaded: l, book: bookOf(l.Trip)}, nil
+}
+
+// attempt steps and commits.
+func (d *Door) attempt(ctx context.Context, w work, l atHand) (*roster.Trip, error) {
+	before, after := l.book, l.book
 	c := newCommit(l.Trip)
-	result := d.step(&c, w, l)
-	after := before
-	moved := !before.is(l.Trip)
-	if moved {
+	result := d.step(&c, w, l.Loaded)
+	if !before.is(l.Trip) {
 		after = bookOf(l.Trip)
 		if w.event.Kind != conversation.Moved { // what waits for a chat that moved goes after it
 			c.Drop = missing(before, after)
@@ -141,7 +147,7 @@ func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool
 	d.kick(c)
 	d.follow(ctx, w, c.Trip.Version, result, before, after)
 	if !w.handOut {
-		d.kept.put(l, loaded || moved)
+		d.kept.put(l, after)
 	}
 	return l.Trip, nil
 }
@@ -152,10 +158,10 @@ func (d *Door) attempt(ctx context.Context, w work, l roster.Loaded, loaded bool
 // address that changes, a conflict, a fault) stops all of it. Nothing is stored
 // then that is not recognised when each goes its own way.
 func (d *Door) together(ctx context.Context, me *turn, with []*turn) (done bool) {
-	l, kept := d.kept.take(me.work.trip)
-	if !kept {
+	l, ok := d.kept.take(me.work.trip)
+	if !ok {
 		var err error
-		if l, err = d.cfg.Store.Load(ctx, me.work.trip, ""); err != nil {
+		if l, err = d.fetch(ctx, me.work.trip, ""); err != nil {
 			return false
 		}
 	}
@@ -164,7 +170,6 @@ func (d *Door) together(ctx context.Context, me *turn, with []*turn) (done bool)
 			done = false
 		}
 	}()
-	before := bookOf(l.Trip)
 	c := newCommit(l.Trip)
 	all := append([]*turn{me}, with...)
 	results := make([]conversation.Result, len(all))
@@ -173,8 +178,8 @@ func (d *Door) together(ctx context.Context, me *turn, with []*turn) (done bool)
 		if slices.Contains(c.Sources, w.event.Source) || w.mayStep(l.Trip) != nil {
 			return false
 		}
-		results[i] = d.step(&c, w, l)
-		if !before.is(l.Trip) {
+		results[i] = d.step(&c, w, l.Loaded)
+		if !l.book.is(l.Trip) {
 			return false
 		}
 	}
@@ -183,9 +188,9 @@ func (d *Door) together(ctx context.Context, me *turn, with []*turn) (done bool)
 	}
 	d.kick(c)
 	for i, t := range all {
-		d.follow(ctx, t.work, c.Trip.Version, results[i], before, before)
+		d.follow(ctx, t.work, c.Trip.Version, results[i], l.book, l.book)
 	}
-	d.kept.put(l, !kept)
+	d.kept.put(l, l.book)
 	return true
 }
 

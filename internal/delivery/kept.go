@@ -1,6 +1,7 @@
 package delivery
 
 import (
+	"slices"
 	"sync"
 
 	"github.com/hashicorp/golang-lru/v2/simplelru"
@@ -25,12 +26,19 @@ const (
 // for what makes that more than a guess.
 type kept struct {
 	mu    sync.Mutex
-	trips *simplelru.LRU[roster.TripID, roster.Loaded]
+	trips *simplelru.LRU[roster.TripID, atHand]
 	last  *simplelru.LRU[roster.Address, roster.TripID]
 }
 
+// atHand is a trip as it is stored and who can be written to where.
+type atHand struct {
+	roster.Loaded
+	book book
+	kept bool // the book was looked at before
+}
+
 func newKept() *kept {
-	trips, err := simplelru.NewLRU[roster.TripID, roster.Loaded](keptTrips, nil)
+	trips, err := simplelru.NewLRU[roster.TripID, atHand](keptTrips, nil)
 	last, err2 := simplelru.NewLRU[roster.Address, roster.TripID](keptAddresses, nil)
 	if err != nil || err2 != nil {
 		panic("delivery: a cache needs a size") // the constants above
@@ -39,7 +47,7 @@ func newKept() *kept {
 }
 
 // take hands a trip out to one event.
-func (k *kept) take(id roster.TripID) (roster.Loaded, bool) {
+func (k *kept) take(id roster.TripID) (atHand, bool) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	l, ok := k.trips.Peek(id)
@@ -60,14 +68,14 @@ func (k *kept) forget(a roster.Address) {
 	k.last.Remove(a)
 }
 
-// put gives a trip back as it is stored. fresh says that its people have not
-// been looked at yet.
-func (k *kept) put(l roster.Loaded, fresh bool) {
+// put gives a trip back as it is stored, with its book.
+func (k *kept) put(l atHand, now book) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	l.Seen = false
+	looked := l.kept && slices.Equal(l.book, now)
+	l.Seen, l.kept, l.book = false, true, now
 	k.trips.Add(l.Trip.ID, l)
-	if !fresh {
+	if looked {
 		return
 	}
 	for _, p := range l.Trip.People {

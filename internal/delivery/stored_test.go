@@ -120,6 +120,7 @@ type keeper struct {
 	door  *delivery.Door
 	now   time.Time
 	n     int
+	found []storedKey // what an older program had stored
 }
 
 func newKeeper(t *testing.T, c redis.UniversalClient) *keeper {
@@ -251,6 +252,13 @@ func (k *keeper) day() {
 	k.says(phoneOfInes, saturday, "/out Yusuf feels cold")
 	k.presses(phoneOfInes, saturday, "lcard p4")
 	k.signFriday()
+	told, err := k.store.News().TakeNews(ctx, "teller", k.now, time.Minute, 1)
+	must(err)
+	for _, n := range told {
+		must(k.store.News().EndNews(ctx, n, roster.NewsTold, time.Time{}))
+	}
+	_, err = k.store.Outbox().Claim(ctx, "worker", k.now, time.Minute, 1) // by a process that dies with it
+	must(err)
 }
 
 // signFriday signs Friday's dive off, with everybody but the leader sat out.

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -62,7 +63,7 @@ func eachStored(t *testing.T, test func(t *testing.T, k *keeper)) {
 				t.Cleanup(func() { c.Close() })
 				restoreStored(t, c, keys)
 				k := newKeeper(t, c)
-				k.now, k.n = upgradeNow.Add(30*time.Minute), 100
+				k.now, k.n, k.found = upgradeNow.Add(30*time.Minute), 100, keys
 				test(t, k)
 			})
 		}
@@ -155,8 +156,15 @@ func TestUpgrade(t *testing.T) {
 		if after.Schema != roster.SchemaVersion || after.Version != before.Version+2 {
 			t.Errorf("form %d, version %d after two events from version %d", after.Schema, after.Version, before.Version)
 		}
+		for _, source := range []string{"create:saturday22", "tg:c100"} {
+			if l, err := k.store.Load(t.Context(), saturday, source); err != nil || !l.Seen {
+				t.Errorf("event %q was handled before: seen %v, %v", source, l.Seen, err)
+			}
+		}
 		k.now = k.now.Add(3 * time.Hour) // what was put off is due
-		checkLetters(t, k.post(100))
+		sent := k.post(100)
+		checkLetters(t, sent)
+		checkWaiting(t, k.found, sent)
 		checkBeside(t, k, page)
 	})
 }
@@ -180,6 +188,50 @@ func checkLetters(t *testing.T, sent []roster.Envelope) {
 	}
 }
 
+// checkWaiting wants everything that waited sent, and nothing twice.
+func checkWaiting(t *testing.T, found []storedKey, sent []roster.Envelope) {
+	t.Helper()
+	times := map[string]int{}
+	for _, e := range sent {
+		if times[e.ID]++; times[e.ID] == 2 {
+			t.Errorf("%s was sent twice", e.ID)
+		}
+	}
+	waited := 0
+	for _, k := range found {
+		if !strings.Contains(k.Key, ":body:") && !strings.Contains(k.Key, ":out:") {
+			continue
+		}
+		for field, v := range k.Value.(map[string]any) {
+			_, letter, ok := strings.Cut(v.(string), "{")
+			if !ok {
+				continue
+			}
+			var e roster.Envelope
+			if err := json.Unmarshal([]byte("{"+letter), &e); err != nil {
+				t.Fatalf("%s of %s: %v", field, k.Key, err)
+			}
+			if waited++; times[e.ID] != 1 {
+				t.Errorf("%s waited and was sent %d times", e.ID, times[e.ID])
+			}
+		}
+	}
+	if waited == 0 {
+		t.Error("nothing waited")
+	}
+}
+
+// toldBefore is how many of Saturday's events had been told.
+func toldBefore(found []storedKey) int {
+	for _, k := range found {
+		if strings.HasSuffix(k.Key, ":told:"+string(saturday)) {
+			n, _ := strconv.Atoi(fmt.Sprint(k.Value.(map[string]any)["sent"]))
+			return n
+		}
+	}
+	return 0
+}
+
 // checkBeside looks at what is stored beside the trips.
 func checkBeside(t *testing.T, k *keeper, page roster.Address) {
 	t.Helper()
@@ -198,7 +250,7 @@ func checkBeside(t *testing.T, k *keeper, page roster.Address) {
 		t.Errorf("endpoint %+v, %v", e, err)
 	}
 	news, err := k.store.News().TakeNews(ctx, "teller", k.now, time.Minute, 10)
-	if err != nil || len(news) != 1 || news[0].Trip != saturday || news[0].Number != 1 || !strings.Contains(string(news[0].Event), "type") {
+	if err != nil || len(news) != 1 || news[0].Trip != saturday || news[0].Number != toldBefore(k.found)+1 || !strings.Contains(string(news[0].Event), "type") {
 		t.Errorf("news %+v, %v", news, err)
 	}
 	if dead, err := k.store.Outbox().DeadLetters(ctx, saturday); err != nil || len(dead) != 1 || dead[0].Reason != "blocked" {
