@@ -1,6 +1,7 @@
 package gas
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -59,115 +60,139 @@ const (
 // analyser. Samples without an asked blend or a reading, and of air, are left out:
 // air comes from no bank.
 func FindPatterns(samples []Sample) []Pattern {
-	by, names := deviations(samples)
-	var found []Pattern
-	found = append(found, analysersOff(by, names)...)
-	if p, ok := bankOff(by, names, found); ok {
+	by := deviations(samples)
+	found := analysersOff(by)
+	if p, ok := bankOff(by, found); ok {
 		found = append(found, p)
 	}
 	return append(found, fillsOff(samples, by)...)
 }
 
 // counts tells whether a sample says anything about a blend.
-func (s Sample) counts() bool {
+func (s *Sample) counts() bool {
 	return s.Asked.Known() && s.Measured.Known() && s.Asked >= EnrichedFrom
 }
 
 // off is the deviation of a sample in points.
-func (s Sample) off() float64 { return float64(s.Measured - s.Asked) }
+func (s *Sample) off() float64 { return float64(s.Measured - s.Asked) }
 
-// deviations are those of each analyser, and the analysers in a fixed order.
-func deviations(samples []Sample) (map[string][]float64, []string) {
-	by := map[string][]float64{}
-	var names []string
-	for _, s := range samples {
+// deviation is how far the readings of one analyser lie off what was asked for.
+type deviation struct {
+	analyser string
+	points   []float64 // in ascending order
+}
+
+// deviations are those of each analyser, by its name.
+func deviations(samples []Sample) []deviation {
+	var by []deviation
+	for i := range samples {
+		s := &samples[i]
 		if !s.counts() {
 			continue
 		}
-		if by[s.Analyser] == nil {
-			names = append(names, s.Analyser)
+		d := deviationOf(by, s.Analyser)
+		if d == nil {
+			by = append(by, deviation{analyser: s.Analyser})
+			d = &by[len(by)-1]
 		}
-		by[s.Analyser] = append(by[s.Analyser], s.off())
+		d.points = append(d.points, s.off())
 	}
-	slices.Sort(names)
-	return by, names
+	slices.SortFunc(by, func(d, e deviation) int { return cmp.Compare(d.analyser, e.analyser) })
+	for _, d := range by {
+		slices.Sort(d.points)
+	}
+	return by
+}
+
+// deviationOf is that of one analyser, nil when there is none.
+func deviationOf(by []deviation, analyser string) *deviation {
+	for i := range by {
+		if by[i].analyser == analyser {
+			return &by[i]
+		}
+	}
+	return nil
 }
 
 // analysersOff are the analysers that differ from the others. Of two that
 // differ from each other the one is off that lies farther from what was asked.
-func analysersOff(by map[string][]float64, names []string) []Pattern {
+func analysersOff(by []deviation) []Pattern {
 	var found []Pattern
-	for _, name := range names {
-		own, rest := by[name], others(by, names, name)
-		if name == "" || len(own) < fewestAnalyser || len(rest) < fewestAnalyser {
+	for _, d := range by {
+		if d.analyser == "" || len(d.points) < fewestAnalyser {
 			continue
 		}
-		m, r := median(own), median(rest)
+		rest := pooled(by, d.analyser)
+		if len(rest) < fewestAnalyser {
+			continue
+		}
+		m, r := median(d.points), median(rest)
 		if math.Abs(m-r) >= analyserStep && math.Abs(m) > math.Abs(r) {
-			found = append(found, Pattern{Kind: AnalyserOff, Analyser: name, Points: m - r, Readings: len(own)})
+			found = append(found, Pattern{Kind: AnalyserOff, Analyser: d.analyser, Points: m - r, Readings: len(d.points)})
 		}
 	}
 	return found
 }
 
-// others are the deviations of all analysers but one.
-func others(by map[string][]float64, names []string, name string) []float64 {
-	var rest []float64
-	for _, n := range names {
-		if n != name {
-			rest = append(rest, by[n]...)
+// pooled are the deviations of several analysers together, all but those named,
+// in ascending order.
+func pooled(by []deviation, but ...string) []float64 {
+	n := 0
+	for _, d := range by {
+		n += len(d.points)
+	}
+	all := make([]float64, 0, n)
+	for _, d := range by {
+		if !slices.Contains(but, d.analyser) {
+			all = append(all, d.points...)
 		}
 	}
-	return rest
+	slices.Sort(all)
+	return all
 }
 
 // bankOff looks at the readings of all analysers that are not off themselves.
-func bankOff(by map[string][]float64, names []string, off []Pattern) (Pattern, bool) {
-	var all []float64
-	used := ""
-	analysers := 0
-	for _, n := range names {
-		if !slices.ContainsFunc(off, func(p Pattern) bool { return p.Analyser == n }) {
-			all = append(all, by[n]...)
-			used = n
-			analysers++
-		}
+func bankOff(by []deviation, off []Pattern) (Pattern, bool) {
+	var but []string
+	for _, p := range off {
+		but = append(but, p.Analyser)
 	}
+	all := pooled(by, but...)
 	if len(all) < fewestBank || math.Abs(median(all)) < bankStep {
 		return Pattern{}, false
 	}
 	p := Pattern{Kind: BankOff, Points: median(all), Readings: len(all)}
-	if analysers == 1 && len(off) == 0 && used != "" {
-		p.Kind, p.Analyser = AnalyserOrBankOff, used
+	if len(by) == 1 && by[0].analyser != "" {
+		p.Kind, p.Analyser = AnalyserOrBankOff, by[0].analyser
 	}
 	return p, true
 }
 
 // fillsOff are the fills that differ from the others of their analyser.
-func fillsOff(samples []Sample, by map[string][]float64) []Pattern {
-	middle := make(map[string]float64, len(by))
-	for name, own := range by {
-		middle[name] = median(own)
-	}
+func fillsOff(samples []Sample, by []deviation) []Pattern {
 	var found []Pattern
-	for _, s := range samples {
-		if !s.counts() || len(by[s.Analyser]) < fewestFill {
+	for i := range samples {
+		s := &samples[i]
+		if !s.counts() {
 			continue
 		}
-		if d := s.off() - middle[s.Analyser]; math.Abs(d) >= fillStep {
+		own := deviationOf(by, s.Analyser).points
+		if len(own) < fewestFill {
+			continue
+		}
+		if d := s.off() - median(own); math.Abs(d) >= fillStep {
 			found = append(found, Pattern{Kind: FillOff, Cylinder: s.Cylinder, Points: d, Readings: 1})
 		}
 	}
 	return found
 }
 
-// median is the middle value, or the mean of the middle two.
+// median is the middle of values in ascending order, or the mean of the middle
+// two.
 func median(v []float64) float64 {
-	s := slices.Clone(v)
-	slices.Sort(s)
-	n := len(s)
+	n := len(v)
 	if n%2 == 1 {
-		return s[n/2]
+		return v[n/2]
 	}
-	return (s[n/2-1] + s[n/2]) / 2
+	return (v[n/2-1] + v[n/2]) / 2
 }
