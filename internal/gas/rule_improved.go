@@ -60,10 +60,6 @@ func (s *subject) stops(p Percent) bool {
 	c := *s.cyl
 	c.Readings = []Reading{{Percent: p}}
 	alone := newSubject(s.policy, s.diver, &c)
-	for _, look := range []func(*subject) Finding{outOfRange, depthCheck, contingencyCheck, card, airIsNotAir} {
-		if look(alone).Severity == Stop {
-			return true
-		}
-	}
-	return false
+	return outOfRange(alone).Severity == Stop || depthCheck(alone).Severity == Stop || contingencyCheck(alone).Severity == Stop ||
+		card(alone).Severity == Stop || airIsNotAir(alone).Severity == Stop
 }
