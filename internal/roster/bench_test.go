@@ -2,6 +2,7 @@ package roster_test
 
 import (
 	"fmt"
+	"runtime"
 	"testing"
 	"time"
 
@@ -54,4 +55,29 @@ func BenchmarkBoard(b *testing.B) {
 			roster.Unchecked(trip, at(60))
 		}
 	})
+}
+
+// BenchmarkKept is the memory of a boat of fifteen divers that a process keeps:
+// the trip, its board, and what the store compares the next commit with.
+func BenchmarkKept(b *testing.B) {
+	const trips = 100
+	for b.Loop() {
+		kept := make([]*roster.Trip, trips)
+		before := heap()
+		for i := range kept {
+			kept[i] = boatload(15)
+			roster.Unchecked(kept[i], at(60))
+			kept[i].Snapshots()
+		}
+		b.ReportMetric(float64(heap()-before)/1024/trips, "KB/trip")
+		runtime.KeepAlive(kept)
+	}
+}
+
+// heap are the bytes in use.
+func heap() uint64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc
 }

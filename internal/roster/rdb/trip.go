@@ -56,7 +56,7 @@ func decode(fields map[string]string) (*roster.Trip, error) {
 }
 
 // writtenTrips is of how many trips is remembered what was written, at about
-// 50 KB.
+// 30 KB; a trip that the process keeps shares it.
 const writtenTrips = 500
 
 // written remembers what this process wrote last of each trip, so that the
