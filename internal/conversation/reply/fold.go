@@ -13,6 +13,9 @@ import (
 // comma, the many dashes, arrows and blanks one of each; invisible signs
 // (joiners, direction marks, the frame of a keycap emoji) vanish. Letters stay.
 func fold(text string) string {
+	if isFolded(text) {
+		return text
+	}
 	var b strings.Builder
 	b.Grow(len(text))
 	for _, r := range norm.NFC.String(text) {
@@ -22,6 +25,25 @@ func fold(text string) string {
 	}
 	return b.String()
 }
+
+// isFolded tells whether fold leaves a text as it is, as it does most of those
+// in ASCII.
+func isFolded(text string) bool {
+	for i := range len(text) {
+		if text[i] > unicode.MaxASCII || !foldsToItself[text[i]] {
+			return false
+		}
+	}
+	return true
+}
+
+// foldsToItself are the ASCII characters that stay.
+var foldsToItself = func() (stays [unicode.MaxASCII + 1]bool) {
+	for r := range rune(len(stays)) {
+		stays[r] = foldRune(r) == r
+	}
+	return stays
+}()
 
 // PlainDigits is text with the digits of every script as 0 to 9.
 func PlainDigits(text string) string {

@@ -109,3 +109,15 @@ func BenchmarkParseLong(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkParse is what people type most.
+func BenchmarkParse(b *testing.B) {
+	for _, text := range []string{"32.4", "17: 31.9", "17 is 32.4 and S-1 36.1", "no, 31.4", "not diving today"} {
+		b.Run(text, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				Parse(text, Context{Labels: []string{"17", "S-1"}, Analysers: []string{"A"}, Cylinders: 2})
+			}
+		})
+	}
+}

@@ -13,7 +13,7 @@ import (
 func (w *walker) judge() {
 	w.spreadVague()
 	strangers := w.strangers()
-	kept := w.found[:0:0]
+	kept := w.found[:0]
 	for _, f := range w.found {
 		switch {
 		case w.question[f.sentence]:
@@ -77,7 +77,7 @@ func (w *walker) demote(f found, why Doubtful) {
 // doubt as well: which of the two is it?
 func (w *walker) spread() {
 	doubts := len(w.doubts)
-	kept := w.found[:0:0]
+	kept := w.found[:0]
 	for _, f := range w.found {
 		if doubts > 0 && !f.explicit {
 			w.demote(f, TooMany)

@@ -23,9 +23,10 @@ func name(toks []token, v *vocabulary) []token {
 	return toks
 }
 
-// phrases joins words that are a phrase, the longest first.
+// phrases joins words that are a phrase, the longest first. Like spoken and
+// bind it writes over the tokens that it has read: they become fewer, not more.
 func phrases(toks []token, v *vocabulary) []token {
-	out := toks[:0:0]
+	out := toks[:0]
 	for i := 0; i < len(toks); {
 		n, c := longestPhrase(toks[i:], v)
 		t := toks[i]
@@ -74,7 +75,7 @@ func joinText(toks []token) string {
 // spoken turns "thirty two point four" into 32.4. Words that are part of a
 // longer phrase ("this one") are no numbers.
 func spoken(toks []token, v *vocabulary) []token {
-	out := toks[:0:0]
+	out := toks[:0]
 	for i := 0; i < len(toks); {
 		if n, t := spokenNumber(toks[i:], v); n > 0 {
 			out = append(out, t)
@@ -89,7 +90,7 @@ func spoken(toks []token, v *vocabulary) []token {
 
 // bind puts units and percent signs to the number beside them.
 func bind(toks []token, v *vocabulary) []token {
-	out := toks[:0:0]
+	out := toks[:0]
 	for i := 0; i < len(toks); i++ {
 		t := toks[i]
 		last := len(out) - 1

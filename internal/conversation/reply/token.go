@@ -31,20 +31,19 @@ const (
 
 // token is one piece of text.
 type token struct {
-	kind  kind
-	text  string  // folded, as typed
-	value float64 // of numbers
-	// decimals is how many digits follow the decimal sign.
-	decimals int
-	weak     bool // the decimal sign was a word that joins other things as well
-	glued    bool // no blank before it
-	pos      int  // of its first rune
+	kind     kind
+	weak     bool    // the decimal sign was a word that joins other things as well
+	glued    bool    // no blank before it
+	stranger bool    // a word that was not understood
+	percent  bool    // a percent sign or word goes with the number
+	text     string  // folded, as typed
+	value    float64 // of numbers
+	decimals int     // how many digits follow the decimal sign
+	pos      int     // of its first rune
 
 	class    class
 	n        int // ordinal
 	unit     unit
-	stranger bool // a word that was not understood
-	percent  bool // a percent sign or word goes with the number
 	sentence int
 	clause   int
 }
@@ -69,7 +68,7 @@ type nameMatch struct {
 
 func lex(text string, ctx Context, words *vocabulary) []token {
 	folded := fold(text)
-	l := &lexer{s: []rune(folded), lower: []rune(lowerCase(folded)), words: words}
+	l := &lexer{s: []rune(folded), lower: []rune(lowerCase(folded)), words: words, toks: make([]token, 0, 4)} // most replies have no more
 	for _, name := range ctx.Labels {
 		if m := (nameMatch{name, []rune(lowerCase(fold(strings.TrimSpace(name))))}); !plainNumber(m.lower) {
 			l.labels = append(l.labels, m)
