@@ -79,20 +79,40 @@ func (p *planner) day() string { return p.t.Departs.In(p.zone).Format(time.DateO
 func (p *planner) idle(at time.Time) bool { return !p.until.IsZero() && !at.Before(p.until) }
 
 // add plans one message; slot tells those of one kind to one person apart.
-func (p *planner) add(d Due, slot string) {
+func (p *planner) add(d *Due, slot string) {
 	if p.idle(d.At) {
 		return
 	}
-	p.due = d
+	p.due = *d
 	p.due.slot = slot
 	p.visit(p, &p.due)
 }
 
-// each plans one message to each of several.
-func (p *planner) each(to []roster.PersonID, d Due, slot string) {
-	for _, id := range to {
-		d.Person = id
-		p.add(d, slot)
+// toAll plans one message to each person.
+func (p *planner) toAll(d Due, slot string) {
+	for _, person := range p.t.People {
+		d.Person = person.ID
+		p.add(&d, slot)
+	}
+}
+
+// toLeaders plans one message to each leader.
+func (p *planner) toLeaders(d Due, slot string) {
+	for _, person := range p.t.People {
+		if person.Leader {
+			d.Person = person.ID
+			p.add(&d, slot)
+		}
+	}
+}
+
+// toAudience plans one message to each person, and to the linked group chat when
+// there is one.
+func (p *planner) toAudience(d Due, slot string) {
+	p.toAll(d, slot)
+	if p.t.GroupChat != (roster.Address{}) {
+		d.Person = Group
+		p.add(&d, slot)
 	}
 }
 
@@ -124,11 +144,11 @@ func (p *planner) evening() {
 	for _, person := range p.t.People {
 		d := Due{Kind: Evening, Person: person.ID, At: at, Until: p.t.Departs.Add(-eveningEnds), Dive: 1}
 		if ok {
-			p.add(d, p.departure)
+			p.add(&d, p.departure)
 		}
 		if a := p.t.Announced; !a.IsZero() {
 			d.At, d.announced = a, true
-			p.add(d, announced)
+			p.add(&d, announced)
 		}
 	}
 }
@@ -139,45 +159,17 @@ func (p *planner) beforeDeparture() {
 	if p.idle(dep.Add(-morningBefore)) {
 		return // all else is due later
 	}
-	audience := p.audience()
-	p.each(audience, Due{Kind: Morning, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
+	p.toAudience(Due{Kind: Morning, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
 	for n, before := range nudgesBefore {
 		at, until := dep.Add(-before), dep.Add(-lastNudgeEnds)
 		if n+1 < len(nudgesBefore) {
 			until = dep.Add(-nudgesBefore[n+1])
 		}
 		if !p.idle(at) {
-			p.each(audience, Due{Kind: Nudge, At: at, Until: until, Dive: 1, apart: nudgesApart}, p.departure+":"+strconv.Itoa(n+1))
+			p.toAudience(Due{Kind: Nudge, At: at, Until: until, Dive: 1, apart: nudgesApart}, p.departure+":"+strconv.Itoa(n+1))
 		}
 	}
-	p.each(p.leaders(), Due{Kind: Escalate, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
-}
-
-// audience are all people, and the linked group chat when there is one.
-func (p *planner) audience() []roster.PersonID {
-	ids := p.people()
-	if p.t.GroupChat != (roster.Address{}) {
-		ids = append(ids, Group)
-	}
-	return ids
-}
-
-func (p *planner) people() []roster.PersonID {
-	ids := make([]roster.PersonID, 0, len(p.t.People)+1)
-	for _, person := range p.t.People {
-		ids = append(ids, person.ID)
-	}
-	return ids
-}
-
-func (p *planner) leaders() []roster.PersonID {
-	var ids []roster.PersonID
-	for _, person := range p.t.People {
-		if person.Leader {
-			ids = append(ids, person.ID)
-		}
-	}
-	return ids
+	p.toLeaders(Due{Kind: Escalate, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
 }
 
 // boat plans for an open boat check.
@@ -188,8 +180,8 @@ func (p *planner) boat() {
 	}
 	dive := p.t.CurrentDive()
 	slot := strconv.Itoa(dive) + ":" + open.UTC().Format(time.RFC3339)
-	p.each(p.people(), Due{Kind: BoatCheck, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
-	p.each(p.leaders(), Due{Kind: BoatBehind, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
+	p.toAll(Due{Kind: BoatCheck, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
+	p.toLeaders(Due{Kind: BoatBehind, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
 }
 
 // between plans for the surface interval before the current dive.
@@ -199,7 +191,7 @@ func (p *planner) between() {
 		return
 	}
 	at, start := surfaced(p.t, n)
-	p.each(p.people(), Due{Kind: SecondDive, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, strconv.Itoa(n)+":"+p.day())
+	p.toAll(Due{Kind: SecondDive, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, strconv.Itoa(n)+":"+p.day())
 }
 
 // surfaced is when people are reminded of dive n's cylinders, and when that
@@ -236,7 +228,7 @@ func (p *planner) turns() {
 	}
 	for _, a := range p.t.Analysers {
 		if turn, busy := p.t.Queue.Serving[a.Name]; busy {
-			p.add(Due{Kind: Turn, At: turn.Since.Add(roster.TurnLasts)},
+			p.add(&Due{Kind: Turn, At: turn.Since.Add(roster.TurnLasts)},
 				a.Name+":"+string(turn.Person)+":"+turn.Since.UTC().Format(time.RFC3339Nano))
 		}
 	}
