@@ -174,10 +174,21 @@ func asksBoatQuestion(d gas.Diver, key string) bool {
 }
 
 // weight orders the statuses, the worst last.
-var weight = map[gas.Status]int{gas.Go: 0, gas.GoWithLimits: 1, gas.NoReading: 2, gas.NoGo: 3}
+func weight(s gas.Status) int {
+	switch s {
+	case gas.GoWithLimits:
+		return 1
+	case gas.NoReading:
+		return 2
+	case gas.NoGo:
+		return 3
+	default:
+		return 0
+	}
+}
 
 func worse(a, b gas.Status) gas.Status {
-	if weight[b] > weight[a] {
+	if weight(b) > weight(a) {
 		return b
 	}
 	return a
@@ -186,7 +197,8 @@ func worse(a, b gas.Status) gas.Status {
 // count fills in the counts and the board's own status.
 func (b *Board) count() {
 	b.Status = gas.Go
-	for _, pb := range b.People {
+	for i := range b.People {
+		pb := &b.People[i]
 		if pb.Out != nil {
 			b.Counts.Out++
 		}

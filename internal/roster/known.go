@@ -20,6 +20,7 @@ type Known struct {
 	of     *Trip     // a copy of a trip shares the pointer, and starts with nothing known
 	people []*Person // as they were when last looked at; see Snapshots
 	plan   Trip      // of the trip itself: what a line depends on, see samePlans
+	policy []string  // what of the plan's policy is not the default
 	lines  []*line
 
 	claims map[string]int
@@ -129,7 +130,7 @@ func (k *Known) changed() bool {
 	all := !k.full || len(k.lines) != len(k.people) || !samePlans(&k.plan, k.of)
 	if all {
 		k.full = false
-		k.plan = copiedPlan(k.of)
+		k.plan, k.policy = copiedPlan(k.of), k.of.Policy.Changed()
 		k.lines = slices.Grow(k.lines, max(0, len(k.people)-len(k.lines)))[:len(k.people)]
 	}
 	changed, relabelled := all, all
@@ -192,7 +193,7 @@ func (k *Known) now(now time.Time) Board {
 // together is the board of all lines, with what they share.
 func (k *Known) together(room *room) Board {
 	t := k.of
-	b := Board{Dive: t.CurrentDive(), Policy: t.Policy.Changed(), People: slices.Grow([]PersonBoard(nil), len(k.lines))}
+	b := Board{Dive: t.CurrentDive(), Policy: k.policy, People: slices.Grow([]PersonBoard(nil), len(k.lines))}
 	room.verdicts = slices.Grow(room.verdicts[:0], len(k.lines))[:len(k.lines)]
 	for i, l := range k.lines {
 		l.begin(&room.verdicts[i])

@@ -82,7 +82,7 @@ func (l *line) begin(room *gas.Verdict) {
 // reading, whatever they read before.
 func (l *line) settle() {
 	pb := &l.board
-	if !sameVerdicts(&pb.Verdict, l.part) {
+	if !l.asItWas() {
 		pb.Verdict = l.alone
 		if !sameVerdicts(&l.alone, l.part) {
 			pb.Verdict = copiedVerdict(l.part)
@@ -94,6 +94,16 @@ func (l *line) settle() {
 	if pb.Left {
 		pb.Own, pb.Status = worse(pb.Own, gas.NoReading), worse(pb.Status, gas.NoReading)
 	}
+}
+
+// asItWas tells whether the verdict came out as it was last time. Most are the
+// very list of findings, and need no comparison.
+func (l *line) asItWas() bool {
+	was, is := &l.board.Verdict, l.part
+	if len(was.Findings) > 0 && len(is.Findings) == len(was.Findings) && &is.Findings[0] == &was.Findings[0] {
+		return true
+	}
+	return sameVerdicts(was, is)
 }
 
 // setTo makes v a copy of w, in the room that v has.
