@@ -3,6 +3,7 @@
 // the verdict. It knows nothing of people, chats or stores.
 //
 //	Policy + Diver{Cylinder{Reading, Dive}}  --Assess-->  Verdict{Findings, Numbers}
+//	the same, without what was only looked at  --AssessBriefly-->  a board's Verdict
 //	Verdicts of a team   --ApplyTeam-->    who holds the team at what depth and time
 //	Verdicts of a group  --ShareLimits-->  limits said once for everybody
 //	Samples of a trip    --FindPatterns--> an analyser, the bank or one fill is off
