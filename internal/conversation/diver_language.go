@@ -56,7 +56,9 @@ func (t *turn) unreviewed() []message.Line {
 	if message.Reviewed(t.me.Language) {
 		return nil
 	}
-	return []message.Line{{Key: "language.unreviewed", Style: message.Quiet, Args: message.Args{"command": message.Code("/language")}}}
+	line := message.Say("language.unreviewed", message.Args{"command": message.Code("/language")})
+	line.Style = message.Quiet
+	return []message.Line{line}
 }
 
 func (t *turn) role() string {

@@ -94,5 +94,5 @@ func bandLine(b gas.Band) message.Line {
 	case b.From:
 		key = "remind.keep.one"
 	}
-	return message.Line{Key: key, Args: a, Style: message.Table}
+	return message.Row(key, a)
 }

@@ -122,5 +122,5 @@ func (t *turn) revokeNow(p *roster.Person) {
 
 // link is an address on a line that can be copied as it is.
 func link(v message.Value) message.Line {
-	return message.Line{Key: "revoke.link", Args: message.Args{"link": v}, Style: message.Table}
+	return message.Row("revoke.link", message.Args{"link": v})
 }

@@ -54,8 +54,9 @@ func (t *turn) say(lines ...message.Line) { t.send(message.Message{Lines: lines}
 // trips it says which one it is about.
 func (t *turn) send(m message.Message) {
 	if t.in.Trips > 1 {
-		about := message.Line{Key: "diver.about", Style: message.Quiet, Args: message.Args{
-			"trip": message.Name(t.trip.Name), "day": message.Day(t.trip.Departs, t.trip.Zone)}}
+		about := message.Say("diver.about", message.Args{
+			"trip": message.Name(t.trip.Name), "day": message.Day(t.trip.Departs, t.trip.Zone)})
+		about.Style = message.Quiet
 		m.Lines = append([]message.Line{about}, m.Lines...)
 	}
 	t.tell(t.me.ID, roster.Urgent, true, m)

@@ -1,10 +1,6 @@
 package message
 
-import (
-	"slices"
-
-	"gasmuster/internal/asjson"
-)
+import "gasmuster/internal/asjson"
 
 // AppendJSON appends m as it is stored: byte for byte what encoding/json makes
 // of it, at a fraction of the cost, since each event stores a message or more.
@@ -68,8 +64,8 @@ func (l Line) appendJSON(b []byte) []byte {
 	if l.Key != "" {
 		b = asjson.String(asjson.Field(b, "k"), l.Key)
 	}
-	if len(l.Args) > 0 {
-		b = l.Args.appendJSON(asjson.Field(b, "a"))
+	if len(l.Values) > 0 {
+		b = l.Values.appendJSON(asjson.Field(b, "a"))
 	}
 	if l.Style != Body {
 		b = asjson.String(asjson.Field(b, "s"), string(l.Style))
@@ -77,23 +73,16 @@ func (l Line) appendJSON(b []byte) []byte {
 	return append(b, '}')
 }
 
-// appendJSON writes the values by name.
-func (a Args) appendJSON(b []byte) []byte {
-	var few [8]string // most lines have fewer
-	names := few[:0]
-	for name := range a {
-		names = append(names, name)
-	}
-	slices.Sort(names)
+func (vs Values) appendJSON(b []byte) []byte {
 	b = append(b, '{')
-	for i, name := range names {
-		b = append(asjson.String(asjson.Comma(b, i), name), ':')
-		b = a[name].appendJSON(b)
+	for i := range vs {
+		b = append(asjson.String(asjson.Comma(b, i), vs[i].Name), ':')
+		b = vs[i].appendJSON(b)
 	}
 	return append(b, '}')
 }
 
-func (v Value) appendJSON(b []byte) []byte {
+func (v *Value) appendJSON(b []byte) []byte {
 	b = append(b, '{')
 	b = asjson.String(asjson.Field(b, "k"), v.Kind.String())
 	if v.N != 0 {
@@ -117,8 +106,8 @@ func (r *Rare) appendFields(b []byte) []byte {
 	}
 	if len(r.L) > 0 {
 		b = append(asjson.Field(b, "l"), '[')
-		for i, v := range r.L {
-			b = v.appendJSON(asjson.Comma(b, i))
+		for i := range r.L {
+			b = r.L[i].appendJSON(asjson.Comma(b, i))
 		}
 		b = append(b, ']')
 	}

@@ -142,7 +142,7 @@ func mentions(path string, literals map[string]bool) error {
 	return err
 }
 
-// saidBy reads a call of message.Say or message.Loud whose key begins with a
+// saidBy reads a call of message.Say, Loud or Row whose key begins with a
 // literal.
 func saidBy(c *ast.CallExpr) (said, bool) {
 	name := ""
@@ -152,7 +152,7 @@ func saidBy(c *ast.CallExpr) (said, bool) {
 	case *ast.Ident:
 		name = f.Name
 	}
-	if (name != "Say" && name != "Loud") || len(c.Args) != 2 {
+	if (name != "Say" && name != "Loud" && name != "Row") || len(c.Args) != 2 {
 		return said{}, false
 	}
 	var l said

@@ -32,13 +32,13 @@ func Linked(m Message, address func(kind Kind, p roster.PersonID, generation int
 			lines = append(lines, l)
 			continue
 		}
-		v := l.Args[name]
+		v, _ := l.Values.Of(name)
 		url := address(v.Kind, roster.PersonID(v.S), int(v.N))
 		if url == "" {
 			lines = lines[:max(0, len(lines)-1)]
 			continue
 		}
-		l.Args = Args{name: Code(url)}
+		l.Values = Values{{name, Code(url)}}
 		lines = append(lines, l)
 	}
 	m.Lines = lines
@@ -47,9 +47,9 @@ func Linked(m Message, address func(kind Kind, p roster.PersonID, generation int
 
 // linkIn is the name of a line's link, "" when it has none.
 func linkIn(l Line) string {
-	for name, v := range l.Args {
+	for _, v := range l.Values {
 		if v.Kind == KindPage || v.Kind == KindChat {
-			return name
+			return v.Name
 		}
 	}
 	return ""

@@ -12,8 +12,8 @@ import (
 
 func TestLinked(t *testing.T) {
 	m := Message{Lines: []Line{
-		Say("revoke.page", nil), {Key: "revoke.link", Args: Args{"link": PageLink("p3", 2)}, Style: Table},
-		Say("revoke.chat", nil), {Key: "revoke.link", Args: Args{"link": ChatLink("p3", 2)}, Style: Table},
+		Say("revoke.page", nil), Row("revoke.link", Args{"link": PageLink("p3", 2)}),
+		Say("revoke.chat", nil), Row("revoke.link", Args{"link": ChatLink("p3", 2)}),
 		Say("revoke.kept", Args{"name": Name("Aoife")}),
 	}}
 	stored, err := json.Marshal(m)

@@ -30,13 +30,13 @@ const (
 
 // Line is one sentence or table row.
 type Line struct {
-	Key   string `json:"k,omitempty"`
-	Args  Args   `json:"a,omitempty"`
-	Style Style  `json:"s,omitempty"`
+	Key    string `json:"k,omitempty"`
+	Values Values `json:"a,omitempty"`
+	Style  Style  `json:"s,omitempty"`
 }
 
-// Args are the named values of a line; a catalogue text uses them as {{.name}}.
-// The name "count" also chooses the plural form.
+// Args are the named values that a line is given; a catalogue text uses them as
+// {{.name}}. The name "count" also chooses the plural form.
 type Args map[string]Value
 
 // Button offers a choice, never a measured value. Do is what comes back: a
@@ -62,9 +62,8 @@ type Message struct {
 // none reads as the zero kind, which shows as a gap.
 type Kind uint8
 
-// Value is one argument of a line. A map of them has room for eight as soon as
-// it has one, so that each byte of a value counts eight times: what few kinds
-// have stands apart.
+// Value is one argument of a line. A message has dozens: what few kinds have
+// stands apart.
 type Value struct {
 	Kind  Kind     `json:"k"`
 	N     float64  `json:"n,omitempty"`
@@ -186,7 +185,10 @@ func Of(l Line) Value { return Value{Kind: KindLine, Rare: &Rare{Line: &l}} }
 func Code(s string) Value { return Value{Kind: KindCode, S: s} }
 
 // Say is a body line; key is that of the catalogue.
-func Say(key string, a Args) Line { return Line{Key: key, Args: a} }
+func Say(key string, a Args) Line { return Line{Key: key, Values: a.values()} }
 
 // Loud is a strong line.
-func Loud(key string, a Args) Line { return Line{Key: key, Args: a, Style: Strong} }
+func Loud(key string, a Args) Line { return Line{Key: key, Values: a.values(), Style: Strong} }
+
+// Row is a row of a table.
+func Row(key string, a Args) Line { return Line{Key: key, Values: a.values(), Style: Table} }

@@ -1,6 +1,10 @@
 package message
 
-import "gasmuster/internal/roster"
+import (
+	"slices"
+
+	"gasmuster/internal/roster"
+)
 
 // Redact is m without the name that r takes out: in names, in what was typed
 // and quoted, and in commands that carry it. Everything else stays, so that the
@@ -38,14 +42,10 @@ func redactLines(lines []Line, r roster.Redaction) []Line {
 }
 
 func redactLine(l Line, r roster.Redaction) Line {
-	if l.Args == nil {
-		return l
+	l.Values = slices.Clone(l.Values)
+	for i := range l.Values {
+		l.Values[i].Value = redactValue(l.Values[i].Value, r)
 	}
-	args := Args{}
-	for name, v := range l.Args {
-		args[name] = redactValue(v, r)
-	}
-	l.Args = args
 	return l
 }
 

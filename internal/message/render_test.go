@@ -106,8 +106,8 @@ func TestMarkup(t *testing.T) {
 		Verdict(gas.Go, gas.Depth{}),
 		{Style: Gap},
 		Say("time.clock", Args{"h": Name(`<b>"1"</b>`), "m": Name("'&")}),
-		{Key: "time.clock", Args: Args{"h": Code("1"), "m": Code("2")}, Style: Table},
-		{Key: "time.clock", Args: Args{"h": Code("<"), "m": Code("4")}, Style: Table},
+		Row("time.clock", Args{"h": Code("1"), "m": Code("2")}),
+		Row("time.clock", Args{"h": Code("<"), "m": Code("4")}),
 		{Key: "unit.air", Style: Quiet},
 	}}
 	for _, c := range []struct {

@@ -1,10 +1,8 @@
 package message
 
 import (
-	"maps"
 	"math"
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 
@@ -160,5 +158,3 @@ func (w writer) list(vs []Value) string {
 }
 
 var decimalComma = regexp.MustCompile(`\d,\d`)
-
-func sortedNames(a Args) []string { return slices.Sorted(maps.Keys(a)) }

@@ -53,11 +53,11 @@ func (w writer) line(l Line) string {
 func (w writer) sentence(l Line) string {
 	inner := w
 	inner.nested++
-	values := make(map[string]any, len(l.Args))
-	for name, v := range l.Args {
-		values[name] = inner.value(v)
+	values := make(map[string]any, len(l.Values))
+	for _, v := range l.Values {
+		values[v.Name] = inner.value(v.Value)
 	}
-	n, counted := l.Args["count"]
+	n, counted := l.Values.Of("count")
 	text, err := w.localize(l.Key, values, int(n.N), counted)
 	if err != nil && text == "" {
 		return w.missing(l)
@@ -99,15 +99,15 @@ func (w writer) word(key string, pairs ...string) string {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		args[pairs[i]] = Value{Kind: kindPart, S: pairs[i+1]}
 	}
-	return w.sentence(Line{Key: key, Args: args})
+	return w.sentence(Say(key, args))
 }
 
 // missing makes a gap in the catalogue visible, with the values, so that
 // nothing that had to be said is lost. Tests look for its brackets.
 func (w writer) missing(l Line) string {
 	parts := []string{l.Key}
-	for _, name := range sortedNames(l.Args) {
-		parts = append(parts, name+"="+w.value(l.Args[name]))
+	for _, v := range l.Values {
+		parts = append(parts, v.Name+"="+w.value(v.Value))
 	}
 	return "⟦" + strings.Join(parts, " ") + "⟧"
 }

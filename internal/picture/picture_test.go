@@ -160,7 +160,7 @@ func TestSheets(t *testing.T) {
 	shallow.Planned, shallow.Bottom = m(3), m(90)
 	night.Dark = true
 	longTitle := charter(8, divers...)
-	longTitle.Title.Args = message.Args{"dive": message.Count(2), "site": message.Name(strings.Repeat("Lime Kiln Wall and ", 4))}
+	longTitle.Title = message.Say(longTitle.Title.Key, message.Args{"dive": message.Count(2), "site": message.Name(strings.Repeat("Lime Kiln Wall and ", 4))})
 	for name, c := range map[string]struct {
 		p      message.Picture
 		to     message.Reader
@@ -280,9 +280,9 @@ func TestCaptionSaysTheSame(t *testing.T) {
 func TestCaptionsFit(t *testing.T) {
 	p := charter(60, strings.Repeat("健", 80))
 	for i := range p.Rows {
-		p.Rows[i].Cylinder.Args = message.Args{"label": message.Name(strings.Repeat("緑", 40))}
+		p.Rows[i].Cylinder = message.Say(p.Rows[i].Cylinder.Key, message.Args{"label": message.Name(strings.Repeat("緑", 40))})
 	}
-	p.Title.Args = message.Args{"dive": message.Count(1), "site": message.Name(strings.Repeat("礁", 80))}
+	p.Title = message.Say(p.Title.Key, message.Args{"dive": message.Count(1), "site": message.Name(strings.Repeat("礁", 80))})
 	for _, lang := range message.Languages() {
 		w := newWriter(message.New(), p, message.Reader{Language: lang, Units: "m"})
 		plans, left := w.split(p)
@@ -305,7 +305,7 @@ func FuzzDraw(f *testing.F) {
 	f.Add("👩🏽‍🚀", "", "", 21.0, 1e300, 1e-300, 1e300, uint8(70), "fr")
 	f.Fuzz(func(t *testing.T, name, label, site string, o2, mod, planned, bottom float64, n uint8, lang string) {
 		p := picture()
-		p.Title.Args = message.Args{"dive": message.Count(1), "site": message.Name(site)}
+		p.Title = message.Say(p.Title.Key, message.Args{"dive": message.Count(1), "site": message.Name(site)})
 		p.Planned, p.Bottom = m(planned), m(bottom)
 		for i := range int(n) % 100 {
 			p.Rows = append(p.Rows, row(name, label, gas.Percent(o2), mod, message.Fits[i%len(message.Fits)]))

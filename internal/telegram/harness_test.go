@@ -156,7 +156,7 @@ func (r *rig) heard(n int) []delivery.Inbound {
 
 // line is a line of a catalogue that shows any text.
 func line(text string) message.Line {
-	return message.Line{Key: "list.more", Args: message.Args{"a": message.Code(text), "b": message.Code("end")}}
+	return message.Say("list.more", message.Args{"a": message.Code(text), "b": message.Code("end")})
 }
 
 func letter(to int64, lines ...message.Line) roster.Envelope {

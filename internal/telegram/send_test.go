@@ -27,9 +27,9 @@ func TestSendShowsWordsAndButtons(t *testing.T) {
 	lucia.Start("")
 	m := message.Message{
 		Lines: []message.Line{
-			{Key: "list.more", Style: message.Strong, Args: message.Args{"a": message.Code("✅ GO"), "b": message.Code("<b>&\"'")}},
+			message.Loud("list.more", message.Args{"a": message.Code("✅ GO"), "b": message.Code("<b>&\"'")}),
 			{Style: message.Gap},
-			{Key: "list.more", Style: message.Table, Args: message.Args{"a": message.Code("17"), "b": message.Code("32.4 %")}}},
+			message.Row("list.more", message.Args{"a": message.Code("17"), "b": message.Code("32.4 %")})},
 		Buttons: [][]message.Button{{{Label: line("Undo"), Do: "undo r1"}, {Label: line("More"), Do: "more"}}, {{Label: line("Page"), URL: "https://bot.example/c/x"}}},
 	}
 	if out := r.ch.Send(t.Context(), envelope(private(7005), m)); out != (delivery.Outcome{Result: delivery.Sent}) {

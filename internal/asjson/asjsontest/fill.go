@@ -14,23 +14,34 @@ import (
 // nasty are texts that JSON, HTML or UTF-8 make something of.
 var nasty = []string{"", "Inês", "気体", "<b>&\"'\\", "a\nb\x00\x7f", "\xff\xfe", "\u2028", "\u2029x", "\ufffd", "👩‍🚒", "\xed\xa0\x80"}
 
-// Fill gives any value to everything that *v is made of. Each of only is a
-// slice: its elements are the values that there are of their type. What holds
-// more of its kind does so to a few levels.
-func Fill(t *rapid.T, v any, only ...any) {
-	f := filler{t, map[reflect.Type]reflect.Value{}}
-	for _, values := range only {
-		f.only[reflect.TypeOf(values).Elem()] = reflect.ValueOf(values)
+// Fill gives any value to everything that *v is made of. What holds more of its
+// kind does so to a few levels. rules say more of some types: a slice, that its
+// elements are the values that there are; a function from a type to itself, that
+// it makes a proper value of any.
+func Fill(t *rapid.T, v any, rules ...any) {
+	f := filler{t, map[reflect.Type]reflect.Value{}, map[reflect.Type]reflect.Value{}}
+	for _, rule := range rules {
+		switch r := reflect.ValueOf(rule); r.Kind() {
+		case reflect.Slice:
+			f.only[r.Type().Elem()] = r
+		case reflect.Func:
+			f.proper[r.Type().In(0)] = r
+		default:
+			t.Fatalf("%s is no rule", r.Type())
+		}
 	}
 	f.fill(reflect.ValueOf(v).Elem(), 0)
 }
 
 type filler struct {
-	t    *rapid.T
-	only map[reflect.Type]reflect.Value
+	t            *rapid.T
+	only, proper map[reflect.Type]reflect.Value
 }
 
 func (f filler) fill(v reflect.Value, depth int) {
+	if proper, ok := f.proper[v.Type()]; ok {
+		defer func() { v.Set(proper.Call([]reflect.Value{v})[0]) }()
+	}
 	if values, ok := f.only[v.Type()]; ok {
 		v.Set(values.Index(rapid.IntRange(0, values.Len()-1).Draw(f.t, "which")))
 		return
