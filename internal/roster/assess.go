@@ -126,7 +126,8 @@ func (t *Trip) Claimants(label string) []*Person {
 // Preview computes what person p's own verdict would be if cylinder c had been
 // asked for (and filled exactly as) blend, and analysed an hour before the
 // dive: the request check. It looks at this cylinder only; what is known of the
-// person's card and depth, and the dives before, count.
+// person's card and depth, and the dives before, count. The verdict is brief, as
+// on a board.
 func (t *Trip) Preview(p PersonID, c CylinderID, blend gas.Percent, now time.Time) gas.Verdict {
 	person, cyl := t.Cylinder(c)
 	if cyl == nil || person.ID != p {
@@ -137,7 +138,7 @@ func (t *Trip) Preview(p PersonID, c CylinderID, blend gas.Percent, now time.Tim
 	if now.Before(at) {
 		now = at
 	}
-	return gas.Assess(t.Policy, gas.Diver{Card: person.Card, DepthLimit: person.DepthLimit, SetDepth: person.SetDepth,
+	return gas.AssessBriefly(t.Policy, gas.Diver{Card: person.Card, DepthLimit: person.DepthLimit, SetDepth: person.SetDepth,
 		OwnComputer: person.DivedBefore == "yes", Past: t.expected(person, cyl.Dive),
 		Cylinders: []gas.Cylinder{{Key: string(c), Asked: blend, Claims: 1, Dive: dive,
 			Readings: []gas.Reading{{Percent: blend, At: at, By: gas.ByDiver, Shown: gas.ShownDecimals}}}}}, now)
