@@ -31,6 +31,7 @@ func NewLog(cfg Config, w io.Writer) *slog.Logger {
 // Serve runs the service until ctx ends, then stops it in order. It returns an
 // error when it could not start, or when the HTTP server failed.
 func Serve(ctx context.Context, cfg Config, log *slog.Logger) error {
+	TuneMemory()
 	s, err := wire(ctx, cfg, log)
 	if err != nil {
 		return err

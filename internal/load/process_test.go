@@ -27,21 +27,31 @@ func BenchmarkProcess(b *testing.B) {
 	r := startRedis(b, "always")
 	api := &windowAPI{}
 	var ready, resident, ofFile []float64
+	// Garbage of doing nothing gathers for two minutes at most, until the
+	// runtime collects whatever there is.
+	idle := time.Duration(setting("LOAD_SECONDS", 130)) * time.Second
 	for b.Loop() {
-		for range rounds() {
-			took, kept, file := startProgram(b, path, r.url(), api.start(b))
-			ready, resident, ofFile = append(ready, 1000*took.Seconds()), append(resident, kept), append(ofFile, file)
+		for i := range rounds() {
+			wait := time.Duration(0)
+			if i == 0 {
+				wait = idle
+			}
+			took, kept, file := startProgram(b, path, r.url(), api.start(b), wait)
+			ready = append(ready, 1000*took.Seconds())
+			if i == 0 {
+				resident, ofFile = append(resident, kept), append(ofFile, file)
+			}
 		}
 	}
 	report(b, figure{what: "the program, from start to ready", got: median(ready), unit: "ms", want: 300, atMost: true}, "ready-ms")
-	report(b, figure{what: "  resident when idle", got: median(resident), unit: "MB", want: 40, atMost: true,
+	report(b, figure{what: "  resident after " + idle.String() + " without work", got: median(resident), unit: "MB", want: 40, atMost: true,
 		note: fmt.Sprintf("%.0f MB of them pages of the program's file, which the system shares and may drop", median(ofFile))}, "idle-MB")
 }
 
 // startProgram returns how long the program took to be ready, and its resident
-// memory in MB after a while without work, with how much of it is the program's
+// memory in MB after so long without work, with how much of it is the program's
 // own file. Then it stops it.
-func startProgram(b *testing.B, path, redisURL, api string) (took time.Duration, resident, ofFile float64) {
+func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident, ofFile float64) {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		b.Fatal(err)
@@ -68,7 +78,7 @@ func startProgram(b *testing.B, path, redisURL, api string) (took time.Duration,
 		time.Sleep(time.Millisecond)
 	}
 	took = time.Since(began)
-	time.Sleep(2 * time.Second)
+	time.Sleep(idle)
 	return took, residentMB(b, cmd.Process.Pid, "VmRSS:"), residentMB(b, cmd.Process.Pid, "RssFile:")
 }
 

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"sync"
 	"testing"
+
+	"gasmuster/internal/app"
 )
 
 // figure is one line of the table at the end.
@@ -61,6 +63,7 @@ func number(v float64) string {
 }
 
 func TestMain(m *testing.M) {
+	app.TuneMemory() // as the program does
 	code := m.Run()
 	stopServers()
 	if len(table.figures) > 0 {
