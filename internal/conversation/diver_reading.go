@@ -245,6 +245,19 @@ func (t *turn) readingsIn(kept []*roster.Reading) {
 // newReading is news for the shop's systems. What leaders have to hear of a
 // reading they hear as news, see leader_news.go.
 func (t *turn) newReading(p *roster.Person, c *roster.Cylinder, r *roster.Reading) {
-	t.happen("reading.recorded", map[string]any{"person": p.ID, "cylinder": c.ID, "reading": r.ID, "label": c.Label,
-		"asked": c.Asked, "percent": r.Percent, "analyser": r.Analyser, "stage": r.Stage, "entrant": r.Entrant})
+	t.happen("reading.recorded", readingNews{Analyser: r.Analyser, Asked: c.Asked, Cylinder: c.ID, Entrant: r.Entrant, Label: c.Label,
+		Percent: r.Percent, Person: p.ID, Reading: r.ID, Stage: r.Stage})
+}
+
+// readingNews is the data of reading.recorded.
+type readingNews struct {
+	Analyser string            `json:"analyser"`
+	Asked    gas.Percent       `json:"asked"`
+	Cylinder roster.CylinderID `json:"cylinder"`
+	Entrant  gas.Entrant       `json:"entrant"`
+	Label    string            `json:"label"`
+	Percent  gas.Percent       `json:"percent"`
+	Person   roster.PersonID   `json:"person"`
+	Reading  roster.ReadingID  `json:"reading"`
+	Stage    gas.Stage         `json:"stage"`
 }

@@ -141,9 +141,9 @@ type Letter struct {
 // contract: reading.recorded, verdict.changed, request.changed,
 // fill.questioned, diver.unreachable, dive.signed_off.
 type Happening struct {
-	Type string         `json:"type"`
-	At   time.Time      `json:"timestamp"`
-	Data map[string]any `json:"data"`
+	Type string    `json:"type"`
+	At   time.Time `json:"timestamp"`
+	Data any       `json:"data"` // an object, its names in order; a struct where every reading brings one, else a map
 }
 
 // Result is what Step wants committed together with the trip.

@@ -57,7 +57,7 @@ func TestBankPatternIsNews(t *testing.T) {
 			}
 		}
 		for _, h := range r.Happened {
-			if h.Data["pattern"] == gas.BankOff {
+			if data, ok := h.Data.(map[string]any); ok && data["pattern"] == gas.BankOff {
 				questioned++
 			}
 		}

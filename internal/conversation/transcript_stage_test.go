@@ -130,6 +130,9 @@ func (s *stage) store(e Event, r Result) {
 	}
 	for _, h := range r.Happened {
 		s.print("  ! %s %s", h.Type, details(h.Data))
+		if raw, sorted := inOrder(s.t, h.Data); raw != sorted {
+			s.fatalf("%s is stored as %s, not in the order of its names", h.Type, raw)
+		}
 	}
 	if e.Person != "" {
 		s.sessions[e.Person] = r.Session
@@ -211,10 +214,39 @@ func act(a roster.Act) string {
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), " ")
 }
 
-func details(data map[string]any) string {
+// inOrder is an object as it is stored, and as it is stored with its names in
+// order.
+func inOrder(t testing.TB, data any) (raw, sorted string) {
+	t.Helper()
+	b, err := json.Marshal(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names map[string]json.RawMessage
+	if err := json.Unmarshal(b, &names); err != nil {
+		t.Fatal(err)
+	}
+	again, err := json.Marshal(names)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b), string(again)
+}
+
+// details are the names and values of a happening's data: a map, or a struct
+// with the names that it is stored by.
+func details(data any) string {
 	var parts []string
-	for _, k := range slices.Sorted(maps.Keys(data)) {
-		parts = append(parts, fmt.Sprintf("%s=%v", k, data[k]))
+	switch v := reflect.ValueOf(data); v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			parts = append(parts, fmt.Sprintf("%s=%v", v.Type().Field(i).Tag.Get("json"), v.Field(i)))
+		}
+	default:
+		for _, k := range v.MapKeys() {
+			parts = append(parts, fmt.Sprintf("%s=%v", k, v.MapIndex(k)))
+		}
+		slices.Sort(parts)
 	}
 	return strings.Join(parts, " ")
 }

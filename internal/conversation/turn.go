@@ -11,7 +11,7 @@ import (
 // turn is one event being answered: what is known, and what was said so far.
 type turn struct {
 	in      Input
-	event   Event
+	event   *Event // of in
 	trip    *roster.Trip
 	me      *roster.Person // who acts, nil for the clock and the shop
 	now     time.Time
@@ -25,8 +25,9 @@ type turn struct {
 }
 
 func newTurn(in Input) *turn {
-	t := &turn{in: in, event: in.Event, trip: in.Trip, now: in.Now, session: in.Session,
+	t := &turn{in: in, trip: in.Trip, now: in.Now, session: in.Session,
 		answered: map[roster.PersonID]bool{}}
+	t.event = &t.in.Event
 	if in.Event.Person != "" {
 		t.me = in.Trip.Person(in.Event.Person)
 	}
@@ -100,7 +101,7 @@ func (t *turn) data(v any) { _ = json.Unmarshal(t.session.Data, v) }
 // done ends a question.
 func (t *turn) done() { t.session = Session{} }
 
-// happen notes news for the shop.
-func (t *turn) happen(kind string, data map[string]any) {
+// happen notes news for the shop; data is written as an object.
+func (t *turn) happen(kind string, data any) {
 	t.happened = append(t.happened, Happening{Type: kind, At: t.now, Data: data})
 }

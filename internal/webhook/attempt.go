@@ -160,14 +160,13 @@ func ParseEventID(id string) (roster.TripID, int, bool) {
 // Body is what is sent of a stored event: {"type", "timestamp", "data"}, with
 // the trip among the data.
 func Body(trip roster.TripID, stored json.RawMessage) (body []byte, kind string, err error) {
-	var h conversation.Happening
+	data := map[string]any{}
+	h := conversation.Happening{Data: &data}
 	if err := json.Unmarshal(stored, &h); err != nil {
 		return nil, "", err
 	}
-	if h.Data == nil {
-		h.Data = map[string]any{}
-	}
-	h.Data["trip"] = trip
+	data["trip"] = trip
+	h.Data = data
 	h.At = h.At.UTC()
 	body, err = json.Marshal(h)
 	return body, h.Type, err
