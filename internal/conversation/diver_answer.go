@@ -56,14 +56,14 @@ func (t *turn) undoLabel(kept []*roster.Reading, c *roster.Cylinder) message.Lin
 func (t *turn) cylinderLines(p *roster.Person, pb *roster.PersonBoard, c *roster.Cylinder, recorded ...message.Line) []message.Line {
 	status := pb.Verdict.StatusOf(string(c.ID), c.Dive)
 	n := numbersFor(pb, c)
-	lines := []message.Line{t.verdictLine(p, c, status, n)}
 	reasons := reasonsOf(pb, c)
 	why, notes := reasonLines(reasons, status)
-	lines = append(append(lines, why...), recorded...)
+	var numbers []message.Line
 	if n != nil {
-		lines = append(lines, t.numberLines(p, c, status, n)...)
+		numbers = t.numberLines(p, c, status, n)
 	}
-	return append(append(lines, notes...), t.swappedLine(p, reasons, c)...)
+	verdict := []message.Line{t.verdictLine(p, c, status, n)}
+	return slices.Concat(verdict, why, recorded, numbers, notes, t.swappedLine(p, reasons, c))
 }
 
 // reasonLines are why: what decides the verdict with the one thing to do, and

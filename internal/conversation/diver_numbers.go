@@ -19,7 +19,7 @@ func (t *turn) numberLines(p *roster.Person, c *roster.Cylinder, s gas.Status, n
 	if r == nil || s == gas.NoReading {
 		return nil
 	}
-	lines := []message.Line{message.Say("diver.label.write", message.Args{"label": message.Of(CylinderLabel(r.Percent, n.Label))})}
+	lines := append(make([]message.Line, 0, 4), message.Say("diver.label.write", message.Args{"label": message.Of(CylinderLabel(r.Percent, n.Label))}))
 	if s == gas.NoGo {
 		return lines
 	}

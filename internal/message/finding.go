@@ -10,7 +10,8 @@ import (
 // has no key when nothing is to be done. The texts are in findings.*.toml, as
 // "finding.RULE.CASE" and "do.KEY", for every gas.Outcome.
 func Finding(f gas.Finding) (text, do Line) {
-	args := findingArgs(f)
+	args := Args{}
+	findingArgs(args, &f)
 	text = Say(findingKey(f.Rule, f.Case), args)
 	if f.Do != "" {
 		do = Say("do."+f.Do, args)
@@ -35,10 +36,9 @@ func findingKey(r gas.Rule, c string) string {
 	return "finding." + string(r) + "." + c
 }
 
-// findingArgs are all numbers of a finding that are known: measured and limit
-// as its unit says, and off, the measured points without their sign.
-func findingArgs(f gas.Finding) Args {
-	a := Args{}
+// findingArgs puts in all numbers of a finding that are known: measured and
+// limit as its unit says, and off, the measured points without their sign.
+func findingArgs(a Args, f *gas.Finding) {
 	if f.Measured.Known {
 		a["measured"] = findingMeasured(f)
 	}
@@ -67,13 +67,12 @@ func findingArgs(f gas.Finding) Args {
 	if f.MaxMinutes > 0 {
 		a["minutes"] = Minutes(f.MaxMinutes)
 	}
-	return a
 }
 
 // findingMeasured writes what a finding measured. Two rules measure what is
 // itself a limit or a sum: a no-stop time, rounded down, and the CNS clock,
 // whole and rounded up.
-func findingMeasured(f gas.Finding) Value {
+func findingMeasured(f *gas.Finding) Value {
 	switch {
 	case f.Rule == gas.RuleLean:
 		return Minutes(f.Measured.Value)
@@ -128,7 +127,7 @@ func limitValue(v float64, unit string) Value {
 
 // otherValue is what a finding compares with: a blend that was asked for, or
 // another reading.
-func otherValue(f gas.Finding) Value {
+func otherValue(f *gas.Finding) Value {
 	switch f.Rule {
 	case gas.RuleAsked, gas.RuleAirIsNotAir, gas.RuleMeasured, gas.RuleLean:
 		return Blend(f.Other)
