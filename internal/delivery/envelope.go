@@ -1,8 +1,10 @@
 package delivery
 
 import (
+	"bytes"
 	"encoding/json"
 	"strconv"
+	"sync"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/message"
@@ -46,8 +48,16 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 	return out
 }
 
-// payload is a message as an envelope carries it: most are about a kilobyte.
-func payload(m message.Message) json.RawMessage { return m.AppendJSON(make([]byte, 0, 1024)) }
+// payload is a message as an envelope carries it. It is written where others
+// were before, and kept in as many bytes as it takes.
+func payload(m message.Message) json.RawMessage {
+	room := rooms.Get().(*[]byte)
+	defer rooms.Put(room)
+	*room = m.AppendJSON((*room)[:0])
+	return bytes.Clone(*room)
+}
+
+var rooms = sync.Pool{New: func() any { return new([]byte) }}
 
 // leaderLanguage is what a group chat is written to in: who speaks what there
 // isn't known, its trip's first leader is.
