@@ -201,14 +201,24 @@ func (w *walker) known(t token) (string, bool) {
 			return l, true
 		}
 	}
-	n, err := strconv.Atoi(t.text)
-	if err != nil {
+	n, whole := wholeNumber(t.text)
+	if !whole {
 		return "", false
 	}
 	for _, l := range w.ctx.Labels {
-		if m, err := strconv.Atoi(strings.TrimSpace(fold(l))); err == nil && m == n {
+		if m, whole := wholeNumber(strings.TrimSpace(fold(l))); whole && m == n {
 			return l, true
 		}
 	}
 	return "", false
+}
+
+// wholeNumber reads digits, perhaps with a sign; most of what it is asked about
+// has others and needs no error made of it.
+func wholeNumber(s string) (int, bool) {
+	if strings.Trim(s, "+-0123456789") != "" {
+		return 0, false
+	}
+	n, err := strconv.Atoi(s)
+	return n, err == nil
 }
