@@ -32,11 +32,11 @@ func (w *walker) judge() {
 }
 
 // strangers are the clauses with a word that is not understood.
-func (w *walker) strangers() map[int]bool {
-	clauses := map[int]bool{}
+func (w *walker) strangers() places {
+	var clauses places
 	for _, t := range w.toks {
 		if t.kind == kWord && t.stranger {
-			clauses[t.clause] = true
+			clauses.mark(t.clause)
 		}
 	}
 	return clauses
@@ -59,7 +59,7 @@ func (w *walker) spreadVague() {
 	}
 	for _, t := range w.toks {
 		if sentences[t.sentence] {
-			w.vagueIn[t.clause] = true
+			w.vagueIn.mark(t.clause)
 		}
 	}
 }

@@ -13,8 +13,7 @@ func Parse(text string, ctx Context) Result {
 		return Result{Unclear: []Doubt{{Text: clip(fold(text[:clipBytes])), Why: NotNumber}}}
 	}
 	words := wordsOf(ctx.Language)
-	w := &walker{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words),
-		unknown: map[int]int{}, vagueIn: map[int]bool{}, bothIn: map[int]bool{}, hedgedIn: map[int]bool{}, sameIn: map[int]bool{}, question: map[int]bool{}}
+	w := &walker{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words)}
 	w.findQuestions()
 	w.walk()
 	w.finish(text)
@@ -34,7 +33,7 @@ func (w *walker) findQuestions() {
 	for i, t := range w.toks {
 		first := i == 0 || w.toks[i-1].sentence != t.sentence
 		if first && t.kind == kWord && w.asksWith(t) {
-			w.question[t.sentence] = true
+			w.question.mark(t.sentence)
 		}
 	}
 }

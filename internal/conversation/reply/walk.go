@@ -40,21 +40,31 @@ type walker struct {
 	loose   bool   // and no number follows it at once
 	dive    int
 	asked   gas.Percent
-	bothIn  map[int]bool // clauses
+	bothIn  places // clauses
 	negated bool
 	meter   string // the analyser named last
 
 	moveFrom    string
-	bareWhole   string // a whole number that may be a label ("sorry, 17 not 22")
-	unknown     map[int]int
-	vagueIn     map[int]bool // clauses
-	hedgedIn    map[int]bool // sentences that also say that there is no reading
-	sameIn      map[int]bool // sentences
-	question    map[int]bool // sentences
+	bareWhole   string      // a whole number that may be a label ("sorry, 17 not 22")
+	unknown     map[int]int // words of sentences
+	vagueIn     places      // clauses
+	hedgedIn    places      // sentences that also say that there is no reading
+	sameIn      places      // sentences
+	question    places      // sentences
 	intents     []said
 	yes, no     bool
 	airText     string
 	airExplicit bool
+}
+
+// places are sentences or clauses of which something is so: of most texts, none.
+type places map[int]bool
+
+func (p *places) mark(n int) {
+	if *p == nil {
+		*p = places{}
+	}
+	(*p)[n] = true
 }
 
 func (w *walker) walk() {
@@ -88,7 +98,7 @@ func (w *walker) token(i int) {
 	case kComma, kBreak, kStop, kAsk:
 		w.separator(i)
 	case kAround:
-		w.vagueIn[t.clause] = true
+		w.vagueIn.mark(t.clause)
 	case kHash:
 	case kArrow, kDash, kPercent:
 	}
@@ -117,7 +127,7 @@ func (w *walker) separator(i int) {
 	t := w.toks[i]
 	w.closeClause(i)
 	if t.kind == kAsk {
-		w.question[t.sentence] = true
+		w.question.mark(t.sentence)
 	}
 	w.endMode(i, t.kind == kComma)
 	w.negated = false

@@ -33,14 +33,14 @@ func (w *walker) word(i int) {
 			w.orderWord(i)
 		}
 	case same:
-		w.sameIn[t.sentence] = true
+		w.sameIn.mark(t.sentence)
 		w.orderWord(i)
 	case air, calibrated:
 		w.airWord(i)
 	case vague, span:
 		w.vagueWord(i)
 	case both:
-		w.bothIn[t.clause] = true
+		w.bothIn.mark(t.clause)
 	case ordinal:
 		w.dive = t.n
 	case correction:
@@ -62,7 +62,15 @@ func (w *walker) word(i int) {
 
 func (w *walker) stranger(i int) {
 	w.toks[i].stranger = true
-	w.unknown[w.toks[i].sentence]++
+	w.unknownIn(w.toks[i].sentence)
+}
+
+// unknownIn counts a word that is not understood.
+func (w *walker) unknownIn(sentence int) {
+	if w.unknown == nil {
+		w.unknown = map[int]int{}
+	}
+	w.unknown[sentence]++
 }
 
 // markedWord takes a label of letters that nobody knows yet: "tank blue: 32.4".
@@ -152,7 +160,7 @@ func (w *walker) vagueWord(i int) {
 	if t.class == span && !w.between(i) {
 		return
 	}
-	w.vagueIn[t.clause] = true
+	w.vagueIn.mark(t.clause)
 }
 
 // between tells whether numbers stand on both sides.
@@ -174,7 +182,7 @@ func (w *walker) intent(t token) {
 	}
 	if w.negated { // "not refilled", "never": not what the word says
 		w.negated = false
-		w.unknown[t.sentence]++
+		w.unknownIn(t.sentence)
 		return
 	}
 	switch in := Intent(name); in {
@@ -184,10 +192,10 @@ func (w *walker) intent(t token) {
 	case No:
 		w.no = true
 	case DontKnow:
-		w.vagueIn[t.clause] = true
+		w.vagueIn.mark(t.clause)
 		w.intents = append(w.intents, said{in, true})
 	case NotYet, NotDiving, Unsure, Trouble:
-		w.hedgedIn[t.sentence] = true
+		w.hedgedIn.mark(t.sentence)
 		w.intents = append(w.intents, said{in, strings.Contains(t.text, " ")})
 	default:
 		w.intents = append(w.intents, said{in, strings.Contains(t.text, " ")})
