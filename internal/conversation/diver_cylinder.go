@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"strings"
+	"unicode"
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -55,7 +56,13 @@ func sameLabel(a, b string) bool {
 	return a != "" && strings.EqualFold(bare(a), bare(b))
 }
 
-func bare(label string) string { return strings.Join(strings.Fields(label), "") }
+// bare is a label without blanks.
+func bare(label string) string {
+	if !strings.ContainsFunc(label, unicode.IsSpace) {
+		return label
+	}
+	return strings.Join(strings.Fields(label), "")
+}
 
 // mine is the acting person's cylinder of that id, nil when it is somebody
 // else's, was changed for another, or belongs to a dive before the current one.

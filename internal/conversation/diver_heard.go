@@ -145,7 +145,7 @@ func (t *turn) myCylinders() []*roster.Cylinder { return t.cylindersOf(t.me) }
 
 func (t *turn) cylindersOf(p *roster.Person) []*roster.Cylinder {
 	current := t.trip.CurrentDive()
-	var cs []*roster.Cylinder
+	cs := make([]*roster.Cylinder, 0, len(p.Cylinders))
 	for _, c := range p.Cylinders {
 		if c.Retired.IsZero() && (current == 0 || c.Dive >= current) {
 			cs = append(cs, c)
