@@ -53,7 +53,12 @@ func OpenTrips(ctx context.Context, cfg Config) (s Trips, closeAll func(), err e
 	if err != nil {
 		return Trips{}, nil, err
 	}
-	return newTrips(rdb.New(client), cfg, time.Now), func() { _ = client.Close() }, nil
+	store := rdb.New(client)
+	if err := store.Upgrade(ctx); err != nil {
+		_ = client.Close()
+		return Trips{}, nil, err
+	}
+	return newTrips(store, cfg, time.Now), func() { _ = client.Close() }, nil
 }
 
 func newTrips(store *rdb.Store, cfg Config, now func() time.Time) Trips {

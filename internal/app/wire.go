@@ -62,6 +62,9 @@ func (s *service) assemble(ctx context.Context) error {
 	s.invites = delivery.NewInvites(s.cfg.Secret.Reveal())
 	s.store.Now, s.store.Keep = s.now, s.cfg.Keep()+24*time.Hour
 	s.tellProblems(ctx)
+	if err := s.store.Upgrade(ctx); err != nil {
+		return err
+	}
 	if err := s.bootstrap(ctx); err != nil {
 		return err
 	}

@@ -16,6 +16,7 @@ import (
 
 	goredis "github.com/redis/go-redis/v9"
 
+	"gasmuster/internal/roster"
 	"gasmuster/internal/telegram/standin"
 )
 
@@ -31,12 +32,14 @@ func (r *redis) holds(words ...string) []string {
 	}
 	var found []string
 	for _, key := range keys {
-		var value any
+		var value []string
 		switch c.Type(ctx, key).Val() {
 		case "string":
-			value = c.Get(ctx, key).Val()
+			value = []string{c.Get(ctx, key).Val()}
 		case "hash":
-			value = c.HGetAll(ctx, key).Val()
+			for field, v := range c.HGetAll(ctx, key).Val() {
+				value = append(value, field, v)
+			}
 		case "list":
 			value = c.LRange(ctx, key, 0, -1).Val()
 		case "zset":
@@ -46,7 +49,10 @@ func (r *redis) holds(words ...string) []string {
 		default:
 			r.t.Fatalf("%s is of a type that the test does not read", key)
 		}
-		all := unpacked(r.t, key+fmt.Sprint(value))
+		all := key
+		for _, v := range value {
+			all += " " + unpacked(r.t, v)
+		}
 		if slices.ContainsFunc(words, func(w string) bool { return strings.Contains(all, w) }) {
 			found = append(found, key)
 		}
@@ -56,9 +62,15 @@ func (r *redis) holds(words ...string) []string {
 
 var packed = regexp.MustCompile(`"packed":"([A-Za-z0-9+/=]*)"`)
 
-// unpacked adds to a stored value what is packed in it: boards under signatures.
+// unpacked is a stored value with what is packed in it: the whole of it, and
+// boards under signatures.
 func unpacked(t testing.TB, value string) string {
 	t.Helper()
+	plain, err := roster.Unpack([]byte(value))
+	if err != nil {
+		t.Fatal(err)
+	}
+	value = string(plain)
 	for _, m := range packed.FindAllStringSubmatch(value, -1) {
 		raw, err := base64.StdEncoding.DecodeString(m[1])
 		if err != nil {

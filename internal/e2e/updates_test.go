@@ -11,6 +11,8 @@ import (
 
 	goredis "github.com/redis/go-redis/v9"
 
+	"gasmuster/internal/roster"
+	"gasmuster/internal/roster/rdb"
 	"gasmuster/internal/telegram/standin"
 )
 
@@ -187,15 +189,11 @@ func (r *redis) acts(tr trip, verb string) (n int) {
 	r.t.Helper()
 	c := goredis.NewClient(&goredis.Options{Addr: fmt.Sprintf("127.0.0.1:%d", r.port), DisableIdentity: true})
 	defer c.Close()
-	logs, err := c.Keys(r.t.Context(), "gm:*:log:"+tr.id).Result()
-	if err != nil || len(logs) != 1 {
-		r.t.Fatalf("the trip's log: %v, %v", logs, err)
+	acts, err := rdb.New(c).Log(r.t.Context(), roster.TripID(tr.id))
+	if err != nil || len(acts) == 0 {
+		r.t.Fatalf("the trip's log: %d acts, %v", len(acts), err)
 	}
-	for _, line := range c.LRange(r.t.Context(), logs[0], 0, -1).Val() {
-		var act struct{ Verb string }
-		if err := json.Unmarshal([]byte(line), &act); err != nil {
-			r.t.Fatal(err)
-		}
+	for _, act := range acts {
 		if act.Verb == verb {
 			n++
 		}

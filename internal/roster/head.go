@@ -1,82 +1,86 @@
 package roster
 
 import (
-	"bytes"
 	"encoding/json"
+	"errors"
 	"maps"
 	"slices"
 	"time"
 )
 
-// The head of a trip is its stored form apart from the people. Between two
-// events little of it changes, and what was reminded and signed is most of it;
-// so it is written part by part, and a part that is what it was is not written
-// out again. As with everything that a trip remembers, a part is compared as a
-// whole first; TestHeadIsTheTripAsJSON holds all of it against encoding/json.
+// The head of a trip is its stored form apart from the people, in parts that
+// change at different times: a commit writes those that did. A part that is what
+// it was is not made again. As with everything that a trip remembers, a part is
+// compared as a whole first; TestHeadIsTheTripAsJSON holds all of it against
+// encoding/json.
 type head struct {
+	first    part[firstPart]
 	plan     part[planPart]
 	course   part[coursePart]
 	queue    part[queuePart]
 	reminded part[remindedPart]
+	next     part[nextPart]
 }
 
-// The parts, in the order of Trip's fields and with their tags.
-type (
-	identityPart struct {
-		ID      TripID `json:"id"`
-		Schema  int    `json:"schema"`
-		Version int64  `json:"version"`
-		Shop    ShopID `json:"shop"`
-	}
-	lastPart struct {
-		Next  int        `json:"next"`
-		Order []PersonID `json:"order,omitempty"`
-	}
-)
+// Head is a trip's head as it is stored: one document for each of HeadParts,
+// together all fields of the trip but its version and its people. A part may be
+// packed; see Unpack.
+type Head [len(HeadParts)][]byte
 
-// Head is the trip without its people as JSON: the fields of Trip in their
-// order with this schema and version, and who is on the trip, in "order".
-func (t *Trip) Head(schema int, version int64) ([]byte, error) {
+// HeadParts are the names of the parts.
+var HeadParts = [...]string{"data", "plan", "course", "queue", "reminded", "next"}
+
+// firstPart is what hardly ever changes, and who is on the trip.
+type firstPart struct {
+	ID     TripID     `json:"id"`
+	Schema int        `json:"schema"`
+	Shop   ShopID     `json:"shop"`
+	Order  []PersonID `json:"order,omitempty"`
+}
+
+func (f firstPart) same(g firstPart) bool {
+	return f.ID == g.ID && f.Schema == g.Schema && f.Shop == g.Shop && slices.Equal(f.Order, g.Order)
+}
+
+func (f firstPart) copied() firstPart {
+	f.Order = slices.Clone(f.Order)
+	return f
+}
+
+// nextPart is the number that changes with each reading.
+type nextPart struct {
+	Next int `json:"next"`
+}
+
+func (n nextPart) same(m nextPart) bool { return n == m }
+
+func (n nextPart) copied() nextPart { return n }
+
+// Head is the trip as it is stored in form schema, without its people. What it
+// returns is not written to.
+func (t *Trip) Head(schema int) (Head, error) {
 	h := &t.knows().head
 	order := make([]PersonID, len(t.People))
 	for i, p := range t.People {
 		order[i] = p.ID
 	}
-	first, err := json.Marshal(identityPart{t.ID, schema, version, t.Shop})
-	if err != nil {
-		return nil, err
+	var all Head
+	var errs [len(all)]error
+	all[0], errs[0] = h.first.json(firstPart{t.ID, schema, t.Shop, order})
+	all[1], errs[1] = h.plan.json(planOf(t))
+	all[2], errs[2] = h.course.json(courseOf(t))
+	all[3], errs[3] = h.queue.json(queueOf(t))
+	all[4], errs[4] = h.reminded.json(remindedPart{t.Reminded})
+	all[5], errs[5] = h.next.json(nextPart{t.Next})
+	if err := errors.Join(errs[:]...); err != nil {
+		return Head{}, err
 	}
-	parts := [][]byte{first, nil, nil, nil, nil, nil}
-	for i, write := range []func() ([]byte, error){
-		func() ([]byte, error) { return h.plan.json(planOf(t)) },
-		func() ([]byte, error) { return h.course.json(courseOf(t)) },
-		func() ([]byte, error) { return h.queue.json(queueOf(t)) },
-		func() ([]byte, error) { return h.reminded.json(remindedPart{t.Reminded}) },
-		func() ([]byte, error) { return json.Marshal(lastPart{t.Next, order}) },
-	} {
-		if parts[i+1], err = write(); err != nil {
-			return nil, err
-		}
-	}
-	return joined(parts), nil
+	return all, nil
 }
 
-// joined makes one object of several.
-func joined(objects [][]byte) []byte {
-	size := 0
-	for _, o := range objects {
-		size += len(o)
-	}
-	all := append(make([]byte, 0, size), '{')
-	for _, o := range objects {
-		o = bytes.TrimSuffix(bytes.TrimPrefix(o, []byte("{")), []byte("}"))
-		if len(o) > 0 && len(all) > 1 {
-			all = append(all, ',')
-		}
-		all = append(all, o...)
-	}
-	return append(all, '}')
-}
+// largePart is from what size on a part is packed, in bytes. Those that an
+// ordinary event changes stay below it.
+const largePart = 2048
 
 // part is a part of the head as it was written last.
 type part[T remembered[T]] struct {
@@ -96,6 +100,9 @@ func (p *part[T]) json(now T) ([]byte, error) {
 	b, err := json.Marshal(now)
 	if err != nil {
 		return nil, err
+	}
+	if len(b) >= largePart {
+		b = Pack(b)
 	}
 	p.was, p.written = now.copied(), b
 	return b, nil

@@ -1,11 +1,8 @@
 package roster
 
 import (
-	"bytes"
-	"compress/flate"
 	"encoding/json"
 	"fmt"
-	"io"
 	"time"
 )
 
@@ -20,10 +17,6 @@ type storedSignOff struct {
 	Packed   []byte    `json:"packed,omitempty"` // the board as JSON, by DEFLATE (RFC 1951)
 	Reopened *Reopened `json:"reopened,omitempty"`
 }
-
-// largestBoard is more than any board can have, in bytes of JSON: a few hundred
-// people.
-const largestBoard = 16 << 20
 
 // MarshalJSON is the stored form.
 func (s SignOff) MarshalJSON() ([]byte, error) {
@@ -55,24 +48,13 @@ func pack(b Board) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var packed bytes.Buffer
-	w, err := flate.NewWriter(&packed, flate.DefaultCompression)
-	if err != nil {
-		return nil, err
-	}
-	if _, err := w.Write(plain); err != nil {
-		return nil, err
-	}
-	if err := w.Close(); err != nil {
-		return nil, err
-	}
-	return packed.Bytes(), nil
+	return deflated(plain), nil
 }
 
 func unpack(packed []byte, b *Board) error {
-	plain, err := io.ReadAll(io.LimitReader(flate.NewReader(bytes.NewReader(packed)), largestBoard))
+	plain, err := inflated(packed)
 	if err != nil {
-		return fmt.Errorf("the board under a signature can't be unpacked: %w", err)
+		return fmt.Errorf("the board under a signature %w", err)
 	}
 	if err := json.Unmarshal(plain, b); err != nil {
 		return fmt.Errorf("the board under a signature can't be read: %w", err)

@@ -50,7 +50,7 @@ type Commit struct {
 	Drop     []Address         // what waits for these on this trip is not sent any more
 	Wake     time.Time         // the trip's next wake-up; zero for none
 	Sources  []string          // ids of the events, for dedupe; kept 48 h; none is empty or holds a line break
-	Token    string            // required: the caller's, unique for this attempt: a repeated write recognises itself for ten minutes
+	Token    string            // required: the caller's, one word, unique for this attempt: a repeated write recognises itself
 	Events   []json.RawMessage // for the shop's systems, in order
 	Expire   time.Time         // when trip and everything about it is erased
 }
@@ -68,7 +68,8 @@ type Store interface {
 	// Load returns ErrNotFound for an unknown or erased trip. source may be "".
 	Load(ctx context.Context, id TripID, source string) (Loaded, error)
 	// Commit writes everything or nothing. It returns nil also when a write
-	// with the same Token was applied before; ErrConflict when the stored
+	// with the same Token was applied before and is among the trip's last eight,
+	// since a repetition comes within seconds; ErrConflict when the stored
 	// version is not Trip.Version; ErrDuplicate when any of Sources was committed
 	// with another Token, whatever the version. On success Trip.Version is the new
 	// version and Trip.Acts are with the log. After any other error it is not
@@ -137,7 +138,9 @@ type Outbox interface {
 	// A lease that ran out makes its head ready again with Unsure set. Each
 	// claim of a message counts up its Attempts.
 	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]Claimed, error)
-	// Sent removes the head. ErrConflict when the lease is no longer ours.
+	// Sent removes the head. ErrConflict when the message still waits and the
+	// lease is no longer ours; a message that waits no more (an answer was lost,
+	// or it was dropped) is done with.
 	Sent(ctx context.Context, c Claimed) error
 	// Later keeps the head and makes its queue ready at t, not before, whatever
 	// else comes into it. ErrConflict as in Sent.

@@ -66,7 +66,8 @@ type Trip struct {
 //	1  a trip is one document
 //	2  each person is stored beside the rest
 //	3  the board under a signature is packed
-const SchemaVersion = 3
+//	4  the head is stored in parts, and what is beside the trip under other keys
+const SchemaVersion = 4
 
 // Dive is one planned dive, numbered by its place, from 1.
 type Dive struct {

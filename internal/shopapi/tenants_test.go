@@ -94,7 +94,10 @@ func (s *stage) everything(b trip) string {
 	}
 	for _, key := range s.mini.Keys() {
 		if strings.Contains(key, "}:trip:"+string(b.ID)) {
-			fmt.Fprintln(&all, key, s.mini.HGet(key, "v"), s.mini.HGet(key, "data"))
+			fields, _ := s.mini.HKeys(key)
+			for _, field := range fields {
+				fmt.Fprintln(&all, key, field, s.mini.HGet(key, field))
+			}
 		}
 		if strings.Contains(key, "}:log:"+string(b.ID)) {
 			list, _ := s.mini.List(key)

@@ -192,6 +192,72 @@ func TestTokenIsAppliedOnce(t *testing.T) {
 	})
 }
 
+// A repeated write recognises itself among the trip's last eight; one that comes
+// later is out of date, and changes nothing either.
+func TestTokensOfTheLastCommits(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		old := *trip
+		mustCommit(t, s, trip, token("tok"))
+		for i := range 8 {
+			again := old
+			if err := s.Commit(t.Context(), commitOf(&again, token("tok"))); err != nil {
+				t.Errorf("after %d more commits: got %v, want it recognised", i, err)
+			}
+			mustCommit(t, s, trip)
+		}
+		if err := s.Commit(t.Context(), commitOf(&old, token("tok"))); !errors.Is(err, roster.ErrConflict) {
+			t.Errorf("after eight more: got %v, want a conflict", err)
+		}
+		if got := load(t, s, trip.ID, "").Trip.Version; got != 10 {
+			t.Errorf("version %d, want 10", got)
+		}
+	})
+}
+
+// Ids of events are forgotten after their time, those of less are not; none is
+// taken for another that it begins or ends like.
+func TestSourcesAreForgotten(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s, now := rdb.New(srv.client), time.Now()
+		s.Now = func() time.Time { return now }
+		trip := create(t, s, "aaaaaaaaaa")
+		mustCommit(t, s, trip, source("tg:old"))
+		now = now.Add(47 * time.Hour)
+		mustCommit(t, s, trip, source("tg:young", "tg:young:2 30000000", "30000000"))
+		now = now.Add(2 * time.Hour)
+		if err := s.Commit(t.Context(), commitOf(trip, source("tg:young"))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("two hours later: got %v, want duplicate", err)
+		}
+		for _, other := range []string{"tg:", "tg:young:2", "young", "tg:youn", "0"} {
+			if load(t, s, trip.ID, other).Seen {
+				t.Errorf("%q was seen", other)
+			}
+		}
+		for range 64 {
+			mustCommit(t, s, trip, source("tg:"+roster.NewToken()))
+		}
+		for _, id := range []string{"tg:young", "tg:young:2 30000000", "30000000"} {
+			if !load(t, s, trip.ID, id).Seen {
+				t.Errorf("%q is forgotten after two hours", id)
+			}
+		}
+		for key, v := range dump(t, srv.client) {
+			if strings.Contains(v, "tg:old") {
+				t.Errorf("%s still holds what is 49 hours old", key)
+			}
+			if strings.Contains(key, ":sources:") && srv.client.PTTL(t.Context(), key).Val() <= 0 {
+				t.Errorf("%s stays for ever", key)
+			}
+		}
+		mustCommit(t, s, trip, source("tg:old")) // as if it were new
+		if err := s.Commit(t.Context(), commitOf(trip, source("tg:old"))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("and again: got %v, want duplicate", err)
+		}
+	})
+}
+
 func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
 	s := rdb.New(embedded(t).client)
 	if err := s.Commit(t.Context(), roster.Commit{Trip: newTrip("aaaaaaaaaa")}); err == nil {
@@ -200,7 +266,10 @@ func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
 	if err := s.Commit(t.Context(), roster.Commit{Token: "t"}); err == nil {
 		t.Error("a commit without a trip: got no error")
 	}
-	for _, id := range []string{"", "two\nlines"} {
+	if err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), token("two words"))); err == nil {
+		t.Error("a token of two words: got no error")
+	}
+	for _, id := range []string{"", "two\nlines", "two\rlines"} {
 		if err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), source(id))); err == nil {
 			t.Errorf("the id %q of an event: got no error", id)
 		}

@@ -169,8 +169,8 @@ func TestUnreadableMessageDoesNotBlock(t *testing.T) {
 	s := rdb.New(srv.client)
 	create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", 0), envelope("c", "p2", 0)))
 	for key := range dump(t, srv.client) {
-		if strings.Contains(key, ":body:") {
-			srv.client.HSet(t.Context(), key, "0000000000000001", "0 0 0 {broken")
+		if strings.Contains(key, ":out:") {
+			srv.client.HSet(t.Context(), key, "1", "0 0 {broken")
 		}
 	}
 	if got := claimAndSend(t, s.Outbox(), departs, 10); len(got) != 2 {

@@ -5,34 +5,34 @@
 // them all, on a cluster too. keys.go is the only place that builds keys:
 //
 //	of a trip, in its bucket {bNN}; all expire together (Commit.Expire)
-//	  gm:{bNN}:trip:T      hash    v (version), by (token of the commit), data (head, JSON), person:P (JSON)
-//	  gm:{bNN}:session:T   hash    person -> dialogue state
-//	  gm:{bNN}:log:T       list    acts, oldest first
-//	  gm:{bNN}:applied:T   zset    tokens of commits by time, ten minutes
-//	  gm:{bNN}:seen:T      zset    source ids by time, 48 h
-//	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first
-//	  gm:{bNN}:told:T      hash    sent (how many of events), attempts, since (ms)
-//	  gm:{bNN}:fifo:T      zset    outbox: address NUL number, in that order
-//	  gm:{bNN}:body:T      hash    number -> "unsure attempts level envelope"
-//	  gm:{bNN}:levels:T    hash    address|level -> how many wait
+//	  gm:{bNN}:trip:T      hash    v (version), by (tokens of the last commits, newest first),
+//	                               the head's parts (roster.HeadParts), person:P (JSON),
+//	                               session:P (dialogue state)
+//	  gm:{bNN}:log:T       list    acts, oldest first, those that are not packed yet
+//	  gm:{bNN}:oldlog:T    list    the acts before them, packed by the 64
+//	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first, not packed yet
+//	  gm:{bNN}:oldevents:T list    the news before them, packed by the 64
+//	  gm:{bNN}:sources:T   string  LF source CR minute, ...: ids of events, oldest first, 48 h
+//	  gm:{bNN}:told:T      hash    sent (how many of the news), attempts, since (ms)
+//	  gm:{bNN}:out:T       hash    outbox: address -> "lease number:level number:level ...",
+//	                               in the order of sending; number -> "unsure attempts envelope".
+//	                               lease: "-"; a token: taken under it, also when it ran out;
+//	                               "=token": put back under it
 //	  gm:{bNN}:dead:T      list    dead letters
 //	  gm:{bNN}:chat:T      zset    chat pages: person NUL number entry
 //	  gm:{bNN}:chatid:T    hash    person NUL entry id -> number; "" -> last number
 //
 //	of a bucket; a queue is "T|channel:id", all messages of one trip to one address
+//	  gm:{bNN}:form        string  the stored form it was upgraded to; see Upgrade
 //	  gm:{bNN}:due         zset    trip by wake-up, ms
 //	  gm:{bNN}:expiry      zset    trip|shop by expiry, ms
 //	  gm:{bNN}:shop:S      zset    trip by departure, ms
 //	  gm:{bNN}:seq         string  last number given to a message
-//	  gm:{bNN}:ready:L     zset    queue of level L by the instant from which it may be
-//	                               sent, ms; a fresh one by its head's number, which is
-//	                               less than any instant and keeps the order of arrival
-//	  gm:{bNN}:level       hash    queue -> L, that of its most urgent message
-//	  gm:{bNN}:lease       zset    queue by the end of its lease, ms; leased ones aren't ready
-//	  gm:{bNN}:owner       hash    queue -> "token number" of the lease
-//	  gm:{bNN}:unsure      hash    queue -> number of the head whose lease ran out
-//	  gm:{bNN}:done        zset    finished leases by time, ten minutes
-//	  gm:{bNN}:backlog     hash    queue -> how many messages wait
+//	  gm:{bNN}:ready       zset    queue by band * 1e14 + when. The band is its level, that of
+//	                               its most urgent message, and 4 more while it is leased.
+//	                               when is the end of the lease or the instant from which it
+//	                               may be sent, ms; of a fresh one its head's number, which
+//	                               is less than any instant and keeps the order of arrival
 //	  gm:{bNN}:news        zset    trip|shop with events to tell, by the instant from which
 //	                               they may be, or the end of their lease, ms
 //	  gm:{bNN}:teller      hash    trip|shop -> token of the lease
@@ -58,7 +58,6 @@ package rdb
 import (
 	"fmt"
 	"hash/fnv"
-	"strconv"
 	"strings"
 
 	"gasmuster/internal/roster"
@@ -86,40 +85,22 @@ var tags = func() (t [buckets]string) {
 
 func (b bucket) key(name string) string { return tags[b] + name }
 
+func (b bucket) form() string                      { return b.key("form") }
 func (b bucket) due() string                       { return b.key("due") }
 func (b bucket) expiry() string                    { return b.key("expiry") }
 func (b bucket) shop(id roster.ShopID) string      { return b.key("shop:" + string(id)) }
 func (b bucket) seq() string                       { return b.key("seq") }
-func (b bucket) ready(l roster.Level) string       { return b.key("ready:" + strconv.Itoa(int(l))) }
-func (b bucket) level() string                     { return b.key("level") }
-func (b bucket) lease() string                     { return b.key("lease") }
-func (b bucket) owner() string                     { return b.key("owner") }
-func (b bucket) unsure() string                    { return b.key("unsure") }
-func (b bucket) done() string                      { return b.key("done") }
-func (b bucket) backlog() string                   { return b.key("backlog") }
+func (b bucket) ready() string                     { return b.key("ready") }
 func (b bucket) news() string                      { return b.key("news") }
 func (b bucket) teller() string                    { return b.key("teller") }
 func pingKey() string                              { return bucket(0).key("ping") }
 func tripKey(name string, id roster.TripID) string { return bucketOf(id).key(name + ":" + string(id)) }
 
-// levels are the urgencies a queue can have.
-var levels = []roster.Level{roster.Urgent, roster.Normal, roster.Bulk}
-
-func (b bucket) allReady() []string {
-	var keys []string
-	for _, l := range levels {
-		keys = append(keys, b.ready(l))
-	}
-	return keys
-}
-
-// tripKeys are all keys of a trip, in the order that commit.lua and erase.lua
-// take them.
+// tripKeys are all keys of a trip, in the order that erase.lua takes them.
 func tripKeys(id roster.TripID) []string {
-	tag := tags[bucketOf(id)]
-	keys := make([]string, 0, 24)
-	for _, name := range []string{"trip:", "session:", "log:", "applied:", "seen:", "events:", "fifo:", "body:", "levels:", "dead:", "chat:", "chatid:", "told:"} {
-		keys = append(keys, tag+name+string(id))
+	var keys []string
+	for _, name := range []string{"trip", "log", "events", "sources", "out", "oldlog", "oldevents", "told", "dead", "chat", "chatid"} {
+		keys = append(keys, tripKey(name, id))
 	}
 	return keys
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -74,21 +75,41 @@ func (s *News) takeNews(ctx context.Context, b bucket, due []dueNews, token stri
 	keys, args := []string{b.news(), b.teller()}, []any{token, ms(now), ms(now.Add(lease))}
 	for _, d := range due {
 		trip, _ := splitMember(d.member)
-		keys, args = append(keys, tripKey("events", trip), tripKey("told", trip)), append(args, d.member)
+		keys, args = append(keys, tripKey("events", trip), tripKey("told", trip), tripKey("oldevents", trip)), append(args, d.member)
 	}
 	parts, err := newsTakeScript.Run(ctx, s.c, keys, args...).StringSlice()
 	if err != nil {
 		return nil, err
 	}
 	var taken []roster.News
-	for ; len(parts) >= 5; parts = parts[5:] {
-		n := roster.News{Token: token, Event: json.RawMessage(parts[4]), Since: msTime(parts[3])}
+	for ; len(parts) >= 6; parts = parts[6:] {
+		n := roster.News{Token: token, Since: msTime(parts[3])}
 		n.Trip, n.Shop = splitMember(parts[0])
+		if n.Event, err = eventOf(parts[4], parts[5]); err != nil {
+			return taken, err
+		}
 		n.Number, _ = strconv.Atoi(parts[1])
 		n.Attempts, _ = strconv.Atoi(parts[2])
 		taken = append(taken, n)
 	}
 	return taken, nil
+}
+
+// eventOf is an event as news_take.lua returns it: itself, or packed with others
+// and its line among them.
+func eventOf(event, line string) (json.RawMessage, error) {
+	if line == "" {
+		return json.RawMessage(event), nil
+	}
+	events, err := unpacked(event)
+	if err != nil {
+		return nil, err
+	}
+	i, err := strconv.Atoi(line)
+	if err != nil || i >= len(events) {
+		return nil, fmt.Errorf("line %q of %d packed events", line, len(events))
+	}
+	return json.RawMessage(events[i]), nil
 }
 
 // splitMember takes apart what expiryMember put together.
@@ -108,7 +129,7 @@ func msTime(s string) time.Time {
 
 func newsKeys(trip roster.TripID) []string {
 	b := bucketOf(trip)
-	return []string{b.news(), b.teller(), tripKey("events", trip), tripKey("told", trip)}
+	return []string{b.news(), b.teller(), tripKey("events", trip), tripKey("told", trip), tripKey("oldevents", trip), tripKey("trip", trip)}
 }
 
 // EndNews ends a lease. ErrConflict when it is no longer ours.
@@ -140,9 +161,10 @@ func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.Tri
 // NewsWaiting counts the events of trips that were not told yet.
 func (s *News) NewsWaiting(ctx context.Context, trips []roster.TripID) (int, error) {
 	pipe := s.c.Pipeline()
-	events, told := make([]*redis.IntCmd, len(trips)), make([]*redis.StringCmd, len(trips))
+	events, old, told := make([]*redis.IntCmd, len(trips)), make([]*redis.IntCmd, len(trips)), make([]*redis.StringCmd, len(trips))
 	for i, id := range trips {
-		events[i], told[i] = pipe.LLen(ctx, tripKey("events", id)), pipe.HGet(ctx, tripKey("told", id), "sent")
+		events[i], old[i] = pipe.LLen(ctx, tripKey("events", id)), pipe.LLen(ctx, tripKey("oldevents", id))
+		told[i] = pipe.HGet(ctx, tripKey("told", id), "sent")
 	}
 	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
 		return 0, fault("count news", err)
@@ -150,7 +172,7 @@ func (s *News) NewsWaiting(ctx context.Context, trips []roster.TripID) (int, err
 	waiting := 0
 	for i := range trips {
 		sent, _ := told[i].Int()
-		waiting += max(0, int(events[i].Val())-sent)
+		waiting += max(0, int(events[i].Val()+packedLines*old[i].Val())-sent)
 	}
 	return waiting, nil
 }

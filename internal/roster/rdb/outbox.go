@@ -27,6 +27,9 @@ type ready struct {
 // was put back before the clock was set back, and is ready at once.
 const longestWait = 3 * time.Minute
 
+// leasedFrom is from what score on a queue is leased; see keys.go.
+const leasedFrom = 4e14
+
 // Claim takes up to max heads of queues that are ready at now and not leased,
 // most urgent first, then the longest waiting. A lease that ran out makes its
 // head ready again with Unsure set. Attempts counts the claims of a message.
@@ -102,8 +105,7 @@ func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration
 	pipe := s.c.Pipeline()
 	var cmds []*redis.Cmd
 	for b := range bucket(buckets) {
-		keys := append([]string{b.lease(), b.owner(), b.level(), b.unsure()}, b.allReady()...)
-		cmds = append(cmds, run(ctx, pipe, keys, ms(now), max, ms(now.Add(lease)), ms(now.Add(longestWait))))
+		cmds = append(cmds, run(ctx, pipe, []string{b.ready()}, ms(now), max, ms(now.Add(lease)), ms(now.Add(longestWait))))
 	}
 	_, err := pipe.Exec(ctx)
 	return cmds, err
@@ -111,12 +113,10 @@ func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration
 
 // take leases queues of one bucket.
 func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token string, now time.Time, lease time.Duration, taken map[string]roster.Claimed) error {
-	keys := append([]string{b.lease(), b.owner(), b.level(), b.unsure(), b.backlog()}, b.allReady()...)
-	args := []any{token, ms(now), ms(now.Add(lease))}
+	keys, args := []string{b.ready()}, []any{token, ms(now), ms(now.Add(lease))}
 	for _, r := range queues {
 		id, addr := splitQueue(r.queue)
-		keys = append(keys, tripKey("fifo", id), tripKey("body", id))
-		args = append(args, r.queue, addr)
+		keys, args = append(keys, tripKey("out", id)), append(args, r.queue, addr)
 	}
 	parts, err := takeScript.Run(ctx, s.c, keys, args...).StringSlice()
 	if err != nil {
@@ -144,14 +144,14 @@ func ofQueue(q string) (roster.TripID, roster.Address) {
 	return id, roster.Address{Channel: channel, ID: chat}
 }
 
-// envelope reads "unsure attempts level envelope".
+// envelope reads "unsure attempts envelope".
 func envelope(body string) (roster.Claimed, error) {
-	parts := strings.SplitN(body, " ", 4)
-	if len(parts) != 4 {
-		return roster.Claimed{}, fmt.Errorf("%d parts, want 4", len(parts))
+	parts := strings.SplitN(body, " ", 3)
+	if len(parts) != 3 {
+		return roster.Claimed{}, fmt.Errorf("%d parts, want 3", len(parts))
 	}
 	var c roster.Claimed
-	if err := json.Unmarshal([]byte(parts[3]), &c.Envelope); err != nil {
+	if err := json.Unmarshal([]byte(parts[2]), &c.Envelope); err != nil {
 		return roster.Claimed{}, err
 	}
 	attempts, err := strconv.Atoi(parts[1])
@@ -159,7 +159,7 @@ func envelope(body string) (roster.Claimed, error) {
 	return c, err
 }
 
-// Sent removes the head. ErrConflict when the lease is no longer ours.
+// Sent removes the head; see roster.Outbox.
 func (s *Outbox) Sent(ctx context.Context, c roster.Claimed) error {
 	return s.finish(ctx, c, "sent", "", "")
 }
@@ -184,11 +184,8 @@ func (s *Outbox) Dead(ctx context.Context, c roster.Claimed, reason string, at t
 }
 
 func (s *Outbox) finish(ctx context.Context, c roster.Claimed, how, what, flag string) error {
-	b := bucketOf(c.Trip)
-	keys := []string{tripKey("trip", c.Trip), tripKey("fifo", c.Trip), tripKey("body", c.Trip), tripKey("levels", c.Trip), tripKey("dead", c.Trip),
-		b.lease(), b.owner(), b.level(), b.backlog(), b.done()}
-	answer, err := finishScript.Run(ctx, s.c, append(keys, b.allReady()...),
-		how, c.Token, queue(c.Trip, c.Address), address(c.Address), ms(s.Now()), what, flag).Text()
+	keys := []string{tripKey("trip", c.Trip), tripKey("out", c.Trip), tripKey("dead", c.Trip), bucketOf(c.Trip).ready()}
+	answer, err := finishScript.Run(ctx, s.c, keys, how, c.Token, queue(c.Trip, c.Address), address(c.Address), what, flag).Text()
 	switch {
 	case err != nil:
 		return fault("finish message "+c.ID, err)
@@ -206,12 +203,15 @@ func (s *Outbox) DeadLetters(ctx context.Context, id roster.TripID) ([]roster.De
 // Waiting lists what a trip still has to say, in no order: what is being sent
 // right now included.
 func (s *Outbox) Waiting(ctx context.Context, id roster.TripID) ([]roster.Envelope, error) {
-	bodies, err := s.c.HVals(ctx, tripKey("body", id)).Result()
+	fields, err := s.c.HGetAll(ctx, tripKey("out", id)).Result()
 	if err != nil {
 		return nil, fault("list what waits for trip "+string(id), err)
 	}
 	var waiting []roster.Envelope
-	for _, body := range bodies {
+	for field, body := range fields {
+		if isQueue(field) {
+			continue
+		}
 		if c, err := envelope(body); err == nil {
 			waiting = append(waiting, c.Envelope)
 		}
@@ -219,22 +219,49 @@ func (s *Outbox) Waiting(ctx context.Context, id roster.TripID) ([]roster.Envelo
 	return waiting, nil
 }
 
-// Depth counts waiting envelopes, those being sent included.
+// isQueue tells the two kinds of fields of a trip's outbox apart: an address,
+// whose queue is written there, or a message's number.
+func isQueue(field string) bool { return strings.Contains(field, ":") }
+
+// Depth counts waiting envelopes, those being sent included. It looks at the
+// trips that have something to say; each has two kinds of fields in its outbox,
+// and as many of the one kind as it has queues.
 func (s *Outbox) Depth(ctx context.Context) (int, error) {
+	queues, err := s.queues(ctx)
+	if err != nil {
+		return 0, fault("count the outbox", err)
+	}
 	pipe := s.c.Pipeline()
-	var cmds []*redis.StringSliceCmd
-	for b := range bucket(buckets) {
-		cmds = append(cmds, pipe.HVals(ctx, b.backlog()))
+	fields := map[roster.TripID]*redis.IntCmd{}
+	for id := range queues {
+		fields[id] = pipe.HLen(ctx, tripKey("out", id))
 	}
 	if _, err := pipe.Exec(ctx); err != nil {
 		return 0, fault("count the outbox", err)
 	}
 	total := 0
-	for _, cmd := range cmds {
-		for _, v := range cmd.Val() {
-			n, _ := strconv.Atoi(v)
-			total += n
-		}
+	for id, n := range queues {
+		total += max(0, int(fields[id].Val())-n)
 	}
 	return total, nil
+}
+
+// queues is how many queues each trip has, of those that have any.
+func (s *Outbox) queues(ctx context.Context) (map[roster.TripID]int, error) {
+	pipe := s.c.Pipeline()
+	var cmds []*redis.StringSliceCmd
+	for b := range bucket(buckets) {
+		cmds = append(cmds, pipe.ZRange(ctx, b.ready(), 0, -1))
+	}
+	if _, err := pipe.Exec(ctx); err != nil {
+		return nil, err
+	}
+	queues := map[roster.TripID]int{}
+	for _, cmd := range cmds {
+		for _, q := range cmd.Val() {
+			id, _ := splitQueue(q)
+			queues[id]++
+		}
+	}
+	return queues, nil
 }

@@ -32,7 +32,9 @@ func (w *rewrite) add(where any, was, is string) {
 // beside the trip itself; see roster.Traces.
 func (s *Store) Redact(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite) (missed int, err error) {
 	reads := []func(context.Context, roster.TripID, roster.Rewrite) (rewrite, error){
-		s.redactLetters, s.redactPages, s.redactDead, s.redactSessions, s.redactLog, s.redactNews,
+		s.redactLetters, s.redactPages, s.redactDead, s.redactSessions,
+		// What is packed meanwhile is in the first when it is read, or in the second.
+		s.redactLog, s.redactOldLog, s.redactNews, s.redactOldNews,
 	}
 	for _, read := range reads {
 		w, err := read(ctx, trip, how)
@@ -64,9 +66,12 @@ func (s *Store) rewrite(ctx context.Context, w rewrite, missed *int) error {
 
 // redactLetters rewrites what waits for others.
 func (s *Store) redactLetters(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	w := rewrite{key: tripKey("body", trip), how: "hash"}
+	w := rewrite{key: tripKey("out", trip), how: "hash"}
 	bodies, err := s.c.HGetAll(ctx, w.key).Result()
 	for number, body := range bodies {
+		if isQueue(number) {
+			continue
+		}
 		c, err := envelope(body)
 		if err != nil || how.Leave(c.Envelope) {
 			continue
@@ -135,41 +140,75 @@ func (s *Store) redactDead(ctx context.Context, trip roster.TripID, how roster.R
 
 // redactSessions rewrites what was typed and is being asked about.
 func (s *Store) redactSessions(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	w := rewrite{key: tripKey("session", trip), how: "hash"}
-	states, err := s.c.HGetAll(ctx, w.key).Result()
-	for person, was := range states {
-		w.add(person, was, texts(was, how.Text))
+	w := rewrite{key: tripKey("trip", trip), how: "hash"}
+	fields, err := s.c.HGetAll(ctx, w.key).Result()
+	for field, was := range fields {
+		if strings.HasPrefix(field, sessionPrefix) {
+			w.add(field, was, texts(was, how.Text))
+		}
 	}
 	return w, err
 }
 
 // redactLog rewrites reasons and details of the trip's log.
 func (s *Store) redactLog(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	w := rewrite{key: tripKey("log", trip), how: "list"}
-	lines, err := s.c.LRange(ctx, w.key, 0, -1).Result()
-	for i, was := range lines {
-		var a roster.Act
-		if json.Unmarshal([]byte(was), &a) != nil {
-			continue
-		}
-		a.Rewrite(how.Text)
-		line, err := json.Marshal(a)
-		if err != nil {
-			return w, err
-		}
-		w.add(i, was, string(line))
+	return s.redactLines(ctx, tripKey("log", trip), func(line string) string { return logLine(line, how.Text) })
+}
+
+func (s *Store) redactOldLog(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
+	return s.redactPacked(ctx, tripKey("oldlog", trip), func(line string) string { return logLine(line, how.Text) })
+}
+
+func logLine(was string, change func(string) string) string {
+	var a roster.Act
+	if json.Unmarshal([]byte(was), &a) != nil {
+		return was
 	}
-	return w, err
+	a.Rewrite(change)
+	is, err := json.Marshal(a)
+	if err != nil {
+		return was
+	}
+	return string(is)
 }
 
 // redactNews rewrites what the shop's systems are told, or may be told again.
 func (s *Store) redactNews(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	w := rewrite{key: tripKey("events", trip), how: "list"}
-	lines, err := s.c.LRange(ctx, w.key, 0, -1).Result()
+	return s.redactLines(ctx, tripKey("events", trip), func(line string) string { return texts(line, how.Text) })
+}
+
+func (s *Store) redactOldNews(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
+	return s.redactPacked(ctx, tripKey("oldevents", trip), func(line string) string { return texts(line, how.Text) })
+}
+
+// redactLines rewrites a list.
+func (s *Store) redactLines(ctx context.Context, key string, change func(string) string) (rewrite, error) {
+	w := rewrite{key: key, how: "list"}
+	lines, err := s.c.LRange(ctx, key, 0, -1).Result()
 	for i, was := range lines {
-		w.add(i, was, texts(was, how.Text))
+		w.add(i, was, change(was))
 	}
 	return w, err
+}
+
+// redactPacked rewrites a list of packed lines.
+func (s *Store) redactPacked(ctx context.Context, key string, change func(string) string) (rewrite, error) {
+	return s.redactLines(ctx, key, func(packed string) string {
+		lines, err := unpacked(packed)
+		if err != nil {
+			return packed
+		}
+		changed := false
+		for i, was := range lines {
+			if is := change(was); is != was {
+				lines[i], changed = is, true
+			}
+		}
+		if !changed {
+			return packed
+		}
+		return string(roster.Pack(array(lines)))
+	})
 }
 
 // redactAnswers rewrites answers kept under idempotency keys that are about
@@ -227,10 +266,22 @@ func globbed(s string) string {
 
 // inFlight counts the trip's queues that a worker holds right now.
 func (s *Store) inFlight(ctx context.Context, trip roster.TripID, how roster.Rewrite) (int, error) {
-	leased, err := s.c.HKeys(ctx, bucketOf(trip).owner()).Result()
+	fields, err := s.c.HKeys(ctx, tripKey("out", trip)).Result()
+	var mine []string
+	for _, field := range fields {
+		if q := string(trip) + "|" + field; isQueue(field) {
+			if _, to := ofQueue(q); how.InFlight(to) {
+				mine = append(mine, q)
+			}
+		}
+	}
+	if err != nil || len(mine) == 0 {
+		return 0, err
+	}
+	scores, err := s.c.ZMScore(ctx, bucketOf(trip).ready(), mine...).Result()
 	n := 0
-	for _, q := range leased {
-		if id, to := ofQueue(q); id == trip && how.InFlight(to) {
+	for _, score := range scores {
+		if score >= leasedFrom {
 			n++
 		}
 	}

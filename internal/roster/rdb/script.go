@@ -12,16 +12,17 @@ var sources embed.FS
 
 // script reads one embedded script. go-redis runs it by its hash, and sends the
 // text when the server does not know it (a restart, SCRIPT FLUSH, a failover).
-func script(name string) *redis.Script {
+func script(name string) *redis.Script { return redis.NewScript(text(name)) }
+
+func text(name string) string {
 	b, err := sources.ReadFile("scripts/" + name + ".lua")
 	if err != nil {
 		panic(err) // embedded: seen by every test
 	}
-	return redis.NewScript(strings.TrimSpace(string(b)))
+	return strings.TrimSpace(string(b))
 }
 
 var (
-	commitScript     = script("commit")
 	eraseScript      = script("erase")
 	pickScript       = script("pick")
 	takeScript       = script("take")
@@ -36,6 +37,8 @@ var (
 	slotScript       = script("slot")
 	releaseScript    = script("release")
 	pauseScript      = script("pause")
+	packScript       = script("pack")
+	upgradeScript    = script("upgrade")
 	newsTakeScript   = script("news_take")
 	newsEndScript    = script("news_end")
 	newsWakeScript   = script("news_wake")

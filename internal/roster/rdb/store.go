@@ -25,6 +25,7 @@ type Store struct {
 	// for those of another; on one server all share.
 	commits []*together
 	written *written
+	full    *toPack
 	// Now is the clock that old tokens, source ids and claims are forgotten by.
 	Now func() time.Time
 	// Keep is how long an address's record outlives a departure when its seat
@@ -45,13 +46,13 @@ type (
 // New makes a store that uses c; see Open. Set Now and Keep before its faces
 // are used.
 func New(c redis.UniversalClient) *Store {
-	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour, written: newWritten()}
+	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour, written: newWritten(), full: new(toPack)}
 	groups := 1
 	if _, cluster := c.(*redis.ClusterClient); cluster {
 		groups = buckets
 	}
 	for range groups {
-		s.commits = append(s.commits, &together{c: c, script: commitScript})
+		s.commits = append(s.commits, newTogether(c, text("commit")))
 	}
 	return s
 }
@@ -107,9 +108,7 @@ func fault(what string, err error) error { return fmt.Errorf("store: %s: %w", wh
 // between is noticed by the version.
 func (s *Store) Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error) {
 	pipe := s.c.Pipeline()
-	fields := pipe.HGetAll(ctx, tripKey("trip", id))
-	sessions := pipe.HGetAll(ctx, tripKey("session", id))
-	seen := pipe.ZScore(ctx, tripKey("seen", id), source)
+	fields, sources := pipe.HGetAll(ctx, tripKey("trip", id)), pipe.Get(ctx, tripKey("sources", id))
 	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
 		return roster.Loaded{}, fault("load trip "+string(id), err)
 	}
@@ -117,25 +116,37 @@ func (s *Store) Load(ctx context.Context, id roster.TripID, source string) (rost
 	if err != nil {
 		return roster.Loaded{}, fault("load trip "+string(id), err)
 	}
-	since := float64(s.Now().Add(-sourceLife).UnixMilli())
-	l := roster.Loaded{Trip: trip, Sessions: make(map[roster.PersonID]json.RawMessage, len(sessions.Val())),
-		Seen: source != "" && seen.Err() == nil && seen.Val() > since}
-	for person, state := range sessions.Val() {
-		l.Sessions[roster.PersonID(person)] = json.RawMessage(state)
+	l := roster.Loaded{Trip: trip, Sessions: map[roster.PersonID]json.RawMessage{},
+		Seen: source != "" && heard(sources.Val(), source, s.Now().Add(-sourceLife))}
+	for field, state := range fields.Val() {
+		if person, ok := strings.CutPrefix(field, sessionPrefix); ok {
+			l.Sessions[roster.PersonID(person)] = json.RawMessage(state)
+		}
 	}
 	return l, nil
+}
+
+// heard looks for an event's id in a trip's sources, as commit.lua writes and
+// reads them: one that came in after since, to the minute.
+func heard(sources, source string, since time.Time) bool {
+	for {
+		_, after, found := strings.Cut(sources, "\n"+source+"\r")
+		if !found {
+			return false
+		}
+		at, _, _ := strings.Cut(after, "\n")
+		if minute, err := strconv.ParseInt(at, 10, 64); err == nil && minute > since.Unix()/60 {
+			return true
+		}
+		sources = after
+	}
 }
 
 // Commit writes everything or nothing; see roster.Store. On success the trip
 // has its new version and its acts are with the log.
 func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
-	if c.Trip == nil || c.Token == "" {
-		return errors.New("store: a commit needs a trip and a token")
-	}
-	for _, source := range c.Sources {
-		if source == "" || strings.Contains(source, "\n") {
-			return fmt.Errorf("store: %q is no id of an event", source)
-		}
+	if err := mayCommit(c); err != nil {
+		return err
 	}
 	answer, err := s.commit(ctx, c)
 	if err == nil && answer == "whole" {
@@ -145,7 +156,7 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	switch {
 	case err != nil:
 		return fault("commit trip "+string(c.Trip.ID), err)
-	case answer == "ok" || answer == "applied":
+	case answer == "ok" || answer == "full" || answer == "applied":
 		c.Trip.Version++
 		c.Trip.Acts = nil
 		return nil
@@ -154,6 +165,19 @@ func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
 	default:
 		return roster.ErrConflict
 	}
+}
+
+// mayCommit refuses what could not be recognised when it came again.
+func mayCommit(c roster.Commit) error {
+	if c.Trip == nil || c.Token == "" || strings.Contains(c.Token, " ") {
+		return errors.New("store: a commit needs a trip and a token of one word")
+	}
+	for _, source := range c.Sources {
+		if source == "" || strings.ContainsAny(source, "\r\n") {
+			return fmt.Errorf("store: %q is no id of an event", source)
+		}
+	}
+	return nil
 }
 
 // commit runs the script once and returns its answer.
@@ -166,17 +190,34 @@ func (s *Store) commit(ctx context.Context, c roster.Commit) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, commitKeys(c.Trip), args)
-	if err == nil && answer == "ok" {
+	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, args)
+	if err == nil && (answer == "ok" || answer == "full") {
 		s.written.now(c.Trip.ID, to.after)
+	}
+	if answer == "full" {
+		s.full.add(c.Trip.ID)
 	}
 	return answer, err
 }
 
+// oftenTouched is how many keys commit.lua takes unless the expiry changes.
+const oftenTouched = 11
+
+// commitKeys are the keys of commit.lua.
 func commitKeys(t *roster.Trip) []string {
-	b := bucketOf(t.ID)
-	keys := append(tripKeys(t.ID), b.due(), b.expiry(), b.shop(t.Shop), b.seq(), b.lease(), b.level(), b.backlog())
-	return append(append(keys, b.allReady()...), b.news())
+	b, mine := bucketOf(t.ID), tripKeys(t.ID)
+	keys := append(slices.Clone(mine[:5]), b.seq(), b.ready(), b.due(), b.expiry(), b.shop(t.Shop), b.news())
+	return append(keys, mine[5:]...)
+}
+
+// beginCommit is what a call of commit.lua begins with: room for the command,
+// how many keys, and they.
+func beginCommit(keys []string) []any {
+	begin := []any{nil, nil, len(keys)}
+	for _, key := range keys {
+		begin = append(begin, key)
+	}
+	return begin
 }
 
 // expiryMember is a trip in its bucket's expiry index: the shop with it, whose
@@ -185,21 +226,21 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 	return string(id) + "|" + string(shop)
 }
 
+// commitArgs is a call of commit.lua; see passenger.
 func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
-	wake, expire, departs := to.times()
-	args := []any{ms(s.Now()), c.Trip.Version, to.after.number, to.head, c.Token, len(c.Sources),
-		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), wake, expire, departs,
-		len(c.Sessions), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out), to.before.token, len(to.people) / 2, len(to.gone)}
+	wake, departs, moved := to.times()
+	begin := to.after.begin
+	if moved {
+		begin = beginCommit(commitKeys(c.Trip))
+	}
+	args := make([]any, 0, len(begin)+18+len(c.Sources)+len(to.fields)+len(to.gone)+len(c.Trip.Acts)+len(c.Events)+len(c.Drop)+3*len(c.Out))
+	args = append(append(args, begin...), ms(s.Now()), c.Trip.Version, to.after.number, c.Token, to.before.token,
+		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), wake, departs, to.after.expire, moved,
+		len(c.Sources), len(to.fields)/2, len(to.gone), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out))
 	for _, source := range c.Sources {
 		args = append(args, source)
 	}
-	args = append(args, to.people...)
-	for _, field := range to.gone {
-		args = append(args, field)
-	}
-	for person, state := range c.Sessions {
-		args = append(args, string(person), []byte(state))
-	}
+	args = append(append(args, to.fields...), to.gone...)
 	for _, a := range c.Trip.Acts {
 		line, err := json.Marshal(a)
 		if err != nil {
@@ -223,12 +264,12 @@ func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
 
 // Log returns the trip's acts, oldest first.
 func (s *Store) Log(ctx context.Context, id roster.TripID) ([]roster.Act, error) {
-	return list[roster.Act](ctx, s.c, tripKey("log", id))
+	return history[roster.Act](ctx, s, id, "log")
 }
 
 // Events returns the trip's news for the shop's systems, oldest first.
 func (s *Store) Events(ctx context.Context, id roster.TripID) ([]json.RawMessage, error) {
-	return list[json.RawMessage](ctx, s.c, tripKey("events", id))
+	return history[json.RawMessage](ctx, s, id, "events")
 }
 
 func list[T any](ctx context.Context, c redis.UniversalClient, key string) ([]T, error) {

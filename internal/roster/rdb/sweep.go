@@ -9,9 +9,13 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// sweep clears the buckets' indexes of trips that have expired. A trip's own
-// keys are expired by Redis, also when no process runs.
+// sweep clears the buckets' indexes of trips that have expired, and packs what
+// has become old. A trip's own keys are expired by Redis, also when no process
+// runs.
 func (s *Store) sweep(ctx context.Context) error {
+	if err := s.pack(ctx); err != nil {
+		return err
+	}
 	by := &redis.ZRangeBy{Min: "-inf", Max: ms(s.Now()), Count: 10}
 	expired, err := s.everyBucket(ctx, func(p redis.Pipeliner, b bucket) *redis.ZSliceCmd {
 		return p.ZRangeByScoreWithScores(ctx, b.expiry(), by)
@@ -30,7 +34,7 @@ func (s *Store) sweep(ctx context.Context) error {
 
 func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID) error {
 	b := bucketOf(id)
-	waiting, err := s.c.HKeys(ctx, b.level()).Result()
+	waiting, err := s.c.ZRange(ctx, b.ready(), 0, -1).Result()
 	if err != nil {
 		return err
 	}
@@ -40,6 +44,6 @@ func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID)
 			args = append(args, q)
 		}
 	}
-	keys := append(tripKeys(id), b.due(), b.expiry(), b.shop(shop), b.lease(), b.owner(), b.level(), b.backlog(), b.unsure())
-	return eraseScript.Run(ctx, s.c, append(append(keys, b.allReady()...), b.news(), b.teller()), args...).Err()
+	keys := []string{b.due(), b.expiry(), b.shop(shop), b.ready(), b.news(), b.teller()}
+	return eraseScript.Run(ctx, s.c, append(keys, tripKeys(id)...), args...).Err()
 }

@@ -17,7 +17,7 @@ import (
 
 const (
 	underWay   = 2  // pipelines at a time: one is written while another is answered
-	inPipeline = 64 // commits, about 10 KB each
+	inPipeline = 64 // commits, about 5 KB each
 	// pipelineTime bounds a pipeline with the driver's repetitions. It is not a
 	// caller's, since it carries the commits of many.
 	pipelineTime = 15 * time.Second
@@ -25,27 +25,30 @@ const (
 
 // together runs one script for callers that come at the same moment.
 type together struct {
-	c      redis.UniversalClient
-	script *redis.Script
+	c          redis.UniversalClient
+	text, hash string // of the script
 
 	mu      sync.Mutex
 	waiting []*passenger
 	busy    int // pipelines under way
 }
 
+func newTogether(c redis.UniversalClient, text string) *together {
+	return &together{c: c, text: text, hash: redis.NewScript(text).Hash()}
+}
+
 // passenger is one call of the script.
 type passenger struct {
-	keys   []string
-	args   []any
+	args   []any // two places for the command, how many keys, keys, arguments
 	answer string
 	err    error
 	done   chan struct{}
 }
 
-// run calls the script and returns its answer. When ctx ends first it is not
+// run calls the script and returns its answer; args are those of a passenger. When ctx ends first it is not
 // known whether it ran.
-func (g *together) run(ctx context.Context, keys []string, args []any) (string, error) {
-	p := &passenger{keys: keys, args: args, done: make(chan struct{})}
+func (g *together) run(ctx context.Context, args []any) (string, error) {
+	p := &passenger{args: args, done: make(chan struct{})}
 	g.board(p)
 	select {
 	case <-p.done:
@@ -100,7 +103,7 @@ func (g *together) next() []*passenger {
 func (g *together) send(batch []*passenger) {
 	ctx, cancel := context.WithTimeout(context.Background(), pipelineTime)
 	defer cancel()
-	g.pipeline(ctx, batch, g.script.EvalSha)
+	g.pipeline(ctx, batch, "evalsha", g.hash)
 	var again []*passenger
 	for _, p := range batch {
 		if redis.HasErrorPrefix(p.err, "NOSCRIPT") {
@@ -108,15 +111,16 @@ func (g *together) send(batch []*passenger) {
 		}
 	}
 	if len(again) > 0 {
-		g.pipeline(ctx, again, g.script.Eval)
+		g.pipeline(ctx, again, "eval", g.text)
 	}
 }
 
-func (g *together) pipeline(ctx context.Context, batch []*passenger, run eval) {
+func (g *together) pipeline(ctx context.Context, batch []*passenger, how, script string) {
 	pipe := g.c.Pipeline()
 	cmds := make([]*redis.Cmd, len(batch))
 	for i, p := range batch {
-		cmds[i] = run(ctx, pipe, p.keys, p.args...)
+		p.args[0], p.args[1] = how, script
+		cmds[i] = pipe.Do(ctx, p.args...)
 	}
 	_, _ = pipe.Exec(ctx) // each command has its own error
 	for i, p := range batch {

@@ -1,6 +1,7 @@
 package rdb
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -12,12 +13,19 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// A trip is stored as the head, which is all but its people, and a field for
-// each person, since most events change one person. The older form 1 has the
-// people in the head.
+// A trip is stored as the parts of its head, which is all but its people, and a
+// field for each person, since most events change one person and little else.
+// Until form 3 the head was one document, and in form 1 it had the people in it.
 
-// personField is where one person is stored in the trip's hash.
-func personField(id roster.PersonID) string { return "person:" + string(id) }
+// personField is where one person is stored in the trip's hash, sessionField
+// their dialogue state.
+func personField(id roster.PersonID) string  { return "person:" + string(id) }
+func sessionField(id roster.PersonID) string { return sessionPrefix + string(id) }
+
+const sessionPrefix = "session:"
+
+// firstInParts is the first form with a head in parts.
+const firstInParts = 4
 
 // stored is the head as it is read; see roster.Trip.Head, which writes it.
 type stored struct {
@@ -32,11 +40,20 @@ func decode(fields map[string]string) (*roster.Trip, error) {
 		return nil, roster.ErrNotFound
 	}
 	var s stored
-	if err := json.Unmarshal([]byte(fields["data"]), &s); err != nil {
-		return nil, fmt.Errorf("stored form can't be read: %w", err)
-	}
-	if s.Schema > roster.SchemaVersion {
-		return nil, fmt.Errorf("stored form %d is newer than this program's %d", s.Schema, roster.SchemaVersion)
+	for _, name := range roster.HeadParts {
+		if fields[name] == "" && s.Schema < firstInParts {
+			continue
+		}
+		document, err := roster.Unpack([]byte(fields[name]))
+		if err == nil {
+			err = json.Unmarshal(document, &s)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("stored form of %s can't be read: %w", name, err)
+		}
+		if s.Schema > roster.SchemaVersion {
+			return nil, fmt.Errorf("stored form %d is newer than this program's %d", s.Schema, roster.SchemaVersion)
+		}
 	}
 	trip := &s.Trip
 	trip.People = s.People
@@ -55,6 +72,12 @@ func decode(fields map[string]string) (*roster.Trip, error) {
 	return trip, nil
 }
 
+// whole are all fields of a trip, in turn with their values.
+func whole(t *roster.Trip) ([]any, error) {
+	to, err := changed(t, version{})
+	return to.fields, err
+}
+
 // writtenTrips is of how many trips is remembered what was written, at about
 // 30 KB; a trip that the process keeps shares it.
 const writtenTrips = 500
@@ -69,9 +92,11 @@ type written struct {
 
 type version struct {
 	number                int64
-	token                 string           // of the commit that wrote it
+	token                 string // of the commit that wrote it
+	head                  roster.Head
 	people                []*roster.Person // roster.Trip.Snapshots: nobody changes these
 	wake, expire, departs string           // as the script took them
+	begin                 []any            // of the next call; see beginCommit
 }
 
 func newWritten() *written {
@@ -107,18 +132,45 @@ func (w *written) now(id roster.TripID, v version) {
 
 // writing is what a commit writes of a trip.
 type writing struct {
-	head          []byte
-	people        []any    // field, person (JSON), ...
-	gone          []string // fields
+	fields        []any // name, value, ...
+	gone          []any // fields
 	before, after version
 }
 
 // write works out what is to be written of a trip.
 func (w *written) write(c roster.Commit) (writing, error) {
-	t := c.Trip
-	before := w.before(t)
-	to := writing{before: before, after: version{number: t.Version + 1, token: c.Token, people: t.Snapshots(),
-		wake: msOrNone(c.Wake), expire: msOrNone(c.Expire), departs: ms(t.Departs)}}
+	before := w.before(c.Trip)
+	to, err := changed(c.Trip, before)
+	if err != nil {
+		return writing{}, err
+	}
+	to.after.token, to.after.wake, to.after.expire = c.Token, msOrNone(c.Wake), msOrNone(c.Expire)
+	if to.after.begin == nil {
+		to.after.begin = beginCommit(commitKeys(c.Trip)[:oftenTouched])
+	}
+	for person, state := range c.Sessions {
+		if len(state) == 0 {
+			to.gone = append(to.gone, sessionField(person))
+		} else {
+			to.fields = append(to.fields, sessionField(person), []byte(state))
+		}
+	}
+	return to, nil
+}
+
+// changed is what of a trip differs from what was written before; all of it when
+// that isn't known.
+func changed(t *roster.Trip, before version) (writing, error) {
+	to := writing{before: before, after: version{number: t.Version + 1, people: t.Snapshots(), departs: ms(t.Departs), begin: before.begin}}
+	var err error
+	if to.after.head, err = t.Head(roster.SchemaVersion); err != nil {
+		return writing{}, err
+	}
+	for i, part := range to.after.head {
+		if !bytes.Equal(part, before.head[i]) {
+			to.fields = append(to.fields, roster.HeadParts[i], part)
+		}
+	}
 	for i, p := range to.after.people {
 		// A trip that was loaded since has other copies of the same people.
 		if was := find(before.people, i, p.ID); was == p || was != nil && was.Same(p) {
@@ -128,16 +180,14 @@ func (w *written) write(c roster.Commit) (writing, error) {
 		if err != nil {
 			return writing{}, err
 		}
-		to.people = append(to.people, personField(p.ID), b)
+		to.fields = append(to.fields, personField(p.ID), b)
 	}
 	for i, was := range before.people {
 		if find(to.after.people, i, was.ID) == nil {
 			to.gone = append(to.gone, personField(was.ID))
 		}
 	}
-	var err error
-	to.head, err = t.Head(roster.SchemaVersion, to.after.number)
-	return to, err
+	return to, nil
 }
 
 // find is the person with that id, nil when there is none. Most are in the same
@@ -161,8 +211,8 @@ func unless(before, now string, known bool) string {
 	return now
 }
 
-// times are the three instants of commit.lua.
-func (w *writing) times() (wake, expire, departs string) {
+// times are the instants of commit.lua, and whether the expiry is another.
+func (w *writing) times() (wake, departs string, moved bool) {
 	was, is, known := &w.before, &w.after, w.before.token != ""
-	return unless(was.wake, is.wake, known), unless(was.expire, is.expire, known), unless(was.departs, is.departs, known)
+	return unless(was.wake, is.wake, known), unless(was.departs, is.departs, known), !known || was.expire != is.expire
 }
