@@ -14,15 +14,20 @@ import (
 // filled by their types, so that a field that is forgotten in one of the two is
 // found.
 func TestAppendJSON(t *testing.T) {
-	var kinds []Kind
-	for k := range kindWords {
-		kinds = append(kinds, Kind(k))
-	}
+	kinds := allKinds()
 	rapid.Check(t, func(t *rapid.T) {
 		var m Message
 		asjsontest.Fill(t, &m, kinds, []gas.Unit{gas.Metres, gas.Feet}, byName)
 		checkStored(t, m)
 	})
+}
+
+func allKinds() []Kind {
+	var kinds []Kind
+	for k := range kindWords {
+		kinds = append(kinds, Kind(k))
+	}
+	return kinds
 }
 
 // byName are values as a line keeps them: each name once, in order.

@@ -126,8 +126,12 @@ func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
 // UnmarshalText reads the word.
 func (k *Kind) UnmarshalText(text []byte) error {
-	*k = Kind(max(0, slices.Index(kindWords[:], string(text)))) // #nosec G115 -- one of the kinds
+	*k = kindOf(string(text))
 	return nil
+}
+
+func kindOf(word string) Kind {
+	return Kind(max(0, slices.Index(kindWords[:], word))) // #nosec G115 -- one of the kinds
 }
 
 // Name is a person, a site, a label or quoted input.
