@@ -70,7 +70,7 @@ func Int(b []byte, n int) []byte { return strconv.AppendInt(b, int64(n), 10) }
 func Time(b []byte, t time.Time) []byte {
 	b, err := t.AppendText(append(b, '"'))
 	if err != nil {
-		panic(err)
+		panic(unwritable{err})
 	}
 	return append(b, '"')
 }
@@ -79,7 +79,22 @@ func Time(b []byte, t time.Time) []byte {
 func Any(b []byte, v any) []byte {
 	raw, err := json.Marshal(v)
 	if err != nil {
-		panic(err)
+		panic(unwritable{err})
 	}
 	return append(b, raw...)
+}
+
+// unwritable is what is panicked with.
+type unwritable struct{ error }
+
+// Catch is deferred by whoever returns an error instead of panicking on what
+// can't be written. Any other panic goes on.
+func Catch(err *error) {
+	switch v := recover().(type) {
+	case nil:
+	case unwritable:
+		*err = v.error
+	default:
+		panic(v)
+	}
 }

@@ -73,6 +73,28 @@ func mustPanic(t *testing.T, f func()) {
 	f()
 }
 
+// What can't be written is an error to who asks for one, and nothing else is.
+func TestCatch(t *testing.T) {
+	caught := func(f func()) (err error) {
+		defer Catch(&err)
+		f()
+		return nil
+	}
+	if err := caught(func() { Float(before(), 1) }); err != nil {
+		t.Errorf("got %v for a number", err)
+	}
+	for name, f := range map[string]func(){
+		"no number": func() { Float(before(), math.NaN()) },
+		"a year":    func() { Time(before(), time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC)) },
+		"a channel": func() { Any(before(), make(chan int)) },
+	} {
+		if caught(f) == nil {
+			t.Errorf("no error for %s", name)
+		}
+	}
+	mustPanic(t, func() { _ = caught(func() { panic("something else") }) })
+}
+
 func TestObject(t *testing.T) {
 	b := Field(before(), "a")[1:] // a field after something
 	if string(b) != `,"a":` {

@@ -11,30 +11,20 @@ func (e *Envelope) AppendJSON(b []byte) []byte {
 	b = append(b, '{')
 	b = asjson.String(asjson.Field(b, "id"), e.ID)
 	b = asjson.String(asjson.Field(b, "trip"), string(e.Trip))
-	if e.Person != "" {
-		b = asjson.String(asjson.Field(b, "person"), string(e.Person))
-	}
+	b = asjson.OptString(b, "person", e.Person)
 	b = e.Address.appendJSON(asjson.Field(b, "address"))
 	b = asjson.Int(asjson.Field(b, "level"), int(e.Level))
-	b = appendTrue(b, "safety", e.Safety)
-	if !e.Expires.IsZero() {
-		b = asjson.Time(asjson.Field(b, "expires"), e.Expires)
-	}
-	if e.Language != "" {
-		b = asjson.String(asjson.Field(b, "language"), e.Language)
-	}
-	if e.Units != "" {
-		b = asjson.String(asjson.Field(b, "units"), e.Units)
-	}
+	b = asjson.OptTrue(b, "safety", e.Safety)
+	b = asjson.OptTime(b, "expires", e.Expires)
+	b = asjson.OptString(b, "language", e.Language)
+	b = asjson.OptString(b, "units", e.Units)
 	b = asjson.Field(b, "payload")
 	if e.Payload == nil {
 		b = append(b, "null"...)
 	}
 	b = append(b, e.Payload...)
-	if e.Attempts != 0 {
-		b = asjson.Int(asjson.Field(b, "attempts"), e.Attempts)
-	}
-	b = appendTrue(b, "unsure", e.Unsure)
+	b = asjson.OptInt(b, "attempts", e.Attempts)
+	b = asjson.OptTrue(b, "unsure", e.Unsure)
 	return append(b, '}')
 }
 
@@ -43,12 +33,4 @@ func (a Address) appendJSON(b []byte) []byte {
 	b = asjson.String(asjson.Field(b, "channel"), a.Channel)
 	b = asjson.String(asjson.Field(b, "id"), a.ID)
 	return append(b, '}')
-}
-
-// appendTrue appends a field that is left out when it is not so.
-func appendTrue(b []byte, name string, is bool) []byte {
-	if !is {
-		return b
-	}
-	return append(asjson.Field(b, name), "true"...)
 }
