@@ -176,7 +176,7 @@ func changed(t *roster.Trip, before version) (writing, error) {
 		if was := find(before.people, i, p.ID); was == p || was != nil && was.Same(p) {
 			continue
 		}
-		b, err := json.Marshal(p)
+		b, err := p.AppendJSON(nil)
 		if err != nil {
 			return writing{}, err
 		}
