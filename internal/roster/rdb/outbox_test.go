@@ -62,6 +62,8 @@ func TestOutboxOrder(t *testing.T) {
 			[]string{"urgent", "normal", "bulk"}},
 		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.Bulk)}, {e("other", "p2", roster.Normal)}, {e("urgent", "p1", roster.Urgent)}},
 			[]string{"bulk", "urgent", "other"}},
+		{"also by what comes in one commit", [][]roster.Envelope{{e("normal", "p2", roster.Normal), e("bulk", "p1", roster.Bulk), e("later", "p3", roster.Urgent), e("urgent", "p1", roster.Urgent)}},
+			[]string{"bulk", "later", "urgent", "normal"}},
 		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.Urgent), e("bulk", "p1", roster.Bulk), e("normal", "p2", roster.Normal)}},
 			[]string{"urgent", "normal", "bulk"}},
 		{"the longest waiting first", [][]roster.Envelope{{e("1", "p9", 0)}, {e("2", "p5", 0)}, {e("3", "p1", 0)}, {e("4", "p9", 0)}},
