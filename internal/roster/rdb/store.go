@@ -186,10 +186,7 @@ func (s *Store) commit(ctx context.Context, c roster.Commit) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	args, err := s.commitArgs(c, to)
-	if err != nil {
-		return "", err
-	}
+	args := s.commitArgs(c, to)
 	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, args)
 	if err == nil && (answer == "ok" || answer == "full") {
 		s.written.now(c.Trip.ID, to.after)
@@ -227,7 +224,7 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 }
 
 // commitArgs is a call of commit.lua; see passenger.
-func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
+func (s *Store) commitArgs(c roster.Commit, to writing) []any {
 	wake, departs, moved := to.times()
 	begin := to.after.begin
 	if moved {
@@ -242,11 +239,7 @@ func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
 	}
 	args = append(append(args, to.fields...), to.gone...)
 	for _, a := range c.Trip.Acts {
-		line, err := json.Marshal(a)
-		if err != nil {
-			return nil, err
-		}
-		args = append(args, line)
+		args = append(args, a.AppendJSON(make([]byte, 0, 256)))
 	}
 	for _, e := range c.Events {
 		args = append(args, []byte(e))
@@ -259,7 +252,7 @@ func (s *Store) commitArgs(c roster.Commit, to writing) ([]any, error) {
 		line := e.AppendJSON(make([]byte, 0, len(e.Payload)+256))
 		args = append(args, address(e.Address), int(min(e.Level, roster.Bulk)), line)
 	}
-	return args, nil
+	return args
 }
 
 // Log returns the trip's acts, oldest first.
