@@ -15,8 +15,8 @@ import (
 
 // A trip's log and its news are as long as all the rest of it, and hardly ever
 // read. So their older lines are packed, by the 64, in the background: a commit
-// says when there are as many, and the next sweep packs them. Should the process
-// end before, the trip's next commit says so again.
+// says when there are as many, and the next sweep packs them. When that fails, or
+// the process ends before, the trip's next commit says so again.
 
 // packedLines is how many lines are packed together; scripts have the same
 // number.
@@ -48,17 +48,16 @@ func (p *toPack) all() []roster.TripID {
 	return all
 }
 
-// pack packs what commits of this process found to be long enough.
-func (s *Store) pack(ctx context.Context) error {
+// pack packs what commits of this process found to be long enough. A fault ends
+// it and is no one's: nothing is lost by it, and nothing may wait for room.
+func (s *Store) pack(ctx context.Context) {
 	for _, id := range s.full.all() {
 		for lines, old := range packable {
-			if err := s.packList(ctx, id, lines, old); err != nil {
-				s.full.add(id)
-				return fault("pack "+lines+" of trip "+string(id), err)
+			if s.packList(ctx, id, lines, old) != nil {
+				return
 			}
 		}
 	}
-	return nil
 }
 
 // packList packs a list's oldest lines. What changes meanwhile waits for the

@@ -181,3 +181,28 @@ func TestPackingMeetsARewrite(t *testing.T) {
 		})
 	}
 }
+
+// Packing that fails keeps nobody from being reminded, loses nothing, and is
+// made good later.
+func TestPackingThatFails(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s, ctx := rdb.New(srv.client), t.Context()
+		trip := create(t, s, "aaaaaaaaaa", wake(departs.Add(-2*time.Hour)))
+		chronicle(t, s, trip, 0, 70)
+		mustCommit(t, s, trip, wake(departs.Add(-2*time.Hour)))
+		old := strings.Replace(rdb.TripKey(trip.ID), ":trip:", ":oldlog:", 1)
+		must(t, srv.client.Set(ctx, old, "no list", 0).Err())
+		due, err := s.Due(ctx, departs.Add(-time.Hour), 1)
+		if err != nil || len(due) != 1 {
+			t.Errorf("due: %v, %v, want the trip", due, err)
+		}
+		must(t, srv.client.Del(ctx, old).Err())
+		wantChronicle(t, s, trip.ID, 70, "Ottokar")
+		chronicle(t, s, trip, 70, 7)
+		sweep(t, s)
+		wantChronicle(t, s, trip.ID, 77, "Ottokar")
+		if n := srv.client.LLen(ctx, old).Val(); n != 1 {
+			t.Errorf("%d times 64 lines are packed, want one", n)
+		}
+	})
+}
