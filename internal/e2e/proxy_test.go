@@ -78,14 +78,14 @@ func (p *proxy) serve(near net.Conn) {
 	defer far.Close()
 	p.keep(near, true)
 	defer p.keep(near, false)
-	var script atomic.Bool // the request on its way is a script call with a trip in it
+	var script atomic.Bool // the request on its way is a commit
 	go func() {
 		defer far.Close()
 		buf := make([]byte, 1<<20)
 		for {
 			n, err := near.Read(buf)
 			if n > 0 {
-				if strings.Contains(strings.ToLower(string(buf[:min(n, 64)])), "evalsha") && strings.Contains(string(buf[:n]), `"schema"`) {
+				if strings.Contains(strings.ToLower(string(buf[:min(n, 64)])), "evalsha") && strings.Contains(string(buf[:n]), ":sources:") {
 					script.Store(true)
 				}
 				if _, err := far.Write(buf[:n]); err != nil {
