@@ -27,7 +27,7 @@ var arrows = map[string][]string{
 	"internal/reminders":          {"internal/gas", "internal/roster"},
 	"internal/conversation/reply": {"internal/gas"},
 	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply",
-		"internal/message", "internal/reminders"},
+		"internal/message", "internal/reminders", "internal/asjson"},
 	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation"},
 	"internal/picture":  {"internal/gas", "internal/message"},
 	"internal/telegram": append(belowDelivery("internal/delivery"), "internal/picture"),

@@ -248,16 +248,3 @@ func (t *turn) newReading(p *roster.Person, c *roster.Cylinder, r *roster.Readin
 	t.happen("reading.recorded", readingNews{Analyser: r.Analyser, Asked: c.Asked, Cylinder: c.ID, Entrant: r.Entrant, Label: c.Label,
 		Percent: r.Percent, Person: p.ID, Reading: r.ID, Stage: r.Stage})
 }
-
-// readingNews is the data of reading.recorded.
-type readingNews struct {
-	Analyser string            `json:"analyser"`
-	Asked    gas.Percent       `json:"asked"`
-	Cylinder roster.CylinderID `json:"cylinder"`
-	Entrant  gas.Entrant       `json:"entrant"`
-	Label    string            `json:"label"`
-	Percent  gas.Percent       `json:"percent"`
-	Person   roster.PersonID   `json:"person"`
-	Reading  roster.ReadingID  `json:"reading"`
-	Stage    gas.Stage         `json:"stage"`
-}

@@ -174,7 +174,7 @@ func (t *turn) tellChangedVerdicts(board *roster.Board) {
 		first := p.Told.At.IsZero()
 		p.Told = now
 		p.Told.At = t.now
-		t.happen("verdict.changed", map[string]any{"person": p.ID, "status": now.Status})
+		t.happen("verdict.changed", verdictNews{Person: p.ID, Status: now.Status})
 		if t.answered[p.ID] || (first && now.Status == gas.NoReading) {
 			continue // this turn's answer said it, or nothing was ever said
 		}

@@ -259,7 +259,7 @@ func (d *Door) gather(c *roster.Commit, w work, l roster.Loaded, was conversatio
 		}
 	}
 	for _, h := range r.Happened {
-		c.Events = append(c.Events, mustJSON(h))
+		c.Events = append(c.Events, h.AppendJSON(make([]byte, 0, 320)))
 	}
 }
 
