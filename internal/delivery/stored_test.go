@@ -1,15 +1,18 @@
 package delivery_test
 
 import (
+	"encoding/base64"
 	"encoding/json"
 	"flag"
 	"fmt"
 	"maps"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/alicebob/miniredis/v2"
 	"github.com/google/go-cmp/cmp"
@@ -52,11 +55,19 @@ func dumpStored(t *testing.T, c redis.UniversalClient) []storedKey {
 		k := storedKey{Key: key, Type: c.Type(ctx, key).Val(), TTL: max(0, c.PTTL(ctx, key).Val().Milliseconds())}
 		switch k.Type {
 		case "string":
-			k.Value = c.Get(ctx, key).Val()
+			k.Value = readable(c.Get(ctx, key).Val())
 		case "hash":
-			k.Value = c.HGetAll(ctx, key).Val()
+			fields := map[string]string{}
+			for field, v := range c.HGetAll(ctx, key).Val() {
+				fields[field] = readable(v)
+			}
+			k.Value = fields
 		case "list":
-			k.Value = c.LRange(ctx, key, 0, -1).Val()
+			lines := []string{}
+			for _, line := range c.LRange(ctx, key, 0, -1).Val() {
+				lines = append(lines, readable(line))
+			}
+			k.Value = lines
 		case "zset":
 			scores := map[string]float64{}
 			for _, z := range c.ZRangeWithScores(ctx, key, 0, -1).Val() {
@@ -71,6 +82,30 @@ func dumpStored(t *testing.T, c redis.UniversalClient) []storedKey {
 	return all
 }
 
+// readable is a stored value as text: itself, unless it is packed.
+func readable(v string) string {
+	if utf8.ValidString(v) {
+		return v
+	}
+	return inBase64 + base64.StdEncoding.EncodeToString([]byte(v))
+}
+
+// stored is the value that readable was called with.
+func stored(t *testing.T, v string) string {
+	t.Helper()
+	text, ok := strings.CutPrefix(v, inBase64)
+	if !ok {
+		return v
+	}
+	raw, err := base64.StdEncoding.DecodeString(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(raw)
+}
+
+const inBase64 = "base64:"
+
 // restoreStored writes keys into a store, with the time they have left.
 func restoreStored(t *testing.T, c redis.UniversalClient, all []storedKey) {
 	t.Helper()
@@ -79,15 +114,19 @@ func restoreStored(t *testing.T, c redis.UniversalClient, all []storedKey) {
 		var err error
 		switch v := k.Value.(type) {
 		case string:
-			err = c.Set(ctx, k.Key, v, 0).Err()
+			err = c.Set(ctx, k.Key, stored(t, v), 0).Err()
 		case []any:
-			err = c.RPush(ctx, k.Key, v...).Err()
+			for _, line := range v {
+				if err == nil {
+					err = c.RPush(ctx, k.Key, stored(t, line.(string))).Err()
+				}
+			}
 		case map[string]any:
 			for name, one := range v {
 				if score, ok := one.(float64); ok && k.Type == "zset" {
 					err = c.ZAdd(ctx, k.Key, redis.Z{Score: score, Member: name}).Err()
 				} else {
-					err = c.HSet(ctx, k.Key, name, one).Err()
+					err = c.HSet(ctx, k.Key, name, stored(t, one.(string))).Err()
 				}
 				if err != nil {
 					break
@@ -249,6 +288,7 @@ func (k *keeper) day() {
 	must(k.store.People().Prefer(ctx, phoneOfInes, saturday, "en", "m"))
 	_, err = k.store.People().Claim(ctx, phoneOfInes, "ref:claimed", saturday)
 	must(err)
+	k.longLog()
 	k.says(phoneOfInes, saturday, "/out Yusuf feels cold")
 	k.presses(phoneOfInes, saturday, "lcard p4")
 	k.signFriday()
@@ -259,6 +299,25 @@ func (k *keeper) day() {
 	}
 	_, err = k.store.Outbox().Claim(ctx, "worker", k.now, time.Minute, 1) // by a process that dies with it
 	must(err)
+}
+
+// longLog notes so much that older lines of the log are packed.
+func (k *keeper) longLog() {
+	k.t.Helper()
+	l, err := k.store.Load(k.t.Context(), saturday, "")
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	for i := range 60 {
+		l.Trip.Acts = append(l.Trip.Acts, roster.Act{At: k.now, By: "p1", Verb: roster.VerbLimit, On: "p4", Detail: map[string]string{"now": strconv.Itoa(20 + i%10)}})
+	}
+	err = k.store.Commit(k.t.Context(), roster.Commit{Trip: l.Trip, Token: roster.NewToken(), Expire: l.Trip.Departs.Add(30 * 24 * time.Hour)})
+	if err == nil {
+		_, err = k.store.Due(k.t.Context(), k.now, 1)
+	}
+	if err != nil {
+		k.t.Fatal(err)
+	}
 }
 
 // signFriday signs Friday's dive off, with everybody but the leader sat out.
@@ -300,6 +359,9 @@ func TestWriteStored(t *testing.T) {
 	}
 	defer c.Close()
 	k := newKeeper(t, c)
+	if err := k.store.Upgrade(t.Context()); err != nil {
+		t.Fatal(err)
+	}
 	k.day()
 	all := dumpStored(t, c)
 	if len(all) < 20 {

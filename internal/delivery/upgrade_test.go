@@ -269,7 +269,7 @@ func checkBeside(t *testing.T, k *keeper, page roster.Address) {
 	for _, a := range acts {
 		verbs[a.Verb] = true
 	}
-	if err != nil || !verbs[roster.VerbOut] || !verbs[roster.VerbCorrect] || !verbs[roster.VerbCard] {
+	if err != nil || acts[0].Verb != roster.VerbAdd || !verbs[roster.VerbOut] || !verbs[roster.VerbCorrect] || !verbs[roster.VerbCard] {
 		t.Errorf("the log has %v, %v", slices.Sorted(maps.Keys(verbs)), err)
 	}
 	if list, err := k.store.List(ctx, "bluebarrel", time.Time{}, time.Time{}); err != nil || !slices.Equal(list, []roster.TripID{friday, saturday}) {

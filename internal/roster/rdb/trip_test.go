@@ -108,6 +108,31 @@ func TestFormOneIsRead(t *testing.T) {
 	})
 }
 
+// What grows large in a head, as what was reminded, is packed, and comes back.
+func TestLargePartsArePacked(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := newTrip("aaaaaaaaaa")
+		trip.Reminded = map[string]time.Time{}
+		for i := range 100 {
+			trip.Reminded[fmt.Sprintf("evening:p%d:2027-05-15T08:30Z", i)] = departs
+		}
+		mustCommit(t, s, trip)
+		if n := srv.client.HStrLen(t.Context(), rdb.TripKey(trip.ID), "reminded").Val(); n == 0 || n > 2000 {
+			t.Errorf("a hundred reminders are stored in %d bytes", n)
+		}
+		if d := cmp.Diff(trip.Reminded, load(t, s, trip.ID, "").Trip.Reminded); d != "" {
+			t.Errorf("(-committed +loaded):\n%s", d)
+		}
+		for _, part := range []string{"plan", "reminded"} { // one that is missing is no empty one
+			must(t, srv.client.HDel(t.Context(), rdb.TripKey(trip.ID), part).Err())
+			if _, err := s.Load(t.Context(), trip.ID, ""); err == nil || errors.Is(err, roster.ErrNotFound) {
+				t.Errorf("without its %s: got %v, want a fault", part, err)
+			}
+		}
+	})
+}
+
 // A person who can't be read keeps the trip from being taken for a smaller one.
 func TestMissingPersonIsAFault(t *testing.T) {
 	srv := embedded(t)
