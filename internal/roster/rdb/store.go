@@ -26,7 +26,7 @@ type Store struct {
 	commits []*together
 	written *written
 	full    *toPack
-	// Now is the clock that old tokens, source ids and claims are forgotten by.
+	// Now is the clock that source ids and claims are forgotten by.
 	Now func() time.Time
 	// Keep is how long an address's record outlives a departure when its seat
 	// does not say.
@@ -86,7 +86,7 @@ var (
 )
 
 // sourceLife is how long the id of an event is remembered; commit.lua has the
-// same number.
+// same number, in minutes.
 const sourceLife = 48 * time.Hour
 
 // ms is an instant as scripts take it: whole milliseconds, as text, since Lua

@@ -44,7 +44,7 @@ func TestUpgradeMeetsACommit(t *testing.T) {
 		t.Fatal("nothing came in between: the test tests nothing")
 	}
 	got := load(t, s, trip.ID, "").Trip
-	if got.Name != "Sunday two-tank" || got.Schema != roster.SchemaVersion || got.Version != 7 || len(got.People) != len(trip.People) {
+	if got.Name != "Sunday two-tank" || got.Schema != roster.SchemaVersion || got.Version != 8 || len(got.People) != len(trip.People) {
 		t.Errorf("got %q of form %d, version %d, %d people", got.Name, got.Schema, got.Version, len(got.People))
 	}
 }

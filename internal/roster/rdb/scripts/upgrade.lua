@@ -10,6 +10,7 @@
 
 if redis.call('HGET', KEYS[1], 'data') ~= ARGV[2] then return 0 end
 redis.call('HSET', KEYS[1], unpack(ARGV, 3))
+redis.call('HINCRBY', KEYS[1], 'v', 1) -- whoever still has the older form in memory finds out
 
 local states = redis.call('HGETALL', KEYS[5])
 for i = 1, #states, 2 do redis.call('HSET', KEYS[1], 'session:' .. states[i], states[i + 1]) end
