@@ -49,7 +49,7 @@ type Commit struct {
 	Out      []Envelope
 	Drop     []Address         // what waits for these on this trip is not sent any more
 	Wake     time.Time         // the trip's next wake-up; zero for none
-	Sources  []string          // ids of the events, for dedupe; kept 48 h; none is empty or holds a line break
+	Sources  []string          // ids of the events, for dedupe; kept 48 h, of a flood the newest thousands; none is empty or holds a line break
 	Token    string            // required: the caller's, one word, unique for this attempt: a repeated write recognises itself
 	Events   []json.RawMessage // for the shop's systems, in order
 	Expire   time.Time         // when trip and everything about it is erased

@@ -258,6 +258,34 @@ func TestSourcesAreForgotten(t *testing.T) {
 	})
 }
 
+// Who floods a trip within those hours makes nobody's commit slow: of very many
+// ids the newest thousands are kept.
+func TestSourcesAreBounded(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa")
+		var last []string
+		for range 128 {
+			last = nil
+			for range 64 {
+				last = append(last, "tg:"+roster.NewToken())
+			}
+			mustCommit(t, s, trip, source(last...))
+		}
+		for key, v := range dump(t, srv.client) {
+			if strings.Contains(key, ":sources:") && len(v) > 200_000 {
+				t.Errorf("%s holds %d bytes", key, len(v))
+			}
+		}
+		if !load(t, s, trip.ID, last[0]).Seen {
+			t.Error("an id of the last commit is forgotten")
+		}
+		if err := s.Commit(t.Context(), commitOf(trip, source(last[63]))); !errors.Is(err, roster.ErrDuplicate) {
+			t.Errorf("the last id again: got %v, want duplicate", err)
+		}
+	})
+}
+
 func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
 	s := rdb.New(embedded(t).client)
 	if err := s.Commit(t.Context(), roster.Commit{Trip: newTrip("aaaaaaaaaa")}); err == nil {

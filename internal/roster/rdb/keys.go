@@ -12,7 +12,7 @@
 //	  gm:{bNN}:oldlog:T    list    the acts before them, packed by the 64
 //	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first, not packed yet
 //	  gm:{bNN}:oldevents:T list    the news before them, packed by the 64
-//	  gm:{bNN}:sources:T   string  LF source CR minute, ...: ids of events, oldest first, 48 h
+//	  gm:{bNN}:sources:T   string  LF source CR minute, ...: ids of events, oldest first, 48 h, 150 KB at most
 //	  gm:{bNN}:told:T      hash    sent (how many of the news), attempts, since (ms)
 //	  gm:{bNN}:out:T       hash    outbox: address -> "lease number:level number:level ...",
 //	                               in the order of sending; number -> "unsure attempts envelope".

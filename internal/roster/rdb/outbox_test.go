@@ -296,3 +296,35 @@ func TestWhatIsDroppedIsNotSent(t *testing.T) {
 		}
 	})
 }
+
+// An address that can't be reached for long keeps its newest 500 letters; the
+// one in a worker's hand is not among those that give way.
+func TestOutboxOfOneAddressIsBounded(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("in hand", "p2", roster.Urgent), envelope("another's", "p1", roster.Urgent)))
+		inHand := claim(t, s.Outbox(), departs, 1)[0]
+		if inHand.ID != "in hand" {
+			t.Fatalf("claimed %q", inHand.ID)
+		}
+		for i := range 60 {
+			var ten []roster.Envelope
+			for k := range 10 {
+				ten = append(ten, envelope(fmt.Sprint(10*i+k), "p2", roster.Urgent))
+			}
+			mustCommit(t, s, trip, out(ten...))
+		}
+		if n, err := s.Outbox().Depth(t.Context()); err != nil || n != 501 {
+			t.Errorf("%d wait, %v; want 500 for the one address and 1 for the other", n, err)
+		}
+		must(t, s.Outbox().Sent(t.Context(), inHand))
+		left := claimAndSend(t, s.Outbox(), departs, 1)
+		want := []string{"another's"}
+		for i := 101; i < 600; i++ {
+			want = append(want, fmt.Sprint(i))
+		}
+		if !slices.Equal(left, want) {
+			t.Errorf("%d left, from %v to %v; want %d, from %v", len(left), left[:2], left[len(left)-1], len(want), want[:2])
+		}
+	})
+}
