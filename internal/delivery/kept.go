@@ -12,7 +12,7 @@ import (
 // How much is kept in memory: trips at about 100 KB with all that was worked out
 // of them (BenchmarkKept in package roster), addresses at about 100 bytes.
 const (
-	keptTrips     = 500
+	keptTrips     = 300
 	keptAddresses = 20_000
 )
 
