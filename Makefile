@@ -65,7 +65,7 @@ vuln:
 
 # First what single parts cost, then the whole service against a bare echo, a
 # strict Bot API server and a full store; a table of the figures comes last.
-# About ten minutes; LOAD_ROUNDS=1 LOAD_SECONDS=10 LOAD_TRIPS=2000 for a look.
+# About twenty minutes; LOAD_ROUNDS=1 LOAD_SECONDS=10 LOAD_TRIPS=2000 for a look.
 bench: tools
 	go test -p 1 -run '^$$' -bench . -benchmem -benchtime 300ms $$(go list ./... | grep -v internal/load)
 	go test -run '^$$' -bench . -benchtime 1x -timeout 20m ./internal/load

@@ -20,15 +20,20 @@ type bench struct {
 	boats    int // a round's
 }
 
-func newEmptyBench(b *testing.B, fsync string) *bench {
-	e := embed(b, startRedis(b, fsync).client(b), "http://127.0.0.1:9", time.Now)
-	return &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000, boats: dock}
-}
-
 func newBench(b *testing.B, fsync string) *bench {
-	t := newEmptyBench(b, fsync)
+	t := benchOf(b, newService(b, fsync))
 	t.warmUp()
 	return t
+}
+
+func newService(b *testing.B, fsync string) embedded {
+	return embed(b, startRedis(b, fsync).client(b), "http://127.0.0.1:9", time.Now)
+}
+
+// benchOf opens the connections to a service, which are to be used right away:
+// one that says nothing for some seconds is shut.
+func benchOf(b *testing.B, e embedded) *bench {
+	return &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000, boats: dock}
 }
 
 // warmUp finds out how many boats keep the service busy for a round.
