@@ -323,15 +323,8 @@ func mustJSON(v any) json.RawMessage {
 // backOff waits a little longer after each conflict, never in step with the
 // process that was in the way.
 func backOff(ctx context.Context, attempt int) error {
-	most := min(5<<attempt, 200)                                                // milliseconds
-	t := time.NewTimer(time.Duration(1+mathrand.IntN(most)) * time.Millisecond) // #nosec G404 -- jitter, no secret
-	defer t.Stop()
-	select {
-	case <-ctx.Done():
-		return ctx.Err()
-	case <-t.C:
-		return nil
-	}
+	most := min(5<<attempt, 200)                                             // milliseconds
+	return sleep(ctx, time.Duration(1+mathrand.IntN(most))*time.Millisecond) // #nosec G404 -- jitter, no secret
 }
 
 // randomID is n random characters of [a-z2-7].

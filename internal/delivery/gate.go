@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 	"sync"
+	"time"
 
 	"gasmuster/internal/roster"
 )
@@ -16,6 +17,8 @@ type gate struct {
 	mu      sync.Mutex
 	busy    bool
 	waiting []*visitor // the next one first
+
+	next time.Time // before it nothing that isn't urgent asks; of who is inside
 }
 
 type visitor struct {
