@@ -26,7 +26,7 @@ func BenchmarkFloor(b *testing.B) {
 			mux := http.NewServeMux()
 			mux.HandleFunc("POST /telegram/webhook", f.answer)
 			t.service = aim(b, serve(b, mux))
-			var ratios []float64
+			var ratios, waits []float64
 			for b.Loop() {
 				for range rounds() {
 					boats, m := t.arrivals(2 * dock)
@@ -34,10 +34,15 @@ func BenchmarkFloor(b *testing.B) {
 					echoed := t.echo.barrage(b, m)
 					ratios = append(ratios, echoed.Seconds()/t.service.barrage(b, m).Seconds())
 					allStored(b, t.e, boats, m.size())
+					boats, m = t.arrivals(2 * dock)
+					f.take(boats)
+					p99 := quantile(t.echo.steady(b, m, steadyRate), 0.99)
+					waits = append(waits, quantile(t.service.steady(b, m, steadyRate), 0.99)/p99)
 				}
 			}
-			report(b, figure{what: "the echo and a commit alone, fsync " + fsync + ": share of the echo's rate", got: median(ratios),
-				note: fmt.Sprintf("spread %.0f %%", spread(ratios))}, "share")
+			note := func(v []float64) string { return fmt.Sprintf("spread %.0f %%", spread(v)) }
+			report(b, figure{what: "the echo and a commit alone, fsync " + fsync + ": share of the echo's rate", got: median(ratios), note: note(ratios)}, "share")
+			report(b, figure{what: fmt.Sprintf("  at %d/s, 99 of 100 within: times the echo's", steadyRate), got: median(waits), note: note(waits)}, "times-echo")
 		})
 	}
 }
