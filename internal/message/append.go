@@ -12,9 +12,7 @@ func (m Message) AppendJSON(b []byte) []byte {
 	if len(m.Buttons) > 0 {
 		b = appendButtons(asjson.Field(b, "buttons"), m.Buttons)
 	}
-	if m.Commands != "" {
-		b = asjson.String(asjson.Field(b, "commands"), m.Commands)
-	}
+	b = asjson.OptString(b, "commands", m.Commands)
 	if m.Picture != nil {
 		b = asjson.Any(asjson.Field(b, "picture"), m.Picture) // seldom
 	}
@@ -53,23 +51,17 @@ func (x Button) appendJSON(b []byte) []byte {
 	b = append(b, '{')
 	b = x.Label.appendJSON(asjson.Field(b, "l"))
 	b = asjson.String(asjson.Field(b, "d"), x.Do)
-	if x.URL != "" {
-		b = asjson.String(asjson.Field(b, "u"), x.URL)
-	}
+	b = asjson.OptString(b, "u", x.URL)
 	return append(b, '}')
 }
 
 func (l Line) appendJSON(b []byte) []byte {
 	b = append(b, '{')
-	if l.Key != "" {
-		b = asjson.String(asjson.Field(b, "k"), l.Key)
-	}
+	b = asjson.OptString(b, "k", l.Key)
 	if len(l.Values) > 0 {
 		b = l.Values.appendJSON(asjson.Field(b, "a"))
 	}
-	if l.Style != Body {
-		b = asjson.String(asjson.Field(b, "s"), string(l.Style))
-	}
+	b = asjson.OptString(b, "s", l.Style)
 	return append(b, '}')
 }
 
@@ -85,12 +77,8 @@ func (vs Values) appendJSON(b []byte) []byte {
 func (v *Value) appendJSON(b []byte) []byte {
 	b = append(b, '{')
 	b = asjson.String(asjson.Field(b, "k"), v.Kind.String())
-	if v.N != 0 {
-		b = asjson.Float(asjson.Field(b, "n"), v.N)
-	}
-	if v.S != "" {
-		b = asjson.String(asjson.Field(b, "s"), v.S)
-	}
+	b = asjson.OptFloat(b, "n", v.N)
+	b = asjson.OptString(b, "s", v.S)
 	if v.U != 0 {
 		b = asjson.String(asjson.Field(b, "u"), v.U.String())
 	}
@@ -101,9 +89,7 @@ func (v *Value) appendJSON(b []byte) []byte {
 }
 
 func (r *Rare) appendFields(b []byte) []byte {
-	if !r.T.IsZero() {
-		b = asjson.Time(asjson.Field(b, "t"), r.T)
-	}
+	b = asjson.OptTime(b, "t", r.T)
 	if len(r.L) > 0 {
 		b = append(asjson.Field(b, "l"), '[')
 		for i := range r.L {

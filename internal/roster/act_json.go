@@ -11,16 +11,10 @@ import (
 // field that is added to Act is added here. It panics on a year beyond 9999.
 func (a *Act) AppendJSON(b []byte) []byte {
 	b = asjson.Time(asjson.Field(append(b, '{'), "at"), a.At)
-	if a.By != "" {
-		b = asjson.String(asjson.Field(b, "by"), string(a.By))
-	}
+	b = asjson.OptString(b, "by", a.By)
 	b = asjson.String(asjson.Field(b, "verb"), a.Verb)
-	if a.On != "" {
-		b = asjson.String(asjson.Field(b, "on"), a.On)
-	}
-	if a.Reason != "" {
-		b = asjson.String(asjson.Field(b, "reason"), a.Reason)
-	}
+	b = asjson.OptString(b, "on", a.On)
+	b = asjson.OptString(b, "reason", a.Reason)
 	if len(a.Detail) > 0 {
 		b = append(asjson.Field(b, "detail"), '{')
 		names := make([]string, 0, 8) // as many as an act has; they stay on the stack
