@@ -126,12 +126,8 @@ func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
 // UnmarshalText reads the word.
 func (k *Kind) UnmarshalText(text []byte) error {
-	*k = kindOf(string(text))
+	*k = Kind(max(0, slices.Index(kindWords[:], string(text)))) // #nosec G115 -- one of the kinds
 	return nil
-}
-
-func kindOf(word string) Kind {
-	return Kind(max(0, slices.Index(kindWords[:], word))) // #nosec G115 -- one of the kinds
 }
 
 // Name is a person, a site, a label or quoted input.
