@@ -26,9 +26,9 @@ type crowd struct {
 	errs    map[string]error
 }
 
-// newCrowd begins with "first", whose answer is the event's text in the
-// session, the trip's name and a letter.
-func newCrowd(t *testing.T) *crowd {
+// newCrowd begins with "first" and lets some wait behind it. The answer to each
+// is the event's text in the session, the trip's name and a letter.
+func newCrowd(t *testing.T, behind ...string) *crowd {
 	gate := make(chan struct{})
 	c := &crowd{stage: aboard(t, tripA), t: t, began: make(chan struct{}), open: sync.OnceFunc(func() { close(gate) }), errs: map[string]error{}}
 	t.Cleanup(c.open)
@@ -44,6 +44,9 @@ func newCrowd(t *testing.T) *crowd {
 	c.before = func(*roster.Commit) error { first(); return nil }
 	c.says(t.Context(), "first")
 	<-c.began
+	for _, words := range behind {
+		c.says(t.Context(), words)
+	}
 	return c
 }
 
@@ -95,10 +98,7 @@ func (c *crowd) wantCommits(want ...[]string) {
 }
 
 func TestEventsThatWaitAreCommittedTogether(t *testing.T) {
-	c := newCrowd(t)
-	for i := range 3 {
-		c.says(t.Context(), fmt.Sprint(i))
-	}
+	c := newCrowd(t, "0", "1", "2")
 	c.end()
 	c.wantCommits([]string{"tg:first"}, []string{"tg:0", "tg:1", "tg:2"})
 	if c.loads != 0 {
@@ -135,10 +135,7 @@ func TestCommitTogetherIsBounded(t *testing.T) {
 func TestWhatCantBeCommittedTogetherGoesAlone(t *testing.T) {
 	alone := [][]string{{"tg:first"}, {"tg:0"}, {"tg:1"}, {"tg:2"}}
 	t.Run("conflict", func(t *testing.T) {
-		c := newCrowd(t)
-		for i := range 3 {
-			c.says(t.Context(), fmt.Sprint(i))
-		}
+		c := newCrowd(t, "0", "1", "2")
 		once := true
 		hold := c.before
 		c.before = func(one *roster.Commit) error {
@@ -152,10 +149,7 @@ func TestWhatCantBeCommittedTogetherGoesAlone(t *testing.T) {
 		c.wantCommits(alone...)
 	})
 	t.Run("fault after the write", func(t *testing.T) {
-		c := newCrowd(t)
-		for i := range 3 {
-			c.says(t.Context(), fmt.Sprint(i))
-		}
+		c := newCrowd(t, "0", "1", "2")
 		c.lose = func(one *roster.Commit) error {
 			if len(one.Sources) > 1 {
 				return errors.New("connection lost")
@@ -166,10 +160,7 @@ func TestWhatCantBeCommittedTogetherGoesAlone(t *testing.T) {
 		c.wantCommits(alone[0], []string{"tg:0", "tg:1", "tg:2"}) // recognised by their sources
 	})
 	t.Run("stored before", func(t *testing.T) {
-		c := newCrowd(t)
-		for i := range 3 {
-			c.says(t.Context(), fmt.Sprint(i))
-		}
+		c := newCrowd(t, "0", "1", "2")
 		c.memory.mu.Lock()
 		c.seen[string(tripA)+"tg:1"] = true
 		c.memory.mu.Unlock()
@@ -177,10 +168,7 @@ func TestWhatCantBeCommittedTogetherGoesAlone(t *testing.T) {
 		c.wantCommits(alone[0], alone[1], alone[3])
 	})
 	t.Run("panic", func(t *testing.T) {
-		c := newCrowd(t)
-		for i := range 3 {
-			c.says(t.Context(), fmt.Sprint(i))
-		}
+		c := newCrowd(t, "0", "1", "2")
 		usual := c.answer
 		c.answer = func(in conversation.Input) conversation.Result {
 			if in.Event.Text == "1" {
@@ -195,10 +183,7 @@ func TestWhatCantBeCommittedTogetherGoesAlone(t *testing.T) {
 		}
 	})
 	t.Run("an address that goes", func(t *testing.T) {
-		c := newCrowd(t)
-		for i := range 3 {
-			c.says(t.Context(), fmt.Sprint(i))
-		}
+		c := newCrowd(t, "0", "1", "2")
 		usual := c.answer
 		c.answer = func(in conversation.Input) conversation.Result {
 			if in.Event.Text == "1" {
