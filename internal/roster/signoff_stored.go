@@ -7,7 +7,7 @@ import (
 )
 
 // storedSignOff is a signature as it is stored. The board under it is kept
-// packed: it holds every finding of every rule for everybody, is never read
+// packed: it holds the findings and numbers of everybody, is never read
 // but for the record, and would be nine tenths of a trip in the store.
 type storedSignOff struct {
 	Dive     int       `json:"dive"`

@@ -45,8 +45,8 @@ type passenger struct {
 	done   chan struct{}
 }
 
-// run calls the script and returns its answer; args are those of a passenger. When ctx ends first it is not
-// known whether it ran.
+// run calls the script and returns its answer; args are those of a passenger.
+// When ctx ends first it is not known whether it ran.
 func (g *together) run(ctx context.Context, args []any) (string, error) {
 	p := &passenger{args: args, done: make(chan struct{})}
 	g.board(p)
