@@ -4,8 +4,11 @@ STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOSEC       = github.com/securego/gosec/v2/cmd/gosec@v2.30.0
 GOVULNCHECK = golang.org/x/vuln/cmd/govulncheck@v1.9.0
 FUZZTIME   ?= 10s
+DAYS       ?= 10000
+SEED       ?= 1
+EVENTS     ?= 80
 
-.PHONY: test test-all tools vet gosec unit vuln bench fuzz demo build update
+.PHONY: test test-all tools vet gosec unit vuln bench fuzz sim demo build update
 
 test: tools vet gosec unit vuln
 
@@ -27,7 +30,7 @@ tools:
 	  echo "installing npm"; \
 	  SUDO=$$([ "$$(id -u)" = 0 ] || echo sudo); \
 	  $$SUDO apt-get update -qq && $$SUDO apt-get install -y -qq --no-install-recommends npm; }
-	@[ -f node_modules/axe-core/axe.min.js ] || npm ci --no-audit --no-fund --ignore-scripts
+	@[ -f node_modules/axe-core/axe.min.js ] && [ -f node_modules/acorn/dist/acorn.js ] || npm ci --no-audit --no-fund --ignore-scripts
 
 vet:
 	@out=$$(gofmt -l cmd internal); [ -z "$$out" ] || { echo "not gofmt-ed: $$out"; exit 1; }
@@ -42,15 +45,18 @@ gosec:
 
 # The long form of the fault tests: 200 kills of a busy morning, a dozen rolling
 # restarts, and all else end to end. Each prints what was acknowledged, stored,
-# sent, repeated and lost.
+# sent, repeated and lost. And a client that is generated from the API's document.
 test-all: tools vet
+	GASMUSTER_TEST_CLIENT=1 go test -count=1 -run TestAGeneratedClient ./internal/shopapi
 	E2E_FULL=1 go test -count=1 -timeout 60m -v ./internal/e2e
 	$(MAKE) test
 
 # Pure packages start nothing that runs beside them. Whoever calls them from many
 # goroutines (delivery, the channels, the built program) is tested with the race
-# detector, under which these would take ten times as long.
-PURE = $(addprefix gasmuster/internal/,gas roster conversation picture papers)
+# detector, under which these would take ten times as long. The browser's tests
+# look at pages; what serves them has its own tests, with it.
+PURE = $(addprefix gasmuster/internal/,gas roster conversation conversation/reply conversation/newtrip conversation/newcomer \
+	conversation/when message picture papers sim sim/judge browsertest)
 
 unit:
 	go test -timeout 8m $(PURE)
@@ -75,6 +81,11 @@ fuzz:
 	@set -e; grep -rl --include='*_test.go' 'func Fuzz' internal cmd | xargs -n1 dirname | sort -u | while read d; do \
 	  for f in $$(grep -rho 'func Fuzz[A-Za-z0-9_]*' $$d/*_test.go | sed 's/func //'); do \
 	    echo "$$d $$f"; go test ./$$d -run '^$$' -fuzz "^$$f$$" -fuzztime $(FUZZTIME); done; done
+
+# DAYS days of EVENTS that nobody wrote, from SEED on and on all cores: the product against the
+# reference judge after everything that is said. A quick run is part of the tests.
+sim:
+	SIM_DAYS=$(DAYS) SIM_SEED=$(SEED) SIM_EVENTS=$(EVENTS) go test -count=1 -timeout 0 -v -run TestProductAndJudgeAgree ./internal/sim
 
 # Rewrites transcripts and other golden files; commit only changes you understand.
 update:

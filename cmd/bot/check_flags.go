@@ -56,10 +56,10 @@ func (v checkValue) Set(s string) error {
 
 // checkFlags are all flags but --json.
 func checkFlags() []*checkFlag {
-	def := gas.DefaultPolicy()
+	def := gas.DefaultPolicy(gas.Metres)
 	return []*checkFlag{
 		{name: "o2", accepted: "the measured percentage from 1 to 100, such as 32.4", set: percentTo(func(in *checkInput) *gas.Percent { return &in.o2 })},
-		{name: "depth", accepted: "a depth with its unit, more than 0 and up to 100 m, such as 33.5m or 110ft",
+		{name: "depth", accepted: "a depth with its unit, more than 0 and up to 100 m, such as 27.5m or 90ft",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.dive.Depth })},
 		{name: "bottom", accepted: "a depth with its unit up to 300 m, such as 36m, or none for no bottom in reach", set: setBottom},
 		{name: "asked", accepted: "the requested percentage from 1 to 100, such as 32, or air", set: setAsked},
@@ -70,7 +70,7 @@ func checkFlags() []*checkFlag {
 		{name: "ppo2", accepted: "1.0 to 1.4 atm", set: numberTo(1, 1.4, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2) })},
 		{name: "ppo2-max", accepted: "1.0 to 1.6 atm, not below --ppo2", set: numberTo(1, 1.6, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2Max) })},
 		{name: "max-o2", accepted: "22 to 40 percent", set: numberTo(22, float64(def.MaxO2), false, func(in *checkInput) *float64 { return (*float64)(&in.policy.MaxO2) })},
-		{name: "gf", accepted: "30 to 100 percent", set: numberTo(30, 100, false, func(in *checkInput) *float64 { return &in.policy.GF })},
+		{name: "gf", accepted: "30 to 95 percent", set: numberTo(30, 95, false, func(in *checkInput) *float64 { return &in.policy.GF })},
 		{name: "card", accepted: "yes or no: whether the diver has an enriched-air card", set: setCard},
 		{name: "air-point", accepted: "what the analyser shows in fresh air, percent from 1 to 100, such as 20.8",
 			set: percentTo(func(in *checkInput) *gas.Percent { return &in.airPoint })},
@@ -79,6 +79,8 @@ func checkFlags() []*checkFlag {
 		{name: "co", accepted: "measured carbon monoxide from 0 to 10000 ppm, such as 2", set: setCO},
 		{name: "depth-limit", accepted: "the qualification's depth with its unit, up to 100 m, such as 30m",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.depthLimit })},
+		{name: "deepest", accepted: "the deepest depth that anybody may plan, from 18m to 60m",
+			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.policy.Deepest })},
 		{name: "next", accepted: "interval, depth, minutes and perhaps O2 of a later dive, such as 60,18m,40 or 60,18m,40,36; may be repeated",
 			set: setNext, many: true},
 		{name: "units", accepted: "m or ft, of what is shown", set: setUnits},
@@ -91,7 +93,8 @@ func languages() string { return strings.Join(message.Languages(), ", ") }
 // readCheck reads the command line. Every problem with a value names the flag,
 // the value and what is accepted.
 func readCheck(args []string) (checkInput, error) {
-	in := checkInput{policy: gas.DefaultPolicy(), lang: "en", dive: gas.Dive{Number: 1}}
+	in := checkInput{policy: gas.DefaultPolicy(gas.Metres), lang: "en", dive: gas.Dive{Number: 1}}
+	in.policy.Deepest = gas.Depth{} // not given
 	f := flag.NewFlagSet("check", flag.ContinueOnError)
 	f.SetOutput(io.Discard)
 	flags := checkFlags()
@@ -99,6 +102,7 @@ func readCheck(args []string) (checkInput, error) {
 		f.Var(checkValue{c, &in}, c.name, c.accepted)
 	}
 	f.BoolVar(&in.json, "json", false, "print one JSON object")
+	f.BoolVar(&in.why, "why", false, "list every rule")
 	if err := f.Parse(args); err != nil {
 		return in, flagError(err)
 	}
@@ -140,7 +144,7 @@ func flagNames() string {
 	for _, c := range checkFlags() {
 		names = append(names, "--"+c.name)
 	}
-	return strings.Join(append(names, "--json"), ", ")
+	return strings.Join(append(names, "--why", "--json"), ", ")
 }
 
 // problems are what is wrong with values together.
@@ -166,8 +170,9 @@ func checkUsage(w io.Writer) {
 	for _, c := range checkFlags() {
 		fmt.Fprintf(w, "  --%-12s %s\n", c.name, c.accepted)
 	}
+	fmt.Fprintf(w, "  --%-12s %s\n", "why", "list every rule, not the reasons alone")
 	fmt.Fprintf(w, "  --%-12s %s\n", "json", "print one JSON object instead of text")
-	fmt.Fprintln(w, "exit status: 0 go, 3 go with limits, 4 no-go, 5 no reading, 2 bad input")
+	fmt.Fprintln(w, "exit status: 0 go, 3 go with limits, 4 no-go, 5 not cleared, 2 bad input")
 	fmt.Fprintln(w, "Decision support only: the diver who breathes the gas stays responsible for it.")
 }
 

@@ -13,6 +13,7 @@ import (
 // are limits, and always to the safe side in the unit they were not given in.
 type checkJSON struct {
 	Status     gas.Status    `json:"status"`
+	Max        wholeUnits    `json:"max_depth"`
 	O2         float64       `json:"o2_percent"`
 	Depth      bothUnits     `json:"depth"`
 	MOD        limitJSON     `json:"mod"`
@@ -36,6 +37,12 @@ type checkJSON struct {
 type bothUnits struct {
 	M  float64 `json:"m"`
 	Ft float64 `json:"ft"`
+}
+
+// wholeUnits is a limit in whole units, each to the safe side.
+type wholeUnits struct {
+	M  int `json:"m"`
+	Ft int `json:"ft"`
 }
 
 type limitJSON struct {
@@ -82,11 +89,10 @@ type findingJSON struct {
 	Source   string       `json:"source"`
 }
 
-func writeCheckJSON(w io.Writer, in checkInput, v gas.Verdict) error {
-	n := v.Numbers[0]
-	last := v.Numbers[len(v.Numbers)-1]
+func writeCheckJSON(w io.Writer, in checkInput, day checked) error {
+	n, last := day[0].numbers(), day[len(day)-1].numbers()
 	out := checkJSON{
-		Status: v.Status(), O2: float64(in.o2), Depth: planned(in.dive.Depth),
+		Status: day.status(), Max: wholeUnits{int(in.max(n, gas.Metres).Value), int(in.max(n, gas.Feet).Value)}, O2: float64(in.o2), Depth: planned(in.dive.Depth),
 		MOD: limitOut(n.MOD), MODMax: limitOut(n.MODMax), PPO2: float64(n.PPO2),
 		EAD: exactJSON{n.EAD.Value, n.EAD.Unit.String()}, BestMix: int(n.BestMix),
 		NoStop: noStopOut(n.NoStop), Navy: noStopOut(n.Navy),
@@ -101,11 +107,11 @@ func writeCheckJSON(w io.Writer, in checkInput, v gas.Verdict) error {
 		asked := noStopOut(n.NoStopAsked)
 		out.NoStopAsk = &asked
 	}
-	for i, c := range in.diver().Cylinders {
-		out.Dives = append(out.Dives, diveOut(c, v.Numbers[i]))
+	for _, d := range day {
+		out.Dives = append(out.Dives, diveOut(d))
 	}
 	r, to := message.New(), in.reader()
-	for _, f := range v.Findings {
+	for _, f := range day.findings() {
 		out.Findings = append(out.Findings, findingOut(r, to, f))
 	}
 	enc := json.NewEncoder(w)
@@ -143,13 +149,13 @@ func noStopOut(n gas.NoStop) noStopJSON {
 	}
 }
 
-func diveOut(c gas.Cylinder, n gas.Numbers) diveJSON {
-	d := diveJSON{Depth: planned(c.Dive.Depth), O2: float64(c.Readings[0].Percent), NoStop: noStopOut(n.NoStop),
-		CNS: amount(n.CNS), OTU: amount(n.OTU)}
-	if c.Dive.Minutes > 0 {
-		d.Minutes = pointer(c.Dive.Minutes)
+func diveOut(d checkedDive) diveJSON {
+	n := d.numbers()
+	out := diveJSON{Depth: planned(d.Depth), O2: float64(d.o2), NoStop: noStopOut(n.NoStop), CNS: amount(n.CNS), OTU: amount(n.OTU)}
+	if d.Minutes > 0 {
+		out.Minutes = pointer(d.Minutes)
 	}
-	return d
+	return out
 }
 
 func findingOut(r *message.Renderer, to message.Reader, f gas.Finding) findingJSON {

@@ -21,35 +21,39 @@ func TestCheckExitAndVerdict(t *testing.T) {
 		exit       int
 		says       string
 	}{
-		{"go", "--o2 32.4 --depth 30m", 0, "✅ GO"},
-		{"exactly at the limit", "--o2 28 --depth 40m", 0, "✅ GO"},
-		{"exactly at the limit in feet", "--o2 28 --depth 132ft", 0, "✅ GO"},
-		{"between label and MOD", "--o2 32 --depth 33.5m", 3, "⚠️ GO, MAX 33 m"},
-		{"the same, read in feet", "--o2 32 --depth 33.5m --units ft", 3, "⚠️ GO, MAX 108 ft"},
+		{"go", "--o2 32.4 --depth 30m", 0, "✅ GO · 30 m as planned"},
+		{"exactly at the limit", "--o2 28 --depth 40m", 0, "✅ GO · 40 m as planned"},
+		{"exactly at the limit in feet", "--o2 28 --depth 132ft", 0, "✅ GO · 132 ft as planned"},
+		{"between label and MOD", "--o2 32 --depth 33.5m", 3, "⚠️ GO, BUT MAX 33 m"},
+		{"the same, read in feet", "--o2 32 --depth 33.5m --units ft", 3, "⚠️ GO, BUT MAX 108 ft"},
 		{"36 for 110 ft", "--o2 36 --depth 110ft", 4, "⛔ STOP, NO-GO"},
-		{"a deep bottom", "--o2 32 --depth 30m --bottom 36m", 3, "⚠️ GO, MAX 33 m"},
-		{"a wall without a bottom", "--o2 32 --depth 30m --bottom none", 3, "⚠️ GO, MAX 33 m"},
-		{"a decimal comma", "--o2 32,4 --depth 33,1m", 3, "⚠️ GO, MAX 33 m"},
+		{"a deep bottom", "--o2 32 --depth 30m --bottom 36m", 3, "⚠️ GO, BUT MAX 33 m"},
+		{"a wall without a bottom", "--o2 32 --depth 30m --bottom none", 3, "⚠️ GO, BUT MAX 33 m"},
+		{"a decimal comma", "--o2 32,4 --depth 33,1m", 3, "⚠️ GO, BUT MAX 33 m"},
 		{"no card", "--o2 32 --depth 18m --card no", 4, "⛔ STOP, NO-GO"},
-		{"air needs none", "--o2 20.9 --depth 18m --card no", 0, "✅ GO"},
+		{"air needs none", "--o2 20.9 --depth 18m --card no", 0, "✅ GO · 18 m as planned"},
 		{"air that is none", "--o2 30 --asked air --depth 18m --card no", 4, "⛔ STOP, NO-GO"},
 		{"an analyser that is off", "--o2 32 --depth 18m --air-point 21.4", 5, "❓ ANALYSE FIRST"},
+		{"the diver's max is that of the qualification", "--o2 32 --depth 28m --bottom 36m --depth-limit 30m", 3, "⚠️ GO, BUT MAX 30 m"},
+		{"the diver's max is that of the policy", "--o2 25 --depth 38m --bottom none --deepest 40m", 3, "⚠️ GO, BUT MAX 40 m"},
+		{"deeper than the policy", "--o2 25 --depth 42m --deepest 40m", 4, "⛔ STOP, NO-GO"},
 		{"beyond the qualification", "--o2 28 --depth 30m --depth-limit 18m", 4, "⛔ STOP, NO-GO"},
 		{"too rich for this check", "--o2 41 --depth 10m", 4, "⛔ STOP, NO-GO"},
 		{"leaner than air", "--o2 19.5 --depth 10m", 4, "⛔ STOP, NO-GO"},
 		{"a stricter limit", "--o2 32 --depth 30m --ppo2 1.2", 4, "⛔ STOP, NO-GO"},
-		{"within the no-stop time", "--o2 32 --depth 30m --time 24", 0, "✅ GO"},
-		{"longer than the no-stop time", "--o2 32 --depth 30m --time 30", 3, "⚠️ GO, MAX 24 min"},
-		{"a lean fill costs the plan", "--o2 28 --asked 32 --depth 30m --time 22", 3, "⚠️ GO, MAX 20 min"},
-		{"a depth and a time", "--o2 32 --depth 30m --bottom none --time 30", 3, "⚠️ GO, MAX 33 m, 24 min"},
-		{"a stricter gradient factor", "--o2 32 --depth 30m --time 22 --gf 70", 3, "⚠️ GO, MAX 17 min"},
+		{"within the no-stop time", "--o2 32 --depth 30m --time 24", 0, "✅ GO · 30 m as planned"},
+		{"longer than the no-stop time", "--o2 32 --depth 30m --time 30", 3, "⚠️ GO, BUT MAX 24 min"},
+		{"a lean fill costs the plan", "--o2 28 --asked 32 --depth 30m --time 22", 3, "⚠️ GO, BUT MAX 20 min"},
+		{"a depth and a time", "--o2 32 --depth 30m --bottom none --time 30", 3, "⚠️ GO, BUT MAX 33 m, 24 min"},
+		{"a stricter gradient factor", "--o2 32 --depth 30m --time 22 --gf 70", 3, "⚠️ GO, BUT MAX 17 min"},
 		{"too much oxygen in a day", "--o2 35 --depth 30m --time 160", 4, "⛔ STOP, NO-GO"},
-		{"clean air", "--o2 32 --depth 18m --co 2", 0, "✅ GO"},
+		{"clean air", "--o2 32 --depth 18m --co 2", 0, "✅ GO · 18 m as planned"},
 		{"foul air", "--o2 32 --depth 18m --co 6", 4, "⛔ STOP, NO-GO"},
-		{"humid air", "--o2 32 --depth 30m --air-temp 30 --humidity 80", 0, "✅ GO"},
-		{"humid air and a tight plan", "--o2 32 --depth 30m --time 24 --air-temp 30 --humidity 80", 3, "⚠️ GO, MAX 23 min"},
-		{"frost", "--o2 32 --depth 30m --air-temp -5 --humidity 80", 0, "✅ GO"},
+		{"humid air", "--o2 32 --depth 30m --air-temp 30 --humidity 80", 0, "✅ GO · 30 m as planned"},
+		{"humid air and a tight plan", "--o2 32 --depth 30m --time 24 --air-temp 30 --humidity 80", 3, "⚠️ GO, BUT MAX 23 min"},
+		{"frost", "--o2 32 --depth 30m --air-temp -5 --humidity 80", 0, "✅ GO · 30 m as planned"},
 		{"the first dive costs the second its minutes", "--o2 32 --depth 30m --time 24 --next 10,30m,24", 3, "⚠️ GO WITH LIMITS"},
+		{"a second dive without the first one's time", "--o2 32 --depth 30m --next 60,18m,40", 0, "✅ GO · 30 m as planned"},
 		{"the second dive counts", "--o2 36 --depth 20m --next 60,36m,20", 4, "⛔ STOP, NO-GO"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -76,7 +80,7 @@ func TestCheckRefuses(t *testing.T) {
 		says []string
 	}{
 		{"", []string{"--o2 is required", "--depth is required", "accepted"}},
-		{"--o2 32", []string{"--depth is required", "33.5m or 110ft"}},
+		{"--o2 32", []string{"--depth is required", "27.5m or 90ft"}},
 		{"--o2 NaN --depth 30m", []string{"--o2", `"NaN"`, "from 1 to 100"}},
 		{"--o2 inf --depth 30m", []string{"--o2", `"inf"`, "from 1 to 100"}},
 		{"--o2 -32 --depth 30m", []string{"--o2", `"-32"`}},
@@ -103,7 +107,9 @@ func TestCheckRefuses(t *testing.T) {
 		{"--o2 32 --depth 30m --ppo2-max 1.7", []string{"--ppo2-max", `"1.7"`, "1.6"}},
 		{"--o2 32 --depth 30m --ppo2-max 1.3", []string{"--ppo2-max", "1.3", "from 1.4"}},
 		{"--o2 32 --depth 30m --max-o2 50", []string{"--max-o2", `"50"`, "22 to 40"}},
-		{"--o2 32 --depth 30m --gf 20", []string{"--gf", `"20"`, "30 to 100"}},
+		{"--o2 32 --depth 30m --deepest 61m", []string{"--deepest", "61 m", "18 m", "60 m"}},
+		{"--o2 32 --depth 30m --deepest 30", []string{"--deepest", `"30"`}},
+		{"--o2 32 --depth 30m --gf 20", []string{"--gf", `"20"`, "30 to 95"}},
 		{"--o2 32 --depth 30m --card perhaps", []string{"--card", `"perhaps"`, "yes or no"}},
 		{"--o2 32 --depth 30m --humidity 101", []string{"--humidity", `"101"`, "0 to 100"}},
 		{"--o2 32 --depth 30m --air-temp 99", []string{"--air-temp", `"99"`, "-40 to 60"}},
@@ -190,6 +196,58 @@ func TestCheckJSON(t *testing.T) {
 	}
 }
 
+// TestCheckJSONMax: the shallowest of the label's MOD, the qualification and the
+// policy's deepest depth, whole in both units. 30 m is 100 ft by name (common
+// practice, no source); 33 m of the label are 108 ft.
+func TestCheckJSONMax(t *testing.T) {
+	for _, c := range []struct {
+		name, line string
+		m, ft      float64
+	}{
+		{"of the gas", "--o2 32 --depth 20m", 33, 108},
+		{"of the qualification", "--o2 32 --depth 20m --depth-limit 30m", 30, 100},
+		{"of the qualification in feet", "--o2 32 --depth 60ft --depth-limit 100ft", 30, 100},
+		{"of the policy", "--o2 21 --depth 20m --deepest 40m", 40, 130},
+		{"the gas within all", "--o2 36 --depth 20m --depth-limit 40m --deepest 50m", 28, 91},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := checkObject(t, c.line)
+			if m, ft := at(t, got, "max_depth.m"), at(t, got, "max_depth.ft"); m != c.m || ft != c.ft {
+				t.Errorf("got %v m, %v ft, want %v m, %v ft", m, ft, c.m, c.ft)
+			}
+		})
+	}
+}
+
+// TestCheckLabelsAir: air has no depth to keep to on its label, unless its MOD
+// is shallower than the deepest depth that is allowed.
+func TestCheckLabelsAir(t *testing.T) {
+	for line, want := range map[string]string{
+		"--o2 20.9 --depth 18m":               "AIR · 20.9 %",
+		"--o2 20.9 --depth 18m --deepest 40m": "AIR · 20.9 %",
+		"--o2 20.9 --depth 18m --deepest 60m": "AIR · 20.9 % · MOD 56 m",
+		"--o2 22.0 --depth 18m --deepest 40m": "O2 22.0 %, MOD 53 m (173 ft) at ppO2 1.40",
+	} {
+		if got := at(t, checkObject(t, line), "label"); got != want {
+			t.Errorf("%s: got %q, want %q", line, got, want)
+		}
+	}
+}
+
+// TestCheckSaysWhatToDoFirst: verdict, label, computer, and the one thing to
+// do; the list of rules only when asked for.
+func TestCheckSaysWhatToDoFirst(t *testing.T) {
+	out, _, _ := check(t, "--o2 32 --depth 30m --bottom none")
+	lines := strings.SplitN(out, "\n", 5)
+	if len(lines) < 5 || !strings.Contains(lines[1], "MOD 33 m") || !strings.Contains(lines[2], "32 %") || lines[3] == "" {
+		t.Errorf("got %q", lines)
+	}
+	if why, _, _ := check(t, "--o2 32 --depth 30m --bottom none --why"); strings.Contains(out, "thin-margin: ") && !strings.Contains(out, "bottom: ") ||
+		strings.Contains(out, "out-of-range") || !strings.Contains(why, "out-of-range") {
+		t.Errorf("rules that passed are for --why alone:\n%s\n%s", out, why)
+	}
+}
+
 func TestCheckJSONRoundsTheComputerDownForTime(t *testing.T) {
 	got := checkObject(t, "--o2 31.9 --depth 30m")
 	if a, b := at(t, got, "computer.percent"), at(t, got, "computer.mod_percent"); a != 31.0 || b != 32.0 {
@@ -207,7 +265,7 @@ func TestCheckJSONKeys(t *testing.T) {
 		slices.Sort(all)
 		return all
 	}
-	always := []string{"status", "o2_percent", "depth", "mod", "mod_max", "ppo2", "ead", "best_mix_percent", "no_stop", "navy_no_stop",
+	always := []string{"status", "max_depth", "o2_percent", "depth", "mod", "mod_max", "ppo2", "ead", "best_mix_percent", "no_stop", "navy_no_stop",
 		"cns_percent", "cns_percent_24h", "otu", "dives", "computer", "label", "findings"}
 	full := append([]string{"ppo2_bottom", "no_stop_asked"}, always...)
 	slices.Sort(always)
@@ -237,8 +295,8 @@ func TestCheckJSONListsEveryRuleForEveryDive(t *testing.T) {
 		seen[d][m["rule"].(string)] = true
 	}
 	for dive := 1.0; dive <= 3; dive++ {
-		if len(seen[dive]) != 22 {
-			t.Errorf("dive %v: %d rules, want 22", dive, len(seen[dive]))
+		if len(seen[dive]) != 29 {
+			t.Errorf("dive %v: %d rules, want 29", dive, len(seen[dive]))
 		}
 	}
 	if n := len(got["dives"].([]any)); n != 3 {

@@ -16,15 +16,21 @@ func (in checkInput) reader() message.Reader {
 	return message.Reader{Language: in.lang, Units: in.units}
 }
 
-// writeCheckText prints the verdict, the one thing to do, the numbers, the
-// reasons as a tree and the line for the cylinder.
-func writeCheckText(w io.Writer, in checkInput, v gas.Verdict) error {
-	t := checkText{in: in, v: v, r: message.New(), to: in.reader()}
+// writeCheckText prints the verdict, what to write on the cylinder, what to set
+// on the computer and what to do; the reasons and the figures after that, and
+// every rule when asked why.
+func writeCheckText(w io.Writer, in checkInput, day checked) error {
+	t := checkText{in: in, day: day, r: message.New(), to: in.reader()}
 	t.verdict()
 	t.line("")
 	t.numbers()
-	t.line("")
-	t.findings()
+	if in.why {
+		t.line("")
+		t.findings()
+	} else if reasons := day.reasons(); len(reasons) > 0 {
+		t.line("")
+		t.reasons(reasons)
+	}
 	t.line("")
 	t.say("check.caution", nil)
 	_, err := io.WriteString(w, t.out.String())
@@ -34,7 +40,7 @@ func writeCheckText(w io.Writer, in checkInput, v gas.Verdict) error {
 // checkText is the text while it is written.
 type checkText struct {
 	in  checkInput
-	v   gas.Verdict
+	day checked
 	r   *message.Renderer
 	to  message.Reader
 	out strings.Builder
@@ -48,26 +54,39 @@ func (t *checkText) text(key string, a message.Args) string {
 
 func (t *checkText) say(key string, a message.Args) { t.line(t.text(key, a)) }
 
-// verdict is what to see first: the word, and the one thing to do.
+// verdict is what to see first: the word, the label, the computer, and the one
+// thing to do.
 func (t *checkText) verdict() {
-	n := t.v.Numbers[0]
-	t.line(t.r.Line(message.VerdictWithin(t.v.Status(), n.MaxDepth, n.MaxMinutes), t.to))
-	for _, f := range t.v.Reasons() {
-		text, do := message.Finding(f)
-		if do.Key == "" && f.Severity == gas.Note {
-			continue
-		}
-		t.line(t.r.Line(text, t.to))
-		if do.Key != "" {
+	first := &t.day[0]
+	t.line(t.r.Line(message.Checked(t.day.status(), &first.verdict, first.Depth), t.to))
+	t.say("check.write", message.Args{"label": message.Code(labelLine(t.in, first.numbers()))})
+	t.say("check.set", message.Args{"computer": message.Code(t.computer(first.numbers()))})
+	for _, f := range t.day.reasons() {
+		if _, do := message.Finding(f); do.Key != "" {
 			t.line(t.r.Line(do, t.to))
+			return
 		}
-		return
 	}
+}
+
+// computer is the one number to set: rounded down, for time; depth is kept by
+// the label.
+func (t *checkText) computer(n gas.Numbers) string {
+	return t.text("check.computer", message.Args{"percent": message.Count(int(n.Computer))})
+}
+
+// reasons are the findings that are more than a pass, each with what to do.
+func (t *checkText) reasons(list []gas.Finding) {
+	why := tree{text: t.text("check.why", nil)}
+	for _, f := range list {
+		why.under = append(why.under, t.leaf(f))
+	}
+	t.out.WriteString(why.String())
 }
 
 // numbers are the figures of the first dive, and a line for each later one.
 func (t *checkText) numbers() {
-	n := t.v.Numbers[0]
+	n := t.day[0].numbers()
 	tab := tabwriter.NewWriter(&t.out, 0, 0, 2, ' ', 0)
 	row := func(name, text string) { fmt.Fprintf(tab, "%s\t%s\n", t.text("check.name."+name, nil), text) }
 	row("gas", t.text("check.gas", message.Args{"o2": message.Percent(t.in.o2), "depth": message.Planned(t.in.dive.Depth)}))
@@ -83,14 +102,10 @@ func (t *checkText) numbers() {
 	if n.CNS.Known {
 		row("oxygen", t.oxygen(n))
 	}
-	for i := range t.in.next {
-		later := t.v.Numbers[i+1]
-		c := t.in.diver().Cylinders[i+1]
-		name := t.text("check.dive", message.Args{"count": message.Count(later.Dive)})
-		fmt.Fprintf(tab, "%s\t%s\n", name, t.later(c, later))
+	for _, d := range t.day[1:] {
+		name := t.text("check.dive", message.Args{"count": message.Count(d.Number)})
+		fmt.Fprintf(tab, "%s\t%s\n", name, t.later(d))
 	}
-	row("computer", t.text("check.computer", message.Args{"percent": message.Count(int(n.Computer))}))
-	row("label", labelLine(t.in, n))
 	_ = tab.Flush()
 }
 
@@ -118,9 +133,9 @@ func (t *checkText) oxygen(n gas.Numbers) string {
 }
 
 // later is the line of a later dive.
-func (t *checkText) later(c gas.Cylinder, n gas.Numbers) string {
-	line := t.text("check.later", message.Args{"o2": message.Percent(n.Rich), "depth": message.Planned(c.Dive.Depth),
-		"mod": message.Limit(n.Label), "time": message.Code(t.noStop(n.NoStop))})
+func (t *checkText) later(d checkedDive) string {
+	n := d.numbers()
+	line := t.text("check.later", message.Args{"o2": message.Percent(d.o2), "depth": message.Planned(d.Depth), "time": message.Code(t.noStop(n.NoStop))})
 	if n.CNS.Known {
 		line += "; " + t.oxygen(n)
 	}
@@ -128,18 +143,19 @@ func (t *checkText) later(c gas.Cylinder, n gas.Numbers) string {
 }
 
 // labelLine is what to write on the cylinder: in both units, each to the safe
-// side.
+// side. Air with nothing to keep to has no depth on it.
 func labelLine(in checkInput, n gas.Numbers) string {
+	to := message.Reader{Language: in.lang}
+	mod := in.policy.OnLabel(in.o2, n.Label)
+	if in.o2 < gas.EnrichedFrom {
+		return message.New().Line(message.Label(in.policy, in.o2, n.Label), to)
+	}
 	other := gas.Feet
-	if n.Label.Unit == gas.Feet {
+	if mod.Unit == gas.Feet {
 		other = gas.Metres
 	}
-	return message.New().Line(message.Say("check.label", message.Args{
-		"o2":    message.Percent(in.o2),
-		"mod":   message.Limit(n.Label),
-		"other": message.Limit(n.Label.LimitIn(other)),
-		"ppo2":  message.PPO2(in.policy.PPO2),
-	}), message.Reader{Language: in.lang})
+	return message.New().Line(message.Say("check.label", message.Args{"o2": message.Percent(in.o2), "mod": message.Limit(mod),
+		"other": message.Limit(mod.LimitIn(other)), "ppo2": message.PPO2(in.policy.PPO2)}), to)
 }
 
 // branches are the severities in the order of the tree.
@@ -150,7 +166,7 @@ func (t *checkText) findings() {
 	var parts []tree
 	for _, s := range branches {
 		var part tree
-		for _, f := range t.v.Findings {
+		for _, f := range t.day.findings() {
 			if f.Severity == s {
 				part.under = append(part.under, t.leaf(f))
 			}
@@ -168,7 +184,7 @@ func (t *checkText) findings() {
 func (t *checkText) leaf(f gas.Finding) tree {
 	text, do := message.Finding(f)
 	leaf := tree{text: string(f.Rule) + ": " + t.r.Line(text, t.to)}
-	if len(t.v.Numbers) > 1 {
+	if len(t.day) > 1 {
 		leaf.text = t.text("check.dive", message.Args{"count": message.Count(f.Dive)}) + ", " + leaf.text
 	}
 	if f.Severity == gas.Pass || f.Severity == gas.NotApplicable {

@@ -34,6 +34,7 @@ func commandList() []command {
 		{"check", "one gas check on the command line", runCheck},
 		{"serve", "the service; needs a Redis", runServe},
 		{"shop", "the shops of a deployment: shop add NAME, shop list, shop rotate NAME", runShop},
+		{"host", "who may start trips from their phone: host add NAME [--shop NAME], host list, host remove NAME", runHost},
 		{"trip", "trips from the command line: trip import FILE [--shop NAME], trip list, trip show ID", runTrip},
 		{"config", "the effective settings and every problem with them", runConfig},
 		{"health", "ask a running service whether it is ready; exit 0 or 1", runHealth},

@@ -40,7 +40,10 @@ func TestWrongCommandLines(t *testing.T) {
 		"health: unknown flag": {[]string{"health", "--x"}, []string{"-x", "--url"}, true},
 		"shop: nothing":        {[]string{"shop"}, []string{"shop add NAME", "shop rotate NAME"}, true},
 		"shop: no name":        {[]string{"shop", "add"}, []string{"add", "shop add NAME"}, true},
-		"shop: unknown verb":   {[]string{"shop", "remove", "x"}, []string{"remove", "accepted"}, true},
+		"shop: unknown verb":   {[]string{"shop", "sell", "x"}, []string{"sell", "accepted"}, true},
+		"host: nothing":        {[]string{"host"}, []string{"host add NAME", "host remove NAME"}, true},
+		"host: no name":        {[]string{"host", "add"}, []string{"add", "host add NAME"}, true},
+		"host: unknown flag":   {[]string{"host", "add", "x", "--key=1"}, []string{"-key", "--shop"}, true},
 		"version: an operand":  {[]string{"version", "x"}, []string{`"x"`}, true},
 		"config: a flag":       {[]string{"config", "--all"}, []string{"-all"}, true},
 	} {

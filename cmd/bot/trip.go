@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -16,14 +15,13 @@ import (
 	"gasmuster/internal/app"
 )
 
-const tripUsage = "trip import FILE [--shop NAME] [--again] | trip list [--shop NAME] | trip show ID [--json]"
-
-// maxTripFile is what the shop's API takes, too.
-const maxTripFile = 512 << 10
+const tripUsage = "trip import FILE|- [--shop NAME] [--again] [--dry-run] | trip list [--shop NAME] | trip show ID [--json] | trip template [--units ft] [--xlsx] | trip cancel ID [--reason TEXT]"
 
 type tripFlags struct {
-	shop        string
-	again, json bool
+	shop, units      string
+	reason           string
+	again, json, dry bool
+	xlsx             bool
 }
 
 // runTrip takes trips in and shows them, with the reader and the checks of the
@@ -34,18 +32,42 @@ func runTrip(args []string, stdout, stderr io.Writer) int {
 	f.StringVar(&g.shop, "shop", "", "`NAME` of the shop; may be left out when there is only one")
 	f.BoolVar(&g.again, "again", false, "import even though the same trip is there")
 	f.BoolVar(&g.json, "json", false, "show as the shop's API does")
+	f.BoolVar(&g.dry, "dry-run", false, "check everything and store nothing")
+	f.StringVar(&g.units, "units", "m", "of the template's example: `m` or ft")
+	f.BoolVar(&g.xlsx, "xlsx", false, "the template as a workbook, to be sent to a file")
+	f.StringVar(&g.reason, "reason", "called off by the shop", "`TEXT` that everybody on the trip is told")
 	words, code, done := parseAround(f, args, stdout, stderr)
 	if done {
 		return code
 	}
-	want := map[string]int{"import": 2, "list": 1, "show": 2}
+	want := map[string]int{"import": 2, "list": 1, "show": 2, "template": 1, "cancel": 2}
 	if len(words) == 0 || len(words) != want[words[0]] {
 		fmt.Fprintf(stderr, "bot trip: %q is not understood; accepted: %s\n", words, tripUsage)
 		return exitUsage
 	}
+	if words[0] == "template" {
+		return writeTemplate(g, stdout, stderr)
+	}
 	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
 	defer cancel()
 	return doTrip(ctx, g, words, stdout, stderr)
+}
+
+// writeTemplate writes a file to fill in to the terminal or wherever it is sent.
+func writeTemplate(g tripFlags, stdout, stderr io.Writer) int {
+	if g.units != "m" && g.units != "ft" {
+		fmt.Fprintf(stderr, "bot trip template: --units %q; accepted: m, ft\n", g.units)
+		return exitUsage
+	}
+	body, err := app.Template(g.units, g.xlsx)
+	if err == nil {
+		_, err = stdout.Write(body)
+	}
+	if err != nil {
+		fmt.Fprintf(stderr, "bot trip template: %v\n", err)
+		return exitError
+	}
+	return exitOK
 }
 
 // parseAround reads flags before, between and after the words.
@@ -82,6 +104,8 @@ func doTrip(ctx context.Context, g tripFlags, words []string, stdout, stderr io.
 		err = importTrip(ctx, trips, g, words[1], body, stdout)
 	case "list":
 		err = listTrips(ctx, trips, g, stdout)
+	case "cancel":
+		err = cancelTrip(ctx, trips, g, words[1], stdout)
 	default:
 		err = showTrip(ctx, trips, g, words[1], stdout)
 	}
@@ -105,43 +129,56 @@ func tripFailure(words []string, err error, stderr io.Writer) int {
 		}
 		fmt.Fprintf(stderr, "%s: %s\n", strings.TrimSuffix(words[1]+": "+at, ": "), f.Detail)
 	}
-	fmt.Fprintf(stderr, "bot trip import: nothing was stored, %d to put right\n", len(faults))
+	fmt.Fprintf(stderr, "bot trip %s: nothing was stored, %d to put right\n", words[0], len(faults))
 	return exitUsage
 }
 
 func readTripFile(name string) ([]byte, error) {
-	file, err := os.Open(name) // #nosec G304 G703 -- named on the command line by who runs it
-	if err != nil {
-		return nil, err
+	file := os.Stdin
+	if name != "-" {
+		opened, err := os.Open(name) // #nosec G304 G703 -- named on the command line by who runs it
+		if err != nil {
+			return nil, err
+		}
+		defer opened.Close()
+		file = opened
 	}
-	defer file.Close()
-	body, err := io.ReadAll(io.LimitReader(file, maxTripFile+1))
-	if err == nil && len(body) > maxTripFile {
-		err = fmt.Errorf("%s is larger than 512 KiB, which no trip is", name)
+	body, err := io.ReadAll(io.LimitReader(file, app.MaxTripFile+1))
+	if err == nil && len(body) > app.MaxTripFile {
+		err = fmt.Errorf("%s is larger than 10 MB, which no trip is", name)
 	}
 	return body, err
 }
 
-// tripType is JSON for what is named or looks like it, CSV otherwise.
-func tripType(name string, body []byte) string {
-	looks := strings.HasPrefix(strings.TrimSpace(strings.TrimPrefix(string(body), "\ufeff")), "{")
-	if ext := strings.ToLower(filepath.Ext(name)); ext == ".json" || (ext != ".csv" && looks) {
-		return "application/json"
-	}
-	return "text/csv"
-}
-
 func importTrip(ctx context.Context, trips app.Trips, g tripFlags, name string, body []byte, stdout io.Writer) error {
-	t, how, err := trips.Import(ctx, g.shop, body, tripType(name, body), g.again)
+	kind := app.TypeOfTripFile(name, body)
+	t, how, err := trips.Check(body, kind)
+	if err == nil && !g.dry {
+		t, how, err = trips.Import(ctx, g.shop, body, kind, g.again)
+	}
 	if how != nil {
 		for _, note := range how.Notes {
 			fmt.Fprintf(stdout, "%s\n", note)
+		}
+		for _, guess := range how.Guesses {
+			fmt.Fprintf(stdout, "%s\n", strings.TrimSpace(cellAt(guess.Row, guess.Column)+" "+guess.Detail))
 		}
 	}
 	if err != nil {
 		return err
 	}
+	if g.dry {
+		fmt.Fprintln(stdout, "Nothing was stored: this is a dry run.")
+	}
 	return printTrip(t, g.json, stdout)
+}
+
+// cellAt is a cell as a spreadsheet names it.
+func cellAt(row int, column string) string {
+	if row == 0 {
+		return ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("row %d %s", row, column)) + ":"
 }
 
 func listTrips(ctx context.Context, trips app.Trips, g tripFlags, stdout io.Writer) error {
@@ -161,13 +198,27 @@ func listTrips(ctx context.Context, trips app.Trips, g tripFlags, stdout io.Writ
 	return nil
 }
 
-func showTrip(ctx context.Context, trips app.Trips, g tripFlags, id string, stdout io.Writer) error {
-	t, err := trips.Show(ctx, id)
+func cancelTrip(ctx context.Context, trips app.Trips, g tripFlags, id string, stdout io.Writer) error {
+	t, err := trips.Cancel(ctx, id, g.reason)
+	if err != nil {
+		return noTrip(id, err)
+	}
+	fmt.Fprintf(stdout, "%s  %s is called off (%s). Everybody on it is told; the record stays.\n", t.ID, t.Name, t.CalledOff.Reason)
+	return nil
+}
+
+// noTrip says of a trip that is not there where to find those that are.
+func noTrip(id string, err error) error {
 	if errors.Is(err, app.ErrNoTrip) {
 		return fmt.Errorf("there is no trip %q; bot trip list shows them", id)
 	}
+	return err
+}
+
+func showTrip(ctx context.Context, trips app.Trips, g tripFlags, id string, stdout io.Writer) error {
+	t, err := trips.Show(ctx, id)
 	if err != nil {
-		return err
+		return noTrip(id, err)
 	}
 	return printTrip(t, g.json, stdout)
 }

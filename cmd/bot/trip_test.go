@@ -35,8 +35,8 @@ func tripFile(t *testing.T, name, text string) string {
 	return path
 }
 
-const goodTrip = "trip;time_zone;departs_at;dive1_site;dive1_depth;diver;role;asked\n" +
-	"Two-tank;Atlantic/Azores;TOMORROW 08:30;Anvil Ledge;33,5;Inês;leader;31\n;;;;;Tomasz;;36\n"
+const goodTrip = "trip;time_zone;departs_at;dive1_site;dive1_depth;dive1_minutes;diver;role;asked;units\n" +
+	"Two-tank;Atlantic/Azores;TOMORROW 08:30;Anvil Ledge;33,5;18;Inês;leader;31;m\n;;;;;;Tomasz;;36\n"
 
 func TestTripFromFileToInvite(t *testing.T) {
 	env := desk(t, "Harbour desk")
@@ -68,6 +68,43 @@ func TestTripFromFileToInvite(t *testing.T) {
 	}
 }
 
+func TestTripDryRunStoresNothing(t *testing.T) {
+	env := desk(t, "Harbour desk")
+	code, stdout, stderr := bot(t, env, "trip", "import", "--dry-run", tripFile(t, "saturday.csv", goodTrip))
+	if code != 0 || !strings.Contains(stdout, "Nothing was stored") || !strings.Contains(stdout, "Tomasz") || strings.Contains(stdout, "/c/") {
+		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
+	}
+	if _, list, _ := bot(t, env, "trip", "list"); !strings.Contains(list, "no trips") {
+		t.Errorf("something was stored: %s", list)
+	}
+}
+
+func TestTripTemplateIsATrip(t *testing.T) {
+	env := desk(t, "Harbour desk")
+	for _, args := range [][]string{{}, {"--xlsx", "--units", "ft"}} {
+		code, body, stderr := bot(t, env, append([]string{"trip", "template"}, args...)...)
+		if code != 0 {
+			t.Fatalf("exit %d: %s", code, stderr)
+		}
+		if code, _, stderr := bot(t, env, "trip", "import", "--dry-run", tripFile(t, "template", body)); code != 0 {
+			t.Errorf("%v: exit %d: %s", args, code, stderr)
+		}
+	}
+	if code, _, stderr := bot(t, env, "trip", "template", "--units", "yards"); code != 2 || !strings.Contains(stderr, "m, ft") {
+		t.Errorf("exit %d, %q", code, stderr)
+	}
+}
+
+func TestShopLinkSignsIn(t *testing.T) {
+	env := desk(t, "Harbour desk")
+	if code, stdout, stderr := bot(t, env, "shop", "link", "Harbour desk"); code != 0 || !strings.HasPrefix(stdout, "https://gas.example/desk/in/") {
+		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
+	}
+	if code, _, stderr := bot(t, env, "shop", "link", "Nowhere"); code != 1 || !strings.Contains(stderr, "Nowhere") {
+		t.Errorf("exit %d, %q", code, stderr)
+	}
+}
+
 func TestTripImportedTwiceIsRefused(t *testing.T) {
 	env := desk(t, "Harbour desk")
 	file := tripFile(t, "saturday.csv", goodTrip)
@@ -83,11 +120,11 @@ func TestTripImportedTwiceIsRefused(t *testing.T) {
 
 func TestTripFileWithFaults(t *testing.T) {
 	env := desk(t, "Harbour desk")
-	bad := strings.Replace(goodTrip, "36", "fifty", 1) + ";;;;;;;32\n"
+	bad := strings.Replace(goodTrip, "36", "fifty", 1) + ";;;;;;;;32\n"
 	file := tripFile(t, "saturday.csv", bad)
 	code, _, stderr := bot(t, env, "trip", "import", file)
-	if code != 2 || !strings.Contains(stderr, file+": row 3 asked: ") || !strings.Contains(stderr, file+": row 4 diver: ") {
-		t.Errorf("exit %d, %q; want 2, row 3 column asked and row 4 column diver", code, stderr)
+	if code != 2 || !strings.Contains(stderr, file+": row 3 asked: ") || !strings.Contains(stderr, file+": row 4 dive: ") {
+		t.Errorf("exit %d, %q; want 2, row 3 column asked and row 4 column dive", code, stderr)
 	}
 	if _, list, _ := bot(t, env, "trip", "list"); !strings.Contains(list, "no trips") {
 		t.Errorf("something was stored: %s", list)
@@ -149,5 +186,58 @@ func TestWrongTripLines(t *testing.T) {
 	code, _, stderr := bot(t, desk(t), "trip", "show", "abcdefghij")
 	if code != 1 || !strings.Contains(stderr, `"abcdefghij"`) {
 		t.Errorf("an unknown trip: exit %d, %q", code, stderr)
+	}
+}
+
+func TestTripCancel(t *testing.T) {
+	env := desk(t, "Harbour desk")
+	_, stdout, _ := bot(t, env, "trip", "import", tripFile(t, "saturday.csv", goodTrip))
+	id := stdout[:10]
+	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", strings.Repeat("x", 201)); code != 2 || stdout != "" || !strings.Contains(stderr, "200") {
+		t.Errorf("a long reason: exit %d, %q, %q", code, stdout, stderr)
+	}
+	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", "Too much wind"); code != 0 || !strings.Contains(stdout, "Too much wind") {
+		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
+	}
+	if _, shown, _ := bot(t, env, "trip", "show", "--json", id); !strings.Contains(shown, `"called_off":{`) {
+		t.Errorf("it is not called off: %s", shown)
+	}
+	for _, again := range []string{id, "aaaaaaaaaa", "x"} {
+		if code, _, stderr := bot(t, env, "trip", "cancel", again); code != 1 || stderr == "" {
+			t.Errorf("%s: exit %d, %q", again, code, stderr)
+		}
+	}
+}
+
+func TestShopRenamedAndRemoved(t *testing.T) {
+	env := desk(t, "Harbour desk", "Pier desk")
+	if code, _, stderr := bot(t, env, "shop", "rename", "Harbour desk", "Pier desk"); code != 1 || !strings.Contains(stderr, "already") {
+		t.Errorf("the name of another shop: exit %d, %q", code, stderr)
+	}
+	if code, _, stderr := bot(t, env, "shop", "rename", "Harbour desk", "Quay desk"); code != 0 {
+		t.Errorf("exit %d, %q", code, stderr)
+	}
+	_, stdout, _ := bot(t, env, "trip", "import", "--shop", "Quay desk", tripFile(t, "saturday.csv", goodTrip))
+	id := stdout[:10]
+	bot(t, env, "host", "add", "Joana", "--shop", "Quay desk")
+	bot(t, env, "host", "add", "Rui", "--shop", "Pier desk")
+	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 1 || !strings.Contains(stderr, "bot trip cancel "+id) {
+		t.Errorf("with a trip to come: exit %d, %q", code, stderr)
+	}
+	bot(t, env, "trip", "cancel", id)
+	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 0 {
+		t.Errorf("exit %d, %q", code, stderr)
+	}
+	if _, list, _ := bot(t, env, "shop", "list"); strings.Contains(list, "Quay") || strings.Contains(list, "Harbour") || !strings.Contains(list, "Pier desk") {
+		t.Errorf("shops: %s", list)
+	}
+	if _, list, _ := bot(t, env, "host", "list"); strings.Contains(list, "Joana") || !strings.Contains(list, "Rui") {
+		t.Errorf("hosts: %s", list)
+	}
+	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 1 || !strings.Contains(stderr, "no shop") {
+		t.Errorf("twice: exit %d, %q", code, stderr)
+	}
+	if code, _, _ := bot(t, env, "shop", "rename", "Pier desk"); code != 2 {
+		t.Errorf("without a new name: exit %d", code)
 	}
 }

@@ -27,7 +27,13 @@ func (c Config) check() []Problem {
 	} else if _, err := rdb.Options(c.RedisURL.Reveal()); err != nil {
 		add("REDIS_URL", "", err.Error())
 	}
+	if c.RedisReplicas < 0 || c.RedisReplicas > 5 {
+		add("REDIS_REPLICAS", strconv.Itoa(c.RedisReplicas), "0 to 5 replicas of each master")
+	}
 	add("LISTEN", quoted(c.Listen), wrongListen(c.Listen))
+	if c.MetricsListen != "" {
+		add("METRICS_LISTEN", quoted(c.MetricsListen), wrongListen(c.MetricsListen))
+	}
 	add("PUBLIC_URL", quoted(c.PublicURL), wrongURL(c.PublicURL))
 	add("TELEGRAM_API_URL", quoted(c.TelegramAPI), wrongURL(c.TelegramAPI))
 	add("TELEGRAM_MODE", quoted(c.TelegramMode), oneOf(c.TelegramMode, "poll", "webhook"))

@@ -9,9 +9,12 @@ import (
 // these with the prefix GASMUSTER_; a default stands in its tag and nowhere
 // else. A Secret may also come from a file, named by the same name with _FILE.
 type Config struct {
-	RedisURL      Secret `env:"REDIS_URL"`
+	RedisURL Secret `env:"REDIS_URL"`
+	// RedisReplicas is how many replicas must have a write before it is acknowledged.
+	RedisReplicas int    `env:"REDIS_REPLICAS" envDefault:"0"`
 	Listen        string `env:"LISTEN" envDefault:"127.0.0.1:8080"`
 	PublicURL     string `env:"PUBLIC_URL"`
+	MetricsListen string `env:"METRICS_LISTEN"` // "" leaves metrics on Listen
 	TelegramToken Secret `env:"TELEGRAM_TOKEN"`
 	TelegramAPI   string `env:"TELEGRAM_API_URL" envDefault:"https://api.telegram.org"`
 	TelegramMode  string `env:"TELEGRAM_MODE" envDefault:"poll"`

@@ -4,13 +4,16 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"strings"
 	"sync"
 	"time"
 
 	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/delivery"
+	"gasmuster/internal/desk"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 )
 
@@ -21,6 +24,7 @@ type Embedded struct {
 	Door     *delivery.Door
 	Renderer *message.Renderer
 	Handler  http.Handler
+	Desk     *desk.Desk
 	s        *service
 }
 
@@ -32,7 +36,7 @@ func Embed(ctx context.Context, cfg Config, client redis.UniversalClient, now fu
 	if err := s.assemble(ctx); err != nil {
 		return nil, err
 	}
-	return &Embedded{s.store, s.door, s.renderer, s.handler, s}, nil
+	return &Embedded{s.store, s.door, s.renderer, s.handler, s.desk, s}, nil
 }
 
 // Bootstrap opens the shop of the settings again, after the store was emptied.
@@ -55,3 +59,24 @@ func (e *Embedded) Kick() { e.s.postman.Kick() }
 
 // Beat wakes every trip that is due now, once.
 func (e *Embedded) Beat(ctx context.Context) { e.s.runner.Beat(ctx) }
+
+// AddHost makes somebody a host of the only shop there is.
+func (e *Embedded) AddHost(ctx context.Context, name string) (HostLink, error) {
+	return newHosts(e.Store, e.s.cfg, e.s.now).Add(ctx, name, "")
+}
+
+// OpenInvite is where the open invite of a trip is opened on a page.
+func (e *Embedded) OpenInvite(t *roster.Trip) string {
+	return "/j/" + e.s.invites.OpenCode(t.ID, t.Gate.Generation)
+}
+
+// PageOf is the page of somebody who waited at an address of the open invite and was
+// let in, "" while they wait.
+func (e *Embedded) PageOf(ctx context.Context, waits string) (string, error) {
+	parts := strings.Split(waits, "/") // "", "j", code, "w", id, ticket
+	if len(parts) != 6 {
+		return "", delivery.ErrInviteWrong
+	}
+	w, err := e.Door.Waits(ctx, parts[2], parts[4], parts[5])
+	return "/c/" + w.Page, err
+}

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"encoding/json"
+	"io"
 	"log/slog"
 	"net/http"
 	"runtime/debug"
@@ -16,6 +17,8 @@ type routes struct {
 	telegram http.Handler // POST /telegram/webhook
 	shop     http.Handler // /v1/
 	pages    http.Handler // /c/ and /page/
+	desk     http.Handler // /desk
+	doorstep http.Handler // /j/ and /h/
 	metrics  http.Handler
 	ready    func(context.Context) error
 }
@@ -36,7 +39,27 @@ func (r routes) handler(m *metrics, log *slog.Logger, stopping *atomic.Bool) htt
 	mount("/v1/", "shop", r.shop)
 	mount("/c/", "page", r.pages)
 	mount("/page/", "page-files", r.pages)
+	mount("/desk", "desk", r.desk)
+	mount("/desk/", "desk", r.desk)
+	mount("GET /{$}", "front", http.HandlerFunc(front))
+	mount("GET /c/{token}/muster", "muster", r.doorstep)
+	mount("/j/", "open-invite", r.doorstep)
+	mount("/h/", "host", r.doorstep)
 	return mux
+}
+
+// front says what this is, to who types the address alone.
+func front(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Content-Security-Policy", "default-src 'none'; img-src data:")
+	_, _ = io.WriteString(w, `<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark"><link rel="icon" href="data:,"><title>gasmuster</title></head>
+<body><main><h1>gasmuster</h1>
+<p>Before anybody gets in the water: has every cylinder been analysed by the diver who breathes it, and does the gas suit today's site?</p>
+<ul><li><a href="/desk">The shop's desk</a></li><li><a href="/v1/openapi.json">The shop's API (OpenAPI)</a></li></ul>
+<p>Divers and leaders come in by their own links.</p></main></body></html>
+`)
 }
 
 func alive(w http.ResponseWriter, _ *http.Request) { say(w, http.StatusOK, "alive", "") }

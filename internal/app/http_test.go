@@ -107,3 +107,20 @@ func TestServerHasEveryTimeOut(t *testing.T) {
 		t.Error("headers may be endless")
 	}
 }
+
+func TestMetricsHaveAListenerOfTheirOwn(t *testing.T) {
+	s := &service{cfg: Config{MetricsListen: "127.0.0.1:0"}, metrics: newMetrics(), log: slog.New(slog.DiscardHandler)}
+	end, err := s.serveMetrics()
+	if err != nil {
+		t.Fatal(err)
+	}
+	end()
+	h, _, _, _ := surface(t, routes{})
+	if got := get(h, "/"); got.Code != http.StatusOK || !strings.Contains(got.Body.String(), "/desk") {
+		t.Errorf("the address itself: %d %s", got.Code, got.Body)
+	}
+	s.cfg.MetricsListen = "127.0.0.1:99999"
+	if _, err := s.serveMetrics(); err == nil || !strings.Contains(err.Error(), "METRICS_LISTEN") {
+		t.Errorf("got %v", err)
+	}
+}

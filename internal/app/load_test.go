@@ -64,6 +64,8 @@ func TestEveryProblemIsReportedAtOnce(t *testing.T) {
 
 func TestOneWrongValue(t *testing.T) {
 	for setting, name := range map[string]string{
+		"GASMUSTER_REDIS_REPLICAS=-1":             "REDIS_REPLICAS",
+		"GASMUSTER_REDIS_REPLICAS=6":              "REDIS_REPLICAS",
 		"GASMUSTER_KEEP_DAYS=0":                   "KEEP_DAYS",
 		"GASMUSTER_KEEP_DAYS=-3":                  "KEEP_DAYS",
 		"GASMUSTER_EVENING=0 0 31 2 *":            "EVENING", // never comes
@@ -71,6 +73,7 @@ func TestOneWrongValue(t *testing.T) {
 		"GASMUSTER_QUIET=25:00-06:00":             "QUIET",
 		"GASMUSTER_TELEGRAM_MODE=Poll":            "TELEGRAM_MODE",
 		"GASMUSTER_LISTEN=127.0.0.1:99999":        "LISTEN",
+		"GASMUSTER_METRICS_LISTEN=here":           "METRICS_LISTEN",
 		"GASMUSTER_PUBLIC_URL=https://u:p@x.test": "PUBLIC_URL",
 	} {
 		t.Run(setting, func(t *testing.T) {

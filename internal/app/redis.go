@@ -13,7 +13,7 @@ import (
 
 // connect opens the client and waits until the server answers, since a
 // service without its store can't take in anything.
-func connect(ctx context.Context, given string) (redis.UniversalClient, error) {
+func connect(ctx context.Context, given string, replicas int) (redis.UniversalClient, error) {
 	if given == "" {
 		return nil, fmt.Errorf("%sREDIS_URL %s", Prefix, needRedis)
 	}
@@ -23,7 +23,7 @@ func connect(ctx context.Context, given string) (redis.UniversalClient, error) {
 	}
 	o.PoolSize = 64
 	redis.SetLogger(driverLog{})
-	client := redis.NewUniversalClient(o)
+	client := rdb.Connect(o, replicas)
 	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
 	defer cancel()
 	if err := client.Ping(ctx).Err(); err != nil {
@@ -35,9 +35,12 @@ func connect(ctx context.Context, given string) (redis.UniversalClient, error) {
 }
 
 // warnAboutRedis says what in the server's settings could lose records.
-func warnAboutRedis(ctx context.Context, store *rdb.Store, log *slog.Logger) {
-	for _, w := range store.Warnings(ctx) {
-		log.Warn("unsafe Redis setting", "what", w)
+func (s *service) warnAboutRedis(ctx context.Context) {
+	for _, w := range s.store.Warnings(ctx) {
+		s.log.Warn("unsafe Redis setting", "what", w)
+	}
+	if missing := rdb.MissingReplicas(ctx, s.client, s.cfg.RedisReplicas); missing != "" {
+		s.log.Error("replicas are missing", "what", missing)
 	}
 }
 

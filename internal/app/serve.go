@@ -41,7 +41,31 @@ func Serve(ctx context.Context, cfg Config, log *slog.Logger) error {
 	if err != nil {
 		return fmt.Errorf("%sLISTEN: %w; is another program there?", Prefix, err)
 	}
+	end, err := s.serveMetrics()
+	if err != nil {
+		_ = listener.Close()
+		return err
+	}
+	defer end()
 	return s.run(ctx, listener)
+}
+
+// serveMetrics serves Prometheus on a listener of its own, when one is set, until
+// end is called.
+func (s *service) serveMetrics() (end func(), err error) {
+	if s.cfg.MetricsListen == "" {
+		return func() {}, nil
+	}
+	listener, err := net.Listen("tcp", s.cfg.MetricsListen)
+	if err != nil {
+		return nil, fmt.Errorf("%sMETRICS_LISTEN: %w; is another program there?", Prefix, err)
+	}
+	mux := http.NewServeMux()
+	mux.Handle("GET /metrics", s.metrics.handler())
+	server := newServer(mux, s.log)
+	go func() { _ = server.Serve(listener) }()
+	s.log.Info("metrics", "listen", listener.Addr().String())
+	return func() { _ = server.Close() }, nil
 }
 
 // Time for an orderly stop: requests under way, the beat, letters being sent.
@@ -71,6 +95,7 @@ func (s *service) run(ctx context.Context, listener net.Listener) error {
 	s.runner.Start()
 	s.log.Info("ready", "listen", listener.Addr().String(), "public_url", s.cfg.PublicURL, "telegram", s.telegramMode())
 	debug.FreeOSMemory() // what starting took, catalogues mostly, is not needed any more
+	go giveBack(posting, debug.FreeOSMemory)
 
 	var err error
 	select {

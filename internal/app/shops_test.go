@@ -8,8 +8,8 @@ import (
 
 	"github.com/alicebob/miniredis/v2"
 
+	"gasmuster/internal/keys"
 	"gasmuster/internal/roster"
-	"gasmuster/internal/shopapi"
 )
 
 func openShops(t *testing.T) Shops {
@@ -26,7 +26,7 @@ func openShops(t *testing.T) Shops {
 
 func (s Shops) opens(t *testing.T, key string) string {
 	t.Helper()
-	shop, err := s.store.ShopByKey(t.Context(), shopapi.HashKey(key))
+	shop, err := s.store.ShopByKey(t.Context(), keys.Hash(key))
 	if err != nil && !errors.Is(err, roster.ErrNotFound) {
 		t.Fatal(err)
 	}

@@ -1,12 +1,16 @@
 package app
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"log/slog"
+	"path/filepath"
+	"strings"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -28,17 +32,17 @@ type Trips struct {
 type Trip = shopapi.Trip
 
 // Imported says how a CSV file was read.
-type Imported = shopapi.Imported
+type Imported = booking.Imported
 
 // Faults are what is wrong with a file, each with its place; nil for any
 // other error.
-func Faults(err error) []shopapi.Fault {
-	var no *shopapi.Refusal
+func Faults(err error) []booking.Fault {
+	var no *booking.Refusal
 	if !errors.As(err, &no) {
 		return nil
 	}
 	if len(no.Faults) == 0 {
-		return []shopapi.Fault{{Detail: no.Detail}}
+		return []booking.Fault{{Detail: no.Detail}}
 	}
 	return no.Faults
 }
@@ -49,15 +53,11 @@ func OpenTrips(ctx context.Context, cfg Config) (s Trips, closeAll func(), err e
 	if want := wrongSecret(cfg.Secret.Reveal()); want != "" {
 		return Trips{}, nil, fmt.Errorf("%sSECRET %s", Prefix, want)
 	}
-	client, err := connect(ctx, cfg.RedisURL.Reveal())
+	client, err := connect(ctx, cfg.RedisURL.Reveal(), cfg.RedisReplicas)
 	if err != nil {
 		return Trips{}, nil, err
 	}
 	store := rdb.New(client)
-	if err := store.Upgrade(ctx); err != nil {
-		_ = client.Close()
-		return Trips{}, nil, err
-	}
 	return newTrips(store, cfg, time.Now), func() { _ = client.Close() }, nil
 }
 
@@ -78,20 +78,50 @@ func (s Trips) Import(ctx context.Context, shopName string, body []byte, content
 	if err != nil {
 		return Trip{}, nil, err
 	}
-	t, how, err := shopapi.ReadTrip(body, contentType, s.now())
+	draft, how, err := booking.ReadTrip(body, contentType, s.now())
 	if err != nil {
 		return Trip{}, how, err
 	}
-	t.Shop = shop.ID
+	draft.Shop = shop.ID
 	if !again {
-		if err := s.refuseTwin(ctx, t); err != nil {
+		if err := s.refuseTwin(ctx, draft.Trip); err != nil {
 			return Trip{}, how, err
 		}
 	}
-	if err := s.door.Create(ctx, t); err != nil {
+	t, err := s.door.Create(ctx, draft)
+	if err != nil {
 		return Trip{}, how, err
 	}
 	return s.view.View(t, s.now()), how, nil
+}
+
+// Check reads a trip as Import does and stores nothing.
+func (s Trips) Check(body []byte, contentType string) (Trip, *Imported, error) {
+	draft, how, err := booking.ReadTrip(body, contentType, s.now())
+	if err != nil {
+		return Trip{}, how, err
+	}
+	return s.view.Preview(draft.Trip, s.now()), how, nil
+}
+
+// Template is a file to fill in, as CSV or as a workbook, in units "m" or "ft".
+func Template(units string, workbook bool) ([]byte, error) {
+	if workbook {
+		return booking.TemplateXLSX(units)
+	}
+	return booking.TemplateCSV(units), nil
+}
+
+// MaxTripFile is how large a file of a trip may be, in bytes.
+const MaxTripFile = booking.MaxFile
+
+// TypeOfTripFile is the media type of a file: JSON, a workbook or CSV.
+func TypeOfTripFile(name string, body []byte) string {
+	looks := bytes.HasPrefix(bytes.TrimSpace(bytes.TrimPrefix(body, []byte("\ufeff"))), []byte("{"))
+	if ext := strings.ToLower(filepath.Ext(name)); ext == ".json" || ext != ".csv" && looks {
+		return "application/json"
+	}
+	return booking.TypeOfFile(name, body)
 }
 
 func (s Trips) refuseTwin(ctx context.Context, t *roster.Trip) error {
@@ -162,6 +192,26 @@ func (s Trips) List(ctx context.Context, shopName string) ([]Trip, error) {
 		}
 	}
 	return trips, nil
+}
+
+// Cancel calls a trip off: everybody is told why, reminders stop, the record stays.
+func (s Trips) Cancel(ctx context.Context, id, reason string) (Trip, error) {
+	if !roster.TripID(id).Valid() {
+		return Trip{}, roster.ErrNotFound
+	}
+	l, err := s.store.Load(ctx, roster.TripID(id), "")
+	if err != nil {
+		return Trip{}, err
+	}
+	office := booking.Office{Door: s.door, Trips: s.store, Now: s.now}
+	t, err := office.Apply(ctx, l.Trip.Shop, l.Trip.ID, "", booking.CallOff(reason, booking.Faults{}))
+	if no := (*booking.Refusal)(nil); errors.As(err, &no) && len(no.Faults) == 0 {
+		err = errors.New(no.Detail) // of the trip, not of what was typed
+	}
+	if err != nil {
+		return Trip{}, err
+	}
+	return s.view.View(t, s.now()), nil
 }
 
 // ErrNoTrip says that there is no trip of that id.

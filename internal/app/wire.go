@@ -10,9 +10,13 @@ import (
 
 	"github.com/redis/go-redis/v9"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/delivery"
+	"gasmuster/internal/desk"
+	"gasmuster/internal/doorstep"
 	"gasmuster/internal/message"
 	"gasmuster/internal/reminders"
+	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 	"gasmuster/internal/shopapi"
 	"gasmuster/internal/telegram"
@@ -36,6 +40,7 @@ type service struct {
 	invites  delivery.Invites
 	metrics  *metrics
 	pages    *webchat.Pages
+	desk     *desk.Desk
 	handler  http.Handler
 	stopping atomic.Bool
 	now      func() time.Time
@@ -44,7 +49,7 @@ type service struct {
 
 // wire connects to the store and puts the service together around it.
 func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
-	client, err := connect(ctx, cfg.RedisURL.Reveal())
+	client, err := connect(ctx, cfg.RedisURL.Reveal(), cfg.RedisReplicas)
 	if err != nil {
 		return nil, err
 	}
@@ -60,11 +65,8 @@ func wire(ctx context.Context, cfg Config, log *slog.Logger) (*service, error) {
 func (s *service) assemble(ctx context.Context) error {
 	s.store, s.renderer, s.metrics = rdb.New(s.client), message.New(), newMetrics()
 	s.invites = delivery.NewInvites(s.cfg.Secret.Reveal())
-	s.store.Now, s.store.Keep = s.now, s.cfg.Keep()+24*time.Hour
+	s.store.Now, s.store.Logger, s.store.Keep = s.now, s.log, s.cfg.Keep()+24*time.Hour
 	s.tellProblems(ctx)
-	if err := s.store.Upgrade(ctx); err != nil {
-		return err
-	}
 	if err := s.bootstrap(ctx); err != nil {
 		return err
 	}
@@ -74,13 +76,14 @@ func (s *service) assemble(ctx context.Context) error {
 	if err := s.wireHooks(); err != nil {
 		return err
 	}
+	s.desk = s.newDesk()
 	s.metrics.watchOutbox(s.store.Outbox())
 	s.handler = s.routes().handler(s.metrics, s.log, &s.stopping)
 	return nil
 }
 
 func (s *service) bootstrap(ctx context.Context) error {
-	if err := (Shops{s.store.Shops(), s.now}).bootstrap(ctx, s.cfg.ShopKey); err != nil {
+	if err := (Shops{store: s.store.Shops(), now: s.now}).bootstrap(ctx, s.cfg.ShopKey); err != nil {
 		return fmt.Errorf("shop %q: %w", DefaultShop, err)
 	}
 	return nil
@@ -91,7 +94,7 @@ func (s *service) tellProblems(ctx context.Context) {
 	for _, p := range s.cfg.soft() {
 		s.log.Warn("setting to put right", "what", p.String())
 	}
-	warnAboutRedis(ctx, s.store, s.log)
+	s.warnAboutRedis(ctx)
 }
 
 // wireDoors makes the door in, the channels and the door out. The doors know
@@ -100,7 +103,7 @@ func (s *service) tellProblems(ctx context.Context) {
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Traces: s.store,
-		Invites: s.invites, Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
+		Invites: s.invites, Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
 	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
 		Now: s.now, Log: s.log, Framed: s.framed})
@@ -135,7 +138,15 @@ func (s *service) wireHooks() error {
 func (s *service) newTelegram() (*telegram.Channel, error) {
 	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
 		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
-		Handler: s.door, Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log})
+		Handler: s.door, Answer: func(e roster.Envelope) { s.postman.Answer(e) }, Renderer: s.renderer, Links: s.links(),
+		IsHost: s.door.IsHost, Now: s.now, Log: s.log})
+}
+
+func (s *service) newDesk() *desk.Desk {
+	return desk.New(desk.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(), Hooks: s.hooks,
+		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: s.now},
+		Limiter: s.store.Limiter(), Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
+		KeepDays: s.cfg.KeepDays, ClientHeader: s.cfg.ClientHeader, Framed: s.framed})
 }
 
 // links are the addresses that invites are opened with.
@@ -144,11 +155,15 @@ func (s *service) links() *delivery.Linker {
 }
 
 func (s *service) routes() routes {
-	r := routes{metrics: s.metrics.handler(), ready: s.store.Ping}
+	r := routes{ready: s.store.Ping}
+	if s.cfg.MetricsListen == "" {
+		r.metrics = s.metrics.handler()
+	}
 	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
 		Renderer: s.renderer, Invites: s.invites, Hooks: s.hooks, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, ClientHeader: s.cfg.ClientHeader})
-	r.pages = s.pages
+	r.pages, r.desk = s.pages, s.desk
+	r.doorstep = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links(), Renderer: s.renderer, ClientHeader: s.cfg.ClientHeader, Now: s.now, Log: s.log})
 	if s.telegram != nil && s.cfg.Webhook() {
 		r.telegram = s.telegram
 	}

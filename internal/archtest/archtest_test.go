@@ -19,30 +19,40 @@ const module = "gasmuster/"
 // arrows name what a package may import of ours. Test files may import more:
 // only what is built into the program counts.
 var arrows = map[string][]string{
-	"internal/asjson":             {},
-	"internal/gas":                {},
-	"internal/roster":             {"internal/gas", "internal/asjson"},
-	"internal/roster/rdb":         {"internal/roster"},
-	"internal/message":            {"internal/gas", "internal/roster", "internal/asjson"},
-	"internal/reminders":          {"internal/gas", "internal/roster"},
-	"internal/conversation/reply": {"internal/gas"},
-	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply",
-		"internal/message", "internal/reminders", "internal/asjson"},
-	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation"},
-	"internal/picture":  {"internal/gas", "internal/message"},
-	"internal/telegram": append(belowDelivery("internal/delivery"), "internal/picture"),
-	"internal/webchat":  belowDelivery("internal/delivery"),
-	"internal/blends":   {"internal/gas", "internal/roster"},
-	"internal/papers":   {"internal/gas", "internal/roster", "internal/message", "internal/blends"},
-	"internal/shopapi":  append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends"),
-	"internal/webhook":  belowDelivery("internal/delivery"),
-	"internal/app":      {"*"},
-	"internal/demo":     {"*"},
-	"cmd/bot":           {"internal/app", "internal/demo", "internal/gas", "internal/message"},
+	"internal/gas":                   {},
+	"internal/evidence":              {"internal/gas"},
+	"internal/roster":                {"internal/gas", "internal/evidence"},
+	"internal/workers":               {},
+	"internal/roster/rdb":            {"internal/roster", "internal/workers"},
+	"internal/message":               {"internal/gas", "internal/roster"},
+	"internal/reminders":             {"internal/gas", "internal/roster"},
+	"internal/conversation/reply":    {"internal/gas"},
+	"internal/conversation/when":     {},
+	"internal/conversation/newcomer": {"internal/gas", "internal/roster", "internal/message", "internal/conversation/reply"},
+	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply", "internal/conversation/when",
+		"internal/conversation/newcomer", "internal/message", "internal/reminders"},
+	"internal/conversation/newtrip": {"internal/gas", "internal/roster", "internal/message", "internal/conversation", "internal/conversation/when"},
+	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
+		"internal/conversation/newtrip", "internal/conversation/newcomer", "internal/workers"},
+	"internal/lettering": {},
+	"internal/picture":   {"internal/gas", "internal/message", "internal/lettering"},
+	"internal/telegram":  append(belowDelivery("internal/delivery"), "internal/picture"),
+	"internal/webchat":   append(belowDelivery("internal/delivery"), "internal/picture", "internal/papers"),
+	"internal/doorstep":  append(belowDelivery("internal/delivery"), "internal/papers", "internal/conversation/newtrip", "internal/conversation/newcomer"),
+	"internal/blends":    {"internal/gas", "internal/roster"},
+	"internal/papers":    {"internal/gas", "internal/roster", "internal/message", "internal/blends", "internal/lettering"},
+	"internal/keys":      {},
+	"internal/booking":   {"internal/gas", "internal/roster", "internal/message", "internal/conversation", "internal/papers"},
+	"internal/shopapi":   append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends", "internal/booking", "internal/keys"),
+	"internal/desk":      append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends", "internal/booking", "internal/keys"),
+	"internal/webhook":   belowDelivery("internal/delivery"),
+	"internal/app":       {"*"},
+	"internal/demo":      {"*"},
+	"cmd/bot":            {"internal/app", "internal/demo", "internal/gas", "internal/evidence", "internal/message"},
 }
 
 // testOnly are packages that tests alone import.
-var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/asjson/asjsontest", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load"}
+var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/message/messagetest", "internal/roster/rostertest", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load", "internal/sim", "internal/sim/judge"}
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",
@@ -59,10 +69,12 @@ var never = map[string][]string{
 // know no driver.
 var pure = map[string][]string{
 	"internal/gas":          {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
+	"internal/evidence":     {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
 	"internal/roster":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/conversation": {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/blends":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/picture":      {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/lettering":    {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/papers":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
 	"internal/message":      {"net", "github.com/redis", "github.com/go-telegram"},
 }

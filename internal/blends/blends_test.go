@@ -71,21 +71,22 @@ func TestSummaryByHand(t *testing.T) {
 }
 
 // trip has one diver with one cylinder of 32 %.
-func trip() (*roster.Trip, roster.PersonID, roster.CylinderID) {
-	t := &roster.Trip{ID: "abcdefghij", Zone: "Pacific/Auckland", Departs: dawn.Add(time.Hour), Policy: gas.DefaultPolicy(),
-		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}
+func trip() (*roster.Draft, roster.PersonID, roster.CylinderID) {
+	t := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
+	*t.EditPlan() = roster.Plan{Zone: "Pacific/Auckland", Departs: dawn.Add(time.Hour), Policy: gas.DefaultPolicy(gas.Metres),
+		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}}, Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}
 	p := &roster.Person{Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}
 	t.AddPerson(p, "", dawn)
 	return t, p.ID, p.Cylinders[0].ID
 }
 
-func reads(t *roster.Trip, c roster.CylinderID, by roster.PersonID, percent gas.Percent, minute int) *roster.Reading {
+func reads(t *roster.Draft, c roster.CylinderID, by roster.PersonID, percent gas.Percent, minute int) *roster.Reading {
 	at := dawn.Add(time.Duration(minute) * time.Minute)
 	return t.Record(c, roster.Reading{Percent: percent, At: at, Ref: at.String(), By: by, Analyser: "A"}, at)
 }
 
-func measured(t *roster.Trip) []gas.Percent {
-	samples, _ := Of(t)
+func measured(t *roster.Draft) []gas.Percent {
+	samples, _ := Of(t.Trip)
 	var list []gas.Percent
 	for _, s := range samples {
 		list = append(list, s.Measured)
@@ -95,39 +96,39 @@ func measured(t *roster.Trip) []gas.Percent {
 
 func TestWhichReadingsCount(t *testing.T) {
 	for name, c := range map[string]struct {
-		day  func(t *roster.Trip, p roster.PersonID, c roster.CylinderID)
+		day  func(t *roster.Draft, p roster.PersonID, c roster.CylinderID)
 		want []gas.Percent
 	}{
-		"nothing read": {func(*roster.Trip, roster.PersonID, roster.CylinderID) {}, nil},
-		"the first, not the second look": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"nothing read": {func(*roster.Draft, roster.PersonID, roster.CylinderID) {}, nil},
+		"the first, not the second look": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			reads(t, c, p, 32.4, 1)
 			reads(t, c, p, 32.1, 5)
 		}, []gas.Percent{32.4}},
-		"the shop's and the diver's": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"the shop's and the diver's": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			reads(t, c, "", 31.9, 1)
 			reads(t, c, p, 32.4, 5)
 			reads(t, c, "", 31.8, 9)
 		}, []gas.Percent{31.9, 32.4}},
-		"the corrected value": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"the corrected value": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			r := reads(t, c, p, 23.4, 1)
 			t.Correct(r.ID, 32.4, p, dawn.Add(2*time.Minute), dawn.Add(2*time.Minute))
 		}, []gas.Percent{32.4}},
-		"not what was taken back": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"not what was taken back": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			t.Undo(reads(t, c, p, 35, 1).ID, p, dawn.Add(2*time.Minute))
 		}, nil},
-		"each fill's": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"each fill's": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			reads(t, c, p, 35, 1)
 			t.Fill(c, dawn.Add(10*time.Minute), "", dawn.Add(10*time.Minute))
 			reads(t, c, p, 32.2, 12)
 		}, []gas.Percent{35, 32.2}},
-		"not a faulty analyser's": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) { reads(t, c, p, 12, 1) }, nil},
-		"not air": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"not a faulty analyser's": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) { reads(t, c, p, 12, 1) }, nil},
+		"not air": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			t.SetAsked(c, gas.Air, p, dawn)
 			reads(t, c, p, 20.9, 1)
 		}, nil},
-		"of a cylinder that was changed": {func(t *roster.Trip, p roster.PersonID, c roster.CylinderID) {
+		"of a cylinder that was changed": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			reads(t, c, p, 36, 1)
-			t.Swap(c, p, "", dawn.Add(5*time.Minute))
+			t.Swap(c, "", p, "", dawn.Add(5*time.Minute))
 		}, []gas.Percent{36}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -143,7 +144,7 @@ func TestWhichReadingsCount(t *testing.T) {
 func TestFaultsAreCounted(t *testing.T) {
 	trip, p, c := trip()
 	reads(trip, c, p, 12, 1)
-	if _, faults := Of(trip); faults != 1 {
+	if _, faults := Of(trip.Trip); faults != 1 {
 		t.Errorf("got %d, want 1", faults)
 	}
 }
@@ -152,7 +153,7 @@ func TestBlendAskedForAtTheTime(t *testing.T) {
 	trip, p, c := trip()
 	reads(trip, c, p, 32.3, 1)
 	trip.SetAsked(c, 28, p, dawn.Add(30*time.Minute))
-	samples, _ := Of(trip)
+	samples, _ := Of(trip.Trip)
 	if len(samples) != 1 || samples[0].Asked != 32 {
 		t.Errorf("got %+v, want it held against 32", samples)
 	}
@@ -162,7 +163,7 @@ func TestBlendAskedForAtTheTime(t *testing.T) {
 	}
 	trip.Fill(c, dawn.Add(6*time.Hour), "", dawn.Add(6*time.Hour))
 	reads(trip, c, p, 28.1, 361)
-	if samples, _ = Of(trip); len(samples) != 2 || samples[1].Day != "2027-05-16" || samples[1].Asked != 28 {
+	if samples, _ = Of(trip.Trip); len(samples) != 2 || samples[1].Day != "2027-05-16" || samples[1].Asked != 28 {
 		t.Errorf("second: got %+v", samples)
 	}
 }

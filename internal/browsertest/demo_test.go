@@ -48,18 +48,18 @@ func TestDemoPageIsLive(t *testing.T) {
 		return `(document.querySelector('iframe[title="` + title + `"]').contentDocument.body?.innerText ?? "").includes("` + text + `")`
 	}
 	p.shot("demo-top")
-	value[bool](p, `(document.querySelector('iframe[title="Kenji"]').scrollIntoView(), true)`)
-	p.waits(inFrame("Kenji", "Connected"))
-	value[bool](p, `document.querySelector('iframe[title="Kenji"]').contentWindow.stays = true`)
+	value[bool](p, `(document.querySelector('iframe[title="Tomasz"]').scrollIntoView(), true)`)
+	p.waits(inFrame("Tomasz", "Connected"))
+	value[bool](p, `document.querySelector('iframe[title="Tomasz"]').contentWindow.stays = true`)
 	p.do(chromedp.Click(chromedp.CSS(`button[value="dock"]`)))
-	p.waits(inFrame("Kenji", "ANALYSE FIRST"))
-	value[bool](p, `(d => { d.getElementById("text").value = "K1 31.2"; d.querySelector("form.write .send").click(); return true })(document.querySelector('iframe[title="Kenji"]').contentDocument)`)
-	p.waits(inFrame("Kenji", "Recorded: 31.2"))
+	p.waits(inFrame("Tomasz", "ANALYSE FIRST"))
+	value[bool](p, `(d => { d.getElementById("text").value = "T1 27.8"; d.querySelector("form.write .send").click(); return true })(document.querySelector('iframe[title="Tomasz"]').contentDocument)`)
+	p.waits(inFrame("Tomasz", "Label: 27.8"))
 	p.shot("demo-phones")
 	value[bool](p, `(document.querySelector('iframe[title="Board"]').scrollIntoView(), true)`)
-	p.waits(inFrame("Board", "K1 (dive 1) reads 31.2"))
+	p.waits(inFrame("Board", "T1"))
 	p.shot("demo-board")
-	if !value[bool](p, `document.querySelector('iframe[title="Kenji"]').contentWindow.stays === true`) {
+	if !value[bool](p, `document.querySelector('iframe[title="Tomasz"]').contentWindow.stays === true`) {
 		t.Error("moving the clock loaded a phone again")
 	}
 }

@@ -13,11 +13,12 @@ func TestANewLinkFromTheBoard(t *testing.T) {
 	marit.opens(marit.page)
 	marit.sees("Connected")
 	marit.types("31.6")
-	marit.sees("Write on the cylinder: 31.6 %")
+	marit.sees("Label: 31.6 %")
 	leader.opens(leader.page + "/board")
-	leader.sees("M1 reads 31.6 %")
-	value[bool](leader, `[...document.querySelectorAll("li.person summary")].find(s => s.textContent.includes("Marit")).click() ?? true`)
-	leader.presses(`li.person details[open] form:has([value="revoke"]) button`)
+	leader.presses(`a[href*="show=all"]`)
+	leader.sees("M1 · 31.6 %")
+	leader.about("Marit")
+	leader.presses(`form:has([value="revoke"]) button`)
 	leader.sees("Replace Marit's link?")
 	leader.shot("board-new-link-asked")
 	leader.presses(`#answer button[value^="lrevoke"]`)
@@ -34,7 +35,7 @@ func TestANewLinkFromTheBoard(t *testing.T) {
 		t.Fatalf("the new link is %q", link)
 	}
 	marit.opens(path)
-	marit.sees("Write on the cylinder: 31.6 %")
+	marit.sees("Label: 31.6 %")
 	marit.sees("Connected")
 	if strings.Contains(s.log.String(), path[len(path)-22:]) {
 		t.Error("the new link is in the log")
@@ -61,12 +62,12 @@ func TestTheChartInTheChat(t *testing.T) {
 	leader.opens(leader.page)
 	leader.sees("Connected")
 	leader.types("/board")
-	leader.waits(`document.querySelector("#talk li:last-child svg") !== null`)
-	leader.waits(`document.querySelector("#talk svg").getBoundingClientRect().width > 250`)
+	leader.waits(`document.querySelector("#talk li:last-child figure svg") !== null`)
+	leader.waits(`document.querySelector("#talk figure svg").getBoundingClientRect().width > 250`)
 	if n := value[int](leader, sideways); n > 0 {
 		t.Errorf("%d px too wide", n)
 	}
-	if said := value[string](leader, `document.querySelector("#talk svg").getAttribute("aria-label")`); !strings.Contains(said, "Marit, cylinder M1: 36.4") || !strings.Contains(said, "planned too deep for it") {
+	if said := value[string](leader, `document.querySelector("#talk figure svg").getAttribute("aria-label")`); !strings.Contains(said, "M1: 36.4") || !strings.Contains(said, "planned too deep") {
 		t.Errorf("the picture's words are %q", said)
 	}
 	leader.shot("chat-chart")

@@ -15,7 +15,7 @@ func TestMessageWithoutNetwork(t *testing.T) {
 	p.sees("Connected")
 	p.waits(`navigator.serviceWorker.controller !== null`)
 	p.types("what is my gas")
-	p.sees("recorded")
+	p.sees("received")
 
 	s.cut()
 	p.types("31.8")
@@ -36,12 +36,12 @@ func TestMessageWithoutNetwork(t *testing.T) {
 	p.sees("and the depth?")
 
 	s.join()
-	p.sees("Write on the cylinder: 31.8 %")
+	p.sees("Label: 31.8 %")
 	p.gone("not sent yet: only on this phone")
 	if n := value[int](p, `[...document.querySelectorAll("li.own")].filter(l => l.innerText.startsWith("31.8")).length`); n != 1 {
 		t.Errorf("the message stands there %d times", n)
 	}
-	if n := value[int](p, `document.body.innerText.split("Recorded: 31.8").length - 1`); n != 1 {
+	if n := value[int](p, `document.body.innerText.replaceAll("\u00a0", " ").split("Label: 31.8 %").length - 1`); n != 1 {
 		t.Errorf("recorded %d times", n)
 	}
 	p.shot("offline-sent")
@@ -60,6 +60,9 @@ func TestBoardWithoutNetwork(t *testing.T) {
 	p.do(chromedp.Navigate(s.server.URL + p.page + "/board"))
 	p.sees("OLD: seen")
 	p.sees("ANALYSE FIRST")
+	if top := value[int](p, `Math.round(document.querySelector("#live .verdict").getBoundingClientRect().top - document.getElementById("talk-area").getBoundingClientRect().top)`); top < 0 || top > 40 {
+		t.Errorf("the old board opens %d px from its top", top)
+	}
 	p.shot("board-old")
 	s.join()
 	p.sees("Connected")

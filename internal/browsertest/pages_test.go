@@ -2,6 +2,7 @@ package browsertest
 
 import (
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -12,7 +13,7 @@ import (
 // small are the visible things to tap that are smaller than a thumb needs:
 // 44 px, more than the 24 px of WCAG 2.2, 2.5.8.
 const small = `JSON.stringify([...document.querySelectorAll("a, button, input:not([type=hidden]), select, summary")]
-  .filter(e => e.checkVisibility() && e.getClientRects().length && (e.getBoundingClientRect().height < 43.5 || e.getBoundingClientRect().width < 43.5))
+  .filter(e => e.getAttribute("aria-hidden") !== "true" && e.checkVisibility() && e.getClientRects().length && (e.getBoundingClientRect().height < 43.5 || e.getBoundingClientRect().width < 43.5))
   .map(e => e.outerHTML.slice(0, 120)))`
 
 // sideways is by how much the page is wider than the window.
@@ -47,18 +48,23 @@ func TestEveryPageIsAccessible(t *testing.T) {
 	p.sees("STOP, NO-GO")
 	p.opens(leader)
 	p.types("/board") // the chart
-	p.waits(`document.querySelector("#talk svg") !== null`)
+	p.waits(`document.querySelector("#talk figure svg") !== null`)
 	for _, c := range []struct{ name, path, before string }{
 		{"chat", p.page, ""},
-		{"chat-open", p.page, `document.getElementById("pad-switch").click() ?? document.querySelector("details.menu summary").click() ?? true`},
+		{"chat-open", p.page, `document.querySelector("details.menu summary").click() ?? document.getElementById("pad-switch").click() ?? true`},
 		{"leader", leader, ""},
 		{"board", leader + "/board", ""},
-		{"board-open", leader + "/board?show=needs", `[...document.querySelectorAll("summary")].map(s => s.click()).length > 0`},
+		{"board-all", leader + "/board?show=all", ""},
+		{"board-person", leader + "/board/p2", ""},
+		{"board-for", leader + "/board/p2/for", ""},
+		{"board-limit", leader + "/board/p2/limit", ""},
+		{"board-site", leader + "/board/site", ""},
+		{"enter", s.pages["Marit"], ""},
 		{"not-yours", p.page + "/board", ""},
 		{"wrong", "/c/nothing", ""},
 		{"offline", "/page/offline?lang=en", ""},
 	} {
-		p.opens(c.path)
+		p.do(chromedp.Navigate(s.server.URL + c.path))
 		p.waits(`document.readyState === "complete"`)
 		if c.before != "" {
 			value[bool](p, c.before)
@@ -70,6 +76,42 @@ func TestEveryPageIsAccessible(t *testing.T) {
 		p.shot("small-" + c.name + "-dark")
 		p.colours("light")
 		p.fits(c.name)
+	}
+}
+
+// The pages that matter most in four languages, one of them from right to
+// left, at 320 px, in light and dark.
+func TestFourLanguagesAreAccessible(t *testing.T) {
+	checker := axe(t)
+	s := newService(t)
+	languages := []string{"de", "ja", "ar", "es"}
+	var leaders, divers []string
+	for _, lang := range languages {
+		leaders = append(leaders, `{"name":"L-`+lang+`","card":"seen","language":"`+lang+`"}`)
+		divers = append(divers, `{"name":"D-`+lang+`","card":"seen","language":"`+lang+`","cylinders":[{"label":"`+lang+`1","asked":32},{"label":"`+lang+`2","asked":30}]}`)
+	}
+	s.bookTrip(`"dives":[{"site":"Anvil Ledge","depth":30,"bottom":34,"minutes":12}],"leaders":[` + strings.Join(leaders, ",") + `],"divers":[` + strings.Join(divers, ",") + `]`)
+	for _, lang := range languages {
+		p := s.phone("D-"+lang, 320, 640)
+		p.opens(p.page)
+		p.presses(`button[name="put"][value="` + lang + `1"]`)
+		p.types("36.4")
+		p.waits(`document.querySelector(".says.no-go.loud") !== null`)
+		leader := s.pages["L-"+lang]
+		p.opens(leader)
+		for _, c := range []struct{ name, path string }{{"chat", p.page}, {"board", leader + "/board?show=all"}, {"person", leader + "/board/p5"}} {
+			p.do(chromedp.Navigate(s.server.URL + c.path))
+			p.waits(`document.readyState === "complete"`)
+			if dir := value[string](p, `document.documentElement.dir`); (dir == "rtl") != (lang == "ar") {
+				t.Errorf("%s runs %s", lang, dir)
+			}
+			for _, scheme := range []string{"light", "dark"} {
+				p.colours(scheme)
+				p.accessible(lang+" "+c.name+" "+scheme, checker)
+			}
+			p.colours("light")
+			p.fits(lang + "-" + c.name)
+		}
 	}
 }
 
@@ -92,12 +134,13 @@ func TestWithoutScript(t *testing.T) {
 	p.opens(p.page)
 	p.sees("Tap Refresh")
 	p.types("31.8")
-	p.sees("Write on the cylinder: 31.8 %")
+	p.sees("Label: 31.8 %")
 	p.shot("plain-chat")
 	p.opens(s.pages["Inês"] + "/board")
-	p.sees("T1 reads 31.8 %")
+	p.do(chromedp.Click(chromedp.CSS(`a[href*="show=all"]`)))
+	p.sees("T1 · 31.8 %")
 	p.sitsOut("Marit", "no gas that fits")
-	p.sees("Marit: no gas that fits")
+	p.sees("SITS OUT")
 	p.shot("plain-board")
 }
 
@@ -109,7 +152,7 @@ func TestKeyboardAlone(t *testing.T) {
 	p.sees("Connected")
 	p.tabTo(`document.activeElement.id === "text"`)
 	p.do(chromedp.KeyEvent("31.8"), chromedp.KeyEvent(kb.Enter))
-	p.sees("Write on the cylinder: 31.8 %")
+	p.sees("Label: 31.8 %")
 	p.tabTo(`document.activeElement.textContent === "Undo"`)
 	if width := value[string](p, `getComputedStyle(document.activeElement).outlineWidth`); width != "3px" {
 		t.Errorf("where the keyboard is can't be seen: outline %s", width)

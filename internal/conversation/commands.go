@@ -7,19 +7,25 @@ import "slices"
 // the tables.
 var (
 	leaderMenu = []string{
-		"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
-		"out", "back", "signoff", "reopen", "dived", "record", "revoke", "link", "unlink",
+		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "cylinder", "series", "air", "co",
+		"out", "back", "outside", "inside", "signoff", "reopen", "record", "revoke", "muster", "letin", "add", "crew", "lead", "postpone", "drop", "calloff",
+		"link", "unlink",
 	}
+	crewMenu       = []string{"board", "for", "cylinder", "cardseen", "kept", "refilled", "changed", "muster", "letin", "add"}
 	everybodysMenu = []string{
-		"reading", "gas", "trip", "queue", "pass", "howto", "units", "language", "leave", "forget", "help",
+		"reading", "gas", "trip", "dived", "queue", "pass", "howto", "units", "language", "takeover", "leave", "forget", "help",
 	}
 )
 
-// Commands are the commands that a channel may offer a diver, or a leader, who
-// dives too. The catalogue describes each under "menu.<command>".
-func Commands(leader bool) []string {
-	if leader {
+// Commands are the commands that a channel may offer somebody by their role: a
+// leader, "crew" or a diver. Leaders and crew dive too. The catalogue describes each
+// under "menu.<command>".
+func Commands(role string) []string {
+	switch role {
+	case "leader":
 		return slices.Concat(leaderMenu, everybodysMenu)
+	case "crew":
+		return slices.Concat(crewMenu, everybodysMenu)
 	}
 	return slices.Clone(everybodysMenu)
 }

@@ -6,20 +6,23 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"gasmuster/internal/roster"
 )
 
 // Whatever can be typed is offered, to those who may type it, and nothing
 // else. "/start" is what the channel's own button sends.
 func TestMenusHoldEveryCommand(t *testing.T) {
-	for _, leader := range []bool{false, true} {
+	for _, role := range []string{"diver", "crew", "leader"} {
+		p := &roster.Person{Leader: role == "leader", Crew: role == "crew"}
 		var want []string
 		for _, name := range slices.Sorted(maps.Keys(commands)) {
-			if name != "start" && (leader || !commands[name].leader) {
+			if name != "start" && may(p, commands[name].leader, commands[name].crew) {
 				want = append(want, name)
 			}
 		}
-		if got := slices.Sorted(slices.Values(Commands(leader))); !cmp.Equal(got, want) {
-			t.Errorf("leader %v:\n%s", leader, cmp.Diff(want, got))
+		if got := slices.Sorted(slices.Values(Commands(role))); !cmp.Equal(got, want) {
+			t.Errorf("%s:\n%s", role, cmp.Diff(want, got))
 		}
 	}
 }

@@ -2,12 +2,15 @@ package conversation
 
 import (
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 )
 
 // A number for a cylinder that has one: was the first one wrong, or was the
 // cylinder analysed a second time? The first is a correction, the second a
-// reading of its own, and they weigh differently.
+// reading of its own, and they weigh differently. Until that is said the
+// cylinder is not cleared.
 
 // stateAgain waits for that answer; its data is whichData.
 const stateAgain State = "diver.again"
@@ -15,53 +18,64 @@ const stateAgain State = "diver.again"
 func (t *turn) askAgain(d pendings, i int) {
 	p := d.Items[i]
 	c := t.mine(p.Cylinder)
-	last := c.Current()
-	a := message.Args{"cylinder": t.called(c), "was": message.Percent(last.Percent), "percent": message.Percent(p.Percent)}
-	again := oneButton("again again", message.Say("diver.again.again", nil))
-	if last.Percent == p.Percent {
-		t.ask(stateAgain, whichData{d, i}, message.Message{
-			Lines: []message.Line{message.Loud("diver.again.same", a), message.Say("diver.again.same.do", nil)}, Buttons: [][]message.Button{again}})
-		return
-	}
-	t.ask(stateAgain, whichData{d, i}, message.Message{
-		Lines:   []message.Line{message.Loud("diver.again", a), message.Say("diver.again.do", a)},
-		Buttons: [][]message.Button{oneButton("again correct", message.Say("diver.again.correct", nil)), again}})
+	t.closeQuestion(d.Question, true)
+	d.Question = t.openQuestion(roster.QuestionAgain, p.Percent, []*roster.Cylinder{c})
+	m := t.againMessage(t.me(), t.mine(c.ID), p.Percent, d.Question)
+	m.Buttons = append(m.Buttons, backButton(d.Question))
+	t.ask(stateAgain, whichData{d, i}, m)
+}
+
+// againMessage asks what a second number is; its buttons carry the question.
+func (t *turn) againMessage(p *roster.Person, c *roster.Cylinder, percent gas.Percent, id string) message.Message {
+	a := message.Args{"cylinder": message.Of(t.calledBy(p, c)), "was": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent),
+		"percent": message.Percent(percent)}
+	return message.Message{
+		Lines: []message.Line{message.Loud("diver.again", a), message.Say("diver.again.do", a)},
+		Buttons: [][]message.Button{
+			oneButton("again correct "+id, message.Say("diver.again.correct", nil)),
+			oneButton("again again "+id, message.Say("diver.again.again", nil)),
+		}}
 }
 
 func againPressed(t *turn, args []string) {
 	h := how(argument(args, 0))
-	if t.session.State != stateAgain || (h != howNew && h != howCorrect) {
+	q, open := t.questionBy(argument(args, 1))
+	if !open || q.Kind != roster.QuestionAgain || (h != howNew && h != howCorrect) {
 		t.questionGone()
 		return
 	}
-	t.againIs(h)
+	t.againIs(h, q)
 }
 
-func (t *turn) againIs(h how) {
+// againIs takes the answer to a question: for what waits in the session, or if
+// that was dropped for the number that the trip keeps.
+func (t *turn) againIs(h how, q question) {
 	var d whichData
-	t.data(&d)
-	if d.Item >= len(d.Pending.Items) {
-		t.done()
-		t.questionGone()
-		return
+	if t.session.State == stateAgain {
+		t.data(&d)
+	}
+	if d.Pending.Question != q.ID || d.Item >= len(d.Pending.Items) {
+		d = whichData{Pending: t.pendingOf(q)}
+		d.Pending.Items[0].Cylinder = q.cylinders[0].ID
 	}
 	d.Pending.Items[d.Item].How = h
 	t.settle(d.Pending)
 }
 
 func againTyped(t *turn, text string) {
+	var d whichData
+	t.data(&d)
+	q, open := t.questionBy(d.Pending.Question)
 	r := t.parse(text, 0)
 	switch {
-	case len(r.Readings) > 0 || len(r.Unclear) > 0:
+	case !open || len(r.Readings) > 0 || len(r.Unclear) > 0:
 		t.freely(text)
 	case r.Correction || r.Intent == reply.No:
-		t.againIs(howCorrect)
+		t.againIs(howCorrect, q)
 	case r.Again:
-		t.againIs(howNew)
+		t.againIs(howNew, q)
 	case r.Intent == reply.Yes:
-		var d whichData
-		t.data(&d)
-		t.settle(d.Pending) // "yes" to a question of two: asked again
+		t.send(t.questionMessage(t.me(), q)) // "yes" to a question of two: asked again
 	default:
 		t.freely(text)
 	}

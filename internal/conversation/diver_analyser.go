@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
@@ -37,13 +38,13 @@ func (t *turn) analyserFor(named string) string {
 		return t.spelled(named)
 	}
 	for name, turn := range t.trip.Queue.Serving {
-		if turn.Person == t.me.ID {
+		if turn.Person == t.me().ID {
 			return name
 		}
 	}
 	switch {
-	case t.me.Analyser != "" && t.me.Analyser != unsaid:
-		return t.me.Analyser
+	case t.me().Analyser != "" && t.me().Analyser != unsaid:
+		return t.me().Analyser
 	case len(t.trip.Analysers) == 1:
 		return t.trip.Analysers[0].Name
 	}
@@ -62,7 +63,7 @@ func (t *turn) spelled(name string) string {
 // diver was never asked.
 func nextAnalyser(t *turn, c chain) bool {
 	open := slices.ContainsFunc(t.readings(c), func(r *roster.Reading) bool { return r.Analyser == "" })
-	if !open || len(t.trip.Analysers) < 2 || t.me.Analyser != "" || slices.Contains(c.Asked, stateAnalyser) {
+	if !open || len(t.trip.Analysers) < 2 || t.me().Analyser != "" || slices.Contains(c.Asked, stateAnalyser) {
 		return false
 	}
 	m := message.Message{Lines: []message.Line{message.Loud("diver.analyser.ask", nil)}}
@@ -90,7 +91,7 @@ func analyserPressed(t *turn, args []string) {
 }
 
 func (t *turn) analyserUnsaid(c chain) {
-	t.me.Analyser = unsaid
+	t.uses(unsaid)
 	t.say(message.Say("diver.analyser.unknown-noted", nil))
 	t.next(c)
 }
@@ -99,14 +100,21 @@ func (t *turn) analyserUnsaid(c chain) {
 // and that this diver uses it.
 func (t *turn) analyserIs(c chain, name string) {
 	name = t.spelled(name)
-	t.me.Analyser = name
+	t.uses(name)
 	for _, r := range t.readings(c) {
 		if r.Analyser == "" {
-			t.trip.SetAnalyser(r.ID, name, t.me.ID, t.now)
+			t.trip.SetAnalyser(r.ID, name, t.me().ID, t.now)
 		}
 	}
 	t.say(message.Say("diver.analyser.noted", message.Args{"analyser": message.Name(name)}))
 	t.next(c)
+}
+
+// uses notes which analyser the acting person says they use.
+func (t *turn) uses(analyser string) {
+	if t.me().Analyser != analyser {
+		t.trip.Edit(t.actor).Analyser = analyser
+	}
 }
 
 func analyserTyped(t *turn, text string) {
@@ -130,7 +138,7 @@ func analyserTyped(t *turn, text string) {
 func (t *turn) nameAnalyser(name string) {
 	var c chain
 	if _, r := t.lastReading(false); r != nil {
-		t.trip.SetAnalyser(r.ID, t.spelled(name), t.me.ID, t.now)
+		t.trip.SetAnalyser(r.ID, t.spelled(name), t.me().ID, t.now)
 		c.Readings = []roster.ReadingID{r.ID}
 	}
 	t.analyserIs(c, name)
@@ -141,10 +149,10 @@ func (t *turn) nameAnalyser(name string) {
 func nextAir(t *turn, c chain) bool {
 	for _, r := range t.readings(c) {
 		a := t.trip.Analyser(r.Analyser)
-		if r.Analyser == "" || a == nil || a.AirAsked || a.AirPoint.Known() {
+		if r.Analyser == "" || a == nil || a.AirAsked || len(a.AirPoints) > 0 {
 			continue
 		}
-		a.AirAsked = true
+		t.trip.EditAnalyser(a.Name).AirAsked = true
 		c.Analyser = a.Name
 		lines := []message.Line{message.Loud("diver.air.ask", message.Args{"analyser": message.Name(a.Name)}),
 			message.Say("diver.air.do", nil)}
@@ -191,6 +199,8 @@ func airTyped(t *turn, text string) {
 		t.airIs(c, c.Analyser, both)
 	case err == nil && p >= airLow && p <= airHigh:
 		t.airIs(c, c.Analyser, p)
+	case r.AirPoint.Known() && len(r.Readings) == 0 && r.Analyser != "": // maybe another one's than was asked for
+		t.airIs(c, r.Analyser, r.AirPoint)
 	case r.AirPoint.Known() && len(r.Readings) == 0:
 		t.airIs(c, c.Analyser, r.AirPoint)
 	case r.Intent == reply.DontKnow || r.Intent == reply.No || r.Intent == reply.Unsure:
@@ -224,11 +234,16 @@ func airNameTyped(t *turn, text string) {
 	switch {
 	case r.Analyser != "" && len(r.Readings) == 0:
 		t.airIs(chain{}, r.Analyser, d.Percent)
-	case len(r.Readings) == 0 && r.Intent == reply.None && !r.AirPoint.Known() && usableLabel(text):
+	case len(r.Readings) == 0 && !r.AirPoint.Known() && t.isAnalyserName(text, r):
 		t.airIs(chain{}, text, d.Percent)
 	default:
 		t.freely(text)
 	}
+}
+
+// isAnalyserName tells whether a text may name an analyser: a number alone does not.
+func (t *turn) isAnalyserName(text string, r reply.Result) bool {
+	return usableLabel(text) && strings.ContainsFunc(text, unicode.IsLetter) && t.isName(text, r)
 }
 
 // airIs records an air point and says what it means for the diver's readings.
@@ -237,12 +252,8 @@ func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 	t.setAirPoint(analyser, p)
 	a := message.Args{"analyser": message.Name(t.spelled(analyser)), "percent": message.Percent(p)}
 	lines := []message.Line{message.Say("diver.air.noted", a)}
-	switch f, bad := t.airFinding(); {
-	case bad && f.Measured.Value == float64(p):
-		t.answered[t.me.ID] = true
-		lines = append([]message.Line{message.Loud("diver.air.bad", a), t.findingLine(f)}, lines...)
-	case bad: // calibrated since: the readings from before stay as they are
-		lines = append(lines, message.Loud("diver.air.again", a))
+	if t.airOff(p) {
+		lines = append([]message.Line{message.Loud("diver.air.bad", a), message.Say("do.recalibrate", nil)}, lines...)
 	}
 	t.say(lines...)
 	t.next(c)
@@ -252,20 +263,23 @@ func (t *turn) setAirPoint(analyser string, p gas.Percent) {
 	if analyser == "" {
 		return
 	}
-	t.trip.SetAirPoint(t.spelled(analyser), p, t.me.ID, t.now)
+	t.trip.SetAirPoint(t.spelled(analyser), p, t.weather(), t.me().ID, t.sent())
 }
 
-// airFinding is what the air point rule holds against the acting person's readings.
-func (t *turn) airFinding() (gas.Finding, bool) {
-	board := t.board()
-	pb := board.Of(t.me.ID)
-	if pb == nil {
-		return gas.Finding{}, false
+// weather is the weather that is known on the trip.
+func (t *turn) weather() gas.Weather { return t.trip.Air.Weather }
+
+// What an analyser may show in air when the weather is not known, and how far it
+// may be off when it is; common practice, no source.
+const airLowest, airHighest, airGive gas.Percent = 20.2, 21.1, 0.2
+
+// airOff tells whether an air point is outside of what that air may show: what
+// is read with it does not count.
+func (t *turn) airOff(p gas.Percent) bool {
+	lowest, highest := airLowest, airHighest
+	if t.trip.Air.Known {
+		expected := t.weather().Oxygen(t.altitude())
+		lowest, highest = expected-airGive, expected+airGive
 	}
-	for _, f := range pb.Verdict.Findings {
-		if f.Rule == gas.RuleAirPoint && (f.Severity == gas.Missing || f.Severity == gas.Note) {
-			return f, true
-		}
-	}
-	return gas.Finding{}, false
+	return p < lowest-1e-9 || p > highest+1e-9
 }

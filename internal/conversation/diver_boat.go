@@ -15,17 +15,23 @@ import (
 // boatMessage is what a person is asked when the boat check opens: the
 // question for each cylinder that owes an answer, or to analyse again. It is
 // false when there is nothing to ask.
-func (t *turn) boatMessage(p *roster.Person, pb *roster.PersonBoard) (m message.Message, ok bool) {
-	open := boatOwed(t.cylindersOf(p), pb)
+func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bool) {
+	cl := t.clearance(p.ID, dive)
+	open := boatOwed(p.InUse(), cl)
 	if len(open) > 0 {
-		m.Lines = append(m.Lines, message.Loud("diver.boat.ask", message.Args{"count": message.Count(len(open)), "cylinders": t.list(p, open)}))
+		m.Lines = append(m.Lines, t.boatQuestion(p, open))
 		m.Buttons = t.boatButtons(p, open)
 	}
-	again := filter(t.cylindersOf(p), func(c *roster.Cylinder) bool { return owes(pb, c.ID) })
+	again := filter(p.InUse(), func(c *roster.Cylinder) bool { return owes(cl, c.ID) })
 	if len(again) > 0 {
 		m.Lines = append(m.Lines, message.Loud("diver.boat.analyse", message.Args{"count": message.Count(len(again)), "cylinders": t.list(p, again)}))
 	}
 	return m, len(m.Lines) > 0
+}
+
+// boatQuestion asks about cylinders that were analysed.
+func (t *turn) boatQuestion(p *roster.Person, open []*roster.Cylinder) message.Line {
+	return message.Loud("diver.boat.ask", message.Args{"count": message.Count(len(open)), "cylinders": t.list(p, open)})
 }
 
 // boatButtons answer for each cylinder, and for all at once when there are several.
@@ -57,14 +63,23 @@ func (t *turn) list(p *roster.Person, cs []*roster.Cylinder) message.Value {
 
 // boatOpen are the acting person's cylinders whose boat question is not answered.
 func (t *turn) boatOpen() []*roster.Cylinder {
-	board := t.board()
-	return boatOwed(t.myCylinders(), board.Of(t.me.ID))
+	return t.boatOpenOf(t.me())
 }
 
-func boatOwed(cs []*roster.Cylinder, pb *roster.PersonBoard) []*roster.Cylinder {
+func (t *turn) boatOpenOf(p *roster.Person) []*roster.Cylinder {
+	var open []*roster.Cylinder
+	for _, n := range t.ahead() {
+		open = append(open, boatOwed(p.InUse(), t.clearance(p.ID, n))...)
+	}
+	return open
+}
+
+// boatOwed are those of cs whose boat question a clearance waits for. Of a no-go
+// nothing is asked: no answer would make it better.
+func boatOwed(cs []*roster.Cylinder, cl *roster.Clearance) []*roster.Cylinder {
 	return filter(cs, func(c *roster.Cylinder) bool {
-		return pb != nil && slices.ContainsFunc(pb.Owes, func(o roster.Owed) bool {
-			return o.Cylinder == c.ID && o.Why == roster.OwesBoatAnswer
+		return cl.Active && cl.Status != gas.NoGo && slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool {
+			return o.Cylinder == c.ID && o.Why == roster.NeedBoatAnswer
 		})
 	})
 }
@@ -80,7 +95,7 @@ func boatPressed(t *turn, args []string) {
 		return
 	}
 	c := t.mine(roster.CylinderID(argument(args, 0)))
-	if c == nil || t.trip.Stage() != gas.Boat || c.Dive != t.trip.CurrentDive() {
+	if c == nil || answer == roster.Kept && !t.trip.BoatOpened(c.Dive) {
 		t.questionGone()
 		return
 	}
@@ -94,34 +109,48 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 		return
 	}
 	t.done()
-	t.answered[t.me.ID] = true
+	var dives []int
 	for _, c := range cs {
-		t.trip.Attend(c.ID, answer, t.me.ID, t.now)
+		t.trip.Attend(c.ID, answer, t.me().ID, t.now)
+		dives = append(dives, c.Dive)
 	}
+	cs = t.asNow(cs)
+	t.showed(t.me().ID, dives...)
 	if open := t.boatOpen(); len(open) > 0 {
-		board := t.board()
-		m, _ := t.boatMessage(t.me, board.Of(t.me.ID))
-		m.Lines = append([]message.Line{message.Say("diver.boat.noted", message.Args{"cylinders": t.list(t.me, cs)})}, m.Lines...)
+		m, _ := t.boatMessage(t.me(), open[0].Dive)
+		m.Lines = append([]message.Line{message.Say("diver.boat.noted", message.Args{"cylinders": t.list(t.me(), cs)})}, m.Lines...)
 		t.send(m)
 		return
 	}
-	board := t.board()
-	lines := t.personalLines(t.me, board.Of(t.me.ID))
-	old := func(c *roster.Cylinder) bool { return slices.Contains(cs, c) }
+	lines := t.personalLines(t.me(), t.standLines, slices.Compact(dives)...)
+	old := func(c *roster.Cylinder) bool { return sameCylinder(cs, c) }
 	if answer == roster.Kept && len(filter(t.owedCylinders(), old)) > 0 {
-		lines = append(lines, gap(), message.Say("diver.boat.old", nil))
+		lines = append(lines, message.Say("diver.boat.old", nil))
 	}
 	t.say(lines...)
 	t.queueMoves()
 }
 
-// boatWords answers the boat question in words, for all cylinders that owe an
-// answer.
-func (t *turn) boatWords(i reply.Intent) {
+// sameCylinder tells whether c is one of the cylinders, as it was or is.
+func sameCylinder(cs []*roster.Cylinder, c *roster.Cylinder) bool {
+	return slices.ContainsFunc(cs, func(o *roster.Cylinder) bool { return o.ID == c.ID })
+}
+
+// boatWords answers the boat question in words: for the cylinder that is named, or
+// for all that owe an answer.
+func (t *turn) boatWords(i reply.Intent, label string) {
 	answers := map[reply.Intent]string{reply.Kept: roster.Kept, reply.Unsure: roster.Unsure, reply.OutOfSight: roster.OutOfSight}
-	if open := t.boatOpen(); len(open) > 0 {
+	open := t.boatOpen()
+	if label != "" {
+		open = filter(open, func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })
+	}
+	if len(open) > 0 {
 		t.attend(open, answers[i])
 		return
 	}
-	t.say(message.Say("diver.nothing-asked", nil), t.expected())
+	if m, open := t.openMessage(); open {
+		t.send(m)
+		return
+	}
+	t.send(t.standing(message.Say("diver.nothing-asked", nil)))
 }

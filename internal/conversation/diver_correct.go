@@ -11,7 +11,7 @@ import (
 
 // Wrong entries: undo, an edited message, "sorry, 17 not 22". "no, 31.4" is a
 // reading like any other, see diver_reading.go. The old value stays in the
-// record.
+// record, and whether it was a slip or another reading the trip decides.
 
 func undoPressed(t *turn, args []string) {
 	cylinder, r := t.trip.Reading(roster.ReadingID(argument(args, 0)))
@@ -19,42 +19,41 @@ func undoPressed(t *turn, args []string) {
 	case r == nil || t.mine(cylinder.ID) == nil:
 		t.questionGone()
 	case !r.Undone.IsZero():
-		t.say(message.Say("diver.undo.twice", message.Args{"percent": message.Percent(r.Percent)}), t.expected())
-	case t.trip.Over(t.now) || t.trip.CurrentDive() == 0:
-		t.say(message.Loud("diver.signed", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
-	case !r.Void.IsZero():
-		t.say(message.Say("diver.undo.void", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}), t.expected())
+		t.send(t.expecting(message.Say("diver.undo.twice", message.Args{"percent": message.Percent(r.Percent)})))
+	case t.trip.Over(t.now):
+		t.say(message.Loud("diver.over", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
+	case !t.takeBack(r):
+		t.questionGone()
 	default:
-		t.takeBack(r)
-		t.sayTakenBack(cylinder, r)
+		t.sayTakenBack(t.trip.Reading(r.ID))
 	}
 }
 
 // takeBack takes a reading back; the answer is up to the caller.
-func (t *turn) takeBack(r *roster.Reading) {
+func (t *turn) takeBack(r *roster.Reading) bool {
 	t.done()
-	t.answered[t.me.ID] = true
-	t.trip.Undo(r.ID, t.me.ID, t.now)
+	c, _ := t.trip.Reading(r.ID)
+	t.showed(t.me().ID, c.Dive)
+	return t.trip.Undo(r.ID, t.me().ID, t.now)
 }
 
 // sayTakenBack says what is no longer counted and waits for the right number.
 func (t *turn) sayTakenBack(c *roster.Cylinder, r *roster.Reading) {
 	a := message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(c)}
-	lines := []message.Line{message.Loud("diver.undone", a)}
-	if now := c.Current(); now != nil {
-		a["now"] = message.Percent(now.Percent)
-		lines = append(lines, message.Say("diver.undone.now", a))
-	} else {
-		lines = append(lines, message.Say("diver.undone.do", a))
+	taken := message.Say("diver.undone", a)
+	if _, was := t.trip.Reading(r.Replaces); was != nil && !was.Undone.IsZero() {
+		a["was"] = message.Percent(was.Percent)
+		taken = message.Say("diver.undone.both", a)
 	}
-	t.ask(stateRetype, retypeData{c.ID}, message.Message{Lines: lines})
+	lines := append(t.standLines(t.me(), c), taken)
+	t.ask(stateRetype, retypeData{Cylinder: c.ID}, message.Message{Lines: lines})
 }
 
 // undoLast is "undo" typed: it takes back the newest reading.
 func (t *turn) undoLast() {
 	_, r := t.lastReading(false)
 	if r == nil {
-		t.say(message.Say("diver.undo.nothing", nil), t.expected())
+		t.send(t.expecting(message.Say("diver.undo.nothing", nil)))
 		return
 	}
 	undoPressed(t, []string{string(r.ID)})
@@ -63,18 +62,18 @@ func (t *turn) undoLast() {
 // edited looks at a message that was changed after it was sent. The values in
 // it are corrected; nothing else is done again.
 func (t *turn) edited() {
-	if !t.mayRead() {
+	r := t.parse(t.event.Text, 0)
+	if t.outOfCheck(r) || !t.mayRead() {
 		return
 	}
-	old := t.trip.ReadingsOf(t.me.ID, t.event.Ref)
-	r := t.parse(t.event.Text, 0)
+	old := t.trip.ReadingsOf(t.me().ID, t.event.Ref)
 	switch {
 	case len(old) == 0 && len(r.Readings) > 0 && len(r.Unclear) == 0:
 		t.takeReadings(r) // nothing came of the message before
 	case len(old) == 0:
-		t.say(message.Loud("diver.edit.nothing", nil), t.expected())
+		t.unsaidBeside(message.Loud("diver.edit.nothing", nil), t.expected())
 	case len(r.Unclear) > 0 || len(r.Readings) != len(old):
-		t.say(message.Loud("diver.edit.unclear", message.Args{"text": message.Name(t.event.Text)}), message.Say("diver.edit.unclear.do", nil))
+		t.unsaidBeside(message.Loud("diver.edit.unclear", message.Args{"text": message.Name(t.event.Text)}), message.Say("diver.edit.unclear.do", nil))
 	default:
 		t.correctAll(old, r.Readings)
 	}
@@ -86,16 +85,17 @@ func (t *turn) correctAll(old []*roster.Reading, now []reply.Reading) {
 	t.done()
 	now = t.inOrder(old, now)
 	for i, r := range old {
-		c, _ := t.trip.Reading(r.ID)
-		if t.differs(r, now[i]) && (t.mine(c.ID) == nil || !correctable(t.trip, r) || t.trip.CurrentDive() == 0) {
+		if c, _ := t.trip.Reading(r.ID); t.differs(r, now[i]) && t.mine(c.ID) == nil {
 			t.sayTooLate(c, r)
 			return
 		}
 	}
 	var changed []*roster.Reading
 	for i, r := range old {
-		if t.differs(r, now[i]) {
-			changed = append(changed, t.correctOne(r, now[i]))
+		if _, r = t.trip.Reading(r.ID); t.differs(r, now[i]) {
+			if r = t.correctOne(r, now[i]); r != nil {
+				changed = append(changed, r)
+			}
 		}
 	}
 	if len(changed) == 0 {
@@ -110,25 +110,24 @@ func (t *turn) correctAll(old []*roster.Reading, now []reply.Reading) {
 func (t *turn) differs(r *roster.Reading, now reply.Reading) bool {
 	c, _ := t.trip.Reading(r.ID)
 	to := t.labelledMine(now.Label)
-	return r.Percent != now.Percent || (to != nil && to != c)
+	return r.Percent != now.Percent || (to != nil && to.ID != c.ID)
 }
 
 // correctOne corrects a reading and returns what now stands in its place.
 func (t *turn) correctOne(r *roster.Reading, now reply.Reading) *roster.Reading {
 	c, _ := t.trip.Reading(r.ID)
-	if to := t.labelledMine(now.Label); to != nil && to != c {
-		if moved := t.trip.MoveReading(r.ID, to.ID, t.me.ID, t.now); moved != nil {
+	if to := t.labelledMine(now.Label); to != nil && to.ID != c.ID {
+		if moved := t.trip.MoveReading(r.ID, to.ID, t.me().ID, t.now); moved != nil {
 			r = moved
 		}
 	}
 	if r.Percent != now.Percent {
-		r = t.trip.Correct(r.ID, now.Percent, t.me.ID, t.sent(), t.now)
+		r = t.trip.Correct(r.ID, now.Percent, t.me().ID, t.sent(), t.now)
 	}
 	return r
 }
 
-// sayTooLate: the dock's numbers stand once the boat check is open, and those
-// of a signed dive in any case.
+// sayTooLate: the cylinder of an edited number was changed for another.
 func (t *turn) sayTooLate(c *roster.Cylinder, r *roster.Reading) {
 	t.say(message.Loud("diver.edit.late", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(c)}),
 		message.Say("diver.edit.late.do", nil))
@@ -164,24 +163,22 @@ func (t *turn) move(from, to string) {
 	source, r := t.lastReading(false)
 	if from != "" {
 		if source = t.labelledMine(from); source != nil {
-			r = source.Current()
+			r = t.lastSaid(source)
 		}
 	}
 	target := t.labelledMine(to)
 	switch {
-	case source == nil || r == nil || r.By != t.me.ID:
-		t.say(message.Say("diver.undo.nothing", nil), t.expected())
-	case t.trip.CurrentDive() == 0 || !correctable(t.trip, r):
-		t.sayTooLate(source, r)
-	case target == source:
+	case source == nil || r == nil || r.By != t.me().ID || t.mine(source.ID) == nil:
+		t.send(t.expecting(message.Say("diver.undo.nothing", nil)))
+	case target != nil && target.ID == source.ID:
 		t.say(message.Say("diver.edit.same", nil))
 	case target == nil && !usableLabel(to):
 		t.notUnderstood()
 	case target == nil:
-		t.trip.SetLabel(source.ID, to, t.me.ID, t.now)
+		t.trip.SetLabel(source.ID, to, t.me().ID, t.now)
 		t.readingsIn([]*roster.Reading{r})
 	default:
-		if moved := t.trip.MoveReading(r.ID, target.ID, t.me.ID, t.now); moved != nil {
+		if moved := t.trip.MoveReading(r.ID, target.ID, t.me().ID, t.now); moved != nil {
 			t.readingsIn([]*roster.Reading{moved})
 		}
 	}
@@ -191,8 +188,8 @@ func (t *turn) move(from, to string) {
 // to the newest reading.
 func (t *turn) noDecimals() {
 	_, r := t.lastReading(false)
-	if r == nil || t.trip.CurrentDive() == 0 {
-		t.say(message.Say("diver.undo.nothing", nil), t.expected())
+	if r == nil {
+		t.send(t.expecting(message.Say("diver.undo.nothing", nil)))
 		return
 	}
 	t.shownIs(r, gas.ShownNoDecimal)

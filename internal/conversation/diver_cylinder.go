@@ -9,7 +9,7 @@ import (
 )
 
 // called is how a cylinder of the acting person is called to them.
-func (t *turn) called(c *roster.Cylinder) message.Value { return message.Of(t.calledBy(t.me, c)) }
+func (t *turn) called(c *roster.Cylinder) message.Value { return message.Of(t.calledBy(t.me(), c)) }
 
 // calledBy is how a cylinder is called to its diver: by its label; without
 // one by its dive and what was asked for, as far as that is needed to tell it
@@ -18,7 +18,7 @@ func (t *turn) calledBy(p *roster.Person, c *roster.Cylinder) message.Line {
 	if c.Label != "" {
 		return message.Say("diver.cylinder.label", message.Args{"label": message.Name(c.Label)})
 	}
-	others := t.cylindersOf(p)
+	others := p.InUse()
 	if len(others) <= 1 {
 		return message.Say("diver.cylinder.only", nil)
 	}
@@ -27,7 +27,7 @@ func (t *turn) calledBy(p *roster.Person, c *roster.Cylinder) message.Line {
 	for _, o := range others {
 		if o.Label == "" && o.Dive == c.Dive && o.Asked == c.Asked {
 			same++
-			if o == c {
+			if o.ID == c.ID {
 				n = same
 			}
 		}
@@ -42,14 +42,20 @@ func (t *turn) calledBy(p *roster.Person, c *roster.Cylinder) message.Line {
 	return message.Say("diver.cylinder.dive", a)
 }
 
-// labelledMine is the acting person's cylinder of that label, nil for none.
+// labelledMine is the acting person's cylinder of that label, nil for none. Of
+// one that was dived and is dived again it is the dive ahead.
 func (t *turn) labelledMine(label string) *roster.Cylinder {
+	var dived *roster.Cylinder
 	for _, c := range t.myCylinders() {
-		if sameLabel(c.Label, label) {
+		switch {
+		case !sameLabel(c.Label, label):
+		case !t.trip.WasDived(c.Dive):
 			return c
+		case dived == nil:
+			dived = c
 		}
 	}
-	return nil
+	return dived
 }
 
 func sameLabel(a, b string) bool {
@@ -65,7 +71,7 @@ func bare(label string) string {
 }
 
 // mine is the acting person's cylinder of that id, nil when it is somebody
-// else's, was changed for another, or belongs to a dive before the current one.
+// else's or was changed for another.
 func (t *turn) mine(id roster.CylinderID) *roster.Cylinder {
 	for _, c := range t.myCylinders() {
 		if c.ID == id {
@@ -80,14 +86,14 @@ func (t *turn) cylinderButtons(verb string, cs []*roster.Cylinder, rest ...strin
 	var rows [][]message.Button
 	for _, c := range cs {
 		do := strings.Join(append([]string{verb, string(c.ID)}, rest...), " ")
-		rows = append(rows, oneButton(do, t.calledBy(t.me, c)))
+		rows = append(rows, oneButton(do, t.calledBy(t.me(), c)))
 	}
 	return rows
 }
 
 // questionGone answers a button or an answer whose question is over.
 func (t *turn) questionGone() {
-	t.say(message.Say("diver.question-gone", nil), t.expected())
+	t.send(t.expecting(message.Say("diver.question-gone", nil)))
 }
 
 // argument is the nth word of a button, "" when there is none.

@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"gasmuster/internal/conversation/reply"
@@ -11,7 +13,8 @@ import (
 
 // Numbers that can't be taken as they are: they are asked about, one at a
 // time, and nothing of the message is recorded. The question may show what was
-// probably meant, but the number comes from the diver's fingers again.
+// probably meant, but the number comes from the diver's fingers again. A number
+// that may have been said of a cylinder leaves it not cleared until then.
 
 // doubt asks about the first thing that was unclear.
 func (t *turn) doubt(r reply.Result) {
@@ -28,8 +31,28 @@ func (t *turn) doubt(r reply.Result) {
 	case d.Why == reply.Range:
 		t.askConfirm(d)
 	default:
-		t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label)}, message.Message{Lines: t.doubtLines(d, r)})
+		t.askNumberAgain(d, r)
 	}
+}
+
+// noReading are the doubts about numbers that can't be what an analyser shows.
+var noReading = map[reply.Doubtful]bool{reply.Pressure: true, reply.OtherUnit: true, reply.Blend: true, reply.NotNumber: true}
+
+// askNumberAgain asks for the bare number.
+func (t *turn) askNumberAgain(d reply.Doubt, r reply.Result) {
+	data := retypeData{Cylinder: t.idOf(d.Label)}
+	m := message.Message{Lines: t.doubtLines(d, r)}
+	if d.Others {
+		m.Lines = append(m.Lines, message.Say("diver.doubt.others", message.Args{"leader": t.leaderNames()}))
+	}
+	if !noReading[d.Why] {
+		p, _ := reply.Percent(d.Text)
+		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
+		m.Buttons = append(m.Buttons, backButton(data.Question))
+	}
+	data.Unsaid = clip(t.event.Text, longestWords)
+	m.Buttons = append(m.Buttons, t.helpButton())
+	t.ask(stateRetype, data, m)
 }
 
 func (t *turn) doubtLines(d reply.Doubt, r reply.Result) []message.Line {
@@ -61,26 +84,40 @@ const stateRetype State = "diver.retype"
 
 type retypeData struct {
 	Cylinder roster.CylinderID `json:"cylinder,omitempty"`
+	Question string            `json:"question,omitempty"` // that the number answers
+	unsaidData
 }
 
 // retypeTyped gives a bare number to the cylinder that was asked for.
 func retypeTyped(t *turn, text string) {
 	var d retypeData
 	t.data(&d)
-	t.forCylinder(d.Cylinder, t.parse(text, 0))
+	t.forCylinder(d, t.parse(text, 0))
 }
 
-func (t *turn) forCylinder(c roster.CylinderID, r reply.Result) {
+// forCylinder gives a bare number to the cylinder that was asked for; anything
+// else is heard as if nothing was asked, and what was asked stays open.
+func (t *turn) forCylinder(asked retypeData, r reply.Result) {
+	c := asked.Cylinder
 	t.done()
+	if len(r.Readings) == 1 && barely(r.Readings[0]) && c == "" && asked.Question != "" && len(r.Unclear) == 0 {
+		t.takeFor(r, t.meantAlone(), asked.Question)
+		return
+	}
 	if t.mine(c) == nil || len(r.Unclear) > 0 || len(r.Readings) != 1 || !barely(r.Readings[0]) {
 		t.heard(r)
 		return
 	}
+	t.takeFor(r, c, asked.Question)
+}
+
+// takeFor takes one number for a cylinder, as the answer to a question.
+func (t *turn) takeFor(r reply.Result, c roster.CylinderID, question string) {
 	if !t.mayRead() {
 		return
 	}
 	d := t.pendingsOf(r)
-	d.Items[0].Cylinder = c
+	d.Items[0].Cylinder, d.Question = c, question
 	t.take(d)
 }
 
@@ -95,6 +132,7 @@ const stateConfirm State = "diver.confirm"
 type confirmData struct {
 	Percent  gas.Percent       `json:"percent"`
 	Cylinder roster.CylinderID `json:"cylinder,omitempty"`
+	Question string            `json:"question,omitempty"`
 }
 
 func (t *turn) askConfirm(d reply.Doubt) {
@@ -102,8 +140,10 @@ func (t *turn) askConfirm(d reply.Doubt) {
 	if err != nil {
 		p = d.Suggest
 	}
-	t.ask(stateConfirm, confirmData{p, t.idOf(d.Label)}, message.Message{Lines: []message.Line{
-		message.Loud("diver.doubt.range", message.Args{"text": message.Name(d.Text)}), message.Say("diver.doubt.range.do", nil)}})
+	data := confirmData{Percent: p, Cylinder: t.idOf(d.Label), Question: t.openQuestion(roster.QuestionRange, p, t.meant(d.Label))}
+	t.ask(stateConfirm, data, message.Message{Lines: []message.Line{
+		message.Loud("diver.doubt.range", message.Args{"text": message.Name(d.Text)}), message.Say("diver.doubt.range.do", nil)},
+		Buttons: [][]message.Button{backButton(data.Question)}})
 }
 
 func confirmTyped(t *turn, text string) {
@@ -114,7 +154,7 @@ func confirmTyped(t *turn, text string) {
 		t.say(message.Say("diver.doubt.range.do", nil)) // a yes is no number
 		return
 	}
-	t.forCylinder(d.Cylinder, r)
+	t.forCylinder(retypeData{Cylinder: d.Cylinder, Question: d.Question}, r)
 }
 
 // stateMeaning waits for what a number is that could be two things.
@@ -126,6 +166,9 @@ type meaningData struct {
 	Label   string      `json:"label,omitempty"` // the cylinder that it was said for
 	Ref     string      `json:"ref,omitempty"`
 	At      time.Time   `json:"at"`
+	// Question is open while it may be the number of a cylinder.
+	Question string `json:"question,omitempty"`
+	unsaidData
 }
 
 func (t *turn) askMeaning(d reply.Doubt) {
@@ -138,12 +181,60 @@ func (t *turn) askMeaning(d reply.Doubt) {
 	m := message.Message{
 		Lines:   []message.Line{message.Loud("diver.doubt."+string(d.Why), a), message.Say("diver.doubt.nothing-yet", nil)},
 		Buttons: [][]message.Button{oneButton("mean reading", message.Say("diver.mean.reading", a))}}
+	data := meaningData{Percent: p, Text: d.Text, Label: d.Label, Ref: t.event.Ref, At: t.sent()}
 	if d.Why == reply.LabelOrReading {
+		cs := t.meant(d.Label)
+		if c := t.labelledMine(d.Text); c != nil && d.Label == "" && !sameCylinder(cs, c) {
+			cs = append(slices.Clone(cs), c)
+		}
+		data.Question = t.openQuestion(roster.QuestionSlip, p, cs)
 		m.Buttons = append(m.Buttons, oneButton("mean label", message.Say("diver.mean.label", a)))
 	} else {
+		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
 		m.Buttons = append(m.Buttons, oneButton("mean air", message.Say("diver.mean.air", a)))
 	}
-	t.ask(stateMeaning, meaningData{Percent: p, Text: d.Text, Label: d.Label, Ref: t.event.Ref, At: t.sent()}, m)
+	data.Unsaid = clip(t.event.Text, longestWords)
+	m.Buttons = append(m.Buttons, backButton(data.Question), t.helpButton())
+	t.ask(stateMeaning, data, m)
+}
+
+// meaning puts right what was doubted for one word. "18 was topped up", "18 CO 9":
+// beside such words the number of an own cylinder is its label. "Topped up with
+// air": the name of a gas says there with what.
+func (t *turn) meaning(text string, r reply.Result) reply.Result {
+	if len(r.Unclear) != 1 || len(r.Readings) > 0 {
+		return r
+	}
+	d := r.Unclear[0]
+	switch c := t.spokenLabel(d.Text); {
+	case d.Why == reply.LabelOrReading && c != nil && len(r.Monoxide) == 1 && r.Monoxide[0].Label == "":
+		r.Monoxide[0].Label, r.Unclear = c.Label, nil
+	case d.Why == reply.LabelOrReading && c != nil && changes[r.Intent]:
+		r.Label, r.Unclear = c.Label, nil
+	case d.Why == reply.Blend && d.Word != "":
+		return t.withoutGas(text, d.Word, r)
+	}
+	return r
+}
+
+// changes are the intents that say that a cylinder is not what it was.
+var changes = map[reply.Intent]bool{reply.Refilled: true, reply.NewCylinder: true, reply.OutOfSight: true}
+
+// withoutGas hears whether the text says of a cylinder that it was changed, when
+// the name of a gas and the words that lead to it are left out.
+func (t *turn) withoutGas(text, gasWord string, r reply.Result) reply.Result {
+	words := strings.Fields(text)
+	at := slices.IndexFunc(words, func(w string) bool { return strings.Contains(strings.ToLower(w), strings.ToLower(gasWord)) })
+	if at < 0 {
+		return r
+	}
+	for before := 0; before <= 2 && before <= at; before++ {
+		rest := strings.Join(slices.Concat(words[:at-before], words[at+1:]), " ")
+		if heard := t.parse(rest, 0); changes[heard.Intent] && len(heard.Unclear) == 0 && len(heard.Readings) == 0 {
+			return heard
+		}
+	}
+	return r
 }
 
 func meanPressed(t *turn, args []string) {
@@ -158,15 +249,19 @@ func (t *turn) meantAs(what string) {
 	var d meaningData
 	t.data(&d)
 	t.done()
+	if what == "label" {
+		t.closeQuestion(d.Question, true)
+	}
 	switch {
 	case what == "label" && t.labelledMine(d.Text) == nil && t.labelledMine(d.Label) != nil:
 		t.move(d.Label, d.Text)
 	case what == "label":
 		t.labelAlone(d.Text)
 	case what == "air":
+		t.closeQuestion(d.Question, true)
 		t.airPoint("", d.Percent)
 	case what == "reading" && t.mayRead():
-		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label}}, Ref: d.Ref, At: d.At})
+		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label}}, Ref: d.Ref, At: d.At, Question: d.Question})
 	case what != "reading":
 		t.questionGone()
 	}
@@ -185,18 +280,18 @@ func (t *turn) labelAlone(label string) {
 	id, isNew := t.placeByLabel(label)
 	c := t.mine(id)
 	if c == nil || (isNew && !usableLabel(label)) {
-		t.say(message.Loud("diver.label.unknown", message.Args{"label": message.Name(label)}), t.expected())
+		t.send(t.expecting(message.Loud("diver.label.unknown", message.Args{"label": message.Name(label)})))
 		return
 	}
 	if isNew {
-		t.trip.SetLabel(c.ID, label, t.me.ID, t.now)
+		t.trip.SetLabel(c.ID, label, t.me().ID, t.now)
 	}
-	t.askNumber(c)
+	t.askNumber(t.mine(id))
 }
 
 // askNumber asks what the analyser shows for a cylinder.
 func (t *turn) askNumber(c *roster.Cylinder) {
-	t.ask(stateRetype, retypeData{c.ID}, message.Message{Lines: []message.Line{
+	t.ask(stateRetype, retypeData{Cylinder: c.ID}, message.Message{Lines: []message.Line{
 		message.Loud("diver.number", message.Args{"cylinder": t.called(c)}), message.Say("diver.number.do", nil)}})
 }
 
@@ -209,5 +304,6 @@ func (t *turn) askBlend(d reply.Doubt) {
 	if c := t.mine(only(t.requestable())); c != nil && err == nil && blend != c.Asked && whole(blend) {
 		m.Buttons = append(m.Buttons, t.askButton(c, blend, "diver.request.change"))
 	}
-	t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label)}, m)
+	m.Buttons = append(m.Buttons, t.helpButton())
+	t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label), unsaidData: unsaidData{clip(t.event.Text, longestWords)}}, m)
 }

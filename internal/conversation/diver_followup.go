@@ -40,7 +40,7 @@ func (t *turn) followUp(kept []*roster.Reading) {
 // next asks the first question of the chain that is still open.
 func (t *turn) next(c chain) {
 	t.done()
-	for _, ask := range []func(*turn, chain) bool{nextShown, nextAnalyser, nextAir, nextLabel, nextBefore} {
+	for _, ask := range []func(*turn, chain) bool{nextShown, nextAnalyser, nextAir, nextLabel, nextOpen, nextBefore} {
 		if ask(t, c) {
 			return
 		}
@@ -61,72 +61,11 @@ func (t *turn) readings(c chain) []*roster.Reading {
 // put asks a question of the chain and remembers that it was put.
 func (t *turn) put(s State, c chain, m message.Message) {
 	c.Asked = append(c.Asked, s)
-	t.ask(s, c, m)
+	t.wait(s, c)
+	t.sayBeside(m)
 }
-
-// nextShown asks about a number that is suspiciously the ordered one, or came
-// right after another on the same analyser.
-func nextShown(t *turn, c chain) bool {
-	for _, r := range t.readings(c) {
-		cylinder, _ := t.trip.Reading(r.ID)
-		asOrdered := whole(r.Percent) && r.Percent == cylinder.Asked
-		if r.Shown != gas.ShownUnasked || slices.Contains(c.Asked, shownOf(r.ID)) || (!asOrdered && !r.Hurried) {
-			continue
-		}
-		key := "diver.shown.ordered"
-		if !asOrdered {
-			key = "diver.shown.hurried"
-		}
-		c.Asked = append(c.Asked, shownOf(r.ID))
-		id := string(r.ID)
-		t.put(stateShown, c, message.Message{
-			Lines: []message.Line{message.Loud(key, message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}),
-				message.Say("diver.shown.do", nil)},
-			Buttons: [][]message.Button{
-				oneButton("shown "+id+" decimals", message.Say("diver.shown.yes", message.Args{"percent": message.Percent(r.Percent)})),
-				oneButton("shown "+id+" whole", message.Say("diver.shown.no-decimals", nil)),
-				oneButton("shown "+id+" no", message.Say("diver.shown.no", nil)),
-			}})
-		return true
-	}
-	return false
-}
-
-func shownOf(r roster.ReadingID) State { return stateShown + State("."+r) }
 
 func whole(p gas.Percent) bool { return p == gas.Percent(int(p)) }
-
-func shownPressed(t *turn, args []string) {
-	cylinder, r := t.trip.Reading(roster.ReadingID(argument(args, 0)))
-	if cylinder == nil || t.mine(cylinder.ID) == nil || !r.Undone.IsZero() {
-		t.questionGone()
-		return
-	}
-	switch argument(args, 1) {
-	case "decimals":
-		t.shownIs(r, gas.ShownDecimals)
-	case "whole":
-		t.shownIs(r, gas.ShownNoDecimal)
-	case "no":
-		t.takeBack(r)
-		t.askNumber(cylinder)
-	default:
-		t.questionGone()
-	}
-}
-
-// shownIs records the answer; without decimals the check leaves room for them.
-func (t *turn) shownIs(r *roster.Reading, s gas.Shown) {
-	cylinder, _ := t.trip.Reading(r.ID)
-	t.trip.Confirm(r.ID, s, t.me.ID, t.now)
-	if s == gas.ShownNoDecimal {
-		t.answered[t.me.ID] = true
-		t.send(t.verdictMessage(message.Say("diver.shown.noted-whole", nil), cylinder))
-	} else {
-		t.say(message.Say("diver.shown.noted", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}))
-	}
-	t.nextOf(r)
-}
 
 // nextOf goes on with the chain that the session holds, or with r's own.
 func (t *turn) nextOf(r *roster.Reading) {
@@ -146,41 +85,22 @@ func (t *turn) chain() chain {
 	return c
 }
 
-func shownTyped(t *turn, text string) {
-	c := t.chain()
-	r := t.parse(text, 0)
-	rs := filterReadings(t.readings(c), func(r *roster.Reading) bool {
-		return r.Shown == gas.ShownUnasked && slices.Contains(c.Asked, shownOf(r.ID))
-	})
-	if len(rs) == 0 || len(r.Unclear) > 0 && r.Intent == reply.None {
-		t.freely(text)
-		return
-	}
-	last := rs[len(rs)-1]
-	switch {
-	case r.Intent == reply.NoDecimals:
-		t.shownIs(last, gas.ShownNoDecimal)
-	case r.Intent == reply.Yes, len(r.Readings) == 1 && r.Readings[0].Percent == last.Percent && barely(r.Readings[0]):
-		t.shownIs(last, gas.ShownDecimals)
-	case r.Intent == reply.No:
-		cylinder, _ := t.trip.Reading(last.ID)
-		t.takeBack(last)
-		t.askNumber(cylinder)
-	case len(r.Readings) == 1 && barely(r.Readings[0]):
-		r.Correction = true // another number to "is that what it showed?"
-		t.done()
-		t.heard(r)
-	default:
-		t.freely(text)
-	}
-}
-
-// nextBefore asks last what has nothing to do with the reading.
-func nextBefore(t *turn, c chain) bool {
-	if len(c.Readings) == 0 {
+// nextOpen asks again what else is being asked about: nothing is cleared before
+// it is answered, and this reading did not answer it.
+func nextOpen(t *turn, _ chain) bool {
+	open := t.questionsOf(t.me())
+	if len(open) == 0 {
 		return false
 	}
-	return t.askBefore()
+	t.sayBeside(t.questionMessage(t.me(), open[0]))
+	return true
+}
+
+// nextBefore asks last what has nothing to do with the reading: not beside a stop,
+// or what is still to be done.
+func nextBefore(t *turn, c chain) bool {
+	rs := t.readings(c)
+	return len(rs) > 0 && t.allGo(rs) && t.askBefore()
 }
 
 func filterReadings(rs []*roster.Reading, keep func(*roster.Reading) bool) []*roster.Reading {
@@ -190,7 +110,7 @@ func filterReadings(rs []*roster.Reading, keep func(*roster.Reading) bool) []*ro
 // nextLabel asks for the label of a cylinder that has none, when the diver has
 // several.
 func nextLabel(t *turn, c chain) bool {
-	if slices.Contains(c.Asked, stateLabel) || len(t.myCylinders()) < 2 {
+	if slices.Contains(c.Asked, stateLabel) || len(t.current(t.me())) < 2 {
 		return false
 	}
 	for _, r := range t.readings(c) {
@@ -242,16 +162,37 @@ func labelTyped(t *turn, text string) {
 	case r.Intent == reply.No || r.Intent == reply.DontKnow || r.Intent == reply.Cancel:
 		t.say(message.Say("diver.label.none-noted", nil))
 		t.next(c)
-	case r.Intent != reply.None:
+	case r.Intent != reply.None || r.Outside:
 		t.freely(text)
 	case !usableLabel(text):
 		t.say(message.Loud("diver.label.wrong", message.Args{"count": message.Count(longestLabel)}))
+	case !t.isName(text, r):
+		t.freely(text)
 	case t.labelledMine(text) != nil && t.labelledMine(text) != cylinder:
 		t.say(message.Loud("diver.label.taken", message.Args{"label": message.Name(text)}))
 	default:
 		t.labelIs(cylinder, strings.TrimSpace(text))
 		t.next(c)
 	}
+}
+
+// inName are the roles of words that a name may have: "the shop's analyser".
+var inName = map[string]bool{"": true, "neutral": true, "vocative": true, "label": true, "analyser": true, "on": true, "subject": true}
+
+// isName tells whether a text that says nothing else may be a label or an
+// analyser's name: no word of it denies, doubts, answers or speaks of something.
+func (t *turn) isName(text string, r reply.Result) bool {
+	if r.Intent != reply.None || r.Outside || r.Correction || len(r.Monoxide) > 0 || len(r.Later) > 0 {
+		return false
+	}
+	for _, word := range strings.Fields(text) {
+		w := t.parse(word, 0)
+		said := w.Intent != reply.None || w.Outside || w.Correction
+		if said || slices.ContainsFunc(w.Unclear, func(d reply.Doubt) bool { return !inName[d.Role] }) {
+			return false
+		}
+	}
+	return true
 }
 
 func wholeNumber(text string) bool { return !strings.ContainsAny(text, ".,%") }
@@ -262,7 +203,7 @@ func usableLabel(text string) bool {
 }
 
 func (t *turn) labelIs(c *roster.Cylinder, label string) {
-	t.trip.SetLabel(c.ID, label, t.me.ID, t.now)
+	t.trip.SetLabel(c.ID, label, t.me().ID, t.now)
 	t.send(message.Message{
 		Lines:   []message.Line{message.Say("diver.label.noted", message.Args{"label": message.Name(label)})},
 		Buttons: [][]message.Button{oneButton("label "+string(c.ID), message.Say("diver.label.change", nil))}})

@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 )
 
@@ -18,7 +19,7 @@ func yesNo(do string, yes, no message.Line) [][]message.Button {
 }
 
 func askLeave(t *turn, _ string) {
-	if !t.me.Left.IsZero() {
+	if !t.me().Left.IsZero() {
 		t.send(message.Message{Lines: []message.Line{message.Say("diver.left.already", nil)}, Buttons: returnButtons()})
 		return
 	}
@@ -30,7 +31,7 @@ func askLeave(t *turn, _ string) {
 
 // askNotDiving is "not diving today": the same, said otherwise.
 func (t *turn) askNotDiving() {
-	if !t.me.Left.IsZero() {
+	if !t.me().Left.IsZero() {
 		askLeave(t, "")
 		return
 	}
@@ -43,10 +44,10 @@ func leavePressed(t *turn, args []string) {
 	t.done()
 	switch {
 	case argument(args, 0) == "no":
-		t.say(message.Say("diver.leave.not", nil), t.expected())
+		t.send(t.expecting(message.Say("diver.leave.not", nil)))
 	case argument(args, 0) != "yes":
 		t.questionGone()
-	case !t.me.Left.IsZero():
+	case !t.me().Left.IsZero():
 		askLeave(t, "")
 	case t.trip.Over(t.now):
 		t.say(message.Loud("diver.over", nil))
@@ -56,15 +57,15 @@ func leavePressed(t *turn, args []string) {
 }
 
 func (t *turn) leave() {
-	t.answered[t.me.ID] = true
-	t.trip.Leave(t.me.ID, t.me.ID, "not diving", t.now)
-	a := message.Args{"name": message.Name(t.me.Name), "leader": t.leaderNames()}
+	t.showed(t.me().ID)
+	t.trip.Leave(t.me().ID, t.me().ID, "not diving", t.now)
+	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames()}
 	t.send(message.Message{Lines: []message.Line{message.Loud("diver.left", a)}, Buttons: returnButtons()})
 	t.queueMoves()
 }
 
 func leaveTyped(t *turn, text string) {
-	switch t.parse(text, 0).Intent {
+	switch t.answer(text) {
 	case reply.Yes, reply.NotDiving:
 		leavePressed(t, []string{"yes"})
 	case reply.No, reply.Cancel:
@@ -78,18 +79,22 @@ func returnButtons() [][]message.Button {
 	return [][]message.Button{oneButton("return", message.Say("diver.return", nil))}
 }
 
-// returnPressed takes leaving back.
+// returnPressed asks the leaders to take leaving back: who left is in the way
+// until one of them decides.
 func returnPressed(t *turn, _ []string) {
-	if t.me.Left.IsZero() {
+	if t.me().Left.IsZero() {
 		t.questionGone()
 		return
 	}
 	t.done()
-	t.answered[t.me.ID] = true
-	t.trip.Join(t.me.ID, t.event.Address, "", t.now)
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("diver.to-leader.returned", message.Args{"name": message.Name(t.me.Name)})}})
-	board := t.board()
-	t.say(append([]message.Line{message.Say("diver.returned", nil), gap()}, t.personalLines(t.me, board.Of(t.me.ID))...)...)
+	t.asksBack()
+	t.say(message.Say("diver.return.asked", message.Args{"leader": t.leaderNames()}))
+}
+
+// asksBack tells the leaders that who left wants to dive after all.
+func (t *turn) asksBack() {
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("diver.to-leader.returns", message.Args{"name": message.Name(t.me().Name)})},
+		Buttons: [][]message.Button{oneButton("lbring "+string(t.me().ID), message.Say("news.button.bring-back", nil))}})
 }
 
 // askForget explains what being forgotten means. The button is acted on where
@@ -111,7 +116,7 @@ func forgetPressed(t *turn, args []string) {
 }
 
 func forgetTyped(t *turn, text string) {
-	switch t.parse(text, 0).Intent {
+	switch t.answer(text) {
 	case reply.No, reply.Cancel:
 		forgetPressed(t, []string{"no"})
 	case reply.Yes:
@@ -125,17 +130,16 @@ func forgetTyped(t *turn, text string) {
 // write to.
 func (t *turn) forget() {
 	t.done()
-	t.answered[t.me.ID] = true
-	if t.me.Erased {
+	if t.me().Erased {
 		return
 	}
-	open := t.trip.CurrentDive() != 0 && !t.trip.Over(t.now)
-	name := t.me.Name
-	t.trip.Erase(t.me.ID, t.now)
-	if open && t.me.Out == nil && len(t.me.InUse()) > 0 {
+	name, dived := t.me().Name, t.me().Dives()
+	t.showed(t.me().ID)
+	t.trip.Erase(t.me().ID, t.now)
+	if dived && t.trip.DefaultDive(t.now) != 0 && !t.trip.Over(t.now) {
 		// Said here, while the name is known: the news would have none.
-		t.before.left = append(t.before.left, t.me.ID)
-		t.tellLeaders(message.Message{Lines: []message.Line{
+		t.saidAll[string(t.actor)+":"+string(gas.RuleLeft)] = true
+		t.alertLeaders(message.Message{Lines: []message.Line{
 			message.Loud("diver.to-leader.forgot", message.Args{"name": message.Name(name), "out": message.Code("/out")})}})
 	}
 	t.queueMoves()

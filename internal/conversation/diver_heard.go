@@ -23,8 +23,9 @@ func (t *turn) freely(text string) {
 // parse understands text as from the acting person. confirming is an
 // implausible value that they were just asked about.
 func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
-	mine := t.myCylinders()
-	ctx := reply.Context{Cylinders: len(mine), Language: t.me.Language, Confirming: confirming}
+	mine := t.spokenOf()
+	ctx := reply.Context{Cylinders: len(mine), Language: t.me().Language, Confirming: confirming,
+		Shown: t.session.State == stateShown}
 	for _, c := range mine {
 		if c.Label != "" {
 			ctx.Labels = append(ctx.Labels, c.Label)
@@ -36,23 +37,48 @@ func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 	for _, a := range t.trip.Analysers {
 		ctx.Analysers = append(ctx.Analysers, a.Name)
 	}
-	return reply.Parse(text, ctx)
+	if len(ctx.Analysers) == 0 {
+		ctx.Analysers = []string{usualAnalyser}
+	}
+	return t.meaning(text, reply.Parse(text, ctx))
 }
 
-// heard acts on what was understood.
+// answer is what a text answers to a question of yes and no: nothing where it says
+// anything else beside.
+func (t *turn) answer(text string) reply.Intent {
+	r := t.parse(text, 0)
+	if len(r.Unclear) > 0 || len(r.Readings) > 0 || len(r.Monoxide) > 0 || r.AirPoint.Known() || r.Correction || r.MoveTo != "" {
+		return reply.None
+	}
+	return r.Intent
+}
+
+// usualAnalyser is what the only analyser of a boat is called when nobody gave it
+// a name: without it the A of "on A" is taken for an article.
+const usualAnalyser = "A"
+
+// heard acts on what was understood. Words of alarm and of another gas come
+// before every number.
 func (t *turn) heard(r reply.Result) {
 	switch {
+	case t.outOfCheck(r):
+	case t.watchedWords(r):
 	case len(r.Unclear) > 0:
 		t.doubt(r)
 	case len(r.Readings) > 0 && (r.Intent == reply.NewCylinder || r.Intent == reply.Refilled):
 		r.Label = r.Readings[0].Label // "new tank, 32.4": which cylinder first, then its number
 		t.intent(r)
 	case len(r.Readings) > 0:
+		t.monoxide(r.Monoxide)
 		t.takeReadings(r)
+	case len(r.Monoxide) > 0:
+		t.monoxide(r.Monoxide)
 	case r.AirPoint.Known():
 		t.airPoint(r.Analyser, r.AirPoint)
 	case r.MoveTo != "":
 		t.move(r.MoveFrom, r.MoveTo)
+	case len(r.Later) > 0:
+		t.later()
 	case r.Intent != reply.None:
 		t.intent(r)
 	case r.Analyser != "":
@@ -66,12 +92,12 @@ func (t *turn) heard(r reply.Result) {
 
 // intents are what the words that people say do when nothing was asked.
 var intents = map[reply.Intent]func(t *turn, r reply.Result){
-	reply.Yes:         func(t *turn, _ reply.Result) { t.boatWords(reply.OutOfSight) },
-	reply.No:          func(t *turn, _ reply.Result) { t.boatWords(reply.Kept) },
-	reply.Kept:        func(t *turn, _ reply.Result) { t.boatWords(reply.Kept) },
-	reply.Unsure:      func(t *turn, _ reply.Result) { t.boatWords(reply.Unsure) },
-	reply.DontKnow:    func(t *turn, _ reply.Result) { t.boatWords(reply.Unsure) },
-	reply.OutOfSight:  func(t *turn, _ reply.Result) { t.boatWords(reply.OutOfSight) },
+	reply.Yes:         func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
+	reply.No:          func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
+	reply.Kept:        func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
+	reply.Unsure:      func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
+	reply.DontKnow:    func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
+	reply.OutOfSight:  func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
 	reply.NotYet:      func(t *turn, _ reply.Result) { t.later() },
 	reply.NotDiving:   func(t *turn, _ reply.Result) { t.askNotDiving() },
 	reply.Pass:        func(t *turn, _ reply.Result) { t.pass() },
@@ -80,7 +106,7 @@ var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Refilled:    func(t *turn, r reply.Result) { t.refilled(r.Label) },
 	reply.NoDecimals:  func(t *turn, _ reply.Result) { t.noDecimals() },
 	reply.Trouble:     func(t *turn, _ reply.Result) { t.trouble() },
-	reply.Cancel:      func(t *turn, _ reply.Result) { t.say(message.Say("diver.cancelled", nil)) },
+	reply.Cancel:      func(t *turn, _ reply.Result) { t.withdraw() },
 	reply.Hello:       func(t *turn, _ reply.Result) { t.greet() },
 	reply.Thanks:      func(t *turn, _ reply.Result) { t.say(message.Say("diver.thanks", nil)) },
 	reply.Help:        func(t *turn, _ reply.Result) { showHelp(t, "") },
@@ -96,9 +122,53 @@ func (t *turn) intent(r reply.Result) {
 	run(t, r)
 }
 
-// notUnderstood says what was expected.
+// notUnderstood says what was expected, and offers to pass the words on.
 func (t *turn) notUnderstood() {
-	t.say(message.Loud("diver.not-understood", nil), t.expected())
+	t.unsaid(t.expecting(message.Loud("diver.not-understood", nil)))
+}
+
+// expecting is what is said with what is wanted now: what is being asked, or what
+// can usefully be sent.
+func (t *turn) expecting(said ...message.Line) message.Message {
+	m, open := t.openMessage()
+	if !open {
+		return message.Message{Lines: append(said, t.expected())}
+	}
+	m.Lines = append(said, m.Lines...)
+	return m
+}
+
+// openMessage asks again what stands open between the acting person and a
+// clearance: a number in question, the boat question, whether the analyser showed
+// a number.
+func (t *turn) openMessage() (m message.Message, open bool) {
+	p := t.me()
+	if t.trip.Over(t.now) {
+		return m, false
+	}
+	if qs := t.questionsOf(p); len(qs) > 0 {
+		return t.questionMessage(p, qs[0]), true
+	}
+	if cs := t.boatOpen(); len(cs) > 0 {
+		return t.boatMessage(p, cs[0].Dive)
+	}
+	for _, c := range t.current(p) {
+		if r := t.doubted(c); r != nil {
+			cylinder, _ := t.trip.Reading(r.ID)
+			return t.shownMessage(p, cylinder, r), true
+		}
+	}
+	return m, false
+}
+
+// standing is what is said with how the acting person stands.
+func (t *turn) standing(said ...message.Line) message.Message {
+	p, dive := t.me(), t.dive()
+	if _, open := t.openMessage(); open || t.trip.Over(t.now) || !t.clearance(p.ID, dive).Active {
+		return t.expecting(said...)
+	}
+	t.showed(p.ID, dive)
+	return message.Message{Lines: append(t.personalLines(p, t.standLines, dive), said...)}
 }
 
 // expected is what the acting person can usefully send now.
@@ -116,12 +186,13 @@ func (t *turn) expected() message.Line {
 }
 
 func (t *turn) greet() {
-	t.say(message.Say("diver.hello", message.Args{"name": message.Name(t.me.Name)}), t.expected())
+	t.send(t.expecting(message.Say("diver.hello", message.Args{"name": message.Name(t.me().Name)})))
 }
 
-// asked answers a question in words: the bot does not pretend to understand.
+// asked answers a question in words with how things stand, which is mostly what
+// was asked: the bot does not pretend to understand.
 func (t *turn) asked() {
-	t.say(message.Say("diver.asks", message.Args{"leader": t.leaderNames()}), t.expected())
+	t.unsaid(t.standing(message.Say("diver.asks", message.Args{"leader": t.leaderNames()})))
 }
 
 // leaderNames are those to turn to.
@@ -138,39 +209,34 @@ func (t *turn) leaderNames() message.Value {
 	return message.List(names...)
 }
 
-// myCylinders are the acting person's cylinders that still matter: in use and
-// of a dive that isn't signed off. When every dive is, they are all that are
-// in use: late news is taken, with a question first.
-func (t *turn) myCylinders() []*roster.Cylinder { return t.cylindersOf(t.me) }
+// myCylinders are the acting person's cylinders in use, for every dive: what is
+// said of one goes to that one, signed or dived, and never to another.
+func (t *turn) myCylinders() []*roster.Cylinder { return t.me().InUse() }
 
-func (t *turn) cylindersOf(p *roster.Person) []*roster.Cylinder {
-	current := t.trip.CurrentDive()
-	cs := make([]*roster.Cylinder, 0, len(p.Cylinders))
-	for _, c := range p.Cylinders {
-		if c.Retired.IsZero() && (current == 0 || c.Dive >= current) {
-			cs = append(cs, c)
-		}
+// current are a person's cylinders for the dives that are ahead; all that are in
+// use when none is.
+func (t *turn) current(p *roster.Person) []*roster.Cylinder {
+	cs := p.InUse()
+	if ahead := filter(cs, func(c *roster.Cylinder) bool { return !t.trip.WasDived(c.Dive) }); len(ahead) > 0 {
+		return ahead
 	}
 	return cs
 }
 
-// owedCylinders are those of the acting person that still owe a reading.
-func (t *turn) owedCylinders() []*roster.Cylinder {
-	board := t.board()
-	pb := board.Of(t.me.ID)
-	if pb == nil {
-		return nil
-	}
+// owedCylinders are those of the acting person that still owe an analysis.
+func (t *turn) owedCylinders() []*roster.Cylinder { return t.owedBy(t.me()) }
+
+// owedBy are a person's cylinders that still owe an analysis for their dive.
+func (t *turn) owedBy(p *roster.Person) []*roster.Cylinder {
 	var owing []*roster.Cylinder
-	for _, c := range t.myCylinders() {
-		if owes(pb, c.ID) {
-			owing = append(owing, c)
-		}
+	for _, n := range t.ahead() {
+		cl := t.clearance(p.ID, n)
+		owing = append(owing, filter(p.InUse(), func(c *roster.Cylinder) bool { return c.Dive == n && owes(cl, c.ID) })...)
 	}
 	return owing
 }
 
 // owes tells whether an analysis of cylinder c is still to come.
-func owes(pb *roster.PersonBoard, c roster.CylinderID) bool {
-	return slices.ContainsFunc(pb.Owes, func(o roster.Owed) bool { return o.Cylinder == c && o.Analysis() })
+func owes(cl *roster.Clearance, c roster.CylinderID) bool {
+	return cl.Active && slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool { return o.Cylinder == c && o.Analysis() })
 }

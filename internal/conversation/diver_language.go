@@ -46,14 +46,17 @@ func (t *turn) languageIs(tag, typed string) {
 		return
 	}
 	t.done()
-	t.me.Language, t.preferLanguage = tag, tag
+	t.preferLanguage = tag
+	if t.me().Language != tag {
+		t.trip.Edit(t.actor).Language = tag
+	}
 	lines := []message.Line{message.Say("language.set", message.Args{"language": message.OwnName(tag)})}
 	t.send(message.Message{Lines: append(lines, t.unreviewed()...), Commands: t.role()})
 }
 
 // unreviewed says that no practitioner has read the texts, where that is so.
 func (t *turn) unreviewed() []message.Line {
-	if message.Reviewed(t.me.Language) {
+	if message.Reviewed(t.me().Language) {
 		return nil
 	}
 	line := message.Say("language.unreviewed", message.Args{"command": message.Code("/language")})
@@ -62,10 +65,7 @@ func (t *turn) unreviewed() []message.Line {
 }
 
 func (t *turn) role() string {
-	if t.me.Leader {
-		return "leader"
-	}
-	return "diver"
+	return roleOf(t.me().Leader, t.me().Crew)
 }
 
 func languageTyped(t *turn, text string) {

@@ -17,12 +17,12 @@ func TestLanguageIsChosen(t *testing.T) {
 		t.Run(c.typed, func(t *testing.T) {
 			d := newDesk(t)
 			before := d.trip.Person(inês).Language
-			r := Step(Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: c.typed, At: d.now}})
+			r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: c.typed, At: d.now}})
 			stays := before
 			if c.want != "" {
 				stays = c.want
 			}
-			if got := d.trip.Person(inês).Language; r.PreferLanguage != c.want || got != stays {
+			if got := r.Trip.Person(inês).Language; r.PreferLanguage != c.want || got != stays {
 				t.Errorf("preferred %q, want %q; the person's is %q, want %q", r.PreferLanguage, c.want, got, stays)
 			}
 			last := r.Letters[len(r.Letters)-1].Message
@@ -51,12 +51,12 @@ func saysUnreviewed(m message.Message) bool {
 // Every button of /language leads to its language.
 func TestLanguageButtons(t *testing.T) {
 	d := newDesk(t)
-	r := Step(Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: "/language", At: d.now}})
+	r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: "/language", At: d.now}})
 	found := 0
 	for _, row := range r.Letters[0].Message.Buttons {
 		for _, b := range row {
 			tag := strings.TrimPrefix(b.Do, "language ")
-			pressed := Step(Input{Trip: d.trip, Session: r.Session, Now: d.now, Trips: 1, Event: Event{Kind: Button, Source: "b" + tag, Person: inês, Do: b.Do, At: d.now}})
+			pressed := stepped(t, Input{Trip: d.trip, Session: r.Session, Now: d.now, Trips: 1, Event: Event{Kind: Button, Source: "b" + tag, Person: inês, Do: b.Do, At: d.now}})
 			if pressed.PreferLanguage != tag {
 				t.Errorf("%q leads to %q", b.Do, pressed.PreferLanguage)
 			}

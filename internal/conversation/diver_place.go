@@ -35,19 +35,14 @@ func (t *turn) placeOne(p pending) (c roster.CylinderID, newLabel bool) {
 	case p.Dive > 0:
 		return only(filter(t.myCylinders(), func(c *roster.Cylinder) bool { return c.Dive == p.Dive })), false
 	case p.Asked.Known():
-		if c := only(filter(t.myCylinders(), func(c *roster.Cylinder) bool { return c.Asked == p.Asked })); c != "" {
+		if c := only(filter(t.current(t.me()), func(c *roster.Cylinder) bool { return c.Asked == p.Asked })); c != "" {
 			return c, false
 		}
 	}
-	if p.How != howUnknown { // "no, 31.4", "again 31.4": of the cylinder that was just read
-		if c := t.lastCylinder(); c != "" {
-			return c, false
-		}
+	if p.How != howUnknown { // "no, 31.4", "again 31.4": of the cylinder that was just read, signed or not
+		return t.lastCylinder(), false
 	}
-	if c := only(t.owedCylinders()); c != "" {
-		return c, false
-	}
-	return only(t.myCylinders()), false
+	return t.meantAlone(), false
 }
 
 // placeByLabel finds the cylinder of that label. A label that is new belongs
@@ -77,45 +72,34 @@ func (t *turn) onlyOneLeft(items []pending) roster.CylinderID {
 	if open > 1 {
 		return ""
 	}
-	return only(filter(t.myCylinders(), func(c *roster.Cylinder) bool { return !taken[c.ID] }))
+	return only(filter(t.current(t.me()), func(c *roster.Cylinder) bool { return !taken[c.ID] }))
 }
 
 // lastCylinder is the cylinder of the acting person's newest reading, taken
 // back or not: the one that "no, 31.4" is about.
 func (t *turn) lastCylinder() roster.CylinderID {
-	c, _ := t.lastReading(true)
-	if c == nil {
-		return ""
+	if c, _ := t.lastReading(true); c != nil && c.Retired.IsZero() {
+		return c.ID
 	}
-	return c.ID
+	return "" // changed for another one since: it is for nobody until that is asked
 }
 
 // lastReading is the newest reading that the acting person entered for a
-// cylinder of their own.
+// cylinder of their own, also one that was changed for another since.
 func (t *turn) lastReading(undoneToo bool) (*roster.Cylinder, *roster.Reading) {
 	var cylinder *roster.Cylinder
 	var last *roster.Reading
-	for _, c := range t.myCylinders() {
+	for _, c := range t.me().Cylinders {
 		for _, r := range c.Readings {
-			if r.By != t.me.ID || (!undoneToo && !r.Undone.IsZero()) {
+			if r.By != t.me().ID || (!undoneToo && !r.Undone.IsZero()) {
 				continue
 			}
-			if last == nil || t.newer(r, last) {
+			if last == nil || r.Nth > last.Nth {
 				cylinder, last = c, r
 			}
 		}
 	}
 	return cylinder, last
-}
-
-// newer tells whether a was entered after b, by the sender's clock; but what
-// was noted before ours was set back, and so lies ahead, came before what was
-// noted since.
-func (t *turn) newer(a, b *roster.Reading) bool {
-	if ahead := a.Taken.After(t.now); ahead != b.Taken.After(t.now) {
-		return !ahead
-	}
-	return !a.At.Before(b.At)
 }
 
 func only(cs []*roster.Cylinder) roster.CylinderID {
@@ -149,45 +133,51 @@ func (t *turn) askWhich(d pendings, i int) {
 			choices = bare
 		}
 	}
+	t.closeQuestion(d.Question, true)
+	d.Question = t.openQuestion(roster.QuestionWhich, p.Percent, choices)
 	m := message.Message{Lines: []message.Line{question, message.Say("diver.doubt.nothing-yet", nil)},
-		Buttons: t.cylinderButtons("which", choices)}
-	m.Buttons = append(m.Buttons, oneButton("which new", message.Say("diver.which.new", nil)))
+		Buttons: t.cylinderButtons("which", choices, d.Question)}
+	m.Buttons = append(m.Buttons, oneButton("which new", message.Say("diver.which.new", nil)), backButton(d.Question))
 	t.ask(stateWhich, whichData{d, i}, m)
 }
 
-// choices are the cylinders that the other readings of the message leave;
-// those that owe a reading when there are any.
+// choices are the cylinders that a number may be meant for: those that the
+// other readings of the message leave.
 func (t *turn) choices(items []pending) []*roster.Cylinder {
-	free := func(c *roster.Cylinder) bool {
+	left := filter(t.current(t.me()), func(c *roster.Cylinder) bool {
 		return !slices.ContainsFunc(items, func(p pending) bool { return p.Cylinder == c.ID })
-	}
-	if owing := filter(t.owedCylinders(), free); len(owing) > 0 && items[0].Label == "" {
-		return owing
-	}
-	if left := filter(t.myCylinders(), free); len(left) > 0 {
+	})
+	if len(left) > 0 {
 		return left
 	}
 	return t.myCylinders()
 }
 
 func whichPressed(t *turn, args []string) {
-	if t.session.State != stateWhich {
-		t.questionGone()
-		return
-	}
 	if argument(args, 0) == "new" {
 		t.done()
 		t.newCylinder("")
 		return
 	}
-	t.whichIs(t.mine(roster.CylinderID(argument(args, 0))))
+	q, open := t.questionBy(argument(args, 1))
+	if !open {
+		t.questionGone()
+		return
+	}
+	t.whichIs(t.mine(roster.CylinderID(argument(args, 0))), q)
 }
 
-func (t *turn) whichIs(c *roster.Cylinder) {
+// whichIs takes the answer to a question: for what waits in the session, or if
+// that was dropped for the number that the trip keeps.
+func (t *turn) whichIs(c *roster.Cylinder, q question) {
 	var d whichData
-	t.data(&d)
-	if c == nil || d.Item >= len(d.Pending.Items) {
-		t.done()
+	if t.session.State == stateWhich {
+		t.data(&d)
+	}
+	if d.Pending.Question != q.ID || d.Item >= len(d.Pending.Items) {
+		d = whichData{Pending: t.pendingOf(q)}
+	}
+	if c == nil {
 		t.questionGone()
 		return
 	}
@@ -199,8 +189,11 @@ func (t *turn) whichIs(c *roster.Cylinder) {
 // whichTyped takes a label, the dive's number or a blend as the answer;
 // anything else is taken as if nothing was asked.
 func whichTyped(t *turn, text string) {
-	if c := t.cylinderNamed(text); c != nil {
-		t.whichIs(c)
+	var d whichData
+	t.data(&d)
+	q, open := t.questionBy(d.Pending.Question)
+	if c := t.cylinderNamed(text); c != nil && open {
+		t.whichIs(c, q)
 		return
 	}
 	t.freely(text)

@@ -12,19 +12,19 @@ func (t *turn) later() {
 	if !t.mayRead() {
 		return
 	}
-	if len(t.owedCylinders()) == 0 {
-		t.say(message.Say("diver.later.nothing", nil))
+	if len(t.owedCylinders()) == 0 { // it may mean anything
+		t.notUnderstood()
 		return
 	}
-	t.say(message.Say("diver.later", nil), t.expected())
-	t.enqueue(t.me)
+	t.send(t.expecting(message.Say("diver.later", nil)))
+	t.enqueue(t.me())
 }
 
 func passPressed(t *turn, _ []string) { t.pass() }
 
 // trouble is an analyser that does not work: the leader hears of it.
 func (t *turn) trouble() {
-	a := message.Args{"name": message.Name(t.me.Name), "leader": t.leaderNames(), "analyser": message.Of(message.Say("diver.analyser.some", nil))}
+	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames(), "analyser": message.Of(message.Say("diver.analyser.some", nil))}
 	if name := t.analyserFor(""); name != "" {
 		a["analyser"] = message.Of(message.Say("diver.analyser.named", message.Args{"analyser": message.Name(name)}))
 	}

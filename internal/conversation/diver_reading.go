@@ -41,11 +41,11 @@ type pending struct {
 
 // pendings are the readings of one message.
 type pendings struct {
-	Items []pending `json:"items"`
-	Ref   string    `json:"ref,omitempty"`
-	At    time.Time `json:"at"`
-	// Reopen says that the sender knows that this reopens a signed dive.
-	Reopen bool `json:"reopen,omitempty"`
+	Items    []pending   `json:"items"`
+	Ref      string      `json:"ref,omitempty"`
+	At       time.Time   `json:"at"`
+	AirPoint gas.Percent `json:"air_point,omitempty"` // said with them
+	Question string      `json:"question,omitempty"`  // that is open about them
 }
 
 // takeReadings takes the readings of one message.
@@ -60,7 +60,7 @@ func (t *turn) takeReadings(r reply.Result) {
 }
 
 func (t *turn) pendingsOf(r reply.Result) pendings {
-	d := pendings{Ref: t.event.Ref, At: t.sent()}
+	d := pendings{Ref: t.event.Ref, At: t.sent(), AirPoint: r.AirPoint}
 	for _, x := range r.Readings {
 		p := pending{Percent: x.Percent, Label: x.Label, Dive: x.Dive, Asked: x.Asked, Analyser: x.Analyser}
 		if p.Analyser == "" {
@@ -84,13 +84,18 @@ func (t *turn) pendingsOf(r reply.Result) pendings {
 	return d
 }
 
+// pendingOf is the number that a question is about, as the trip keeps it.
+func (t *turn) pendingOf(q question) pendings {
+	return pendings{Items: []pending{{Percent: q.Percent}}, At: q.At, Question: q.ID}
+}
+
 // bothCylinders are those that "both 32.0" means: those that owe a reading,
-// or all when none does.
+// or all that are ahead when none does.
 func (t *turn) bothCylinders() []*roster.Cylinder {
 	if owing := t.owedCylinders(); len(owing) > 0 {
 		return owing
 	}
-	return t.myCylinders()
+	return t.current(t.me())
 }
 
 // sent is when the message was sent by the sender's clock, which can't run
@@ -107,11 +112,12 @@ func (t *turn) sent() time.Time {
 func (t *turn) mayRead() bool {
 	switch {
 	case t.trip.Over(t.now):
-		t.say(message.Loud("diver.over", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()}))
-	case !t.me.Left.IsZero():
-		t.send(message.Message{Lines: []message.Line{message.Loud("diver.left.reading", nil)}, Buttons: returnButtons()})
+		t.say(t.overLines()...)
+	case !t.me().Left.IsZero():
+		t.say(message.Loud("diver.left.reading", message.Args{"leader": t.leaderNames()}))
 	case len(t.myCylinders()) == 0:
-		t.say(append([]message.Line{message.Loud("diver.not-recorded", nil)}, t.noCylinderLines(t.me)...)...)
+		t.send(message.Message{Lines: append([]message.Line{message.Loud("diver.not-recorded", nil)}, t.noCylinderLines(t.me(), 0)...),
+			Buttons: t.haveButtons()})
 	default:
 		return true
 	}
@@ -153,14 +159,10 @@ func (t *turn) settle(d pendings) {
 		t.questionGone()
 		return
 	}
-	if t.trip.CurrentDive() == 0 && !d.Reopen {
-		t.askReopen(d)
-		return
-	}
 	for i := range d.Items {
 		p := &d.Items[i]
 		c := t.mine(p.Cylinder)
-		if c == nil { // changed or signed since it was asked
+		if c == nil { // changed since it was asked
 			t.done()
 			t.questionGone()
 			return
@@ -177,18 +179,16 @@ func (t *turn) settle(d pendings) {
 }
 
 // howFor decides what a bare number is to a cylinder: the first reading, the
-// one that was asked for again, a new reading because the boat check is open,
-// or unknown.
+// one that was asked for again, a new reading because the boat check is open or
+// the number is the same, or unknown.
 func (t *turn) howFor(c *roster.Cylinder, p pending) how {
-	last := c.Current()
-	if p.NewLabel && last != nil && last.Percent == p.Percent {
-		return howSame
-	}
-	if last == nil || last.Stage != t.trip.Stage() || t.trip.Stage() == gas.Boat {
+	last := t.trip.ShownOf(c.ID, t.now)
+	switch {
+	case last == nil:
 		return howNew
-	}
-	board := t.board()
-	if pb := board.Of(t.me.ID); pb != nil && owes(pb, c.ID) {
+	case last.Percent == p.Percent && p.NewLabel:
+		return howSame
+	case last.Percent == p.Percent, t.trip.BoatOpened(c.Dive), t.trip.WasDived(c.Dive), owes(t.clearanceOf(c), c.ID):
 		return howNew
 	}
 	return howUnknown
@@ -197,46 +197,80 @@ func (t *turn) howFor(c *roster.Cylinder, p pending) how {
 // keep stores readings and answers with what they mean.
 func (t *turn) keep(d pendings) {
 	t.done()
+	t.closeQuestion(d.Question, true)
 	var kept []*roster.Reading
+	named := t.newAnalysers(d.Items)
 	for _, p := range d.Items {
-		kept = append(kept, t.keepOne(p, d))
+		if r := t.keepOne(p, d); r != nil {
+			kept = append(kept, r)
+		}
 	}
-	t.readingsIn(kept)
+	if len(kept) == 0 {
+		t.send(t.expecting(message.Loud("diver.not-recorded", nil)))
+		return
+	}
+	t.readingsIn(kept, named...)
+}
+
+// newAnalysers say which analysers were named that nobody named before: they are
+// taken as they were said.
+func (t *turn) newAnalysers(items []pending) []message.Line {
+	var lines []message.Line
+	said := map[string]bool{}
+	for _, p := range items {
+		if name := t.spelled(p.Analyser); name != "" && t.trip.Analyser(name) == nil && t.me().Analyser != name && !said[name] {
+			said[name] = true
+			lines = append(lines, message.Say("diver.analyser.noted", message.Args{"analyser": message.Name(name)}))
+		}
+	}
+	return lines
 }
 
 func (t *turn) keepOne(p pending, d pendings) *roster.Reading {
-	c := t.mine(p.Cylinder)
 	if p.NewLabel {
-		t.trip.SetLabel(c.ID, p.Label, t.me.ID, t.now)
+		t.trip.SetLabel(p.Cylinder, p.Label, t.me().ID, t.now)
 	}
 	if p.Analyser != "" {
-		t.me.Analyser = p.Analyser
+		t.uses(p.Analyser)
 	}
-	last := c.Current()
-	if p.How == howSame && last != nil {
+	c := t.mine(p.Cylinder)
+	t.answeredBy(c, p.Percent, p.How == howCorrect)
+	last := t.lastSaid(c)
+	switch {
+	case p.How == howSame && last != nil && !owes(t.clearanceOf(c), c.ID): // the new label left it read
 		return last
+	case p.How == howCorrect && last != nil:
+		return t.trip.Correct(last.ID, p.Percent, t.me().ID, d.At, t.now)
 	}
-	if p.How == howCorrect && last != nil && correctable(t.trip, last) {
-		return t.trip.Correct(last.ID, p.Percent, t.me.ID, d.At, t.now)
-	}
-	return t.trip.Record(c.ID, roster.Reading{Percent: p.Percent, At: d.At, Ref: d.Ref, By: t.me.ID,
-		Entrant: gas.ByDiver, Analyser: t.analyserFor(p.Analyser)}, t.now)
+	return t.trip.Record(c.ID, roster.Reading{Percent: p.Percent, At: d.At, Ref: d.Ref, By: t.me().ID,
+		Analyser: t.analyserFor(p.Analyser), AirPoint: d.AirPoint}, t.now)
 }
 
-// correctable tells whether a reading is of the present stage: once the boat
-// check is open the dock's readings stay, and a new number is a new reading.
-func correctable(trip *roster.Trip, r *roster.Reading) bool {
-	return r.Stage == trip.Stage() && (r.Stage == gas.Dock || r.Dive == trip.CurrentDive())
+// lastSaid is the number of a cylinder that "no, 31.4" is about: the newest that
+// the acting person said and did not take back; nil when there is none.
+func (t *turn) lastSaid(c *roster.Cylinder) *roster.Reading {
+	for _, r := range slices.Backward(c.Readings) {
+		if r.By == t.me().ID && r.Undone.IsZero() {
+			return r
+		}
+	}
+	return nil
 }
 
 // readingsIn answers stored readings: what they mean, what is still owed, and
 // the one thing that is still to be known about them.
-func (t *turn) readingsIn(kept []*roster.Reading) {
-	t.answered[t.me.ID] = true
-	t.send(t.readingAnswer(kept))
+func (t *turn) readingsIn(kept []*roster.Reading, notes ...message.Line) {
+	for i, r := range kept {
+		_, kept[i] = t.trip.Reading(r.ID) // as it is after all of them
+	}
+	if ahead := filterReadings(slices.Clone(kept), func(r *roster.Reading) bool { return !t.isLate(r) }); len(ahead) > 0 {
+		m := t.readingAnswer(ahead)
+		m.Lines = append(m.Lines, notes...)
+		t.send(m)
+	}
 	for _, r := range kept {
 		c, _ := t.trip.Reading(r.ID)
-		t.newReading(t.me, c, r)
+		t.newReading(t.me(), c, r)
 	}
 	t.followUp(kept)
 	t.queueMoves()

@@ -12,10 +12,6 @@ import (
 // The recommended change is the richest whole percent that still fits when the
 // fill comes out one point rich; the richest that fits at all is named second.
 
-// fillRich is how many points a fill may come out richer than asked (EN
-// 12021:2014, nitrox +- 1.0 point).
-const fillRich gas.Percent = 1
-
 // request is what the check makes of one cylinder's request.
 type request struct {
 	verdict gas.Verdict
@@ -23,54 +19,55 @@ type request struct {
 	richest gas.Percent // richest whole percent that fits at all; 0 for none
 }
 
-// checkRequest holds a request against its dive.
+// checkRequest holds a request against its dive, and says what may be
+// recommended to its diver.
 func (t *turn) checkRequest(p *roster.Person, c *roster.Cylinder) request {
 	r := request{verdict: t.trip.Preview(p.ID, c.ID, c.Asked, t.now)}
-	for b := t.trip.Policy.MaxO2; b >= gas.Air && r.best == 0; b-- {
-		b = gas.Percent(int(b))
-		if r.richest == 0 && t.fits(p, c, b) {
-			r.richest = b
-		}
-		if r.richest > 0 && t.fits(p, c, b+fillRich) {
-			r.best = b
-		}
-	}
+	r.best, r.richest = gas.RichestFor(t.trip.Policy, gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit,
+		Set: p.LimitOn(c.Dive), Dive: t.trip.GasDive(c.Dive)})
 	return r
 }
 
-// fits tells whether a gas may be dived at the planned depth at all. Richer
-// than the policy's maximum by the point that a fill may be off is still the
-// depth's business only.
-func (t *turn) fits(p *roster.Person, c *roster.Cylinder, b gas.Percent) bool {
-	for _, f := range t.trip.Preview(p.ID, c.ID, b, t.now).Findings {
+// ofDiver are the rules that forbid a dive to its diver whatever they breathe.
+var ofDiver = map[gas.Rule]bool{gas.RuleDepthLimit: true, gas.RuleDeepest: true}
+
+// ofGas are the rules that a leaner blend mends.
+var ofGas = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleContingency: true, gas.RuleOutOfRange: true, gas.RuleOxygenClock: true}
+
+// stopped is the finding that forbids a request, none when it can be dived: the
+// diver's own first, which no other blend mends.
+func (r request) stopped() (bad gas.Finding, no bool) {
+	for _, f := range r.verdict.Reasons() {
 		if f.Severity != gas.Stop {
 			continue
 		}
-		if f.Rule == gas.RuleDepth || f.Rule == gas.RuleContingency || (f.Rule == gas.RuleOutOfRange && b <= t.trip.Policy.MaxO2) {
-			return false
-		}
-	}
-	return true
-}
-
-// stopped is the finding that forbids a request, none when it can be dived.
-func (r request) stopped() (gas.Finding, bool) {
-	for _, f := range r.verdict.Reasons() {
-		if f.Severity == gas.Stop {
+		if ofDiver[f.Rule] {
 			return f, true
 		}
+		if !no {
+			bad, no = f, true
+		}
 	}
-	return gas.Finding{}, false
+	return bad, no
+}
+
+// tooRich tells whether a leaner blend is what a request needs.
+func (r request) tooRich(asked gas.Percent) bool {
+	bad, no := r.stopped()
+	return no && asked > r.richest && ofGas[bad.Rule]
 }
 
 // requestable are the acting person's cylinders whose request can still be
 // changed with a tap: before the fill list is locked and before any reading.
 func (t *turn) requestable() []*roster.Cylinder {
-	if !t.trip.FillLocked.IsZero() || t.trip.CurrentDive() == 0 {
+	if !t.trip.FillLocked.IsZero() {
 		return nil
 	}
-	return filter(t.myCylinders(), func(c *roster.Cylinder) bool { return c.Asked.Known() && len(c.Valid()) == 0 })
+	return filter(t.current(t.me()), func(c *roster.Cylinder) bool { return c.Asked.Known() && !t.read(c) })
 }
+
+// read tells whether a cylinder was analysed and the number not taken back.
+func (t *turn) read(c *roster.Cylinder) bool { return t.trip.ShownOf(c.ID, t.now) != nil }
 
 // requestLines say what was asked for and what the check makes of it, with
 // buttons to change it.
@@ -78,15 +75,17 @@ func (t *turn) requestLines(p *roster.Person, c *roster.Cylinder) ([]message.Lin
 	r := t.checkRequest(p, c)
 	a := t.requestArgs(c, r)
 	bad, no := r.stopped()
-	tooRich := no && c.Asked > r.richest
 	switch {
-	case tooRich && r.richest == 0:
+	case r.tooRich(c.Asked) && r.richest == 0:
 		return []message.Line{message.Loud("diver.request.too-deep", a)}, nil
-	case tooRich:
-		lines := []message.Line{message.Loud("diver.request.too-rich", a), message.Say("diver.request.too-rich.why", a)}
-		return t.withChange(lines, c, r)
+	case r.tooRich(c.Asked):
+		return t.withChange([]message.Line{message.Loud("diver.request.too-rich", a), message.Say("diver.request.too-rich.why", a)}, c, r)
 	case no: // the card, or the diver's own depth: nothing that another blend mends by itself
-		return []message.Line{message.Loud("diver.request.no", a), t.findingLine(bad)}, nil
+		lines := []message.Line{message.Loud("diver.request.no", a), t.findingLine(bad)}
+		if r.best > 0 && r.best < c.Asked {
+			return t.withChange(lines, c, r)
+		}
+		return lines, nil
 	case c.Asked > r.best && r.best > 0:
 		lines := []message.Line{message.Say("diver.request.no-margin", a)}
 		if !t.trip.FillLocked.IsZero() {
@@ -94,15 +93,22 @@ func (t *turn) requestLines(p *roster.Person, c *roster.Cylinder) ([]message.Lin
 		}
 		return t.withChange(lines, c, r)
 	}
-	return []message.Line{message.Say("diver.request.fits", a)}, nil
+	return nil, nil
+}
+
+// requestFits tells whether nothing is to be said about a request.
+func (t *turn) requestFits(p *roster.Person, c *roster.Cylinder) bool {
+	r := t.checkRequest(p, c)
+	_, no := r.stopped()
+	return !no && (c.Asked <= r.best || r.best == 0)
 }
 
 func (t *turn) requestArgs(c *roster.Cylinder, r request) message.Args {
 	a := message.Args{"asked": message.Blend(c.Asked), "dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)),
 		"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth), "best": message.Blend(r.best), "richest": message.Blend(r.richest),
 		"leader": t.leaderNames()}
-	for _, n := range r.verdict.Numbers {
-		a["mod"] = message.Limit(n.Label)
+	if r.richest > 0 && r.tooRich(c.Asked) && r.verdict.Max.Known() {
+		a["mod"] = message.Limit(r.verdict.Max) // the diver's own: of no greater depth anything is said
 	}
 	return a
 }
@@ -112,10 +118,9 @@ func (t *turn) withChange(lines []message.Line, c *roster.Cylinder, r request) (
 	if !t.trip.FillLocked.IsZero() {
 		return append(lines, message.Say("diver.request.locked", message.Args{"at": t.clock(t.trip.FillLocked), "leader": t.leaderNames()})), nil
 	}
-	if len(c.Valid()) > 0 {
+	if t.read(c) {
 		return lines, nil
 	}
-	lines = append(lines, message.Say("diver.request.do", nil))
 	var rows [][]message.Button
 	if r.best > 0 && r.best < c.Asked {
 		rows = append(rows, t.askButton(c, r.best, "diver.request.change.best"))
@@ -140,8 +145,8 @@ func askPressed(t *turn, args []string) {
 		t.questionGone()
 	case !t.trip.FillLocked.IsZero():
 		t.say(message.Loud("diver.request.locked", message.Args{"at": t.clock(t.trip.FillLocked), "leader": t.leaderNames()}))
-	case len(c.Valid()) > 0 || t.trip.CurrentDive() == 0:
-		t.say(message.Loud("diver.request.filled", message.Args{"cylinder": t.called(c)}), t.expected())
+	case t.read(c) || t.trip.WasDived(c.Dive):
+		t.send(t.expecting(message.Loud("diver.request.filled", message.Args{"cylinder": t.called(c)})))
 	case argument(args, 1) == "keep":
 		t.keepRequest(c)
 	case err != nil || blend < gas.Air || blend > t.trip.Policy.MaxO2:
@@ -161,10 +166,15 @@ func (t *turn) changeRequest(c *roster.Cylinder, blend gas.Percent) {
 	t.done()
 	was := c.Asked
 	if was != blend {
-		t.trip.SetAsked(c.ID, blend, t.me.ID, t.now)
-		t.happen("request.changed", map[string]any{"person": t.me.ID, "cylinder": c.ID, "label": c.Label, "was": was, "asked": blend})
+		t.trip.SetAsked(c.ID, blend, t.me().ID, t.now)
+		c = t.cylinder(c.ID)
+		t.happen("request.changed", map[string]any{"person": t.me().ID, "cylinder": c.ID, "label": c.Label, "was": was, "asked": blend})
 	}
-	lines, buttons := t.requestLines(t.me, c)
+	var lines []message.Line
+	var buttons [][]message.Button
+	if !t.requestFits(t.me(), c) {
+		lines, buttons = t.requestLines(t.me(), c)
+	}
 	t.send(message.Message{Lines: append([]message.Line{message.Loud("diver.request.changed",
 		message.Args{"asked": message.Blend(blend), "was": message.Blend(was), "dive": message.Count(c.Dive)})}, lines...), Buttons: buttons})
 	t.askBefore()

@@ -46,7 +46,10 @@ func (t *turn) unitsAre(unit string) {
 		t.say(message.Say("diver.units.wrong", nil))
 		return
 	}
-	t.me.Units, t.preferUnits = unit, unit
+	t.preferUnits = unit
+	if t.me().Units != unit {
+		t.trip.Edit(t.actor).Units = unit
+	}
 	key := "diver.units.set." + unit
 	if unit != t.trip.Units.String() {
 		key += ".converted"

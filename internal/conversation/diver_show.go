@@ -1,52 +1,86 @@
 package conversation
 
 import (
+	"slices"
+
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
 // What a diver can ask to see: my gas, the trip, how to analyse, help.
 
-func gasPressed(t *turn, _ []string) { showGas(t, "") }
-
-// showGas is /gas: what I have and what it means.
-func showGas(t *turn, _ string) {
-	if len(t.me.InUse()) == 0 {
-		t.say(t.noCylinderLines(t.me)...)
+// askedAgainPressed asks an open question again.
+func askedAgainPressed(t *turn, args []string) {
+	q, open := t.questionBy(argument(args, 0))
+	if !open {
+		t.questionGone()
 		return
 	}
-	board := t.board()
-	pb := board.Of(t.me.ID)
-	if pb == nil {
+	t.send(t.questionMessage(t.me(), q))
+}
+
+func gasPressed(t *turn, _ []string) { showGas(t, "") }
+
+// showGas is /gas: what I have and what it means, dive by dive.
+func showGas(t *turn, _ string) {
+	p := t.me()
+	if len(p.InUse()) == 0 && !p.Dives() {
+		t.send(message.Message{Lines: t.noCylinderLines(p, 0), Buttons: t.haveButtons()})
+		return
+	}
+	t.showed(p.ID)
+	dives := t.ahead()
+	if len(dives) == 0 {
 		t.say(message.Loud("diver.over", nil))
 		return
 	}
-	t.answered[t.me.ID] = true
 	var lines []message.Line
-	switch {
-	case board.Dive == 0:
-		lines = append(lines, message.Say("diver.gas.signed", nil), gap())
-	case t.me.Out != nil:
-		lines = append(lines, t.outLine(), gap())
+	if out := p.OutOf(t.dive()); out != nil {
+		lines = append(lines, t.outLine(out), gap())
 	}
-	lines = append(lines, t.personalLines(t.me, pb)...)
-	if t.me.SetDepth.Known() {
-		lines = append(lines, gap(), message.Loud("diver.gas.set-depth", message.Args{"depth": message.Limit(t.me.SetDepth), "leader": t.leaderNames()}))
+	lines = append(lines, t.personalLines(p, t.wholly, dives...)...)
+	m := message.Message{Lines: append(lines, gap(), message.Line{Key: "diver.caution.short", Style: message.Quiet}), Buttons: append(t.haveButtons(), t.gasButtons()...)}
+	for _, q := range t.questionsOf(p) {
+		open := t.questionMessage(p, q)
+		m.Lines, m.Buttons = append(append(m.Lines, gap()), open.Lines...), append(m.Buttons, open.Buttons...)
 	}
-	t.send(message.Message{Lines: append(lines, gap(), message.Line{Key: "diver.caution.short", Style: message.Quiet}), Buttons: t.gasButtons()})
+	t.send(m)
+}
+
+// morePressed shows all figures and reasons of one cylinder.
+func morePressed(t *turn, args []string) {
+	c := t.mine(roster.CylinderID(argument(args, 0)))
+	if c == nil {
+		t.questionGone()
+		return
+	}
+	cl := t.clearanceOf(c)
+	t.showed(t.me().ID, c.Dive)
+	lines := append([]message.Line{t.verdictLine(t.me(), c, cl)}, t.reasonLines(t.me(), c, cl)...)
+	lines = slices.Concat(lines, t.haveLines(t.me(), c), t.numberLines(t.me(), c, cl))
+	if n := numbersFor(cl, c.ID); n != nil && cl.Goes() {
+		lines = append(lines, t.timeLine(t.me(), c, n)...)
+	}
+	t.say(append(lines, message.Line{Key: "diver.caution", Style: message.Quiet})...)
 }
 
 // outLine reminds somebody who sits out that a good gas does not change that.
-func (t *turn) outLine() message.Line {
-	return message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(t.me.Out.By), "reason": message.Name(t.me.Out.Reason)})
+func (t *turn) outLine(out *roster.Out) message.Line {
+	return message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(out.By), "reason": message.Of(shownReason(out.Reason))})
 }
 
-// gasButtons offer what may have happened to a cylinder since.
+// gasButtons offer what may have happened to a cylinder since, and more figures.
 func (t *turn) gasButtons() [][]message.Button {
-	if t.trip.CurrentDive() == 0 || t.trip.Over(t.now) || len(t.myCylinders()) == 0 {
+	current := t.current(t.me())
+	if t.trip.Over(t.now) || len(current) == 0 {
 		return nil
 	}
-	rows := t.boatButtons(t.me, t.boatOpen())
+	rows := t.boatButtons(t.me(), t.boatOpen())
+	for _, c := range current {
+		if t.read(c) {
+			rows = append(rows, oneButton("more "+string(c.ID), message.Say("diver.button.more", message.Args{"cylinder": t.called(c)})))
+		}
+	}
 	return append(rows,
 		oneButton("swap", message.Say("diver.button.swap", nil)),
 		oneButton("refill", message.Say("diver.button.refill", nil)))
@@ -73,6 +107,11 @@ func showHowto(t *turn, _ string) {
 	for _, step := range []string{"air", "crack", "flow", "wait", "read", "write", "send"} {
 		lines = append(lines, message.Say("diver.howto."+step, nil))
 	}
+	key := "photo.howto"
+	if t.event.Address.Channel == "web" {
+		key = "photo.pages"
+	}
+	lines = append(lines, message.Say(key, nil))
 	t.say(append(lines, gap(), message.Line{Key: "diver.howto.caution", Style: message.Quiet})...)
 }
 
@@ -83,9 +122,7 @@ func showHelp(t *turn, _ string) {
 	for _, c := range []string{"reading", "gas", "trip", "howto", "queue", "units", "language", "leave", "forget"} {
 		lines = append(lines, message.Say("diver.help."+c, message.Args{"command": message.Code("/" + c)}))
 	}
-	if t.me.Leader {
-		lines = append(lines, leaderHelpLines()...)
-	}
+	lines = append(lines, leaderHelpLines(t.me())...)
 	t.say(append(lines, gap(), message.Line{Key: "diver.caution", Style: message.Quiet})...)
 }
 
@@ -94,13 +131,14 @@ func askReading(t *turn, _ string) {
 	if !t.mayRead() {
 		return
 	}
-	owing := t.owedCylinders()
+	owing, open, asked := t.owedCylinders(), t.boatOpen(), t.questionsOf(t.me())
 	switch {
+	case len(asked) > 0:
+		t.send(t.questionMessage(t.me(), asked[0]))
 	case len(owing) == 1:
 		t.askNumber(owing[0])
-	case len(owing) == 0 && len(t.boatOpen()) > 0:
-		board := t.board()
-		m, _ := t.boatMessage(t.me, board.Of(t.me.ID))
+	case len(owing) == 0 && len(open) > 0:
+		m, _ := t.boatMessage(t.me(), open[0].Dive)
 		t.send(m)
 	case len(owing) == 0:
 		t.say(message.Say("diver.reading.none-owed", nil))
@@ -112,5 +150,5 @@ func askReading(t *turn, _ string) {
 // several asks for the numbers of several cylinders at once.
 func (t *turn) several(owing []*roster.Cylinder) message.Message {
 	return message.Message{Lines: []message.Line{
-		message.Loud("diver.reading.several", message.Args{"cylinders": t.list(t.me, owing)}), message.Say("diver.reading.several.do", nil)}}
+		message.Loud("diver.reading.several", message.Args{"cylinders": t.list(t.me(), owing)}), message.Say("diver.reading.several.do", nil)}}
 }

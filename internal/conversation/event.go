@@ -1,10 +1,10 @@
 // Package conversation is the dialogue with divers and leaders as a pure state
 // machine: no I/O, no clock of its own, nothing that waits.
 //
-//	Step(Input{Trip, Session, Event, Now}) -> Result{Session, Letters, Wake, ...}
+//	Step(Input{Trip, Session, Event, Now}) -> Result{Trip, Session, Letters, Wake, ...}
 //
-// Step changes the trip it is given (the caller loaded it for this one event)
-// and returns everything else that is to be committed with it. What people
+// Step leaves the trip it is given as it is, and returns the one that is to be
+// committed with everything else. What people
 // typed is understood in package reply, what is said is built in package
 // message, whom to remind is decided in package reminders.
 //
@@ -38,6 +38,7 @@ const (
 	Forget    Kind = "forget"  // Person asked to be erased, on every trip
 	GroupText Kind = "group"   // Person (a leader or diver of this trip) typed Text in a group chat, Address
 	Moved     Kind = "moved"   // a linked group chat got a new Address
+	Knock     Kind = "knock"   // Newcomer waits at the open invite
 )
 
 // Event is one thing that happened to one trip.
@@ -52,28 +53,41 @@ type Event struct {
 	Do       string
 	Language string // the channel's hint, BCP 47
 	Reason   string
+	AnyTrip  bool // Text may as well be for another trip of Person
 	Change   *Change
+	Photo    string           // the channel's id of a photo that came with Text, which may be empty
+	Newcomer string           // of Knock: the id of who waits
 	Erasing  roster.Redaction // of Forget: takes the name out of what is kept of the letters
 }
 
 // Change is what a shop asks of a trip; nil or zero fields leave a thing as it
 // is. It was validated against the trip it is applied to.
 type Change struct {
-	Name      *string
-	Departs   *time.Time
-	Dives     []roster.Dive
-	Policy    *gas.Policy
-	Add       []*roster.Person
-	Update    []PersonChange
-	Remove    []roster.PersonID
-	Lock      bool                // lock the fill list
-	Announce  bool                // send the evening-before message now
-	Filled    []roster.CylinderID // filled or topped up at FilledAt
-	FilledAt  time.Time
-	Reading   *ShopReading
-	Revoke    []roster.PersonID // count the invite's generation up
-	Broadcast string            // a message to all divers
-	Unheard   bool              // the shop's systems can't be told of events any more: leaders should know
+	Name    *string
+	Departs *time.Time
+	// FirstDiveAfter is the minutes from the departure to the first dive.
+	FirstDiveAfter *float64
+	Dives          []roster.Dive
+	Policy         *gas.Policy
+	Zone           *string
+	Units          *gas.Unit // before the first reading: what the numbers were meant in
+	Analysers      *[]string
+	Add            []*roster.Person
+	Update         []PersonChange
+	Remove         []roster.PersonID
+	Lock           bool                // lock the fill list
+	CylindersReady *time.Time          // planned: when the cylinders can be analysed; zero for the usual time
+	Ready          bool                // the cylinders can be analysed from now on
+	Announce       bool                // send the evening-before message now
+	Filled         []roster.CylinderID // filled or topped up at FilledAt
+	FilledAt       time.Time
+	Reading        *ShopReading
+	Undo           roster.ReadingID  // takes the shop's own analysis back
+	Revoke         []roster.PersonID // count the invite's generation up
+	Broadcast      string            // a message to all divers
+	Gate           *bool             // opens the open invite anew, or shuts it
+	CallOff        *string           // the trip does not take place, for this reason
+	Unheard        bool              // the shop's systems can't be told of events any more: leaders should know
 }
 
 // PersonChange changes a booked person; nil leaves a field as it is.
@@ -83,6 +97,9 @@ type PersonChange struct {
 	Card       *gas.Card
 	DepthLimit *gas.Depth
 	Team       *string
+	Leader     *bool
+	Crew       *bool
+	Outside    *string // why this check does not cover them; "" takes it back
 	Language   *string
 	Units      *string
 	Cylinders  []*roster.Cylinder // replaces requests; cylinders with an ID keep their readings
@@ -93,6 +110,7 @@ type ShopReading struct {
 	Cylinder roster.CylinderID
 	Percent  gas.Percent
 	Analyser string
+	Initials string // of who analysed it
 	At       time.Time
 }
 
@@ -129,25 +147,22 @@ type OtherTrip struct {
 
 // Letter is one message to one person or to the linked group chat.
 type Letter struct {
-	Person  roster.PersonID // "" with Group
-	Group   bool
-	Message message.Message
-	Level   roster.Level
-	Safety  bool      // repeat rather than lose when the outcome of sending is unknown
-	Expires time.Time // not sent after this; zero for never
-}
-
-// Happening is news for the shop's systems, named as in the interface
-// contract: reading.recorded, verdict.changed, request.changed,
-// fill.questioned, diver.unreachable, dive.signed_off.
-type Happening struct {
-	Type string    `json:"type"`
-	At   time.Time `json:"timestamp"`
-	Data any       `json:"data"` // an object, its names in order; a struct where every reading brings one, else a map
+	Person roster.PersonID // "" with Group
+	Group  bool
+	// Outsider is somebody who is not on the trip, in the place of Person, and
+	// Language theirs.
+	Outsider roster.Address
+	Language string
+	Message  message.Message
+	Level    roster.Level
+	Safety   bool      // repeat rather than lose when the outcome of sending is unknown
+	Expires  time.Time // not sent after this; zero for never
 }
 
 // Result is what Step wants committed together with the trip.
 type Result struct {
+	Trip     *roster.Trip // the trip after the event
+	Acts     []roster.Act // what was done, for its log
 	Session  Session
 	Letters  []Letter
 	Wake     time.Time // the trip's next wake-up

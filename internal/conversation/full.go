@@ -14,10 +14,10 @@ var looking = map[string]bool{"gas": true, "trip": true, "howto": true, "help": 
 // one person may: a slip of a script must not make a trip too large to be
 // loaded for everybody else.
 func (t *turn) full() bool {
-	if !t.me.Full() || !t.changing() {
+	if !t.me().Full() || !t.changing() {
 		return false
 	}
-	t.say(message.Loud("door.enough", message.Args{"count": message.Count(t.me.Noted)}))
+	t.say(message.Loud("door.enough", message.Args{"count": message.Count(t.me().Noted)}))
 	return true
 }
 
@@ -39,7 +39,7 @@ func (t *turn) changing() bool {
 	case Edited:
 		return true
 	case Join:
-		return !t.me.Joined.IsZero()
+		return !t.me().Joined.IsZero()
 	}
 	return false
 }

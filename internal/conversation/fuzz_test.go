@@ -62,7 +62,6 @@ func fuzzStages(f *testing.F) []fuzzed {
 
 func stepOnce(t *testing.T, s fuzzed, kind Kind, text string) {
 	t.Helper()
-	trip := stored(t, s.trip)
 	e := Event{Kind: kind, Source: "fuzz", Ref: "fuzz", Person: s.who, At: s.now, Address: roster.Address{Channel: "test", ID: "x"}}
 	if kind == Button {
 		e.Do = text
@@ -72,15 +71,15 @@ func stepOnce(t *testing.T, s fuzzed, kind Kind, text string) {
 	if kind == Edited {
 		e.Ref = "m4"
 	}
-	before := readingIDs(trip)
-	r := Step(Input{Trip: trip, Session: s.sessions[s.who], Event: e, Now: s.now, Trips: 1})
+	before := readingIDs(s.trip)
+	r := stepped(t, Input{Trip: s.trip, Session: s.sessions[s.who], Event: e, Now: s.now, Trips: 1})
 	if kind != GroupText && !slices.ContainsFunc(r.Letters, func(l Letter) bool { return l.Person == s.who }) {
 		t.Errorf("%s %q in %q is not answered", kind, text, s.sessions[s.who].State)
 	}
 	for _, l := range r.Letters {
 		rendersWell(t, l.Message)
 	}
-	for _, p := range trip.People {
+	for _, p := range r.Trip.People {
 		for _, c := range p.Cylinders {
 			for _, reading := range c.Readings {
 				if !before[reading.ID] && kind != Button && !typedNumber(text, float64(reading.Percent)) && !pendingNumber(s, float64(reading.Percent)) {
@@ -89,7 +88,7 @@ func stepOnce(t *testing.T, s fuzzed, kind Kind, text string) {
 			}
 		}
 	}
-	stored(t, trip) // still JSON
+	stored(t, r.Trip) // still JSON
 }
 
 func readingIDs(trip *roster.Trip) map[roster.ReadingID]bool {

@@ -17,9 +17,9 @@ func (t *turn) groupText() {
 	name, _, _ = strings.Cut(name, "@")
 	linked := t.trip.GroupChat == t.event.Address
 	switch {
-	case name == "/link" && t.me.Leader:
+	case name == "/link" && t.me().Leader:
 		t.link()
-	case name == "/unlink" && t.me.Leader && linked:
+	case name == "/unlink" && t.me().Leader && linked:
 		t.unlink()
 	case (name == "/board" || name == "/missing") && linked:
 		t.tellGroup(t.groupBoard())
@@ -34,7 +34,7 @@ func (t *turn) groupText() {
 
 // tellGroup writes to the linked group.
 func (t *turn) tellGroup(m message.Message) {
-	t.letters = append(t.letters, Letter{Group: true, Message: m, Level: roster.Normal})
+	t.letters = append(t.letters, Letter{Group: true, Message: m, Level: roster.LevelAnswer})
 }
 
 // link makes the group chat the trip's.
@@ -43,16 +43,23 @@ func (t *turn) link() {
 		t.tellGroup(message.Message{Lines: []message.Line{message.Say("group.already", nil)}})
 		return
 	}
-	t.trip.GroupChat = t.event.Address
-	t.trip.Note(roster.Act{At: t.now, By: t.me.ID, Verb: "link"})
+	t.linkGroup(t.event.Address)
+	t.trip.Note(roster.Act{At: t.now, By: t.me().ID, Verb: "link"})
 	t.tellGroup(message.Message{Lines: []message.Line{message.Say("group.linked", message.Args{
 		"trip": message.Name(t.trip.Name), "board": message.Code("/board")}), message.Say("group.private", nil)}})
 }
 
 // unlink lets the group go; the confirmation can't go there any more.
+// linkGroup notes which group chat is linked, if any.
+func (t *turn) linkGroup(a roster.Address) {
+	if t.trip.GroupChat != a {
+		t.trip.EditCourse().GroupChat = a
+	}
+}
+
 func (t *turn) unlink() {
-	t.trip.GroupChat = roster.Address{}
-	t.trip.Note(roster.Act{At: t.now, By: t.me.ID, Verb: "unlink"})
+	t.linkGroup(roster.Address{})
+	t.trip.Note(roster.Act{At: t.now, By: t.me().ID, Verb: "unlink"})
 	t.say(message.Say("group.unlinked", nil))
 }
 
@@ -76,11 +83,11 @@ func unlinkPrivately(t *turn, _ string) {
 // groupBoard is all that a group may know: how many of how many have
 // reported, and the names of those who have not.
 func (t *turn) groupBoard() message.Message {
-	b := t.board()
+	b := t.board(t.dive())
 	owing := t.reporting(&b)
 	a := message.Args{"count": message.Count(b.Counts.Active - len(owing)), "of": message.Count(b.Counts.Active),
 		"trip": message.Name(t.trip.Name)}
-	if b.Dive == 0 {
+	if t.trip.DefaultDive(t.now) == 0 {
 		return message.Message{Lines: []message.Line{message.Say("group.over", a)}}
 	}
 	lines := []message.Line{message.Loud("group.count", a)}

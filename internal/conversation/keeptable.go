@@ -6,40 +6,95 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// The table to keep for where there is no signal: for each dive, which
-// readings go, which go with a depth, which do not.
+// The table to keep for where there is no signal, for one diver: for each dive,
+// which readings go, which go with a depth, which do not, by the diver's own
+// card, qualification and limits. It never names more than the diver's max.
 
-// keepLines are a person's tables, for the dives that they have a cylinder for.
+// keepLines are a person's tables, for the dives that they have a cylinder for
+// that nobody has read: a reading has a verdict.
 func (t *turn) keepLines(p *roster.Person) []message.Line {
 	var lines []message.Line
-	for n := max(1, t.trip.CurrentDive()); n <= len(t.trip.Dives); n++ {
-		if len(filter(t.cylindersOf(p), func(c *roster.Cylinder) bool { return c.Dive == n })) > 0 {
-			lines = append(lines, t.keepTable(p, n)...)
+	for _, n := range t.ahead() {
+		for _, c := range p.InUse() {
+			if c.Dive == n && p.OutsideOf(n) == nil && len(t.trip.Evidence(c.ID, t.now).Compared) == 0 {
+				lines = append(lines, t.keepTable(p, c, len(lines) > 0)...)
+				break
+			}
 		}
 	}
 	if len(lines) == 0 {
 		return nil
 	}
-	return append(append([]message.Line{gap(), message.Loud("remind.keep", nil)}, lines...),
-		message.Say("remind.keep.round", nil), message.Line{Key: "remind.keep.only", Style: message.Quiet})
+	return append(lines, message.Say("remind.keep.round", nil))
 }
 
-// keepTable is the table of one dive, at the depth that the person dives it.
-func (t *turn) keepTable(p *roster.Person, n int) []message.Line {
-	d := t.trip.GasDive(n)
-	if p.SetDepth.Known() && d.Depth.DeeperThan(p.SetDepth) {
-		d.Depth = p.SetDepth
-	}
-	bands := short(gas.Keep(t.trip.Policy, d), d.Depth)
+// keepTable is the table of one dive in a row; next is one below another.
+func (t *turn) keepTable(p *roster.Person, c *roster.Cylinder, next bool) []message.Line {
+	d := t.trip.GasDive(c.Dive)
+	bands := short(t.bands(p, c), d.Depth)
 	if bands == nil {
 		return nil
 	}
-	lines := []message.Line{message.Say("remind.keep.dive", message.Args{
-		"dive": message.Count(n), "site": message.Name(t.site(n)), "depth": message.Planned(d.Depth)})}
-	for _, b := range bands {
-		lines = append(lines, bandLine(b))
+	row := bandLine(bands[0])
+	for _, b := range bands[1:] {
+		row = then(row, bandLine(b))
 	}
-	return append(lines, t.keepTime(p, n)...)
+	for _, l := range t.keepTime(p, c.Dive) {
+		row = then(row, l)
+	}
+	key := "remind.keep.dive"
+	if next {
+		key = "remind.keep.next"
+	}
+	return []message.Line{message.Say(key, message.Args{"dive": message.Count(c.Dive), "table": message.Of(row)})}
+}
+
+// then are two parts of one row.
+func then(first, next message.Line) message.Line {
+	return message.Say("remind.keep.then", message.Args{"first": message.Of(first), "next": message.Of(next)})
+}
+
+// kept are the rules that a table without a reading can look at.
+var kept = map[gas.Rule]bool{gas.RuleOutOfRange: true, gas.RuleDepth: true, gas.RuleBottom: true, gas.RuleContingency: true, gas.RuleDeepest: true,
+	gas.RuleDepthLimit: true, gas.RuleSetLimit: true, gas.RuleTeam: true, gas.RuleCard: true, gas.RuleAirIsNotAir: true}
+
+// bands are the whole percentages from air up that come to the same for one
+// diver on one dive.
+func (t *turn) bands(p *roster.Person, c *roster.Cylinder) []gas.Band {
+	if !t.trip.Dives[c.Dive-1].Depth.Known() {
+		return nil
+	}
+	var bands []gas.Band
+	for o2 := gas.Air; o2 <= t.trip.Policy.MaxO2+1; o2++ {
+		b := t.band(p, c, o2)
+		if n := len(bands); n > 0 && bands[n-1].Status == b.Status && bands[n-1].MaxDepth == b.MaxDepth {
+			bands[n-1].To = o2
+			continue
+		}
+		bands = append(bands, b)
+	}
+	bands[len(bands)-1].To = 0 // above the policy's most nothing goes any more
+	return bands
+}
+
+// band is what one whole percentage comes to: a go names the plan, a limit the
+// diver's max.
+func (t *turn) band(p *roster.Person, c *roster.Cylinder, o2 gas.Percent) gas.Band {
+	v := t.trip.Preview(p.ID, c.ID, o2, t.now)
+	b := gas.Band{From: o2, To: o2, Status: gas.Go}
+	for i := range v.Findings {
+		f := &v.Findings[i]
+		if !kept[f.Rule] || f.Cylinder != "" && f.Cylinder != string(c.ID) {
+			continue
+		}
+		switch f.Severity.Status() {
+		case gas.NoGo:
+			return gas.Band{From: o2, To: o2, Status: gas.NoGo}
+		case gas.GoWithLimits:
+			b.Status, b.MaxDepth = gas.GoWithLimits, v.Max
+		}
+	}
+	return b
 }
 
 // keepTime says how lean the gas may be for the planned minutes; nothing when
@@ -56,9 +111,9 @@ func (t *turn) keepTime(p *roster.Person, n int) []message.Line {
 	return []message.Line{message.Say("remind.keep.time", a)}
 }
 
-// mostBands is how many rows a table may have before it is shortened: it has
-// to fit on a phone and into a head.
-const mostBands = 8
+// mostBands is how many bands a row may have before it is shortened: it has to fit
+// on a phone and into a head.
+const mostBands = 4
 
 // short makes one row of neighbouring bands that all reach the planned depth
 // and differ only in how much deeper they would go (a wall without a bottom):
@@ -86,7 +141,7 @@ func short(bands []gas.Band, planned gas.Depth) []gas.Band {
 
 func bandLine(b gas.Band) message.Line {
 	a := message.Args{"from": message.Count(int(b.From)), "to": message.Count(int(b.To)),
-		"verdict": message.Of(message.Verdict(b.Status, b.MaxDepth))}
+		"verdict": message.Of(bandVerdict(b))}
 	key := "remind.keep.range"
 	switch b.To {
 	case 0:
@@ -94,5 +149,15 @@ func bandLine(b gas.Band) message.Line {
 	case b.From:
 		key = "remind.keep.one"
 	}
-	return message.Row(key, a)
+	return message.Say(key, a)
+}
+
+func bandVerdict(b gas.Band) message.Line {
+	switch b.Status {
+	case gas.Go:
+		return message.Say("remind.keep.go", nil)
+	case gas.GoWithLimits:
+		return message.Say("remind.keep.limits", message.Args{"depth": message.Limit(b.MaxDepth)})
+	}
+	return message.Say("remind.keep.stop", nil)
 }

@@ -30,12 +30,11 @@ type keyword struct {
 // keywords are those of each language, the longest first. English that reads
 // nothing else is among them, so that a reason ends the reading in all.
 var keywords = sync.OnceValue(func() map[string][]keyword {
-	var file map[string]map[string][]string
-	if err := toml.Unmarshal([]byte(keywordsFile), &file); err != nil {
-		panic(err) // embedded: a test reads it
-	}
 	all := map[string][]keyword{}
-	for english, languages := range file {
+	for english, languages := range keywordTables() {
+		if slices.Contains(diveWords, english) {
+			continue // see forDives
+		}
 		for tag, phrases := range languages {
 			for _, p := range phrases {
 				all[tag] = append(all[tag], keyword{strings.Fields(strings.ToLower(p)), english})
@@ -53,10 +52,22 @@ var keywords = sync.OnceValue(func() map[string][]keyword {
 	return all
 })
 
+// keywordTables are the phrases of each language, by the English word.
+func keywordTables() map[string]map[string][]string {
+	var file map[string]map[string][]string
+	if err := toml.Unmarshal([]byte(keywordsFile), &file); err != nil {
+		panic(err) // embedded: a test reads it
+	}
+	return file
+}
+
 // english is what was typed with the words of the actor's language replaced by
 // the English ones, up to a reason.
-func (t *turn) english(text string) string {
-	list := keywords()[message.Match(t.me.Language)]
+func (t *turn) english(text string) string { return English(text, t.me().Language) }
+
+// English is the same for somebody who writes in a language, BCP 47.
+func English(text, language string) string {
+	list := keywords()[message.Match(language)]
 	if len(list) == 0 {
 		return text
 	}

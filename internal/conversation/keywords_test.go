@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -34,7 +35,7 @@ func TestKeywordsOfCommands(t *testing.T) {
 		{"ar", "بلا قاع", "no bottom"},
 	} {
 		t.Run(c.tag+" "+c.typed, func(t *testing.T) {
-			turn := &turn{me: &roster.Person{Language: c.tag}}
+			turn := speaker(c.tag)
 			if got := turn.english(c.typed); got != c.want {
 				t.Errorf("got %q, want %q", got, c.want)
 			}
@@ -57,7 +58,7 @@ func TestKeywordsAreWhole(t *testing.T) {
 				t.Errorf("%s has no word for %q", tag, k.english)
 			}
 		}
-		turn := &turn{me: &roster.Person{Language: tag}}
+		turn := speaker(tag)
 		for unit, want := range map[string]gas.Unit{"m": gas.Metres, "ft": gas.Feet} {
 			d, _, ok := takeDepth(strings.Fields(turn.english("30 "+have[unit])), gas.Metres)
 			if !ok || d.Unit != want || d.Value != 30 {
@@ -67,18 +68,27 @@ func TestKeywordsAreWhole(t *testing.T) {
 	}
 }
 
-// What a text asks people to write is understood as it is in English.
-func TestQuotedWordsAreUnderstood(t *testing.T) {
-	quoted := regexp.MustCompile(`[“„«「"]\s*([^”“»」"]+?)\s*[”“»」"]`)
+// What a text asks people to say is understood as it is in English.
+func TestWordsOfTheHelpAreUnderstood(t *testing.T) {
+	want := []reply.Intent{reply.NotYet, reply.Pass, reply.NewCylinder, reply.Refilled, reply.NotDiving}
 	for _, tag := range message.Languages() {
-		text := message.New().Line(message.Say("remind.queue.how", nil), message.Reader{Language: tag})
-		m := quoted.FindStringSubmatch(text)
-		if m == nil {
-			t.Errorf("%s: nothing is quoted in %q", tag, text)
-			continue
+		text := message.New().Line(message.Say("diver.help.other", nil), message.Reader{Language: tag})
+		_, list, _ := strings.Cut(strings.ReplaceAll(text, "：", ":"), ":")
+		var got []reply.Intent
+		for _, word := range regexp.MustCompile(`[,，、،]`).Split(strings.TrimRight(list, ".。"), -1) {
+			word, _, _ = strings.Cut(word, "（") // what it means
+			word = strings.Trim(strings.TrimSpace(word), `"“”„«»「」`)
+			got = append(got, reply.Parse(word, reply.Context{Cylinders: 1, Language: tag}).Intent)
 		}
-		if got := reply.Parse(m[1], reply.Context{Cylinders: 1, Language: tag}).Intent; got != reply.NotYet {
-			t.Errorf("%s: %q is understood as %q, want %q", tag, m[1], got, reply.NotYet)
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: %q is understood as %q, want %q", tag, text, got, want)
 		}
 	}
+}
+
+// speaker is the turn of somebody who reads a language.
+func speaker(tag string) *turn {
+	trip := roster.NewTrip("abcdefghij", "")
+	trip.People = []*roster.Person{{ID: "p1", Language: tag}}
+	return &turn{trip: roster.Change(trip), actor: "p1"}
 }

@@ -18,7 +18,7 @@ import (
 // off" to forget it.
 func setAir(t *turn, args string) {
 	if word := strings.ToLower(strings.TrimSpace(t.english(args))); word == "off" {
-		t.trip.SetAir(gas.Weather{}, t.me.ID, t.now)
+		t.trip.SetAir(gas.Weather{}, t.me().ID, t.now)
 		t.say(message.Say("air.off", nil))
 		return
 	}
@@ -27,7 +27,7 @@ func setAir(t *turn, args string) {
 		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()), "off": message.Code("/air off")}))
 		return
 	}
-	t.trip.SetAir(w, t.me.ID, t.now)
+	t.trip.SetAir(w, t.me().ID, t.now)
 	t.say(t.airLines(w)...)
 }
 
@@ -62,7 +62,7 @@ var airSigns = strings.NewReplacer(" °c", "c", " °f", "f", " c", "c", " f", "f
 // fahrenheit tells whether the acting person reads degrees Fahrenheit: whoever
 // reads feet does.
 func (t *turn) fahrenheit() bool {
-	return t.me.Units == "ft" || t.me.Units == "" && t.trip.Units == gas.Feet
+	return t.me().Units == "ft" || t.me().Units == "" && t.trip.Units == gas.Feet
 }
 
 func (t *turn) airExample() string {
@@ -87,10 +87,10 @@ func (t *turn) airFrom(w gas.Weather) {
 	if t.trip.Air.Known {
 		return
 	}
-	t.trip.SetAir(w, t.me.ID, t.now)
+	t.trip.SetAir(w, t.me().ID, t.now)
 	lines := t.airLines(w)
 	t.say(lines...)
-	said := message.Say("air.from", message.Args{"name": t.nameOf(t.me.ID), "command": message.Code("/air")})
+	said := message.Say("air.from", message.Args{"name": t.nameOf(t.me().ID), "command": message.Code("/air")})
 	t.tellLeaders(message.Message{Lines: append([]message.Line{said}, lines...)})
 }
 
@@ -112,7 +112,7 @@ func (t *turn) airLines(w gas.Weather) []message.Line {
 		"humidity": plainNumber(w.Humidity), "oxygen": message.Percent(tenth(oxygen))})}
 	var off []message.Value
 	for _, a := range t.trip.Analysers {
-		if a.AirPoint.Known() && math.Abs(float64(a.AirPoint-oxygen)) > 0.2+1e-9 {
+		if last := a.Last().Percent; last.Known() && t.airOff(last) {
 			off = append(off, message.Name(a.Name))
 		}
 	}
@@ -126,7 +126,7 @@ func tenth(p gas.Percent) gas.Percent { return gas.Percent(math.Round(float64(p)
 
 // altitude is that of the next dive: the dock is by the water.
 func (t *turn) altitude() float64 {
-	if d := t.trip.Dive(max(1, t.trip.CurrentDive())); d != nil {
+	if d := t.trip.Dive(t.dive()); d != nil {
 		return d.Altitude
 	}
 	return 0
@@ -165,37 +165,18 @@ func setCO(t *turn, args string) {
 // noteCO records it, and says what it means to the leader and, where no changed
 // verdict will, to the diver.
 func (t *turn) noteCO(c *roster.Cylinder, ppm float64) {
-	p, _ := t.trip.Cylinder(c.ID)
-	was := t.ownStatus(p)
-	t.trip.SetCO(c.ID, ppm, t.me.ID, t.now)
+	was := t.clearanceOf(c).Status
+	t.trip.SetCO(c.ID, ppm, t.sent(), t.me().ID, t.now)
+	p, c := t.trip.Cylinder(c.ID)
 	t.say(append([]message.Line{message.Say("co.done", message.Args{"cylinder": message.Of(cylinderName(c)),
-		"name": t.nameOf(p.ID), "ppm": plainNumber(ppm)})}, t.verdictLines([]*roster.Person{p})...)...)
-	f, ok := t.coFinding(p, c)
-	if !ok || f.Severity == gas.Pass || t.ownStatus(p) != was {
+		"name": t.nameOf(p.ID), "ppm": plainNumber(ppm)})}, t.verdictLines(c.Dive, p)...)...)
+	cl := t.clearanceOf(c)
+	f, ok := coFinding(cl, c.ID)
+	if !ok || f.Severity == gas.Pass || cl.Status != was {
 		return
 	}
 	text, do := message.Finding(f)
 	do.Style = message.Strong
 	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{
 		message.Loud("co.told", message.Args{"cylinder": message.Of(cylinderName(c))}), do, text}})
-}
-
-func (t *turn) ownStatus(p *roster.Person) gas.Status {
-	b := t.board()
-	if pb := b.Of(p.ID); pb != nil {
-		return pb.Own
-	}
-	return gas.NoReading
-}
-
-func (t *turn) coFinding(p *roster.Person, c *roster.Cylinder) (gas.Finding, bool) {
-	b := t.board()
-	if pb := b.Of(p.ID); pb != nil {
-		for _, f := range pb.Verdict.Findings {
-			if f.Rule == gas.RuleCarbonMonoxide && f.Cylinder == string(c.ID) {
-				return f, f.Severity != gas.NotApplicable
-			}
-		}
-	}
-	return gas.Finding{}, false
 }

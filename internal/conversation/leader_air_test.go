@@ -42,11 +42,11 @@ func TestAir(t *testing.T) {
 	if got := d.types("/air 30 °C 80 %"); !strings.Contains(got, "20.2 % oxygen") || strings.Contains(got, "calibrate it again") {
 		t.Errorf("got %q", got)
 	}
-	d.trip.SetAirPoint("A", 20.9, inês, d.now)
+	d.change(func(trip *roster.Draft) { trip.SetAirPoint("A", 20.9, gas.Weather{}, inês, d.now) })
 	if got := d.types("/air 30,5 80"); !strings.Contains(got, "Analyser A showed something else") {
 		t.Errorf("got %q", got)
 	}
-	d.trip.SetAirPoint("A", 20.3, inês, d.now)
+	d.change(func(trip *roster.Draft) { trip.SetAirPoint("A", 20.3, gas.Weather{}, inês, d.now) })
 	if got := d.types("/air 30 80"); strings.Contains(got, "something else") {
 		t.Errorf("got %q", got)
 	}
@@ -66,8 +66,10 @@ func TestMonoxideIsToldToTheDiver(t *testing.T) {
 		{"/co 17 6ppm", ": 6 ppm", "Don't breathe it", gas.NoGo},
 	} {
 		d := newDesk(t)
-		d.trip.Dives[0].Bottom = gas.Depth{}
-		d.trip.Record(d.trip.Labelled("17")[0].ID, roster.Reading{Percent: 32.1, By: "p2", At: d.now}, d.now)
+		d.change(func(trip *roster.Draft) {
+			trip.EditDive(1).Bottom = gas.Depth{}
+			trip.Record(trip.Labelled("17")[0].ID, roster.Reading{Percent: 32.1, By: "p2", At: d.now}, d.now)
+		})
 		if got := d.types(c.typed); !strings.Contains(got, c.leader) {
 			t.Errorf("%s: the leader hears %q", c.typed, got)
 		}
@@ -80,8 +82,7 @@ func TestMonoxideIsToldToTheDiver(t *testing.T) {
 		if !strings.Contains(said, c.diver) || (c.diver == "") != !strings.Contains(said, "monoxide") {
 			t.Errorf("%s: the diver hears %q", c.typed, said)
 		}
-		b := d.trip.Board(d.now)
-		if got := b.Of("p2").Own; got != c.status {
+		if got := d.trip.Clearance("p2", 1, d.now).Status; got != c.status {
 			t.Errorf("%s: got %v, want %v", c.typed, got, c.status)
 		}
 	}
@@ -91,7 +92,7 @@ func TestMonoxideIsToldToTheDiver(t *testing.T) {
 // has words for it.
 func TestEveryPolicyFieldCanBeSaid(t *testing.T) {
 	p := gas.Policy{PPO2: 1.3, PPO2Max: 1.5, MaxO2: 36, Tolerance: 0.5, TellShop: 1.5, GF: 70, FreshFor: 12,
-		BoatCheck: gas.BoatCheckAll, MaxCO: 3, OxygenCredit: true}
+		BoatCheck: gas.BoatCheckAll, MaxCO: 3, OxygenCredit: true, Deepest: gas.M(30)}
 	changed := p.Changed()
 	if len(changed) != len(policyFields) {
 		t.Errorf("%d fields differ, %d can be said", len(changed), len(policyFields))
@@ -103,7 +104,7 @@ func TestEveryPolicyFieldCanBeSaid(t *testing.T) {
 		if got := renderer.Line(policyLine(name, p), message.Reader{}); strings.Contains(got, "⟦") {
 			t.Errorf("%s: %q", name, got)
 		}
-		was := gas.DefaultPolicy()
+		was := gas.DefaultPolicy(gas.Metres)
 		policyFields[name].take(p, &was)
 		if got := was.Changed(); len(got) != 1 || got[0] != name {
 			t.Errorf("%s: taking it changed %v", name, got)
@@ -131,7 +132,8 @@ func TestAirInFahrenheit(t *testing.T) {
 		{"86K 80", "ft", 0, false},
 	} {
 		d := newDesk(t)
-		turn := &turn{trip: d.trip, me: &roster.Person{Units: c.units}}
+		d.change(func(trip *roster.Draft) { trip.Edit(inês).Units = c.units })
+		turn := &turn{trip: roster.Change(d.trip), actor: inês}
 		w, ok := turn.readAir(c.typed)
 		if ok != c.ok || ok && (w.Celsius < c.want-1e-9 || w.Celsius > c.want+1e-9) {
 			t.Errorf("%q in %s: got %v, %v, want %v, %v", c.typed, c.units, w.Celsius, ok, c.want, c.ok)

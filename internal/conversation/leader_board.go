@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"slices"
+	"strconv"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -9,113 +10,196 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// The board: one screen that says first whether the group may go, then what
-// holds for everybody, then who needs what, those who need something first.
+// The board of one dive: one screen that says first whether the group may go,
+// then what holds for everybody, then a line for each who needs something.
 
-// compactFrom is the number of plain go's from which they share one line: a
-// long roster must not bury what needs doing.
-const compactFrom = 12
-
-// showBoard shows the board, with the chart once there is something to draw.
-func showBoard(t *turn, _ string) {
-	m := t.boardMessage()
-	if p := Chart(t.trip, t.now); p.Measured() {
+// showBoard is "/board [DIVE]", with the chart once there is something to draw.
+func showBoard(t *turn, args string) {
+	dive := t.dive()
+	if n, ok := t.diveTyped(args); ok {
+		if t.trip.Dive(n) == nil {
+			t.say(message.Say("dived.no-such-dive", message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
+			return
+		}
+		dive = n
+	}
+	m := t.boardMessage(dive)
+	if p := Chart(t.trip.Trip, dive, t.now); p.Measured() {
 		m.Picture = &p
 	}
 	t.send(m)
 }
 
-// boardMessage is the whole board for a leader.
-func (t *turn) boardMessage() message.Message {
-	b := t.board()
-	lines := []message.Line{t.headline(&b), t.diveLine(&b)}
-	lines = append(lines, t.reopenedLines(&b)...)
-	lines = append(lines, countsLine(&b))
-	lines = append(lines, t.groupLines(&b)...)
-	lines = append(lines, t.missingLine(&b)...)
+// boardMessage is the board of a dive for a leader: whether the group may go, who
+// is in the way, who goes. What else there is to know is a tap away.
+func (t *turn) boardMessage(dive int) message.Message {
+	b := t.board(dive)
+	lines := append([]message.Line{t.headline(&b)}, t.planLines(&b)...)
+	lines = append(lines, t.groupLine(&b))
 	lines = append(lines, t.patternLines(t.trip.Patterns())...)
 	lines = append(lines, t.personLines(&b)...)
+	lines = append(lines, t.policyLines()...)
+	lines = append(lines, message.Line{Key: "board.caution.short", Style: message.Quiet})
+	t.showsAll(&b)
+	more := oneButton("lmore "+strconv.Itoa(dive), message.Say("button.more", nil))
+	return message.Message{Lines: lines, Buttons: append(t.boardButtons(&b), more)}
+}
+
+// moreOfBoard is what the board's message leaves out: the teams, who has to be
+// spoken to, and what the board is not.
+func moreOfBoard(t *turn, args []string) {
+	dive, _ := strconv.Atoi(argument(args, 0))
+	if t.trip.Dive(dive) == nil {
+		t.questionOver()
+		return
+	}
+	b := t.board(dive)
+	lines := []message.Line{t.headline(&b), countsLine(&b)}
+	for _, c := range b.People {
+		lines = append(lines, t.whyOf(&c)...)
+	}
 	lines = append(lines, t.teamLines(&b)...)
-	lines = append(lines, t.outLines()...)
 	lines = append(lines, t.unreachableLines()...)
-	lines = append(lines, policyLines(t.trip)...)
-	lines = append(lines, gap(), caution())
-	return message.Message{Lines: lines, Buttons: t.boardButtons(&b)}
+	t.say(append(lines, gap(), caution())...)
+}
+
+// whyOf is a person's verdict with what decides it and what to do, nothing for a go.
+func (t *turn) whyOf(c *roster.Clearance) []message.Line {
+	if !c.Active || c.Status == gas.Go {
+		return nil
+	}
+	head := message.Loud("board.person", message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)})
+	return append([]message.Line{gap(), head}, t.whyLines(c)...)
+}
+
+// showsAll notes that the acting leader sees everybody's clearance.
+func (t *turn) showsAll(b *roster.Board) {
+	for i := range b.People {
+		t.shown[standing{b.People[i].Person, b.Dive}] = true
+	}
 }
 
 // headline is the go / no-go for the group.
 func (t *turn) headline(b *roster.Board) message.Line {
 	c := b.Counts
-	n := map[gas.Status]int{gas.Go: c.Active, gas.GoWithLimits: c.Limits, gas.NoGo: c.NoGo, gas.NoReading: c.NoReading}[b.Status]
+	n := map[gas.Status]int{gas.Go: c.Active, gas.GoWithLimits: c.Limits, gas.NoGo: c.NoGo, gas.NotCleared: c.NotCleared}[b.Status]
+	a := message.Args{"dive": message.Count(b.Dive), "count": message.Count(n)}
 	switch {
-	case b.Dive == 0:
-		return message.Loud("board.all-signed", nil)
+	case b.Dived:
+		return message.Loud("board.dived", a)
 	case c.Active == 0:
-		return message.Loud("board.nobody", message.Args{"verdict": verdictOf(gas.NoReading, gas.Depth{})})
+		return message.Loud("board.nobody", a)
 	}
-	return message.Loud("board.head."+b.Status.String(), message.Args{
-		"verdict": verdictOf(b.Status, gas.Depth{}), "count": message.Count(n)})
+	return message.Loud("board.head."+b.Status.String(), a)
 }
 
-func verdictOf(s gas.Status, max gas.Depth) message.Value {
-	return message.Of(message.Verdict(s, max))
-}
-
-// diveLine says which dive the board is about.
-func (t *turn) diveLine(b *roster.Board) message.Line {
-	n := b.Dive
-	if n == 0 {
-		n = len(t.trip.Dives)
-	}
-	return message.Say("board.dive", message.Args{"dive": message.Count(n), "of": message.Count(len(t.trip.Dives)),
-		"plan": message.Of(message.Plan(t.trip.Dives[n-1])), "departs": message.Clock(t.trip.Departs, t.trip.Zone)})
-}
-
-// reopenedLines say that the current dive was signed off before.
-func (t *turn) reopenedLines(b *roster.Board) []message.Line {
-	for _, s := range slices.Backward(t.trip.SignOffs) {
-		if s.Dive == b.Dive && s.Reopened != nil {
-			return []message.Line{message.Loud("board.reopened", message.Args{
-				"at": t.clock(s.Reopened.At), "who": t.nameOf(s.Reopened.By), "reason": message.Of(reopenedFor(s.Reopened.Reason))})}
+// planLines say which dive the board is about, how its signature stands, and
+// whose qualification is not known.
+func (t *turn) planLines(b *roster.Board) []message.Line {
+	lines := []message.Line{message.Say("board.dive", message.Args{"dive": message.Count(b.Dive), "of": message.Count(len(t.trip.Dives)),
+		"plan": message.Of(message.Plan(t.trip.Dives[b.Dive-1])), "starts": message.Clock(t.trip.Starts(b.Dive), t.trip.Zone)})}
+	lines = append(lines, t.signatureLines(b.Dive)...)
+	var unknown []*roster.Person
+	for i := range b.People {
+		if p := t.trip.Person(b.People[i].Person); b.People[i].Active && !p.DepthLimit.Known() {
+			unknown = append(unknown, p)
 		}
 	}
-	return nil
+	switch n := len(unknown); {
+	case n > 1 && n == b.Counts.Active:
+		lines = append(lines, message.Say("board.qualification.all", nil))
+	case n > 0:
+		lines = append(lines, message.Say("board.qualification", message.Args{"names": t.names(unknown)}))
+	}
+	return lines
+}
+
+// signatureLines say how the last signature of a dive stands.
+func (t *turn) signatureLines(dive int) []message.Line {
+	s := t.trip.Signature(dive)
+	if s == nil {
+		return nil
+	}
+	a := message.Args{"who": t.nameOf(s.By), "at": t.clock(s.At)}
+	switch t.trip.Standing(s, t.now).State {
+	case "standing":
+		return []message.Line{message.Say("board.signed", a)}
+	case "broken":
+		lines := []message.Line{message.Loud("board.signed.broken", a)}
+		if s.Broken != nil {
+			lines = append(lines, message.Differs(t.trip.Trip, s.Broken))
+		}
+		return lines
+	case "lapsed":
+		return []message.Line{message.Loud("board.signed.lapsed", a)}
+	}
+	if s.Withdrawn != nil {
+		a["by"], a["reason"] = t.nameOf(s.Withdrawn.By), message.Of(reasonLine(s.Withdrawn.Reason))
+	}
+	return []message.Line{message.Loud("board.signed.withdrawn", a)}
 }
 
 func countsLine(b *roster.Board) message.Line {
-	c := b.Counts
-	var parts []message.Value
-	for _, p := range []struct {
-		key string
-		n   int
-	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"no-reading", c.NoReading}} {
-		if p.n > 0 {
-			parts = append(parts, message.Of(message.Say("board.count."+p.key, message.Args{"count": message.Count(p.n)})))
-		}
-	}
-	a := message.Args{"count": message.Count(c.Active), "parts": message.List(parts...)}
-	if c.Out > 0 {
-		a["out"] = message.Count(c.Out)
-		return message.Say("board.counts.out", a)
-	}
-	return message.Say("board.counts", a)
+	return message.Say("board.counts", message.Args{"count": message.Count(b.Counts.Active), "parts": countParts(b, true)})
 }
 
-// groupLines say each limit that everybody shares, once.
-func (t *turn) groupLines(b *roster.Board) []message.Line {
-	var lines []message.Line
-	for _, g := range b.Group {
-		a := message.Args{"dive": message.Count(g.Dive), "site": message.Name(t.site(g.Dive))}
-		if g.MaxDepth.Known() {
-			a["depth"] = message.Limit(g.MaxDepth)
-			lines = append(lines, message.Loud("board.group.depth", a))
-		}
-		if g.MaxMinutes > 0 {
-			a["minutes"] = message.Minutes(g.MaxMinutes)
-			lines = append(lines, message.Loud("board.group.minutes", a))
+// countParts are how many stand how, with those who don't dive or without.
+func countParts(b *roster.Board, all bool) message.Value {
+	c := b.Counts
+	parts := []struct {
+		key string
+		n   int
+	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"not-cleared", c.NotCleared}, {"outside", c.Outside}, {"out", c.Out}}
+	if !all {
+		parts = parts[:4]
+	}
+	var said []message.Value
+	for _, p := range parts {
+		if p.n > 0 {
+			said = append(said, message.Of(message.Say("board.count."+p.key, message.Args{"count": message.Count(p.n)})))
 		}
 	}
-	return lines
+	return message.List(said...)
+}
+
+// groupLine is the group in one line: how many stand how, the shallowest and the
+// shortest, and whose they are.
+func (t *turn) groupLine(b *roster.Board) message.Line {
+	a := message.Args{"parts": countParts(b, false), "count": message.Count(b.Counts.Active)}
+	group := t.groupLines(b)
+	if len(group) == 0 {
+		return message.Say("board.counts", a)
+	}
+	a["group"] = message.Of(group[0])
+	return message.Say("board.group.line", a)
+}
+
+// groupLines say the shallowest depth and the shortest time, and whose they are.
+func (t *turn) groupLines(b *roster.Board) []message.Line {
+	return t.tightestLines("board.group", message.Args{}, b.Dive, b.Group)
+}
+
+func (t *turn) tightestLines(key string, about message.Args, dive int, g roster.Tightest) []message.Line {
+	a := message.Args{}
+	for name, v := range about {
+		a[name] = v
+	}
+	deep, long := g.MaxDepth.Known(), g.MaxMinutes > 0
+	if deep {
+		a["depth"], a["who"] = message.LimitBeside(g.MaxDepth, t.trip.Dives[dive-1].Depth), t.nameOf(g.DepthBy)
+	}
+	if long {
+		a["minutes"], a["whose"] = message.Minutes(g.MaxMinutes), t.nameOf(g.TimeBy)
+	}
+	switch {
+	case deep && long:
+		return []message.Line{message.Say(key+".both", a)}
+	case deep:
+		return []message.Line{message.Say(key+".depth", a)}
+	case long:
+		return []message.Line{message.Say(key+".minutes", a)}
+	}
+	return nil
 }
 
 func (t *turn) site(dive int) string {
@@ -134,12 +218,12 @@ func (t *turn) missingLine(b *roster.Board) []message.Line {
 	return []message.Line{message.Say("board.missing", message.Args{"count": message.Count(len(names)), "names": t.names(names)})}
 }
 
-// owing are the active people who owe a reading or an answer.
+// owing are the active people who owe something for a dive.
 func (t *turn) owing(b *roster.Board) []*roster.Person {
 	var found []*roster.Person
 	for i := range b.People {
-		if pb := &b.People[i]; pb.Active && len(pb.Owes) > 0 {
-			found = append(found, t.trip.Person(pb.Person))
+		if c := &b.People[i]; c.Active && len(c.Owes) > 0 {
+			found = append(found, t.trip.Person(c.Person))
 		}
 	}
 	return found
@@ -153,18 +237,6 @@ func (t *turn) names(people []*roster.Person) message.Value {
 	return message.List(names...)
 }
 
-// outLines are those who sit out, with the reason.
-func (t *turn) outLines() []message.Line {
-	var lines []message.Line
-	for _, p := range t.trip.People {
-		if p.Out != nil {
-			lines = append(lines, message.Say("board.out", message.Args{"name": t.nameOf(p.ID),
-				"reason": message.Of(reasonLine(p.Out.Reason)), "who": t.nameOf(p.Out.By), "at": t.clock(p.Out.At)}))
-		}
-	}
-	return section("board.outs", lines)
-}
-
 // unreachableLines are those who can't be written to, and those who never
 // opened their invite: somebody has to speak to them.
 func (t *turn) unreachableLines() []message.Line {
@@ -172,7 +244,7 @@ func (t *turn) unreachableLines() []message.Line {
 	var unjoined []*roster.Person
 	for _, p := range t.trip.People {
 		switch {
-		case !p.Active() || !p.Left.IsZero():
+		case !p.Dives() || !p.Left.IsZero() || p.OutOf(t.dive()) != nil:
 		case p.Unreachable != "":
 			lines = append(lines, message.Say("board.unreachable", message.Args{"name": t.nameOf(p.ID)}))
 		case p.Joined.IsZero():
@@ -203,33 +275,46 @@ func (t *turn) clock(at time.Time) message.Value { return message.Clock(at, t.tr
 
 // nudgeButton reminds those who owe something and can be written to.
 func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
-	owing := t.owing(b)
-	n := len(reachable(owing))
-	key := "board.button.nudge"
-	switch {
-	case n == 0:
+	n := len(reachable(t.owing(b)))
+	if n == 0 {
 		return nil
-	case n < len(owing):
-		key = "board.button.nudge.some"
 	}
-	return [][]message.Button{oneButton("lnudge", message.Say(key, message.Args{"count": message.Count(n)}))}
+	return [][]message.Button{oneButton("lnudge "+strconv.Itoa(b.Dive), message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
 }
 
 // boardButtons offer what the board asks for.
 func (t *turn) boardButtons(b *roster.Board) [][]message.Button {
-	rows := t.nudgeButton(b)
-	if b.Dive > 0 && t.trip.BoatOpen.IsZero() && b.Counts.Active > 0 {
-		rows = append(rows, oneButton("lboat", message.Say("board.button.boat", nil)))
+	if b.Dived || t.me() == nil || !t.me().Leader {
+		return nil
 	}
-	if b.Dive > 0 && (b.Status == gas.Go || b.Status == gas.GoWithLimits) {
-		rows = append(rows, oneButton("lsign", message.Say("board.button.sign", message.Args{"dive": message.Count(b.Dive)})))
+	rows, dive := t.nudgeButton(b), strconv.Itoa(b.Dive)
+	if !t.trip.BoatOpened(b.Dive) && b.Counts.Active > 0 {
+		rows = append(rows, oneButton("lboat "+dive, message.Say("board.button.boat", nil)))
 	}
-	return append(rows, t.policyButtons()...)
+	if t.maySign(b.Dive) {
+		rows = append(rows, oneButton("lsign "+dive, message.Say("board.button.sign", message.Args{"dive": message.Count(b.Dive)})))
+	}
+	if len(t.trip.SeriesOff(t.now)) > 0 {
+		rows = append(rows, oneButton("lseries", message.Say("board.button.series", nil)))
+	}
+	return append(rows, t.consentButtons()...)
 }
 
-func boardPressed(t *turn, _ []string) { showBoard(t, "") }
+// maySign tells whether nothing stands in the way of a leader's signature, the boat
+// check that the policy asks for included.
+func (t *turn) maySign(dive int) bool {
+	return t.open(dive) && slices.ContainsFunc(t.trip.Leaders(), func(l *roster.Person) bool {
+		return len(t.trip.Refusals(dive, l.ID, t.now)) == 0
+	})
+}
+
+func boardPressed(t *turn, args []string) { showBoard(t, argument(args, 0)) }
 
 // sayOver answers what comes too late for this trip.
 func (t *turn) sayOver() {
+	if t.trip.CalledOff != nil {
+		t.say(t.overLines()...)
+		return
+	}
 	t.say(message.Say("trip.over", message.Args{"trip": message.Name(t.trip.Name), "record": message.Code("/record")}))
 }

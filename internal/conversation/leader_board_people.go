@@ -9,246 +9,207 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// The people on the board: who needs something first.
+// The people on a board: who needs something first, one line each; who is
+// cleared without a limit shares a line with the others.
 
-// personLines are the active people, those who need something first; plain
-// go's share a line when there are many.
+// personLines are everybody on the board.
 func (t *turn) personLines(b *roster.Board) []message.Line {
-	var people []*roster.PersonBoard
+	people := make([]*roster.Clearance, 0, len(b.People))
+	var plain []*roster.Person
 	for i := range b.People {
-		if pb := &b.People[i]; pb.Active {
-			people = append(people, pb)
+		switch c := &b.People[i]; {
+		case c.Active && c.Status == gas.Go:
+			plain = append(plain, t.trip.Person(c.Person))
+		case c.Active || c.Out != nil || c.Outside != nil:
+			people = append(people, c)
 		}
 	}
-	slices.SortStableFunc(people, func(x, y *roster.PersonBoard) int { return cmp.Compare(urgency(x), urgency(y)) })
-	var lines []message.Line
-	var plain []*roster.PersonBoard
-	for _, pb := range people {
-		if pb.Status == gas.Go {
-			plain = append(plain, pb)
-			continue
-		}
+	slices.SortStableFunc(people, func(x, y *roster.Clearance) int { return cmp.Compare(rank(x), rank(y)) })
+	lines := make([]message.Line, 0, len(people)+2)
+	if len(b.People) > 0 {
 		lines = append(lines, gap())
-		lines = append(lines, t.needyLines(pb)...)
 	}
-	return append(lines, t.goLines(plain)...)
-}
-
-// goLines are the plain go's, a line each; in a long roster the verdict is
-// said once for all of them.
-func (t *turn) goLines(plain []*roster.PersonBoard) []message.Line {
-	if len(plain) == 0 {
-		return nil
+	for _, c := range people {
+		lines = append(lines, t.personLine(c))
 	}
-	lines := []message.Line{gap()}
-	if len(plain) < compactFrom {
-		for _, pb := range plain {
-			lines = append(lines, t.goLine(pb))
-		}
-		return lines
-	}
-	lines = append(lines, message.Loud("board.goes", message.Args{
-		"verdict": verdictOf(gas.Go, gas.Depth{}), "count": message.Count(len(plain))}))
-	for _, pb := range plain {
-		lines = append(lines, t.compactGo(pb))
+	if len(plain) > 0 {
+		lines = append(lines, message.Say("board.goes", message.Args{"names": t.names(plain), "count": message.Count(len(plain))}))
 	}
 	return lines
 }
 
-// urgency orders the board: stop, analyse, limits, go.
-func urgency(pb *roster.PersonBoard) int {
-	return slices.Index([]gas.Status{gas.NoGo, gas.NoReading, gas.GoWithLimits, gas.Go}, pb.Status)
+// urgency orders clearances: stop, not cleared, limits, go.
+func urgency(s gas.Status) int {
+	return slices.Index([]gas.Status{gas.NoGo, gas.NotCleared, gas.GoWithLimits, gas.Go}, s)
+}
+
+// rank orders a board: by urgency, then who sits out, then who is outside.
+func rank(c *roster.Clearance) int {
+	switch {
+	case c.Outside != nil:
+		return 11
+	case c.Out != nil:
+		return 10
+	}
+	return urgency(c.Status)
 }
 
 // blocks tells whether a person stands in the way of the sign-off.
-func blocks(pb *roster.PersonBoard) bool {
-	return pb.Active && (pb.Status == gas.NoGo || pb.Status == gas.NoReading)
+func blocks(c *roster.Clearance) bool {
+	return c.Active && !c.Goes()
 }
 
-// needyLines are a person who is no plain go: verdict, cylinders, and the one
-// thing to do.
-func (t *turn) needyLines(pb *roster.PersonBoard) []message.Line {
-	key := "board.person"
-	if pb.Left {
-		key = "board.person.left"
+// personLine is one clearance in one line: the verdict, the name, and why.
+func (t *turn) personLine(c *roster.Clearance) message.Line {
+	a := message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)}
+	switch out := cmp.Or(c.Outside, c.Out); {
+	case out != nil:
+		a["reason"] = message.Of(t.reasonFor(out))
+		return message.Say("board.person.out", a)
+	case !c.Active:
+		return message.Say("board.person", a)
 	}
-	lines := []message.Line{message.Loud(key, message.Args{
-		"verdict": boardVerdict(pb, t.onDive()), "name": t.nameOf(pb.Person)})}
-	lines = append(lines, t.whyLines(pb)...)
-	p := t.trip.Person(pb.Person)
-	for _, c := range p.InUse() {
-		if n := numbersOf(pb, c.ID); n != nil {
-			lines = append(lines, t.cylinderLine(c, n))
+	f, ok := decisive(c)
+	if !ok {
+		return message.Loud("board.person", a)
+	}
+	key := "board.person"
+	if _, cylinder := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); cylinder != nil {
+		key, a["cylinder"] = key+".cylinder", message.Of(cylinderName(cylinder))
+	}
+	if tellsMore(&f) {
+		text, _ := message.FindingForLeader(f)
+		key, a["why"] = key+".why", message.Of(text)
+	}
+	return message.Loud(key, a)
+}
+
+// saidByVerdict are the rules whose finding says no more than the verdict's word.
+var saidByVerdict = map[gas.Rule]bool{gas.RuleNoReading: true, gas.RuleStale: true, gas.RuleCard: true, gas.RuleLeft: true, gas.RuleSpeak: true,
+	gas.RuleQuestion: true, gas.RuleNoCylinder: true, gas.RuleMeasured: true}
+
+// tellsMore tells whether why says more than the verdict: it always does of a
+// no-go, and of a limit that is no number.
+func tellsMore(f *gas.Finding) bool {
+	switch f.Severity.Status() {
+	case gas.NoGo:
+		return true
+	case gas.GoWithLimits:
+		return !f.MaxDepth.Known() && f.MaxMinutes == 0 && f.Rule != gas.RuleDivedBefore
+	}
+	return !saidByVerdict[f.Rule]
+}
+
+// decisive is the finding that makes a clearance what it is; none for a go.
+func decisive(c *roster.Clearance) (gas.Finding, bool) {
+	if f, apart := unsettledFit(c, ""); apart {
+		return f, true // the verdict's word names the limit
+	}
+	for _, f := range needFirst(c, c.Verdict.Reasons()) {
+		if c.Status != gas.Go && f.Severity.Status() == c.Status {
+			return f, true
 		}
+	}
+	return gas.Finding{}, false
+}
+
+// unsettledFit is the finding that readings disagree while the plan fits them all,
+// of one cylinder or ("") any: it has to be said beside whatever limit.
+func unsettledFit(c *roster.Clearance, cylinder roster.CylinderID) (gas.Finding, bool) {
+	for _, f := range c.Verdict.Findings {
+		if f.Rule == gas.RuleRepeat && f.Severity == gas.Limits && c.Goes() && (cylinder == "" || f.Cylinder == string(cylinder)) {
+			return f, true
+		}
+	}
+	return gas.Finding{}, false
+}
+
+// needFirst puts what the verdict's word speaks of before all else: the line
+// after it says what to do about that.
+func needFirst(c *roster.Clearance, reasons []gas.Finding) []gas.Finding {
+	if c.Status != gas.NotCleared {
+		return reasons
+	}
+	said := message.SaidNeed(c)
+	return putFirst(reasons, func(f gas.Finding) bool { return roster.NeedOf(&f) == said })
+}
+
+// putFirst are findings with some of them before the others; each kind stays in
+// its order.
+func putFirst(findings []gas.Finding, first func(gas.Finding) bool) []gas.Finding {
+	others := slices.DeleteFunc(slices.Clone(findings), first)
+	return append(slices.DeleteFunc(slices.Clone(findings), func(f gas.Finding) bool { return !first(f) }), others...)
+}
+
+// whyLines are what decides a clearance, and what to do about it.
+func (t *turn) whyLines(c *roster.Clearance) []message.Line {
+	var lines []message.Line
+	said := map[string]bool{}
+	for _, f := range c.Verdict.Reasons() {
+		if c.Status == gas.Go || f.Severity.Status() != c.Status || said[f.Cylinder] && c.Status != gas.GoWithLimits {
+			continue
+		}
+		if said[f.Cylinder+" "+f.Do] {
+			f.Do = ""
+		}
+		said[f.Cylinder], said[f.Cylinder+" "+f.Do] = true, true
+		lines = append(lines, t.findingFor(f))
 	}
 	return lines
 }
 
-// boardVerdict is a person's verdict on a board about a dive: the limits are
-// that dive's, without what the whole group shares.
-func boardVerdict(pb *roster.PersonBoard, dive int) message.Value {
-	var l limits
-	for _, f := range pb.Verdict.Findings {
-		if f.Severity == gas.Limits && !f.Group && f.Dive == dive {
-			l.tighten(f.MaxDepth, f.MaxMinutes)
-		}
+// findingFor is a finding for the leader: the cylinder, what is the matter,
+// what to do.
+func (t *turn) findingFor(f gas.Finding) message.Line {
+	text, do := message.FindingForLeader(f)
+	a := message.Args{"text": message.Of(text)}
+	key := "board.why"
+	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
+		key, a["cylinder"] = key+".cylinder", message.Of(t.cylinderOn(c))
 	}
-	return l.verdict(pb.Status)
-}
-
-// ownVerdict is a person's verdict for a dive as they are told it themselves.
-func ownVerdict(pb *roster.PersonBoard, dive int) message.Value {
-	var l limits
-	for _, n := range pb.Verdict.Numbers {
-		if n.Dive == dive {
-			l.tighten(n.MaxDepth, n.MaxMinutes)
-		}
+	if do.Key != "" {
+		key, a["do"] = key+".do", message.Of(do)
 	}
-	return l.verdict(pb.Own)
-}
-
-// limits are a depth and a time not to exceed; zero is none.
-type limits struct {
-	depth   gas.Depth
-	minutes float64
-}
-
-// tighten takes another limit in, if it is one and stricter.
-func (l *limits) tighten(d gas.Depth, minutes float64) {
-	if d.Known() && (!l.depth.Known() || l.depth.DeeperThan(d)) {
-		l.depth = d
-	}
-	if minutes > 0 && (l.minutes == 0 || minutes < l.minutes) {
-		l.minutes = minutes
-	}
-}
-
-func (l limits) verdict(s gas.Status) message.Value {
-	return message.Of(message.VerdictWithin(s, l.depth, l.minutes))
-}
-
-// onDive is the dive that a board is about now: the current one, the last one
-// when all are signed off.
-func (t *turn) onDive() int {
-	if n := t.trip.CurrentDive(); n > 0 {
-		return n
-	}
-	return len(t.trip.Dives)
-}
-
-// whyLines are what decides a person's status, a line for each cylinder, and
-// what to do about it.
-func (t *turn) whyLines(pb *roster.PersonBoard) []message.Line {
-	if pb.Left {
-		return []message.Line{message.Say("board.left", message.Args{"name": t.nameOf(pb.Person)})}
-	}
-	return t.findingLines(decisive(pb.Verdict, pb.Status, lifted))
-}
-
-// lifted tells whether a finding says only what the whole group shares.
-func lifted(f gas.Finding) bool { return f.Group }
-
-// decisive are the findings that make a status, without those that but says
-// are not to count: every limit, but only the first reason of each cylinder
-// for anything worse.
-func decisive(v gas.Verdict, status gas.Status, but func(gas.Finding) bool) []gas.Finding {
-	want := map[gas.Status]gas.Severity{gas.NoGo: gas.Stop, gas.NoReading: gas.Missing, gas.GoWithLimits: gas.Limits}
-	severity, ok := want[status]
-	if !ok {
-		return nil
-	}
-	var found []gas.Finding
-	seen := map[string]bool{}
-	for _, f := range v.Reasons() {
-		if f.Severity != severity || seen[f.Cylinder] || (but != nil && but(f)) {
-			continue
-		}
-		seen[f.Cylinder] = status != gas.GoWithLimits
-		found = append(found, f)
-	}
-	return found
-}
-
-// numbersOf are the figures of a cylinder on the board, nil without a reading.
-func numbersOf(pb *roster.PersonBoard, c roster.CylinderID) *gas.Numbers {
-	for i := range pb.Verdict.Numbers {
-		if n := &pb.Verdict.Numbers[i]; n.Cylinder == string(c) && n.Rich.Known() {
-			return n
-		}
-	}
-	return nil
+	return message.Say(key, a)
 }
 
 // cylinderLine is what one cylinder holds: the reading and the label's depth.
 func (t *turn) cylinderLine(c *roster.Cylinder, n *gas.Numbers) message.Line {
-	a := message.Args{"cylinder": message.Of(t.cylinderOn(c)), "percent": message.Percent(shown(c, n)),
-		"mod": message.Limit(n.Label), "rich": message.Percent(n.Rich)}
-	if countsRicher(c, n) {
-		return message.Say("board.cylinder.richer", a)
-	}
-	return message.Say("board.cylinder", a)
+	return message.Say("board.cylinder", message.Args{"cylinder": message.Of(t.cylinderOn(c)),
+		"label": message.Of(message.Label(t.trip.Policy, t.shownOf(c, n), n.Label))})
 }
-
-// countsRicher tells whether a cylinder counts as so much richer than its
-// newest reading, because of the one before, that it has to be said.
-func countsRicher(c *roster.Cylinder, n *gas.Numbers) bool { return n.Rich-shown(c, n) > worthSaying }
 
 // worthSaying is a difference in points that half a point for missing decimals
 // doesn't explain.
 const worthSaying gas.Percent = 0.6
 
-// shown is the reading as the analyser showed it; on a board of the past, the
-// value that was held against the depth.
-func shown(c *roster.Cylinder, n *gas.Numbers) gas.Percent {
-	if r := c.Current(); r != nil && n.Lean <= r.Percent && r.Percent <= n.Rich {
+// shownOf is the reading as the analyser showed it; where another is so much
+// richer that it counts for the depth, and on a board of the past, the value that
+// was held against the depth.
+func (t *turn) shownOf(c *roster.Cylinder, n *gas.Numbers) gas.Percent {
+	if r := t.trip.ShownOf(c.ID, t.now); r != nil && n.Lean <= r.Percent && r.Percent <= n.Rich && n.Rich-r.Percent <= worthSaying {
 		return r.Percent
 	}
 	return n.Rich
 }
 
-// goLine is one plain go with its cylinders.
-func (t *turn) goLine(pb *roster.PersonBoard) message.Line {
-	return message.Say("board.go", message.Args{"verdict": verdictOf(gas.Go, gas.Depth{}),
-		"name": t.nameOf(pb.Person), "cylinders": message.Of(t.cylinders(pb))})
-}
-
-// compactGo is a go in a long roster, without the verdict.
-func (t *turn) compactGo(pb *roster.PersonBoard) message.Line {
-	return message.Say("board.go.compact", message.Args{"name": t.nameOf(pb.Person), "cylinders": message.Of(t.cylinders(pb))})
-}
-
-// cylinders are a person's readings in one line; no key when there is none.
-func (t *turn) cylinders(pb *roster.PersonBoard) message.Line {
-	var all message.Line
-	for _, c := range t.trip.Person(pb.Person).Cylinders { // a board of the past has retired ones too
-		n := numbersOf(pb, c.ID)
-		if n == nil {
-			continue
-		}
-		one := message.Say("board.go.cylinder", message.Args{"cylinder": message.Of(t.cylinderOn(c)),
-			"percent": message.Percent(shown(c, n)), "mod": message.Limit(n.Label)})
-		if all.Key == "" {
-			all = one
-			continue
-		}
-		all = message.Say("board.go.cylinders", message.Args{"first": message.Of(all), "next": message.Of(one)})
-	}
-	return all
-}
-
-// teamLines say each team's depth and time and whose gas sets them.
+// teamLines say each team's depth and time and whose they are, in one line.
 func (t *turn) teamLines(b *roster.Board) []message.Line {
 	var lines []message.Line
 	for _, team := range b.Teams {
-		a := message.Args{"team": message.Name(team.Team), "dive": message.Count(team.Dive)}
-		if team.MaxDepth.Known() {
-			a["depth"], a["who"] = message.Limit(team.MaxDepth), t.nameOf(team.DepthBy)
-			lines = append(lines, message.Say("board.team.depth", a))
-		}
-		if team.MaxMinutes > 0 {
-			lines = append(lines, message.Say("board.team.minutes", message.Args{"team": a["team"], "dive": a["dive"],
-				"minutes": message.Minutes(team.MaxMinutes), "who": t.nameOf(team.TimeBy)}))
-		}
+		lines = append(lines, t.tightestLines("board.team", message.Args{"team": message.Name(team.Team)}, b.Dive, team.Tightest)...)
 	}
 	return section("board.teams", lines)
+}
+
+// verdictLines are how people stand on a dive, each by themselves.
+func (t *turn) verdictLines(dive int, people ...*roster.Person) []message.Line {
+	var lines []message.Line
+	for _, p := range people {
+		t.shown[standing{p.ID, dive}] = true
+		if c := t.clearance(p.ID, dive); c.Active || c.Out != nil || c.Outside != nil {
+			lines = append(lines, t.personLine(c))
+		}
+	}
+	return lines
 }

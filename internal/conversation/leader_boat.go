@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/message"
@@ -9,72 +11,88 @@ import (
 
 // The boat check, and cylinders that were refilled or changed.
 
-// openBoat opens the boat check of the current dive: every diver is asked, or
-// told to analyse again, as the policy says.
-func openBoat(t *turn, _ string) {
-	dive := t.trip.CurrentDive()
-	if dive == 0 {
-		t.say(message.Say("boat.all-signed", nil))
+// openBoat is "/boat [DIVE]": it opens the boat check of a dive, and every diver
+// is asked, or told to analyse again, as the policy says. One that is open is
+// opened again only when that is said: what was read before is old then.
+func openBoat(t *turn, args string) {
+	dive := t.dive()
+	if n, err := strconv.Atoi(strings.TrimSpace(args)); err == nil {
+		dive = n
+	}
+	switch {
+	case t.trip.Dive(dive) == nil || t.trip.WasDived(dive):
+		t.say(message.Say("boat.none", message.Args{"dive": message.Count(dive)}))
+	case t.trip.BoatOpened(dive):
+		b := t.board(dive)
+		boat := t.trip.Dive(dive).Boat
+		lines := []message.Line{message.Say("boat.open-since", message.Args{"at": t.clock(boat[len(boat)-1].At), "dive": message.Count(dive)})}
+		t.send(message.Message{Lines: append(append(lines, t.missingLine(&b)...), message.Say("boat.again", nil)),
+			Buttons: [][]message.Button{oneButton("lboat "+strconv.Itoa(dive)+" again", message.Say("boat.button.again", nil))}})
+	default:
+		t.openBoatOf(dive)
+	}
+}
+
+func openBoatPressed(t *turn, args []string) {
+	dive, err := strconv.Atoi(argument(args, 0))
+	if again := argument(args, 1) == "again"; err != nil || t.trip.Dive(dive) == nil || !again {
+		openBoat(t, argument(args, 0))
 		return
 	}
-	if !t.trip.BoatOpen.IsZero() {
-		b := t.board()
-		lines := []message.Line{message.Say("boat.open-since", message.Args{"at": t.clock(t.trip.BoatOpen), "dive": message.Count(dive)})}
-		t.say(append(lines, t.missingLine(&b)...)...)
+	t.openBoatOf(dive)
+}
+
+func (t *turn) openBoatOf(dive int) {
+	if t.trip.Over(t.now) || !t.trip.OpenBoat(dive, t.me().ID, t.now) {
+		t.questionOver()
 		return
 	}
-	t.trip.OpenBoat(t.me.ID, t.now)
-	b := t.board()
-	asked := 0
-	var not []*roster.Person
-	for i := range b.People {
-		pb := &b.People[i]
-		p := t.trip.Person(pb.Person)
-		switch {
-		case !pb.Active || len(pb.Owes) == 0:
-		case p.ID == t.me.ID || canBeTold(p):
-			asked++
-			m, ok := t.boatMessage(p, pb)
-			if ok {
-				t.tell(p.ID, roster.Urgent, true, m)
-				t.answered[p.ID] = true // the question says what the verdict waits for
-			}
-		default:
-			not = append(not, p)
-		}
+	asked := t.askBoat(dive)
+	b := t.board(dive)
+	lines := []message.Line{message.Loud("boat.opened", message.Args{"dive": message.Count(dive), "count": message.Count(asked)})}
+	lines = append(lines, t.awayLine(slices.DeleteFunc(t.owing(&b), canBeTold))...)
+	m := message.Message{Lines: lines}
+	if own, ok := t.boatMessage(t.me(), dive); ok {
+		m.Lines, m.Buttons = append(m.Lines, own.Lines...), own.Buttons
+		t.showed(t.me().ID, dive)
 	}
-	lines := []message.Line{message.Loud("boat.opened", message.Args{"dive": message.Count(dive),
-		"site": message.Name(t.site(dive)), "count": message.Count(asked)})}
-	lines = append(lines, message.Say("boat.policy."+string(t.trip.Policy.BoatCheck), nil))
-	if len(not) > 0 {
-		lines = append(lines, message.Say("nudge.not-reachable", message.Args{"count": message.Count(len(not)), "names": t.names(not)}))
-	}
-	t.say(lines...)
+	m.Buttons = append(m.Buttons, t.personButtons(&b)...)
+	t.send(m)
 	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("boat.opened.by", message.Args{
-		"leader": t.nameOf(t.me.ID), "dive": message.Count(dive)})}})
+		"leader": t.nameOf(t.me().ID), "dive": message.Count(dive)})}})
 	t.queueMoves()
 }
 
-func openBoatPressed(t *turn, _ []string) { openBoat(t, "") }
+// askBoat asks all the others who owe something and can be written to, and tells
+// how many that were.
+func (t *turn) askBoat(dive int) (asked int) {
+	b := t.board(dive)
+	for _, p := range t.owing(&b) {
+		if p.ID == t.me().ID || !canBeTold(p) {
+			continue
+		}
+		if m, ok := t.boatMessage(p, dive); ok {
+			asked++
+			t.tell(p.ID, roster.LevelWord, true, m)
+			t.showed(p.ID, dive) // the question says what the verdict waits for
+		}
+	}
+	return asked
+}
 
 // keptFor records for a diver without a phone that their cylinders stayed in
 // sight: the answer to the boat question, given aloud.
 func keptFor(t *turn, p *roster.Person, _ string) {
-	b := t.board()
-	pb := b.Of(p.ID)
-	var open []*roster.Cylinder
-	if pb != nil {
-		open = boatOwed(t.cylindersOf(p), pb)
-	}
+	open := t.boatOpenOf(p)
 	if len(open) == 0 {
 		t.say(message.Say("kept.none", message.Args{"name": t.nameOf(p.ID), "command": message.Code("/boat")}))
 		return
 	}
 	for _, c := range open {
-		t.trip.Attend(c.ID, roster.Kept, t.me.ID, t.now)
+		t.trip.Attend(c.ID, roster.Kept, t.me().ID, t.now)
 	}
-	lines := []message.Line{message.Say("kept.done", message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(p, open)})}
-	t.say(append(lines, t.verdictLines([]*roster.Person{p})...)...)
+	lines := []message.Line{message.Say("kept.done", message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(t.trip.Person(p.ID), t.asNow(open))})}
+	t.say(append(lines, t.verdictLines(open[0].Dive, p)...)...)
 }
 
 // stateRefilled waits for the label of a refilled cylinder.
@@ -123,12 +141,14 @@ func (t *turn) labels() message.Value {
 func (t *turn) refill(c *roster.Cylinder) {
 	t.done()
 	p, _ := t.trip.Cylinder(c.ID)
-	had := len(c.Valid())
-	t.trip.Fill(c.ID, t.now, t.me.ID, t.now)
+	had := len(t.trip.Evidence(c.ID, t.now).Counting)
+	t.trip.Fill(c.ID, t.now, t.me().ID, t.now)
+	c = t.cylinder(c.ID)
 	t.say(message.Say("refilled.done", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
 		"count": message.Count(had), "at": t.clock(t.now)}))
 	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("refilled.told", message.Args{
-		"who": t.nameOf(t.me.ID), "cylinder": message.Of(cylinderName(c))})}})
+		"who": t.nameOf(t.me().ID), "cylinder": message.Of(cylinderName(c))})}})
+	t.showed(p.ID, c.Dive)
 }
 
 // stateChangedWhich waits for which cylinder of a person was changed.
@@ -161,15 +181,10 @@ func cylinderChanged(t *turn, p *roster.Person, rest string) {
 
 func changedTyped(t *turn, text string) { t.withPerson(text, cylinderChanged) }
 
+// leaderSwapPressed is "swapped": who presses it saw the other cylinder.
 func leaderSwapPressed(t *turn, args []string) {
-	var d personData
-	t.data(&d)
-	if t.session.State != stateChangedWhich || len(args) == 0 {
-		t.questionOver()
-		return
-	}
-	p, c := t.trip.Cylinder(roster.CylinderID(args[0]))
-	if c == nil || p.ID != d.Person || !c.Retired.IsZero() {
+	p, c := t.trip.Cylinder(roster.CylinderID(argument(args, 0)))
+	if c == nil || !c.Retired.IsZero() || t.trip.Over(t.now) {
 		t.questionOver()
 		return
 	}
@@ -178,8 +193,12 @@ func leaderSwapPressed(t *turn, args []string) {
 
 func (t *turn) swap(p *roster.Person, c *roster.Cylinder) {
 	t.done()
-	t.trip.Swap(c.ID, t.me.ID, "", t.now)
-	a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "who": t.nameOf(t.me.ID)}
-	t.say(message.Say("changed.done", a))
+	a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "who": t.nameOf(t.me().ID)}
+	if t.trip.Swap(c.ID, "", t.me().ID, "", t.now) == nil {
+		t.say(message.Say("changed.not", a))
+		return
+	}
+	t.say(append([]message.Line{message.Say("changed.done", a)}, t.verdictLines(c.Dive, p)...)...)
 	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("changed.told", a)}})
+	t.showed(p.ID, c.Dive) // that it has to be analysed
 }

@@ -5,31 +5,32 @@ import (
 	"slices"
 	"time"
 
-	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-// Chart is the current dive's cylinders against its depths, for a picture,
-// those that need something first; it has no rows when every dive is signed
-// off or nobody dives.
-func Chart(trip *roster.Trip, now time.Time) message.Picture {
+// Chart is a dive's cylinders against its depths, for a picture, those that
+// need something first; dive 0 is the first that is neither signed nor dived. It
+// has no rows when nobody dives.
+func Chart(trip *roster.Trip, dive int, now time.Time) message.Picture {
 	t := newTurn(Input{Trip: trip, Now: now})
-	b := t.board()
-	d := trip.Dive(b.Dive)
+	if trip.Dive(dive) == nil {
+		dive = t.dive()
+	}
+	b, d := t.board(dive), trip.Dive(dive)
 	if d == nil {
 		return message.Picture{}
 	}
 	p := message.Picture{Planned: d.Depth, Bottom: d.Bottom, Dark: dark(now, trip), Title: message.Say("chart.title", message.Args{
 		"dive": message.Count(b.Dive), "site": message.Name(d.Site)})}
 	for i := range b.People {
-		pb := &b.People[i]
-		if !pb.Active {
+		cl := &b.People[i]
+		if !cl.Active {
 			continue
 		}
-		for _, c := range trip.Person(pb.Person).InUse() {
+		for _, c := range trip.Person(cl.Person).InUse() {
 			if c.Dive == b.Dive {
-				p.Rows = append(p.Rows, t.chartRow(pb, c))
+				p.Rows = append(p.Rows, t.chartRow(cl, c))
 			}
 		}
 	}
@@ -50,33 +51,11 @@ func dark(now time.Time, trip *roster.Trip) bool {
 	return h >= 20 || h < 6
 }
 
-func (t *turn) chartRow(pb *roster.PersonBoard, c *roster.Cylinder) message.PictureRow {
-	row := message.PictureRow{Name: t.nameOf(pb.Person), Cylinder: cylinderName(c)}
-	if n := numbersOf(pb, c.ID); n != nil {
-		row.Reading, row.MOD, row.Fit = shown(c, n), n.Label, fitOf(pb.Verdict, c.ID)
+// chartRow is one cylinder: it says nothing else than its diver's clearance.
+func (t *turn) chartRow(cl *roster.Clearance, c *roster.Cylinder) message.PictureRow {
+	row := message.PictureRow{Name: t.nameOf(cl.Person), Cylinder: cylinderName(c), Fit: message.FitOf(cl), Max: cl.Max}
+	if n := numbersFor(cl, c.ID); n != nil {
+		row.Reading = t.shownOf(c, n)
 	}
 	return row
-}
-
-// fitOf is what the depth rules found for a cylinder, so that the chart never
-// says anything else than the verdict.
-func fitOf(v gas.Verdict, c roster.CylinderID) message.Fit {
-	fit := message.FitGood
-	for _, f := range v.Findings {
-		if f.Cylinder != string(c) {
-			continue
-		}
-		switch f.Rule {
-		case gas.RuleDepth, gas.RuleBottom, gas.RuleContingency:
-		default:
-			continue
-		}
-		switch {
-		case f.Severity == gas.Stop:
-			return message.FitDeep
-		case f.Severity == gas.Limits:
-			fit = message.FitLimit
-		}
-	}
-	return fit
 }

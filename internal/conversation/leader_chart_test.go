@@ -39,8 +39,8 @@ func TestTheBoardBringsItsChart(t *testing.T) {
 			t.Errorf("%s brought a chart", other)
 		}
 	}
-	d.trip.GroupChat = roster.Address{Channel: "test", ID: "group"}
-	r := Step(Input{Trip: d.trip, Now: d.now, Event: Event{Kind: GroupText, Person: inês, Text: "/board", Address: d.trip.GroupChat}})
+	d.trip = edited(d.trip, func(d *roster.Draft) { d.EditCourse().GroupChat = roster.Address{Channel: "test", ID: "group"} })
+	r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: GroupText, Person: inês, Text: "/board", Address: d.trip.GroupChat}})
 	for _, l := range r.Letters {
 		if l.Message.Picture != nil {
 			t.Error("a chart of everybody's gas went to the group chat")
@@ -69,7 +69,7 @@ func TestChartPutsFirstWhatNeedsSomething(t *testing.T) {
 	for _, r := range p.Rows {
 		got = append(got, row{r.Name.S, r.Fit})
 	}
-	want := []row{{"Kenji", message.FitDeep}, {"Ana Paula", message.FitUnknown}, {"Tomasz", message.FitLimit}, {"Ana Maria", message.FitGood}}
+	want := []row{{"Kenji", message.FitStop}, {"Ana Paula", message.FitUnknown}, {"Tomasz", message.FitLimit}, {"Ana Maria", message.FitLimit}}
 	if diff := cmp.Diff(want, got, cmp.AllowUnexported(row{})); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
@@ -86,9 +86,8 @@ func TestChartIsDarkAtNight(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		trip := leaderTrip()
-		trip.Departs = now.Add(time.Hour)
-		if got := Chart(trip, now).Dark; got != want {
+		trip := edited(leaderTrip(), func(d *roster.Draft) { d.EditPlan().Departs = now.Add(time.Hour) })
+		if got := Chart(trip, 1, now).Dark; got != want {
 			t.Errorf("%s: dark %v, want %v", at, got, want)
 		}
 	}

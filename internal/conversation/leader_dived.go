@@ -10,19 +10,119 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// What a dive turned out to be, for all or for one diver. Until it is entered
-// the next dive is planned with the plan.
+// What a dive turned out to be. Only a leader's answer makes a dive dived, and
+// it can be taken back; until then the next dive is planned with the plan. A
+// diver may correct what they dived themself.
 //
-//	/dived DIVE DEPTH MINUTES [NAME]
+//	/dived DIVE [DEPTH MINUTES [NAME]]     /dived DIVE no     /dived DIVE back
 
 // stateDived waits for the parts of /dived that were missing.
 const stateDived State = "leader.dived"
 
 type divedData struct {
 	Dive int `json:"dive,omitempty"`
+	Then int `json:"then,omitempty"` // the dive that is to be signed after it
+	// Person is whose it is, "" for everybody's.
+	Person roster.PersonID `json:"person,omitempty"`
 }
 
-func dived(t *turn, args string) { t.readDived(divedData{}, args) }
+func dived(t *turn, args string) {
+	args = t.forDives(args, oneDive)
+	words := strings.Fields(strings.TrimPrefix(t.english(args), "dive "))
+	if t.me().Leader && len(words) > 0 {
+		if n, err := strconv.Atoi(words[0]); err == nil && t.trip.Dive(n) != nil && len(words) <= 2 {
+			switch {
+			case len(words) == 1:
+				t.askDived(n, 0)
+				return
+			case words[1] == "no" || words[1] == "not" || words[1] == "back":
+				t.outcome(n, strings.Replace(words[1], "not", "no", 1), 0)
+				return
+			}
+		}
+	}
+	t.readDived(divedData{}, args)
+}
+
+// askDived asks whether a dive was dived; then is the dive that is to be signed
+// after that, 0 for none.
+func (t *turn) askDived(dive, then int) {
+	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}
+	do := "ldived " + strconv.Itoa(dive) + " "
+	after := " " + strconv.Itoa(then)
+	m := message.Message{Lines: []message.Line{message.Loud("dived.sure", a), message.Say("dived.sure.plan", a)},
+		Buttons: [][]message.Button{
+			oneButton(do+"yes"+after, message.Say("dived.button.yes", nil)),
+			oneButton(do+"other"+after, message.Say("dived.button.other", nil)),
+			oneButton(do+"one"+after, message.Say("dived.button.one", nil)),
+			oneButton(do+"no"+after, message.Say("dived.button.no", nil)),
+		}}
+	if t.trip.Dive(dive).Outcome != nil {
+		m.Buttons = append(m.Buttons, oneButton(do+"back"+after, message.Say("dived.button.back", nil)))
+	}
+	t.done()
+	t.send(m)
+}
+
+func divedPressed(t *turn, args []string) {
+	dive, err := strconv.Atoi(argument(args, 0))
+	then, _ := strconv.Atoi(argument(args, 2))
+	switch answer := argument(args, 1); {
+	case err != nil || t.trip.Dive(dive) == nil:
+		t.questionOver()
+	case answer == "ask":
+		t.askDived(dive, then)
+	case answer == "one":
+		t.askDivedWho(dive)
+	case t.trip.Person(roster.PersonID(answer)) != nil:
+		d := divedData{Dive: dive, Person: roster.PersonID(answer)}
+		t.ask(stateDived, d, message.Message{Lines: []message.Line{message.Say("dived.usage.one", message.Args{
+			"dive": message.Count(dive), "name": t.nameOf(d.Person), "example": message.Code("28m 35")})}})
+	case answer == "other":
+		t.ask(stateDived, divedData{Dive: dive, Then: then}, message.Message{Lines: []message.Line{t.divedUsage(divedData{Dive: dive})}})
+	default:
+		t.outcome(dive, answer, then)
+	}
+}
+
+// askDivedWho asks which diver's dive was otherwise than everybody's.
+func (t *turn) askDivedWho(dive int) {
+	m := message.Message{Lines: []message.Line{message.Say("dived.who", message.Args{"dive": message.Count(dive)})}}
+	b := t.board(dive)
+	for i := range b.People {
+		if p := t.trip.Person(b.People[i].Person); b.People[i].Active && p != nil && !p.Erased {
+			m.Buttons = append(m.Buttons, oneButton("ldived "+strconv.Itoa(dive)+" "+string(p.ID)+" 0", message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
+		}
+	}
+	t.done()
+	t.send(m)
+}
+
+// outcome is a leader's word on a whole dive.
+func (t *turn) outcome(dive int, answer string, then int) {
+	t.done()
+	ok := false
+	switch answer {
+	case "yes":
+		ok = t.trip.WasDived(dive) || t.trip.SetDived(dive, roster.Dived{By: t.me().ID, At: t.now}, t.now)
+	case "no":
+		ok = t.trip.SetNotDived(dive, t.me().ID, t.now)
+	case "back":
+		ok = t.trip.TakeBackDived(dive, t.me().ID, t.now)
+	}
+	if !ok {
+		t.questionOver()
+		return
+	}
+	t.say(message.Say("dived.noted."+answer, message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))}))
+	t.goOnSigning(then)
+}
+
+func (t *turn) goOnSigning(dive int) {
+	if t.trip.Dive(dive) != nil {
+		t.signDive(dive)
+	}
+}
 
 func divedTyped(t *turn, text string) {
 	var d divedData
@@ -32,7 +132,9 @@ func divedTyped(t *turn, text string) {
 	}
 }
 
-// readDived reads all parts at once; what is wrong is said and asked again.
+// readDived reads all parts at once; what is wrong is said and asked again. A
+// diver says it of themself only: of others it is refused, never taken for the
+// diver's own.
 func (t *turn) readDived(d divedData, text string) {
 	what, person, problem := t.parseDived(&d, text)
 	if problem.Key != "" {
@@ -40,18 +142,32 @@ func (t *turn) readDived(d divedData, text string) {
 		return
 	}
 	t.done()
-	what.By, what.At = t.me.ID, t.now
+	if !t.me().Leader {
+		if person != nil && person.ID != t.me().ID {
+			t.say(message.Say("command.leaders-only", message.Args{"command": message.Code("/dived DIVE DEPTH MINUTES NAME")}))
+			return
+		}
+		person = t.me()
+	}
+	if person == nil && d.Person != "" {
+		person = t.trip.Person(d.Person)
+	}
+	what.By, what.At = t.me().ID, t.now
 	if person != nil {
 		what.Person = person.ID
 	}
-	t.trip.SetDived(d.Dive, what, t.now)
 	a := message.Args{"dive": message.Count(d.Dive), "site": message.Name(t.site(d.Dive)),
 		"depth": message.Planned(what.Depth), "minutes": message.Minutes(what.Minutes)}
 	key := "dived.all"
 	if person != nil {
 		key, a["name"] = "dived.one", t.nameOf(person.ID)
 	}
+	if !t.trip.SetDived(d.Dive, what, t.now) {
+		t.say(message.Say("dived.not", a))
+		return
+	}
 	t.say(message.Say(key, a), message.Say("dived.used", nil))
+	t.goOnSigning(d.Then)
 }
 
 func (t *turn) divedUsage(d divedData) message.Line {
@@ -86,7 +202,7 @@ func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person 
 	if len(words) == 0 {
 		return what, nil, message.Line{}
 	}
-	found, name, rest := named(t.trip, strings.Join(words, " "))
+	found, name, rest := named(t.trip.Trip, strings.Join(words, " "))
 	switch {
 	case len(found) == 0 || rest != "":
 		return what, nil, t.unknownName(strings.Join(words, " "))

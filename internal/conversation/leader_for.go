@@ -1,6 +1,9 @@
 package conversation
 
 import (
+	"strings"
+	"time"
+
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -21,13 +24,16 @@ const stateFor State = "leader.for"
 
 // forData is what is known of a witnessed reading so far.
 type forData struct {
-	Person     roster.PersonID   `json:"person"`
-	Cylinder   roster.CylinderID `json:"cylinder,omitempty"`
-	Label      string            `json:"label,omitempty"` // a new label for the cylinder
-	Percent    gas.Percent       `json:"percent,omitempty"`
-	Stage      string            `json:"stage,omitempty"` // "dock", "boat" or "" for where the trip is
-	Analyser   string            `json:"analyser,omitempty"`
-	Calibrated string            `json:"calibrated,omitempty"` // "yes", "no" or "" not asked
+	Person   roster.PersonID   `json:"person"`
+	Cylinder roster.CylinderID `json:"cylinder,omitempty"`
+	Label    string            `json:"label,omitempty"` // a new label for the cylinder
+	Percent  gas.Percent       `json:"percent,omitempty"`
+	Stage    string            `json:"stage,omitempty"` // "dock", "boat" or "" for where the trip is
+	Analyser string            `json:"analyser,omitempty"`
+	AirPoint gas.Percent       `json:"air_point,omitempty"` // said with it
+	NoAir    bool              `json:"no_air,omitempty"`    // asked for, and not known
+	Taken    time.Time         `json:"taken,omitzero"`      // when it was read, from paper
+	Witness  roster.PersonID   `json:"witness,omitempty"`   // who watched it, where that is not who records it
 }
 
 // forPerson starts a witnessed reading of p with what was typed after the name.
@@ -62,16 +68,19 @@ func (t *turn) witness(d forData) {
 	switch {
 	case c == nil:
 		t.ask(stateFor, d, t.whichCylinder(p))
+	case d.Taken.After(t.now):
+		t.done()
+		t.say(message.Say("sheet.later", message.Args{"at": t.clock(d.Taken)}))
+	case d.Stage == "dock" && t.trip.BoatOpened(c.Dive):
+		t.done()
+		t.say(message.Say("for.dock-late", message.Args{"cylinder": message.Of(cylinderName(c))}))
 	case !d.Percent.Known():
 		t.ask(stateFor, d, message.Message{Lines: []message.Line{message.Say("for.ask-percent", message.Args{
 			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c))})}})
-	case d.Calibrated == "" && t.unsettled(p, c):
+	case !d.AirPoint.Known() && !d.NoAir && t.trip.Evidence(c.ID, t.now).Unsettled:
 		t.ask(stateFor, d, message.Message{
-			Lines: []message.Line{message.Say("for.ask-calibrated", message.Args{"cylinder": message.Of(cylinderName(c))})},
-			Buttons: [][]message.Button{{
-				{Label: message.Say("for.button.calibrated", nil), Do: "lcal yes"},
-				{Label: message.Say("for.button.not-calibrated", nil), Do: "lcal no"},
-			}}})
+			Lines:   []message.Line{message.Say("for.ask-air", message.Args{"cylinder": message.Of(cylinderName(c))})},
+			Buttons: [][]message.Button{oneButton("lcal no", message.Say("for.button.no-air", nil))}})
 	default:
 		t.recordWitnessed(p, c, d)
 	}
@@ -85,22 +94,6 @@ func (t *turn) whichCylinder(p *roster.Person) message.Message {
 	return m
 }
 
-// unsettled tells whether two readings of c disagree, so that this one is to
-// settle them.
-func (t *turn) unsettled(p *roster.Person, c *roster.Cylinder) bool {
-	b := t.board()
-	pb := b.Of(p.ID)
-	if pb == nil {
-		return false
-	}
-	for _, f := range pb.Verdict.Findings {
-		if f.Rule == gas.RuleRepeat && f.Severity == gas.Missing && f.Cylinder == string(c.ID) {
-			return true
-		}
-	}
-	return false
-}
-
 func forTyped(t *turn, text string) {
 	var d forData
 	t.data(&d)
@@ -109,14 +102,18 @@ func forTyped(t *turn, text string) {
 		t.questionOver()
 		return
 	}
-	intent := reply.Parse(text, reply.Context{}).Intent
+	intent := t.answer(text)
 	switch {
 	case intent == reply.Cancel:
 		t.done()
 		t.say(message.Say("leader.cancelled", nil))
 		return
-	case d.Percent.Known() && d.Cylinder != "" && (intent == reply.Yes || intent == reply.No):
-		d.Calibrated = string(intent)
+	case d.Percent.Known() && d.Cylinder != "" && (intent == reply.No || intent == reply.DontKnow):
+		d.NoAir = true
+	case d.Percent.Known() && d.Cylinder != "":
+		if air, err := reply.Percent(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(text)), "air ")); err == nil && air >= airLow && air <= airHigh {
+			d.AirPoint = air
+		}
 	default:
 		if problem := t.readFor(&d, text); problem.Key != "" {
 			t.ask(stateFor, d, message.Message{Lines: []message.Line{problem}})
@@ -146,7 +143,7 @@ func forCylinder(t *turn, args []string) {
 	t.witness(d)
 }
 
-// forCalibrated is the button that answers "calibrated before?".
+// forCalibrated is the button that says that the air point is not known.
 func forCalibrated(t *turn, args []string) {
 	var d forData
 	t.data(&d)
@@ -154,7 +151,7 @@ func forCalibrated(t *turn, args []string) {
 		t.questionOver()
 		return
 	}
-	d.Calibrated = args[0]
+	d.NoAir = true
 	t.witness(d)
 }
 
@@ -163,43 +160,75 @@ func forCalibrated(t *turn, args []string) {
 func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) {
 	t.done()
 	if d.Label != "" {
-		t.trip.SetLabel(c.ID, d.Label, t.me.ID, t.now)
+		t.trip.SetLabel(c.ID, d.Label, t.me().ID, t.now)
 	}
-	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.event.At, Ref: t.event.Ref, By: t.me.ID,
-		Entrant: gas.Witnessed, Analyser: d.Analyser, Calibrated: d.Calibrated == "yes"}, t.now)
-	if d.Stage != "" && d.Stage != r.Stage.String() {
-		_ = r.Stage.UnmarshalText([]byte(d.Stage)) // "dock" or "boat": never fails
-		t.trip.Note(roster.Act{At: t.now, By: t.me.ID, Verb: "stage", On: string(r.ID), Detail: map[string]string{"now": d.Stage}})
+	t.answeredBy(t.cylinder(c.ID), d.Percent, false)
+	if d.AirPoint.Known() && d.Analyser != "" {
+		t.trip.SetAirPoint(d.Analyser, d.AirPoint, t.weather(), t.me().ID, t.sent())
 	}
+	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.sent(), Ref: t.event.Ref, By: t.me().ID, Taken: d.Taken, Witness: d.Witness,
+		Analyser: d.Analyser, AirPoint: d.AirPoint}, t.now)
+	if r == nil {
+		t.say(message.Say("for.not", message.Args{"name": t.nameOf(p.ID)}))
+		return
+	}
+	p, c = t.trip.Cylinder(c.ID)
 	t.newReading(p, c, r)
-	b := t.board()
-	pb := b.Of(p.ID)
-	lines := []message.Line{t.ownLine(pb)}
-	lines = append(lines, t.findingLines(decisive(pb.Verdict, pb.Own, nil))...)
+	cl := t.clearanceOf(c)
+	lines := t.witnessedLines(p, c, cl)
 	lines = append(lines, t.readBack(c, r))
-	if n := numbersOf(pb, c.ID); n != nil {
-		if countsRicher(c, n) {
-			lines = append(lines, message.Say("for.richer", message.Args{"rich": message.Percent(n.Rich)}))
-		}
-		lines = append(lines, message.Say("for.label", message.Args{"mod": message.Limit(n.Label)}))
+	if n := numbersFor(cl, c.ID); n != nil && cl.Goes() {
+		lines = append(lines, t.labelLine(p, c, n, r))
 	}
 	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{
 		oneButton("lundo "+string(r.ID), message.Say("for.button.undo", nil))}})
-	if p.ID != t.me.ID && canBeTold(p) {
-		t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{message.Say("for.told", message.Args{
-			"leader": t.nameOf(t.me.ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent)})}})
+	if p.ID != t.me().ID && canBeTold(p) {
+		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{t.watchedLine(c, r)}})
 	}
 	t.queueMoves()
+}
+
+// watchedLine tells a diver who watched their reading and who recorded it.
+func (t *turn) watchedLine(c *roster.Cylinder, r *roster.Reading) message.Line {
+	a := message.Args{"leader": t.nameOf(t.me().ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent)}
+	if r.Witness == t.me().ID {
+		return message.Say("for.told", a)
+	}
+	a["who"] = t.nameOf(r.Witness)
+	return message.Say("for.told.by", a)
+}
+
+// witnessedLines are how a person stands with one cylinder, and what a leader can
+// do about it.
+func (t *turn) witnessedLines(p *roster.Person, c *roster.Cylinder, cl *roster.Clearance) []message.Line {
+	t.shown[standing{p.ID, c.Dive}] = true
+	lines := []message.Line{message.ClearedOf(t.trip.Trip, cl, message.Say("leader.choice.with", message.Args{
+		"name": t.nameOf(p.ID), "cylinder": message.Of(t.cylinderOn(c))}))}
+	f, ok := decisive(cl)
+	if !ok {
+		return lines
+	}
+	text, do := message.FindingForLeader(f)
+	if lines = append(lines, text); do.Key != "" && !cl.Goes() {
+		lines = append(lines, do)
+	}
+	return lines
 }
 
 func (t *turn) readBack(c *roster.Cylinder, r *roster.Reading) message.Line {
 	a := message.Args{"cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent),
 		"stage": message.Of(message.Say("stage."+r.Stage.String(), nil))}
-	if r.Analyser == "" {
+	switch {
+	case r.Entrant != gas.Witnessed:
+		return t.recordedLine(c, r)
+	case r.Witness != t.me().ID:
+		a["who"] = t.nameOf(r.Witness)
+		return message.Say("for.recorded.by", a)
+	case r.Analyser == "":
 		return message.Say("for.recorded", a)
 	}
 	a["analyser"] = message.Name(r.Analyser)
-	if !knownAnalyser(t.trip, r.Analyser) {
+	if !knownAnalyser(t.trip.Trip, r.Analyser) {
 		return message.Say("for.recorded.new-analyser", a)
 	}
 	return message.Say("for.recorded.analyser", a)
@@ -212,16 +241,17 @@ func undoWitnessed(t *turn, args []string) {
 		t.questionOver()
 		return
 	}
-	c, r := t.trip.Reading(roster.ReadingID(args[0]))
-	if r == nil || r.Entrant != gas.Witnessed || !t.trip.Undo(r.ID, t.me.ID, t.now) {
+	_, r := t.trip.Reading(roster.ReadingID(args[0]))
+	if r == nil || r.By != t.me().ID && !t.me().Leader || !t.trip.Undo(r.ID, t.me().ID, t.now) {
 		t.say(message.Say("for.nothing-to-undo", nil))
 		return
 	}
+	c, r := t.trip.Reading(r.ID)
 	p, _ := t.trip.Cylinder(c.ID)
 	t.say(message.Say("for.undone", message.Args{"name": t.nameOf(p.ID), "percent": message.Percent(r.Percent),
 		"cylinder": message.Of(cylinderName(c)), "command": message.Code("/for")}))
-	if p.ID != t.me.ID && canBeTold(p) {
-		t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{message.Say("for.undone.told", message.Args{
-			"leader": t.nameOf(t.me.ID), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))})}})
+	if p.ID != t.me().ID && canBeTold(p) {
+		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{message.Say("for.undone.told", message.Args{
+			"leader": t.nameOf(t.me().ID), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))})}})
 	}
 }

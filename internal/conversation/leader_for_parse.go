@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"strings"
 
 	"gasmuster/internal/conversation/reply"
@@ -14,7 +15,11 @@ import (
 // with the text, an empty line when nothing is; then d is complete as far as
 // the text goes.
 func (t *turn) readFor(d *forData, text string) message.Line {
-	words := d.takeWords(t.trip, strings.Fields(t.english(text)))
+	words, problem := t.takeWitness(d, strings.Fields(t.english(text)))
+	if problem.Key != "" {
+		return problem
+	}
+	words = d.takeWords(t.trip.Trip, d.takeAir(t.trip.Trip, t.takeTime(d, words)))
 	if len(words) == 0 {
 		return message.Line{}
 	}
@@ -30,6 +35,46 @@ func (t *turn) readFor(d *forData, text string) message.Line {
 		return message.Line{}
 	}
 	return t.takePercent(d, strings.Join(rest, " "))
+}
+
+// takeWitness takes "by NAME" off the end: who watched, where a leader records for
+// somebody else who did.
+func (t *turn) takeWitness(d *forData, words []string) ([]string, message.Line) {
+	at := slices.IndexFunc(words, func(w string) bool { return strings.EqualFold(w, "by") })
+	if at < 1 || at+1 == len(words) {
+		return words, message.Line{}
+	}
+	said := strings.Join(words[at+1:], " ")
+	found, name, rest := named(t.trip.Trip, said)
+	switch {
+	case len(found) == 0 || rest != "":
+		return nil, t.unknownName(said)
+	case len(found) > 1:
+		return nil, message.Say("leader.who.which", message.Args{"name": message.Name(name), "names": t.names(found)})
+	case found[0].ID == t.actor:
+		return words[:at], message.Line{} // who records it watched it
+	case !t.me().Leader:
+		return nil, message.Say("sheet.by-leader", nil)
+	case found[0].ID == d.Person:
+		return nil, message.Say("sheet.by-other", message.Args{"name": t.nameOf(d.Person)})
+	}
+	d.Witness = found[0].ID
+	return words[:at], message.Line{}
+}
+
+// takeAir takes "[A] air 20.9" out of the words.
+func (d *forData) takeAir(trip *roster.Trip, words []string) []string {
+	for i := 1; i+1 < len(words); i++ {
+		if air, err := reply.Percent(words[i+1]); strings.EqualFold(words[i], "air") && err == nil && air >= airLow && air <= airHigh {
+			d.AirPoint = air
+			if knownAnalyser(trip, words[i-1]) {
+				d.Analyser = analyserName(trip, words[i-1])
+				return append(slices.Clone(words[:i-1]), words[i+2:]...)
+			}
+			return append(slices.Clone(words[:i]), words[i+2:]...)
+		}
+	}
+	return words
 }
 
 // takeWords takes the stage and the analyser out of the words.
@@ -84,10 +129,14 @@ func clip(s string, n int) string {
 func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest []string, problem message.Line) {
 	if c := labelled(p, words[0]); c != nil {
 		d.Cylinder = c.ID
+		if c.Label == "" && len(words) > 2 && !strings.HasPrefix(words[2], "%") { // its label with its id
+			d.Label = clip(words[1], 20)
+			return words[2:], message.Line{}
+		}
 		return words[1:], message.Line{}
 	}
 	bare := unlabelled(p)
-	if owing := filter(bare, func(c *roster.Cylinder) bool { return c.Current() == nil }); len(owing) > 0 {
+	if owing := filter(bare, func(c *roster.Cylinder) bool { return !t.read(c) }); len(owing) > 0 {
 		bare = owing
 	}
 	switch {

@@ -1,17 +1,32 @@
 package conversation
 
-import "gasmuster/internal/message"
+import (
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
 
-// leaderHelp are the leader's commands in the order of the day, a line each.
-var leaderHelp = []string{
-	"board", "missing", "for", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "air", "co",
-	"out", "back", "signoff", "reopen", "dived", "record", "queue", "revoke", "link",
-}
+// leaderHelp are the leader's commands in the order of the day, a line each;
+// crewHelp those of them that the crew has too.
+var (
+	leaderHelp = []string{
+		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "cylinder", "series", "air", "co",
+		"out", "back", "outside", "inside", "signoff", "reopen", "dived", "record", "muster", "queue", "revoke", "letin", "add", "crew", "lead", "postpone", "drop", "calloff", "link",
+	}
+	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "letin", "add", "queue"}
+)
 
-// leaderHelpLines are what /help says to leaders besides what everybody can do.
-func leaderHelpLines() []message.Line {
-	lines := []message.Line{gap(), message.Loud("leader.help", nil)}
-	for _, c := range leaderHelp {
+// leaderHelpLines are what /help says to leaders and crew besides what everybody
+// can do.
+func leaderHelpLines(p *roster.Person) []message.Line {
+	head, help := "leader.help", leaderHelp
+	switch {
+	case p.Crew && !p.Leader:
+		head, help = "crew.help", crewHelp
+	case !p.Leader:
+		return nil
+	}
+	lines := []message.Line{gap(), message.Loud(head, nil)}
+	for _, c := range help {
 		lines = append(lines, message.Say("leader.help."+c, message.Args{"command": message.Code("/" + c)}))
 	}
 	return lines

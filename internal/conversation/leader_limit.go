@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"gasmuster/internal/gas"
@@ -8,20 +10,27 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// A depth limit that the leader sets for a diver or a team, and lifts again.
+// A limit that the leader sets for a diver or a team, and lifts again: a depth,
+// minutes or both, for the next dive unless another or all are named.
 //
-//	/limit NAME DEPTH [because REASON]     /limit NAME off
-//	/limit team 1 DEPTH [because REASON]   /limit team 1 off
+//	/limit NAME [dive N | all] [DEPTH] [MINUTES min] [because REASON]     /limit NAME off
+//	/limit team 1 ...
 
-// stateLimit waits for the depth of a limit, then for its reason.
+// stateLimit waits for the limit, then for its reason.
 const stateLimit State = "leader.limit"
 
 // limitData is a limit that is not complete: of one person or of a team.
 type limitData struct {
-	Person roster.PersonID `json:"person,omitempty"`
-	Team   string          `json:"team,omitempty"`
-	Depth  gas.Depth       `json:"depth,omitzero"`
+	Person  roster.PersonID `json:"person,omitempty"`
+	Team    string          `json:"team,omitempty"`
+	Dive    int             `json:"dive,omitempty"`
+	All     bool            `json:"all,omitempty"` // every dive
+	Depth   gas.Depth       `json:"depth,omitzero"`
+	Minutes float64         `json:"minutes,omitempty"`
 }
+
+// said tells whether it limits anything.
+func (d *limitData) said() bool { return d.Depth.Known() || d.Minutes > 0 }
 
 func setLimit(t *turn, args string) {
 	if english := strings.Fields(t.english(args)); len(english) > 0 && strings.EqualFold(english[0], "team") {
@@ -78,7 +87,7 @@ func listOfNames(names []string) message.Value {
 }
 
 func limitPerson(t *turn, p *roster.Person, rest string) {
-	if !p.Active() {
+	if !p.Dives() {
 		t.say(message.Say("limit.no-diver", message.Args{"name": t.nameOf(p.ID)}))
 		return
 	}
@@ -95,29 +104,29 @@ func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value
 		return []*roster.Person{p}, t.nameOf(p.ID)
 	}
 	for _, p := range t.trip.People {
-		if p.Active() && foldName(p.Team) == foldName(d.Team) {
+		if p.Dives() && foldName(p.Team) == foldName(d.Team) {
 			people = append(people, p)
 		}
 	}
 	return people, message.Of(message.Say("limit.team", message.Args{"team": message.Name(d.Team)}))
 }
 
-// readLimit takes the depth, or "off", and the reason out of what was typed,
-// and asks for what is missing.
+// readLimit takes the dive, the depth and the minutes, or "off", and the reason
+// out of what was typed, and asks for what is missing.
 func (t *turn) readLimit(d limitData, text string) {
-	text, reason := because(t.english(text))
-	words := strings.Fields(text)
+	text, reason := because(t.english(t.forDives(text, oneDive, allDives, all)))
+	words := t.takeLimitDive(&d, strings.Fields(text))
 	if len(words) == 1 && isOff(words[0]) {
 		t.liftLimit(d, reason)
 		return
 	}
-	if !d.Depth.Known() {
-		depth, rest, ok := takeDepth(words, t.trip.Units)
-		if problem := t.badLimit(d, text, depth, ok); problem.Key != "" {
+	if !d.said() {
+		rest, problem := t.takeLimit(&d, words)
+		if problem.Key != "" {
 			t.ask(stateLimit, d, message.Message{Lines: []message.Line{problem}})
 			return
 		}
-		d.Depth, words = t.asLimit(depth), rest
+		words = rest
 	}
 	if reason == "" {
 		reason = clip(strings.Join(words, " "), longestReason)
@@ -125,10 +134,79 @@ func (t *turn) readLimit(d limitData, text string) {
 	if reason == "" {
 		_, name := t.limited(d)
 		t.ask(stateLimit, d, message.Message{Lines: []message.Line{message.Say("limit.ask-reason",
-			message.Args{"name": name, "depth": message.Limit(d.Depth)})}})
+			message.Args{"name": name, "limit": message.Of(limitLine(d))})}})
 		return
 	}
 	t.applyLimit(d, reason)
+}
+
+// takeLimitDive takes "dive 2" or "all" off the front; without it the limit is
+// for the dive that comes next.
+func (t *turn) takeLimitDive(d *limitData, words []string) []string {
+	if len(words) > 0 && (strings.EqualFold(words[0], "all") || strings.EqualFold(words[0], "trip")) {
+		d.All, d.Dive = true, 0
+		return words[1:]
+	}
+	if len(words) > 1 && strings.EqualFold(words[0], "dive") {
+		if n, err := strconv.Atoi(words[1]); err == nil && t.trip.Dive(n) != nil {
+			d.Dive = n
+			return words[2:]
+		}
+	}
+	if d.Dive == 0 && !d.All {
+		d.Dive = t.dive()
+	}
+	return words
+}
+
+// takeLimit takes a depth and minutes off the front; what is wrong is said.
+func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem message.Line) {
+	text := strings.Join(words, " ")
+	for len(words) > 0 {
+		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) && strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
+			if problem := badMinutes(m); problem.Key != "" {
+				return nil, problem
+			}
+			d.Minutes, words = m, left
+			continue
+		}
+		depth, left, ok := takeDepth(words, t.trip.Units)
+		if !ok || d.Depth.Known() {
+			break
+		}
+		if problem := t.badLimit(*d, depth); problem.Key != "" {
+			return nil, problem
+		}
+		d.Depth, words = t.asLimit(depth), left
+	}
+	_, name := t.limited(*d)
+	switch {
+	case d.said():
+		return words, message.Line{}
+	case strings.TrimSpace(text) == "":
+		return nil, message.Say("limit.ask-depth", message.Args{"name": name, "off": message.Code("off")})
+	}
+	return nil, message.Say("limit.no-depth", message.Args{"typed": message.Name(text), "off": message.Code("off")})
+}
+
+// limitLine is a limit in words.
+func limitLine(d limitData) message.Line {
+	a := message.Args{"depth": message.Limit(d.Depth), "minutes": message.Minutes(d.Minutes)}
+	switch {
+	case d.Depth.Known() && d.Minutes > 0:
+		return message.Say("limit.is.both", a)
+	case d.Minutes > 0:
+		return message.Say("limit.is.minutes", a)
+	}
+	return message.Say("limit.is.depth", a)
+}
+
+// limitDive says for which dives a limit is.
+func limitDive(d limitData) message.Line {
+	if d.Dive == 0 {
+		return message.Say("limit.for.all", nil)
+	}
+	return message.Say("limit.for.dive", message.Args{"dive": message.Count(d.Dive)})
 }
 
 func isOff(word string) bool {
@@ -139,22 +217,16 @@ func isOff(word string) bool {
 	return false
 }
 
-// badLimit is what is wrong with a typed limit, and what would be accepted.
-func (t *turn) badLimit(d limitData, text string, depth gas.Depth, ok bool) message.Line {
-	people, name := t.limited(d)
-	switch {
-	case strings.TrimSpace(text) == "":
-		return message.Say("limit.ask-depth", message.Args{"name": name, "off": message.Code("off")})
-	case !ok:
-		return message.Say("limit.no-depth", message.Args{"typed": message.Name(text), "off": message.Code("off")})
-	}
+// badLimit is what is wrong with a depth as a limit; an empty line when nothing
+// is.
+func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 	if problem := absurd(depth); problem.Key != "" {
 		return problem
 	}
+	people, _ := t.limited(d)
 	for _, p := range people {
 		if p.DepthLimit.Known() && depth.DeeperThan(p.DepthLimit) {
-			return message.Say("limit.beyond-card", message.Args{"name": t.nameOf(p.ID),
-				"depth": message.Planned(depth), "card": message.Limit(p.DepthLimit)})
+			return message.Say("limit.beyond-card", message.Args{"name": t.nameOf(p.ID), "card": message.Limit(p.DepthLimit)})
 		}
 	}
 	return message.Line{}
@@ -173,62 +245,79 @@ func limitTyped(t *turn, text string) {
 	t.readLimit(d, text)
 }
 
+// setLimits sets the limit, or lifts it when it limits nothing.
+func (t *turn) setLimits(d limitData, reason string) bool {
+	l := roster.Limit{Team: d.Team, Dive: d.Dive, Depth: d.Depth, Minutes: d.Minutes, By: t.actor, Why: reason, At: t.now}
+	if d.Team != "" {
+		return t.trip.SetTeamLimit(l, t.now)
+	}
+	return t.trip.SetLimit(d.Person, l, t.now)
+}
+
+// shownDive is the dive that a limit's effect is shown on.
+func (t *turn) shownDive(d limitData) int {
+	if d.Dive > 0 {
+		return d.Dive
+	}
+	return t.dive()
+}
+
 func (t *turn) applyLimit(d limitData, reason string) {
 	t.done()
 	people, name := t.limited(d)
-	for _, p := range people {
-		t.trip.SetDepth(p.ID, d.Depth, t.me.ID, reason, t.now)
-		p.SetBy, p.SetWhy, p.SetAt = t.me.ID, reason, t.now
+	a := message.Args{"name": name, "limit": message.Of(limitLine(d)), "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID),
+		"reason": message.Of(reasonLine(reason))}
+	if !t.setLimits(d, reason) {
+		t.say(message.Say("limit.not", a))
+		return
 	}
-	a := message.Args{"name": name, "depth": message.Limit(d.Depth), "reason": message.Of(reasonLine(reason))}
-	t.say(append([]message.Line{message.Loud("limit.set", a)}, t.verdictLines(people)...)...)
-	t.tellEach(people, message.Message{Lines: []message.Line{message.Loud("limit.told", message.Args{
-		"leader": t.nameOf(t.me.ID), "depth": a["depth"], "reason": a["reason"]})}})
+	if len(people) == 1 {
+		a["limit"] = message.Of(limitLine(t.within(d, people[0])))
+	}
+	t.say(append([]message.Line{message.Loud("limit.set", a)}, t.verdictLines(t.shownDive(d), people...)...)...)
+	for _, p := range people {
+		a["limit"] = message.Of(limitLine(t.within(d, p)))
+		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("limit.told", a)}})
+	}
+}
+
+// within is a limit as it is said to and about one diver: never deeper than they may go anyway.
+func (t *turn) within(d limitData, p *roster.Person) limitData {
+	if most := t.clearance(p.ID, t.shownDive(d)).Max; d.Depth.Known() && most.Known() && d.Depth.DeeperThan(most) {
+		d.Depth = most
+	}
+	return d
 }
 
 func (t *turn) liftLimit(d limitData, reason string) {
 	t.done()
 	people, name := t.limited(d)
-	var had []*roster.Person
-	for _, p := range people {
-		if p.SetDepth.Known() {
-			had = append(had, p)
-		}
-	}
-	if len(had) == 0 {
-		t.say(message.Say("limit.none", message.Args{"name": name}))
+	a := message.Args{"name": name, "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID)}
+	d.Depth, d.Minutes = gas.Depth{}, 0
+	if !t.hasLimit(d) || !t.setLimits(d, reason) {
+		t.say(message.Say("limit.none", a))
 		return
 	}
-	for _, p := range had {
-		t.trip.SetDepth(p.ID, gas.Depth{}, t.me.ID, reason, t.now)
-		p.SetBy, p.SetWhy, p.SetAt = t.me.ID, reason, t.now
-	}
-	t.say(append([]message.Line{message.Loud("limit.lifted", message.Args{"name": name})}, t.verdictLines(had)...)...)
-	t.tellEach(had, message.Message{Lines: []message.Line{message.Loud("limit.lifted.told", message.Args{"leader": t.nameOf(t.me.ID)})}})
+	t.say(append([]message.Line{message.Loud("limit.lifted", a)}, t.verdictLines(t.shownDive(d), people...)...)...)
+	t.tellEach(people, message.Message{Lines: []message.Line{message.Loud("limit.lifted.told", a)}})
 }
 
-// verdictLines are how people stand now, each by themselves.
-func (t *turn) verdictLines(people []*roster.Person) []message.Line {
-	b := t.board()
-	var lines []message.Line
-	for _, p := range people {
-		if pb := b.Of(p.ID); pb != nil && pb.Active {
-			lines = append(lines, t.ownLine(pb))
-		}
+// hasLimit tells whether there is such a limit to lift.
+func (t *turn) hasLimit(d limitData) bool {
+	limits := t.trip.Teams
+	if p := t.trip.Person(d.Person); d.Team == "" && p != nil {
+		limits = p.Limits
 	}
-	return lines
+	return slices.ContainsFunc(limits, func(l roster.Limit) bool {
+		return l.Dive == d.Dive && foldName(l.Team) == foldName(d.Team) && (l.Depth.Known() || l.Minutes > 0)
+	})
 }
 
 // tellEach tells those of people who can be reached, but the acting person.
 func (t *turn) tellEach(people []*roster.Person, m message.Message) {
 	for _, p := range people {
-		if canBeTold(p) && (t.me == nil || p.ID != t.me.ID) {
-			t.tell(p.ID, roster.Urgent, true, m)
+		if canBeTold(t.trip.Person(p.ID)) && p.ID != t.actor {
+			t.tell(p.ID, roster.LevelWord, true, m)
 		}
 	}
-}
-
-// ownLine is a person's own verdict for the dive that the board is about.
-func (t *turn) ownLine(pb *roster.PersonBoard) message.Line {
-	return message.Loud("board.person", message.Args{"verdict": ownVerdict(pb, t.onDive()), "name": t.nameOf(pb.Person)})
 }

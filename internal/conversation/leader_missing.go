@@ -2,64 +2,24 @@ package conversation
 
 import (
 	"slices"
-	"time"
+	"strconv"
 
 	"gasmuster/internal/message"
+	"gasmuster/internal/reminders"
 	"gasmuster/internal/roster"
 )
 
 // Who still owes what, and asking them.
 
-// nudgedAgo is how long a person is left alone after a leader's nudge: two
-// leaders, or two taps, must not make two messages.
-const nudgedAgo = 2 * time.Minute
-
 func showMissing(t *turn, _ string) {
-	b := t.board()
+	b := t.board(t.dive())
 	owing := t.owing(&b)
 	if len(owing) == 0 {
 		t.say(message.Loud("missing.none", nil))
 		return
 	}
-	lines := []message.Line{message.Loud("missing.head", message.Args{"count": message.Count(len(owing))})}
-	for _, p := range owing {
-		lines = append(lines, t.owesLines(b.Of(p.ID))...)
-	}
-	m := message.Message{Lines: lines, Buttons: t.nudgeButton(&b)}
-	m.Lines = append(m.Lines, gap(), message.Say("missing.for", message.Args{"command": message.Code("/for")}))
-	t.send(m)
-}
-
-// owesLines are what one person owes, and that they can't be written to.
-func (t *turn) owesLines(pb *roster.PersonBoard) []message.Line {
-	p := t.trip.Person(pb.Person)
-	lines := []message.Line{message.Say("missing.person", message.Args{
-		"name": t.nameOf(p.ID), "what": t.owed(pb)})}
-	switch {
-	case !p.Left.IsZero():
-		lines = append(lines, message.Say("missing.left", nil))
-	case p.Unreachable != "":
-		lines = append(lines, message.Say("missing.unreachable", nil))
-	case p.Joined.IsZero():
-		lines = append(lines, message.Say("missing.unjoined", nil))
-	}
-	return lines
-}
-
-// owed lists what a person owes: the cylinder and why.
-func (t *turn) owed(pb *roster.PersonBoard) message.Value {
-	var parts []message.Value
-	for _, o := range pb.Owes {
-		_, c := t.trip.Cylinder(o.Cylinder)
-		why := message.Of(message.Say("owes."+o.Why, nil))
-		if c == nil {
-			parts = append(parts, why)
-			continue
-		}
-		parts = append(parts, message.Of(message.Say("missing.owed", message.Args{
-			"cylinder": message.Of(cylinderName(c)), "why": why})))
-	}
-	return message.List(parts...)
+	head := message.Loud("missing.head", message.Args{"count": message.Count(len(owing)), "dive": message.Count(b.Dive)})
+	t.send(message.Message{Lines: append([]message.Line{head}, t.needLines(&b, owesAny)...), Buttons: t.needButtons(&b)})
 }
 
 // reachable are those who can be written to.
@@ -81,9 +41,14 @@ func canBeTold(p *roster.Person) bool {
 // nudge asks everybody who owes something, or the one person that the button
 // names, once, and says whom it could not.
 func nudge(t *turn, args []string) {
-	b := t.board()
+	dive := t.dive()
+	n, err := strconv.Atoi(argument(args, 0))
+	if err == nil && t.trip.Dive(n) != nil {
+		dive = n
+	}
+	b := t.board(dive)
 	owing := t.owing(&b)
-	if len(args) > 0 {
+	if len(args) > 0 && err != nil {
 		owing = slices.DeleteFunc(owing, func(p *roster.Person) bool { return string(p.ID) != args[0] })
 	}
 	if len(owing) == 0 {
@@ -99,7 +64,7 @@ func nudge(t *turn, args []string) {
 			just = append(just, p)
 		default:
 			asked = append(asked, p)
-			t.tell(p.ID, roster.Urgent, false, t.nudgeMessage(b.Of(p.ID)))
+			t.tell(p.ID, roster.LevelWord, false, t.nudgeMessage(b.Of(p.ID)))
 		}
 	}
 	var lines []message.Line
@@ -115,23 +80,17 @@ func nudge(t *turn, args []string) {
 	t.say(lines...)
 }
 
-// mayNudge remembers the nudge and tells whether it is the first for a while.
+// mayNudge remembers the nudge and tells whether it is the first for a while, by
+// whomever.
 func (t *turn) mayNudge(p *roster.Person) bool {
-	key := "leader-nudge:" + string(p.ID)
-	if last, ok := t.trip.Reminded[key]; ok && t.now.Sub(last).Abs() < nudgedAgo {
+	if t.now.Sub(reminders.Nudged(t.trip.Trip, p.ID)).Abs() < reminders.NudgesApart {
 		return false
 	}
-	if t.trip.Reminded == nil {
-		t.trip.Reminded = map[string]time.Time{}
-	}
-	t.trip.Reminded[key] = t.now
+	reminders.NudgedByHand(t.trip, p.ID, t.now)
 	return true
 }
 
-// nudgeMessage asks one person for what they owe.
-func (t *turn) nudgeMessage(pb *roster.PersonBoard) message.Message {
-	return message.Message{Lines: []message.Line{
-		message.Loud("nudge.head", message.Args{"leader": t.nameOf(t.me.ID)}),
-		message.Say("nudge.what", message.Args{"what": t.owed(pb)}),
-	}}
+// nudgeMessage asks one person for what they owe, with the question that is open.
+func (t *turn) nudgeMessage(c *roster.Clearance) message.Message {
+	return t.owedReminder(message.Say("nudge.head", message.Args{"leader": t.nameOf(t.me().ID)}), t.trip.Person(c.Person), c.Dive)
 }

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/transform"
 	"golang.org/x/text/unicode/norm"
 
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -29,8 +30,14 @@ var personCommands = map[string]personCommand{
 	"out":      sitOut,
 	"back":     backIn,
 	"revoke":   revokeLink,
+	"outside":  setOutside,
+	"inside":   endOutside,
+	"witness":  nameWitness,
 	"changed":  cylinderChanged,
+	"cylinder": cylinderFor,
 	"kept":     keptFor,
+	"crew":     makeCrew,
+	"lead":     makeLeader,
 }
 
 // stateWho waits for the name that a command lacked.
@@ -54,7 +61,7 @@ func (t *turn) resolve(d whoData, args string) {
 			message.Args{"command": message.Code("/" + d.Command)}))
 		return
 	}
-	found, name, rest := named(t.trip, args)
+	found, name, rest := named(t.trip.Trip, args)
 	if rest != "" {
 		d.Rest = rest
 	}
@@ -86,7 +93,7 @@ func (t *turn) askWho(d whoData, choices []*roster.Person, question message.Line
 // choiceLabel is a name, with a cylinder's label when the name is not alone.
 func (t *turn) choiceLabel(p *roster.Person, among []*roster.Person) message.Line {
 	for _, q := range among {
-		if q == p || foldName(q.Name) != foldName(p.Name) {
+		if q.ID == p.ID || foldName(q.Name) != foldName(p.Name) {
 			continue
 		}
 		for _, c := range p.InUse() {
@@ -100,6 +107,9 @@ func (t *turn) choiceLabel(p *roster.Person, among []*roster.Person) message.Lin
 func whoTyped(t *turn, text string) {
 	var d whoData
 	t.data(&d)
+	if t.cancelled(text) {
+		return
+	}
 	if _, ok := personCommands[d.Command]; !ok {
 		t.questionOver()
 		return
@@ -123,7 +133,7 @@ func whoPressed(t *turn, args []string) {
 // likely are the people for whom a command given without a name is probably
 // meant.
 func (t *turn) likely(command string) []*roster.Person {
-	board := t.board()
+	board := t.board(t.dive())
 	var found []*roster.Person
 	for i := range board.People {
 		pb := &board.People[i]
@@ -133,7 +143,7 @@ func (t *turn) likely(command string) []*roster.Person {
 		case "for":
 			fits = pb.Active && len(pb.Owes) > 0
 		case "cardseen":
-			fits = pb.Active && p.Card != "seen"
+			fits = pb.Active && p.Card != gas.CardSeen
 		case "out":
 			fits = pb.Active && (blocks(pb) || pb.Left)
 		case "kept":
@@ -141,7 +151,11 @@ func (t *turn) likely(command string) []*roster.Person {
 		case "revoke":
 			fits = pb.Active && !pb.Left && (p.Joined.IsZero() || p.Unreachable != "")
 		case "back":
-			fits = p.Out != nil
+			fits = pb.Out != nil || pb.Left
+		case "inside":
+			fits = pb.Outside != nil
+		case "outside":
+			fits = pb.Active && p.Speak != nil
 		}
 		if fits {
 			found = append(found, p)
@@ -152,8 +166,8 @@ func (t *turn) likely(command string) []*roster.Person {
 
 // owesAnswer tells whether a person still has to say whether their cylinders
 // were out of sight.
-func owesAnswer(pb *roster.PersonBoard) bool {
-	return slices.ContainsFunc(pb.Owes, func(o roster.Owed) bool { return o.Why == roster.OwesBoatAnswer })
+func owesAnswer(c *roster.Clearance) bool {
+	return slices.ContainsFunc(c.Owes, func(o roster.Owed) bool { return o.Why == roster.NeedBoatAnswer })
 }
 
 // longestName is how many words a name may have.
@@ -287,7 +301,7 @@ func cylinderName(c *roster.Cylinder) message.Line {
 
 // cylinderOn is how a cylinder is called where it matters which dive it is for.
 func (t *turn) cylinderOn(c *roster.Cylinder) message.Line {
-	if c.Label == "" || len(t.trip.Dives) < 2 {
+	if c.Label == "" || c.Dive == t.dive() {
 		return cylinderName(c)
 	}
 	return message.Say("leader.cylinder.dive", message.Args{"label": message.Name(c.Label), "dive": message.Count(c.Dive)})

@@ -3,174 +3,332 @@ package conversation
 import (
 	"math"
 	"slices"
+	"strconv"
+	"strings"
+	"time"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/reminders"
 	"gasmuster/internal/roster"
 )
 
-// News for the leaders: what one person's event changed that a leader has to
-// know without asking. It is found by comparing the board before and after
-// the event, so that it does not matter which handler caused it.
+// News for the leaders: what a leader has to know without asking, whoever caused
+// it. News are not events but things that are so: every look makes the list of
+// all that is so now, and each leader hears what they were not told before. What
+// comes within a minute of other news is one message with it.
 
-// newsRules are the rules whose new findings reach the leaders even when the
-// verdict is no no-go, by the severity from which they do.
-var newsRules = map[gas.Rule]bool{
-	gas.RuleAsked: true, gas.RuleCard: true, gas.RuleAirIsNotAir: true, gas.RuleRepeat: true,
-	gas.RuleSameCylinder: true, gas.RuleImproved: true, gas.RuleAirPoint: true, gas.RuleDepthLimit: true,
+// newsItem is one thing that leaders have to know.
+type newsItem struct {
+	key     string // what it is: told once under it, and again when it was over
+	person  roster.PersonID
+	dive    int
+	place   string // what its findings are of: several of one place are said once, the gravest
+	urgent  bool   // does not wait for the minute
+	lines   []message.Line
+	buttons [][]message.Button
+	shop    map[string]any // of the shop's fill.questioned, nil for none
 }
 
-// mostNews is how many lines of news are said; more are a matter for /board.
-const mostNews = 6
+const (
+	newsTold  = "news:"      // + leader:key, in Trip.Reminded: told at
+	newsSent  = "news-sent:" // + leader: when they last got any
+	newsApart = time.Minute
+	mostNews  = 4 // items said in full in one message; the others by their first line
+	theShop   = "shop"
+)
 
-// before is how the trip stood when the event came.
-type before struct {
-	acts     int
-	patterns []gas.Pattern
-	boards   []roster.Board // the present one, and those that were signed: what a reopening brings back is no news
-	reopened []bool
-	left     []roster.PersonID
-}
-
-// lookBefore notes what news will be compared with.
-func lookBefore(t *turn) before {
-	b := before{acts: len(t.trip.Acts), patterns: t.trip.Patterns(), boards: []roster.Board{t.board()}}
-	for _, s := range t.trip.SignOffs {
-		b.reopened = append(b.reopened, s.Reopened != nil)
-		b.boards = append(b.boards, s.Board)
+// tellNews tells every leader what is new; it runs after every event.
+func (t *turn) tellNews() {
+	due := t.trip.Reminded[reminders.NewsWait]
+	if len(t.trip.Acts) == 0 && (due.IsZero() || t.now.Before(due)) {
+		return // nothing was done
 	}
-	for _, p := range t.trip.People {
-		if !p.Left.IsZero() {
-			b.left = append(b.left, p.ID)
+	items := t.news()
+	t.forgetNews(items)
+	t.tellShopNews(items)
+	var wait time.Time
+	for _, p := range t.trip.Leaders() {
+		if until := t.tellLeaderNews(p.ID, items); !until.IsZero() && (wait.IsZero() || until.Before(wait)) {
+			wait = until
 		}
 	}
-	return b
+	if wait.IsZero() {
+		t.trip.RemindAgain(func(key string) bool { return key == reminders.NewsWait })
+		return
+	}
+	t.trip.Remind(reminders.NewsWait, wait)
 }
 
-// had tells whether a person had a finding before.
-func (b *before) had(p roster.PersonID, f *gas.Finding) bool {
-	for i := range b.boards {
-		pb := b.boards[i].Of(p)
-		if pb == nil {
-			continue
-		}
-		for k := range pb.Verdict.Findings {
-			if saysTheSame(f, &pb.Verdict.Findings[k]) {
-				return true
+// news is everything that leaders have to know as things are.
+func (t *turn) news() []newsItem {
+	items := append(t.brokenNews(), t.unreachableNews()...)
+	for _, n := range t.ahead() {
+		b := t.board(n)
+		for i := range b.People {
+			if c := &b.People[i]; c.Active {
+				items = append(items, t.newsOf(c)...)
 			}
 		}
 	}
-	return false
+	return append(items, t.patternNews()...)
 }
 
-// unchanged tells at a glance that a person has the very findings of before:
-// the trip's memory gives the same list again.
-func (b *before) unchanged(pb *roster.PersonBoard) bool {
-	was, now := b.boards[0].Of(pb.Person), pb.Verdict.Findings
-	return was != nil && len(now) > 0 && len(was.Verdict.Findings) == len(now) && &was.Verdict.Findings[0] == &now[0]
-}
-
-// saysTheSame tells findings of one person apart by what a leader would call
-// something new.
-func saysTheSame(f, g *gas.Finding) bool {
-	return f.Rule == g.Rule && f.Case == g.Case && f.Severity == g.Severity && f.Cylinder == g.Cylinder &&
-		f.Measured == g.Measured && f.Other == g.Other
-}
-
-// tellNews tells the leaders and the shop what is new; it runs after every
-// event.
-func (t *turn) tellNews(board *roster.Board) {
-	if len(t.trip.Acts) == t.before.acts {
-		return // nothing was done
+// forgetNews forgets that somebody was told what is no longer so: when it comes
+// again, it is news again.
+func (t *turn) forgetNews(items []newsItem) {
+	now := map[string]bool{}
+	for _, i := range items {
+		now[i.key] = true
 	}
-	var lines []message.Line
-	for i := range board.People {
-		pb := &board.People[i]
-		if p := t.trip.Person(pb.Person); !p.Left.IsZero() && !slices.Contains(t.before.left, p.ID) {
-			lines = append(lines, message.Loud("news.left", message.Args{"name": t.nameOf(p.ID), "out": message.Code("/out")}))
+	t.trip.RemindAgain(func(key string) bool {
+		rest, news := strings.CutPrefix(key, newsTold)
+		_, what, _ := strings.Cut(rest, ":")
+		return news && !now[what]
+	})
+}
+
+// heard tells whether somebody was told an item, and notes that they are.
+func (t *turn) hears(who, key string) bool {
+	told := newsTold + who + ":" + key
+	_, before := t.trip.Reminded[told]
+	t.trip.Remind(told, t.now)
+	return !before
+}
+
+// tellLeaderNews tells one leader what they were not told; it returns until when
+// that waits, zero for not at all.
+func (t *turn) tellLeaderNews(leader roster.PersonID, items []newsItem) (wait time.Time) {
+	var fresh []newsItem
+	urgent := false
+	for _, i := range items {
+		if _, told := t.trip.Reminded[newsTold+string(leader)+":"+i.key]; told {
 			continue
 		}
-		if pb.Active {
-			lines = append(lines, t.newsOf(pb)...)
-		}
-	}
-	lines = append(t.newPatterns(), lines...)
-	switch {
-	case len(lines) == 0:
-		return
-	case len(lines) > mostNews:
-		lines = append(lines[:mostNews:mostNews], message.Say("news.more", message.Args{"command": message.Code("/board")}))
-	}
-	t.tellLeaders(message.Message{Lines: lines})
-}
-
-// newsOf are the new findings of one person that leaders have to know, under
-// the person's verdict.
-func (t *turn) newsOf(pb *roster.PersonBoard) []message.Line {
-	if t.before.unchanged(pb) {
-		return nil
-	}
-	var lines []message.Line
-	said := map[string]bool{} // what to do, once for each cylinder
-	for i := range pb.Verdict.Findings {
-		if f := &pb.Verdict.Findings[i]; !concerns(f) || t.before.had(pb.Person, f) {
+		if i.person == leader && i.person != "" || len(i.lines) == 0 || t.knows(leader, i) {
+			t.hears(string(leader), i.key) // told as a diver, or by this turn's answer
 			continue
 		}
-		f := pb.Verdict.Findings[i]
-		if f.Rule == gas.RuleAsked && weighs(f) && f.Case != "replanned" {
-			t.happen("fill.questioned", map[string]any{"person": pb.Person, "cylinder": f.Cylinder,
-				"asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100})
-		}
-		if said[f.Cylinder] {
-			f.Do = ""
-		}
-		said[f.Cylinder] = true
-		lines = append(lines, t.findingFor(f))
+		fresh, urgent = append(fresh, i), urgent || i.urgent
 	}
-	if len(lines) == 0 {
-		return nil
+	if len(fresh) == 0 || !canBeTold(t.trip.Person(leader)) {
+		return time.Time{}
 	}
-	return append([]message.Line{message.Loud("news.person", message.Args{"name": t.nameOf(pb.Person),
-		"verdict": ownVerdict(pb, t.onDive())})}, lines...)
+	if t.holds && !urgent && t.event.Kind == Changed {
+		return t.untold.Due()
+	}
+	last := t.trip.Reminded[newsSent+string(leader)]
+	if since := t.now.Sub(last); !urgent && since >= 0 && since < newsApart {
+		return last.Add(newsApart)
+	}
+	for _, i := range fresh {
+		t.hears(string(leader), i.key)
+	}
+	t.trip.Remind(newsSent+string(leader), t.now)
+	t.tell(leader, roster.LevelVerdict, true, t.newsMessage(gravest(fresh)))
+	return time.Time{}
 }
 
-// concerns tells whether leaders have to know of a finding when it is new.
+// gravest are the first of each place, and of each key: what else is the matter
+// with a cylinder is seen with it.
+func gravest(items []newsItem) []newsItem {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(items, func(i newsItem) bool {
+		again := seen[i.place] && i.place != "" || seen[i.key]
+		seen[i.place], seen[i.key] = true, true
+		return again
+	})
+}
+
+// knows tells whether this turn's answer told the acting leader already.
+func (t *turn) knows(leader roster.PersonID, i newsItem) bool {
+	return leader == t.actor && (t.shown[standing{i.person, i.dive}] || t.saidNews[i.key]) || t.saidAll[i.key]
+}
+
+// newsMessage is several news in one message: the first with why and the buttons
+// that do something about it, of the others who and what.
+func (t *turn) newsMessage(items []newsItem) message.Message {
+	var m message.Message
+	several := slices.ContainsFunc(items, func(i newsItem) bool { return i.person != items[0].person })
+	done := map[string]bool{}
+	for n, i := range items {
+		if n >= mostNews {
+			m.Lines = append(m.Lines, i.lines[0])
+			continue
+		}
+		m.Lines = append(m.Lines, i.lines...)
+		for _, row := range i.buttons {
+			row = slices.DeleteFunc(slices.Clone(row), func(b message.Button) bool { return done[b.Do] })
+			for k := range row {
+				done[row[k].Do] = true
+				if several && i.person != "" {
+					row[k].Label = message.Say("leader.choice.with", message.Args{"name": t.nameOf(i.person), "cylinder": message.Of(row[k].Label)})
+				}
+			}
+			if len(row) > 0 {
+				m.Buttons = append(m.Buttons, row)
+			}
+		}
+	}
+	if len(items) > mostNews {
+		m.Lines = append(m.Lines, message.Say("news.more", message.Args{"command": message.Code("/board")}))
+	}
+	return m
+}
+
+// tellShopNews tells the shop's systems of fills that are off, once each.
+func (t *turn) tellShopNews(items []newsItem) {
+	for _, i := range items {
+		if i.shop != nil && t.hears(theShop, i.key) {
+			t.happen("fill.questioned", i.shop)
+		}
+	}
+}
+
+// newsRules are the rules whose findings reach the leaders even when they are no
+// no-go, by the severity from which they do.
+var newsRules = map[gas.Rule]gas.Severity{
+	gas.RuleAsked: gas.Note, gas.RuleRepeat: gas.Limits, gas.RuleSameCylinder: gas.Missing,
+	gas.RuleSpeak: gas.Missing, gas.RuleLeft: gas.Missing, gas.RuleAirIsNotAir: gas.Note,
+}
+
+// concerns tells whether leaders have to know of a finding.
 func concerns(f *gas.Finding) bool {
-	return f.Severity == gas.Stop || newsRules[f.Rule] && weighs(*f)
+	least, named := newsRules[f.Rule]
+	return f.Severity.Status() == gas.NoGo || named && (f.Severity == least || f.Severity.Worse(least)) && f.Case != "replanned"
 }
 
-// weighs tells whether a finding says that something is not as it should be.
-func weighs(f gas.Finding) bool {
-	return f.Severity == gas.Note || f.Severity == gas.Limits || f.Severity == gas.Missing || f.Severity == gas.Stop
-}
-
-// findingLines are findings for the leader; what to do is said once for each
-// cylinder when it is the same.
-func (t *turn) findingLines(fs []gas.Finding) []message.Line {
-	var lines []message.Line
-	said := map[string]bool{}
-	for _, f := range fs {
-		key := f.Cylinder + " " + f.Do
-		if said[key] {
-			f.Do = ""
+// newsOf are the findings of one clearance that leaders have to know, the
+// gravest of each cylinder; the others of it are said with it.
+func (t *turn) newsOf(c *roster.Clearance) []newsItem {
+	if !slices.ContainsFunc(c.Verdict.Findings, func(f gas.Finding) bool { return concerns(&f) }) {
+		return nil // as of most people at every event
+	}
+	var items []newsItem
+	for _, f := range unsettledFirst(c) {
+		if !concerns(&f) {
+			continue
 		}
-		said[key] = true
-		lines = append(lines, t.findingFor(f))
+		key := t.newsKey(c, &f)
+		if slices.ContainsFunc(items, func(i newsItem) bool { return i.key == key }) {
+			continue
+		}
+		items = append(items, t.findingNews(c, f, key))
 	}
-	return lines
+	return items
 }
 
-// findingFor is a finding for the leader: the cylinder, what is the matter,
-// what to do.
-func (t *turn) findingFor(f gas.Finding) message.Line {
+// unsettledFirst are a clearance's reasons; that readings disagree comes before any
+// limit, since it can be settled.
+func unsettledFirst(c *roster.Clearance) []gas.Finding {
+	reasons := c.Verdict.Reasons()
+	if !c.Goes() {
+		return reasons
+	}
+	return putFirst(reasons, func(f gas.Finding) bool { return f.Rule == gas.RuleRepeat })
+}
+
+// newsKey tells findings apart by what a leader would call something new. A
+// no-go of one cylinder is one thing, whatever rule found it first.
+func (t *turn) newsKey(c *roster.Clearance, f *gas.Finding) string {
+	place := placeOf(c, f)
+	switch {
+	case f.Severity.Status() == gas.NoGo && f.Cylinder != "" && t.elsewhere(c, f):
+		return place + ":moved"
+	case f.Severity.Status() == gas.NoGo && f.Cylinder != "":
+		return place + ":no-go"
+	case f.Rule == gas.RuleAsked:
+		return string(c.Person) + ":" + f.Cylinder + ":asked:" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
+	case f.Rule == gas.RuleLeft, f.Rule == gas.RuleSpeak:
+		return string(c.Person) + ":" + string(f.Rule)
+	case f.Rule == gas.RuleRepeat:
+		return place + ":" + string(f.Rule) + ":" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
+	}
+	return place + ":" + string(f.Rule) + ":" + f.Case
+}
+
+// placeOf is what a finding is of: a person on a dive, and the cylinder.
+func placeOf(c *roster.Clearance, f *gas.Finding) string {
+	return string(c.Person) + ":" + strconv.Itoa(c.Dive) + ":" + f.Cylinder
+}
+
+// findingNews is a finding as news: who, which cylinder, why, what to do.
+func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsItem {
+	i := newsItem{key: key, person: c.Person, dive: c.Dive, place: placeOf(c, &f), buttons: t.newsButtons(c, &f)}
+	a := message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)}
+	head := "news.person"
+	if _, cylinder := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); cylinder != nil {
+		head, a["cylinder"] = head+".cylinder", message.Of(t.cylinderOn(cylinder))
+		if cylinder.Label == "" {
+			a["cylinder"] = message.Of(scopeLine(cylinder.Dive))
+		}
+	}
 	text, do := message.FindingForLeader(f)
-	a := message.Args{"text": message.Of(text)}
-	key := "board.why"
-	if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil {
-		key, a["cylinder"] = key+".cylinder", message.Of(t.cylinderOn(c))
+	if c.Status == gas.NotCleared && f.Severity != gas.Missing {
+		do, i.buttons = message.Line{}, [][]message.Button{t.boardOrSign(c.Dive)} // something else is due first
 	}
+	i.lines = []message.Line{message.Loud(head, a), text}
 	if do.Key != "" {
-		key, a["do"] = key+".do", message.Of(do)
+		i.lines = append(i.lines, do)
 	}
-	return message.Say(key, a)
+	if f.Rule == gas.RuleAsked {
+		i.shop = map[string]any{"person": c.Person, "cylinder": f.Cylinder, "asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100}
+	}
+	return i
+}
+
+// brokenNews are the signatures that do not hold any more.
+func (t *turn) brokenNews() []newsItem {
+	var items []newsItem
+	for _, n := range t.ahead() {
+		s := t.trip.Signature(n)
+		if s == nil || s.Broken == nil || s.Withdrawn != nil {
+			continue
+		}
+		items = append(items, newsItem{key: "broken:" + s.ID, urgent: true, lines: []message.Line{
+			message.Loud("news.broken", message.Args{"dive": message.Count(n), "site": message.Name(t.site(n))}),
+			message.Differs(t.trip.Trip, s.Broken)}, buttons: [][]message.Button{t.boardOrSign(n)}})
+	}
+	return items
+}
+
+// boardOrSign offers a dive's board, and its signature when nothing stands in the way.
+func (t *turn) boardOrSign(dive int) []message.Button {
+	n := strconv.Itoa(dive)
+	row := oneButton("board "+n, message.Say("news.button.board", nil))
+	if t.maySign(dive) {
+		row = append(row, oneButton("lsign "+n, message.Say("board.button.sign", message.Args{"dive": message.Count(dive)}))...)
+	}
+	return row
+}
+
+// unreachableNews are those whom no message reaches.
+func (t *turn) unreachableNews() []newsItem {
+	var items []newsItem
+	for _, p := range t.trip.People {
+		if p.Unreachable == "" || p.Erased || !p.Left.IsZero() || !p.Dives() && !p.Leader || p.OutOf(t.dive()) != nil {
+			continue
+		}
+		a := message.Args{"name": t.nameOf(p.ID)}
+		items = append(items, newsItem{key: "unreachable:" + string(p.ID), lines: []message.Line{
+			message.Loud("unreachable.leader", a), message.Say("unreachable.instead", a)},
+			buttons: [][]message.Button{oneButton("lfor "+string(p.ID), message.Say("news.button.watch", nil))}})
+	}
+	return items
+}
+
+// patternNews are what deviating readings have in common.
+func (t *turn) patternNews() []newsItem {
+	var items []newsItem
+	for _, p := range t.trip.Patterns() {
+		lines := t.patternLines([]gas.Pattern{p})
+		if p.Kind == gas.FillOff {
+			lines = nil // the fill itself is news
+		}
+		items = append(items, newsItem{key: "pattern:" + string(p.Kind) + ":" + p.Analyser + ":" + p.Cylinder,
+			lines: lines,
+			shop: map[string]any{"pattern": p.Kind, "analyser": p.Analyser, "cylinder": p.Cylinder,
+				"off": math.Round(p.Points*100) / 100, "readings": p.Readings}})
+	}
+	return items
 }

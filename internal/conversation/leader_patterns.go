@@ -2,7 +2,6 @@ package conversation
 
 import (
 	"math"
-	"slices"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -41,25 +40,4 @@ func (t *turn) patternLine(p gas.Pattern) message.Line {
 		return message.Loud(key+".leaner", a)
 	}
 	return message.Loud(key+".richer", a)
-}
-
-// samePattern tells patterns apart by what is off, not by how many readings
-// say so.
-func samePattern(p, q gas.Pattern) bool {
-	return p.Kind == q.Kind && p.Analyser == q.Analyser && p.Cylinder == q.Cylinder
-}
-
-// newPatterns are lines for the patterns that this event made visible; the
-// shop hears of them too.
-func (t *turn) newPatterns() []message.Line {
-	var fresh []gas.Pattern
-	for _, p := range t.trip.Patterns() {
-		if slices.ContainsFunc(t.before.patterns, func(q gas.Pattern) bool { return samePattern(p, q) }) {
-			continue
-		}
-		t.happen("fill.questioned", map[string]any{"pattern": p.Kind, "analyser": p.Analyser, "cylinder": p.Cylinder,
-			"off": math.Round(p.Points*100) / 100, "readings": p.Readings})
-		fresh = append(fresh, p)
-	}
-	return t.patternLines(fresh)
 }

@@ -36,19 +36,21 @@ func TestPatternsHaveWords(t *testing.T) {
 // shows, and stays on the board.
 func TestBankPatternIsNews(t *testing.T) {
 	d := newDesk(t)
-	d.trip = bigTrip(0)
-	for i := range 6 {
-		p := &roster.Person{Name: fmt.Sprintf("Diver %d", i), Card: gas.CardSeen,
-			Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(100 + i), Asked: 30, Dive: 1}}}
-		d.trip.AddPerson(p, "", leaderNow)
-	}
+	d.trip = edited(bigTrip(0), func(d *roster.Draft) {
+		for i := range 6 {
+			p := &roster.Person{Name: fmt.Sprintf("Diver %d", i), Card: gas.CardSeen,
+				Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(100 + i), Asked: 30, Dive: 1}}}
+			d.AddPerson(p, "", leaderNow)
+		}
+	})
 	told, questioned := 0, 0
 	for i := range 6 {
 		d.now = d.now.Add(time.Minute)
 		c := d.trip.People[1+i].Cylinders[0].ID
-		r := Step(Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: d.trip.People[1+i].ID, At: d.now, Ref: fmt.Sprint(i),
+		r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: d.trip.People[1+i].ID, At: d.now, Ref: fmt.Sprint(i),
 			Text: fmt.Sprintf("%s on %c", []string{"31.4", "31.5", "31.6"}[i%3], 'A'+i%2)}})
-		if _, cyl := d.trip.Cylinder(c); cyl.Current() == nil {
+		d.trip = r.Trip
+		if d.trip.ShownOf(c, d.now) == nil {
 			t.Fatalf("reading %d was not taken", i)
 		}
 		for _, l := range r.Letters {

@@ -1,15 +1,14 @@
 package conversation
 
 import (
-	"strings"
+	"strconv"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-// What a leader records of a person: a card that was seen, a sit-out and its
-// end.
+// What a leader or the crew records of a person: a card that was seen.
 
 // cardSeen records that the leader saw the person's enriched-air card. Where
 // the booking says that there is none it asks first: a slip of the finger
@@ -40,9 +39,13 @@ func cardPressed(t *turn, args []string) {
 
 func (t *turn) recordCard(p *roster.Person) {
 	was := p.Card
-	t.trip.CardSeen(p.ID, t.me.ID, t.now)
-	lines := []message.Line{message.Say("card.recorded", message.Args{"name": t.nameOf(p.ID)})}
-	t.send(message.Message{Lines: append(lines, t.verdictLines([]*roster.Person{p})...), Buttons: [][]message.Button{
+	a := message.Args{"name": t.nameOf(p.ID)}
+	if !t.trip.CardSeen(p.ID, t.me().ID, t.now) {
+		t.say(message.Say("card.not", a))
+		return
+	}
+	lines := []message.Line{message.Say("card.recorded", a)}
+	t.send(message.Message{Lines: append(lines, t.verdictLines(t.dive(), p)...), Buttons: [][]message.Button{
 		oneButton("lcardback "+string(p.ID)+" "+string(was), message.Say("card.button.undo", nil))}})
 }
 
@@ -61,68 +64,15 @@ func cardBack(t *turn, args []string) {
 		t.questionOver()
 		return
 	}
-	t.trip.SetCard(p.ID, was, t.me.ID, t.now)
+	t.trip.SetCard(p.ID, was, t.me().ID, "", t.now)
 	lines := []message.Line{message.Say("card.taken-back", message.Args{"name": t.nameOf(p.ID)})}
-	t.say(append(lines, t.verdictLines([]*roster.Person{p})...)...)
+	t.say(append(lines, t.verdictLines(t.dive(), p)...)...)
 }
-
-// What /out and /back wait for: the reason.
-const (
-	stateOut  State = "leader.out"
-	stateBack State = "leader.back"
-)
 
 type personData struct {
 	Person roster.PersonID `json:"person"`
+	Dive   int             `json:"dive,omitempty"` // 0 is the whole trip
 }
-
-// sitOut takes a person off the dive, for a reason.
-func sitOut(t *turn, p *roster.Person, rest string) {
-	reason := clip(strings.TrimPrefix(rest, "because "), longestReason)
-	switch {
-	case p.Out != nil:
-		t.say(message.Say("out.was-out", message.Args{"name": t.nameOf(p.ID), "reason": message.Of(reasonLine(p.Out.Reason)),
-			"command": message.Code("/back")}))
-	case !p.Active():
-		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
-	case reason == "":
-		t.ask(stateOut, personData{p.ID}, message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
-	default:
-		t.done()
-		t.trip.SitOut(p.ID, t.me.ID, reason, t.now)
-		b := t.board()
-		a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me.ID), "reason": message.Of(reasonLine(reason)),
-			"command": message.Code("/back")}
-		lines := append([]message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)}, t.groupLines(&b)...)
-		t.send(message.Message{Lines: lines, Buttons: t.boardButtons(&b)})
-		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("out.told", a)}})
-		t.tellLeaders(message.Message{Lines: []message.Line{message.Say("out.by", a)}})
-		t.queueMoves()
-	}
-}
-
-func outTyped(t *turn, text string) { t.withPerson(text, sitOut) }
-
-// backIn takes a sit-out back.
-func backIn(t *turn, p *roster.Person, rest string) {
-	reason := clip(strings.TrimPrefix(rest, "because "), longestReason)
-	switch {
-	case p.Out == nil:
-		t.say(message.Say("back.not-out", message.Args{"name": t.nameOf(p.ID)}))
-	case reason == "":
-		t.ask(stateBack, personData{p.ID}, message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
-	default:
-		t.done()
-		t.trip.BackIn(p.ID, t.me.ID, reason, t.now)
-		a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me.ID), "reason": message.Of(reasonLine(reason))}
-		lines := []message.Line{message.Loud("back.done", a)}
-		t.say(append(lines, t.verdictLines([]*roster.Person{p})...)...)
-		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("back.told", a)}})
-		t.tellLeaders(message.Message{Lines: []message.Line{message.Say("back.by", a)}})
-	}
-}
-
-func backTyped(t *turn, text string) { t.withPerson(text, backIn) }
 
 // withPerson goes on with the person that the question was about.
 func (t *turn) withPerson(text string, run personCommand) {
@@ -134,6 +84,9 @@ func (t *turn) withPerson(text string, run personCommand) {
 	case p == nil:
 		t.questionOver()
 	default:
+		if d.Dive > 0 {
+			text = "dive " + strconv.Itoa(d.Dive) + " " + text
+		}
 		run(t, p, text)
 	}
 }

@@ -17,7 +17,7 @@ import (
 func TestAnyDayKeepsItsPromises(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		day := &anyDay{trip: leaderTrip(), now: leaderNow, sessions: map[roster.PersonID]Session{}}
-		day.trip.GroupChat = roster.Address{Channel: "test", ID: "group"}
+		day.trip = edited(day.trip, func(d *roster.Draft) { d.EditCourse().GroupChat = roster.Address{Channel: "test", ID: "group"} })
 		if rapid.Bool().Draw(t, "ready") {
 			day.getReady(t)
 		}
@@ -32,14 +32,14 @@ func TestAnyDayKeepsItsPromises(t *testing.T) {
 // are played too.
 func (d *anyDay) getReady(t *rapid.T) {
 	for _, text := range []string{"/for Tomasz 17 32.2", "/for Ana Maria 18 31.8", "/for Ana Paula 19 32.1", "/cardseen Ana Paula",
-		"/out Kenji no gas", "/signoff"} {
+		"/out Kenji no gas", "/boat", "/signoff"} {
 		d.now = d.now.Add(time.Minute)
 		d.play(t, Event{Kind: Text, Source: "e", At: d.now, Person: inês, Text: text})
 	}
 	if !rapid.Bool().Draw(t, "sign") {
 		return
 	}
-	for _, do := range d.offered[len(d.offered)-2:] {
+	for _, do := range d.offered[max(0, len(d.offered)-4):] {
 		if strings.HasPrefix(do, "lsigned") {
 			d.play(t, Event{Kind: Button, Source: "e", At: d.now, Person: inês, Do: do})
 		}
@@ -93,7 +93,7 @@ func (d *anyDay) event(t *rapid.T) {
 }
 
 func someChanges(d *anyDay) []*Change {
-	strict, loose := gas.DefaultPolicy(), gas.DefaultPolicy()
+	strict, loose := gas.DefaultPolicy(gas.Metres), gas.DefaultPolicy(gas.Metres)
 	strict.PPO2 = 1.2
 	departs := d.trip.Departs.Add(10 * time.Minute)
 	return []*Change{{Policy: &strict}, {Policy: &loose}, {Lock: true}, {Departs: &departs}, {Filled: []roster.CylinderID{"c3"}, FilledAt: d.now},
@@ -101,13 +101,17 @@ func someChanges(d *anyDay) []*Change {
 }
 
 func (d *anyDay) play(t *rapid.T, e Event) {
-	before := d.trip.Board(d.now)
-	policy, had := d.trip.Policy, hasReadings(d.trip)
-	r := Step(Input{Trip: d.trip, Session: d.sessions[e.Person], Event: e, Now: d.now, Trips: 1})
+	before := map[int]gas.Status{}
+	for n := range d.trip.Dives {
+		b := d.trip.Board(n+1, d.now)
+		before[n+1] = b.Status
+	}
+	policy, had := d.trip.Policy, countAll(d.trip) > 0
+	r := stepped(t, Input{Trip: d.trip, Session: d.sessions[e.Person], Event: e, Now: d.now, Trips: 1})
 	if e.Person != "" {
 		d.sessions[e.Person] = r.Session
 	}
-	d.trip.Acts = nil
+	d.trip = r.Trip
 	d.answered(t, e, r)
 	d.letters(t, r)
 	if n := countAll(d.trip); n < d.readings {
@@ -116,8 +120,8 @@ func (d *anyDay) play(t *rapid.T, e Event) {
 		d.readings = n
 	}
 	for _, s := range d.trip.SignOffs[d.signed:] {
-		if s.Board.Status != gas.Go && s.Board.Status != gas.GoWithLimits || before.Status == gas.NoGo {
-			t.Fatalf("%q %q signed dive %d while the board said %v", e.Text, e.Do, s.Dive, before.Status)
+		if s.Board.Status != gas.Go && s.Board.Status != gas.GoWithLimits || before[s.Dive] == gas.NoGo {
+			t.Fatalf("%q %q signed dive %d while the board said %v", e.Text, e.Do, s.Dive, before[s.Dive])
 		}
 	}
 	d.signed = len(d.trip.SignOffs)

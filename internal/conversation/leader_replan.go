@@ -33,22 +33,23 @@ func replanned(t *turn, args string) {
 	for _, c := range waiting {
 		p, _ := t.trip.Cylinder(c.ID)
 		m.Buttons = append(m.Buttons, oneButton("lreplan "+string(c.ID), message.Say("replan.button", message.Args{
-			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(c.Current().Percent)})))
+			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent)})))
 	}
 	t.send(m)
 }
 
-// awaitingReplan are the cylinders whose reading is too far from the request.
+// awaitingReplan are the cylinders whose reading is too far from the request, of
+// all dives that are ahead.
 func (t *turn) awaitingReplan() []*roster.Cylinder {
-	b := t.board()
 	var found []*roster.Cylinder
-	for _, pb := range b.People {
-		for _, f := range pb.Verdict.Findings {
-			if f.Rule != gas.RuleAsked || f.Severity != gas.Limits || !pb.Active {
-				continue
-			}
-			if _, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); c != nil && c.Current() != nil {
-				found = append(found, c)
+	for _, n := range t.ahead() {
+		b := t.board(n)
+		for _, cl := range b.People {
+			for _, f := range cl.Verdict.Findings {
+				_, c := t.trip.Cylinder(roster.CylinderID(f.Cylinder))
+				if f.Rule == gas.RuleAsked && f.Severity == gas.Limits && cl.Active && c != nil && t.read(c) {
+					found = append(found, c)
+				}
 			}
 		}
 	}
@@ -57,7 +58,7 @@ func (t *turn) awaitingReplan() []*roster.Cylinder {
 
 // replanOf are those of cs that carry the label or belong to the name.
 func (t *turn) replanOf(cs []*roster.Cylinder, typed string) []*roster.Cylinder {
-	people, _, rest := named(t.trip, typed)
+	people, _, rest := named(t.trip.Trip, typed)
 	var found []*roster.Cylinder
 	for _, c := range cs {
 		p, _ := t.trip.Cylinder(c.ID)
@@ -85,10 +86,13 @@ func replanPressed(t *turn, args []string) {
 
 func (t *turn) replan(c *roster.Cylinder) {
 	p, _ := t.trip.Cylinder(c.ID)
-	t.trip.Replan(c.ID, t.me.ID, t.now)
 	a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)),
-		"percent": message.Percent(c.Current().Percent), "who": t.nameOf(t.me.ID)}
+		"percent": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent), "who": t.nameOf(t.me().ID)}
+	if !t.trip.Replan(c.ID, t.me().ID, t.now) {
+		t.say(message.Say("replan.not", a))
+		return
+	}
 	lines := []message.Line{message.Say("replan.done", a)}
-	t.say(append(lines, t.verdictLines([]*roster.Person{p})...)...)
+	t.say(append(lines, t.verdictLines(c.Dive, p)...)...)
 	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Say("replan.told", a)}})
 }

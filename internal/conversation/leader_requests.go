@@ -15,11 +15,11 @@ import (
 func tooRich(t *turn, trip *roster.Trip) map[roster.CylinderID]bool {
 	bad := map[roster.CylinderID]bool{}
 	for _, p := range trip.People {
-		if !p.Active() {
+		if !p.Dives() {
 			continue
 		}
-		for _, c := range t.cylindersOf(p) {
-			if !c.Asked.Known() || len(c.Valid()) > 0 {
+		for _, c := range t.current(p) {
+			if !c.Asked.Known() || t.read(c) {
 				continue
 			}
 			for _, f := range trip.Preview(p.ID, c.ID, c.Asked, t.now).Findings {
@@ -32,28 +32,40 @@ func tooRich(t *turn, trip *roster.Trip) map[roster.CylinderID]bool {
 	return bad
 }
 
-// tellTooRich tells the divers whose request became too rich, and returns a
-// line for the leaders, an empty one when there is nobody.
-func (t *turn) tellTooRich(before map[roster.CylinderID]bool) message.Line {
-	var people []*roster.Person
-	now := tooRich(t, t.trip)
+// newlyTooRich are each person's cylinders whose request became too rich.
+func (t *turn) newlyTooRich(before map[roster.CylinderID]bool) map[roster.PersonID][]*roster.Cylinder {
+	rich, now := map[roster.PersonID][]*roster.Cylinder{}, tooRich(t, t.trip.Trip)
 	for _, p := range t.trip.People {
-		told := false
 		for _, c := range p.InUse() {
-			if !now[c.ID] || before[c.ID] {
-				continue
-			}
-			if !told {
-				people = append(people, p)
-			}
-			told = true
-			if canBeTold(p) {
-				lines, buttons := t.requestLines(p, c)
-				t.tell(p.ID, roster.Urgent, true, message.Message{Lines: lines, Buttons: buttons})
+			if now[c.ID] && !before[c.ID] {
+				rich[p.ID] = append(rich[p.ID], c)
 			}
 		}
 	}
+	return rich
+}
+
+// tellTooRich tells the divers whose request became too rich, and returns a
+// line for the leaders, an empty one when there is nobody.
+func (t *turn) tellTooRich(before map[roster.CylinderID]bool) message.Line {
+	rich := t.newlyTooRich(before)
+	people := filterPeople(t.trip.People, rich)
+	for _, p := range people {
+		if m := t.tooRichNews(p, rich[p.ID]); canBeTold(p) {
+			t.tell(p.ID, roster.LevelWord, true, m)
+		}
+	}
 	return tooRichLine("requests.too-rich", len(people), t.names(people))
+}
+
+// tooRichNews tells a diver of requests that became too rich.
+func (t *turn) tooRichNews(p *roster.Person, cs []*roster.Cylinder) message.Message {
+	var m message.Message
+	for _, c := range cs {
+		lines, buttons := t.requestLines(p, c)
+		m.Lines, m.Buttons = append(m.Lines, lines...), append(m.Buttons, buttons...)
+	}
+	return m
 }
 
 func tooRichLine(key string, n int, names message.Value) message.Line {
@@ -65,7 +77,7 @@ func tooRichLine(key string, n int, names message.Value) message.Line {
 
 // wouldBeTooRich says whose requests a changed trip would make too rich.
 func (t *turn) wouldBeTooRich(changed *roster.Trip) message.Line {
-	before, after := tooRich(t, t.trip), tooRich(t, changed)
+	before, after := tooRich(t, t.trip.Trip), tooRich(t, changed)
 	var people []*roster.Person
 	for _, p := range t.trip.People {
 		for _, c := range p.InUse() {

@@ -46,7 +46,7 @@ func revokeLink(t *turn, p *roster.Person, _ string) {
 func (t *turn) mayRevoke(p *roster.Person) bool {
 	a := message.Args{"name": t.nameOf(p.ID)}
 	switch {
-	case p.ID == t.me.ID:
+	case p.ID == t.me().ID:
 		t.say(message.Say("revoke.self", nil))
 	case p.Erased || !p.Left.IsZero():
 		t.say(message.Say("revoke.left", a))
@@ -59,7 +59,7 @@ func (t *turn) mayRevoke(p *roster.Person) bool {
 func revokeTyped(t *turn, text string) {
 	var d revokeData
 	t.data(&d)
-	switch t.parse(text, 0).Intent {
+	switch t.answer(text) {
 	case reply.Yes:
 		t.revokeGeneration(d)
 	case reply.No, reply.Cancel:
@@ -104,9 +104,10 @@ func notRevoked(t *turn, _ []string) {
 // revokeNow replaces the link and hands out the new one.
 func (t *turn) revokeNow(p *roster.Person) {
 	cut := !p.Joined.IsZero()
-	t.trip.Revoke(p.ID, t.me.ID, t.now)
+	t.trip.Revoke(p.ID, t.me().ID, t.now)
 	reminders.Renew(t.trip, p.ID)
-	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me.ID)}
+	p = t.trip.Person(p.ID)
+	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me().ID)}
 	lines := []message.Line{message.Loud("revoke.done", a)}
 	if cut {
 		lines = append(lines, message.Say("revoke.cut", a))

@@ -42,10 +42,10 @@ func TestRevokeCutsAPhoneOffOnceAskedFor(t *testing.T) {
 			if got, want := d.door("p2"), (door{Generation: 2}); got != want {
 				t.Errorf("door %+v, want %+v", got, want)
 			}
-			if n := len(d.trip.Person("p2").Cylinders[0].Valid()); n != 1 {
+			if n := len(d.trip.Evidence(d.trip.Person("p2").Cylinders[0].ID, d.now).Counting); n != 1 {
 				t.Errorf("%d readings count, want 1", n)
 			}
-			acts := d.trip.Acts
+			acts := d.last.Acts
 			if len(acts) != 1 || acts[0].Verb != roster.VerbRevoke || acts[0].By != inês || acts[0].On != "p2" {
 				t.Errorf("noted %+v, want one revoke by the leader", acts)
 			}
@@ -56,8 +56,10 @@ func TestRevokeCutsAPhoneOffOnceAskedFor(t *testing.T) {
 // Somebody who never came in gets the new link at once.
 func TestRevokeOfAnInviteThatNobodyOpened(t *testing.T) {
 	d := newDesk(t)
-	p := d.trip.Person("p2")
-	p.Joined, p.Addresses = time.Time{}, nil
+	d.change(func(trip *roster.Draft) {
+		p := trip.Edit("p2")
+		p.Joined, p.Addresses = time.Time{}, nil
+	})
 	got := d.types("/revoke tom")
 	if !strings.Contains(got, "https://charter.example/page/p2/2") || !strings.Contains(got, "https://charter.example/chat/p2/2") {
 		t.Errorf("no new links in %q", got)
@@ -115,7 +117,7 @@ func TestALeaderKeepsTheirOwnLink(t *testing.T) {
 // Of two leaders each can replace the other's link, and the one who did stays.
 func TestOneOfTwoLeadersStays(t *testing.T) {
 	d := newDesk(t)
-	d.trip.Person("p2").Leader = true
+	d.change(func(trip *roster.Draft) { trip.Edit("p2").Leader = true })
 	if got := d.types("/revoke Tomasz"); !strings.Contains(got, "a leader too") {
 		t.Errorf("it is not said that a leader goes: %q", got)
 	}
@@ -132,9 +134,9 @@ func TestOneOfTwoLeadersStays(t *testing.T) {
 // also when that happened after the question.
 func TestRevokeComesTooLate(t *testing.T) {
 	for name, happens := range map[string]func(*desk){
-		"left":   func(d *desk) { d.trip.Leave("p2", "p2", "not diving", d.now) },
+		"left":   func(d *desk) { d.change(func(trip *roster.Draft) { trip.Leave("p2", "p2", "not diving", d.now) }) },
 		"over":   func(d *desk) { d.now = d.trip.Departs.Add(72 * time.Hour) },
-		"erased": func(d *desk) { d.trip.Erase("p2", d.now) },
+		"erased": func(d *desk) { d.change(func(trip *roster.Draft) { trip.Erase("p2", d.now) }) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := newDesk(t)
@@ -158,7 +160,7 @@ func TestRevokeComesTooLate(t *testing.T) {
 func TestOnlyWhoAskedGetsTheLink(t *testing.T) {
 	d := newDesk(t)
 	other := d.trip.People[2]
-	other.Leader = true
+	d.change(func(trip *roster.Draft) { trip.Edit(other.ID).Leader = true })
 	d.types("/revoke Tomasz")
 	d.presses("lrevoke p2 1")
 	heard := map[roster.PersonID]string{}
@@ -174,10 +176,12 @@ func TestOnlyWhoAskedGetsTheLink(t *testing.T) {
 func TestTheBoardOffersNewLinks(t *testing.T) {
 	d := newDesk(t)
 	gone := d.trip.People[2]
-	d.trip.Leave(gone.ID, gone.ID, "not diving", d.now)
-	d.trip.People[0].Cylinders = []*roster.Cylinder{{ID: "c90", Asked: 32, Dive: 1}} // the leader dives too
+	d.change(func(trip *roster.Draft) {
+		trip.Leave(gone.ID, gone.ID, "not diving", d.now)
+		trip.Edit(inês).Cylinders = []*roster.Cylinder{{ID: "c90", Asked: 32, Dive: 1}} // the leader dives too
+	})
 	got := map[string]bool{}
-	for _, p := range ViewBoard(d.trip, inês, d.now).People {
+	for _, p := range ViewBoard(d.trip, inês, 1, d.now).People {
 		got[p.Name.S] = p.Relink
 	}
 	want := map[string]bool{"Inês": false, "Tomasz": true, "Ana Maria": false, "Ana Paula": true, "Kenji": true}

@@ -1,177 +1,259 @@
 package conversation
 
 import (
-	"fmt"
-	"hash/fnv"
-	"slices"
 	"strconv"
 
-	"gasmuster/internal/gas"
+	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-// The sign-off of a dive. It is refused, naming each diver, while anybody
-// active is no-go or has no reading. The leader sees the board in short and
-// confirms; what was confirmed is what is signed: when the board has changed
-// meanwhile it is shown again.
+// The sign-off of one dive. It is refused, a line a reason with the names, while
+// anybody is in the way. The leader sees the board in short and confirms; what
+// was confirmed is what is signed: the question carries the facts, and when they
+// have changed before the press it is asked anew.
 
-func signOff(t *turn, _ string) {
-	b := t.board()
-	switch {
-	case b.Dive == 0:
-		t.say(message.Say("sign.all-signed", message.Args{"reopen": message.Code("/reopen"), "record": message.Code("/record")}))
-	case !signable(&b):
-		t.refuseSignOff(&b)
-	default:
-		t.confirmSignOff(&b)
-	}
+// stateSign waits for the yes to a sign-off.
+const stateSign State = "leader.sign"
+
+// signData is what the question stands for.
+type signData struct {
+	Dive  int    `json:"dive"`
+	Facts string `json:"facts"` // their hash
 }
 
-func signOffPressed(t *turn, _ []string) { signOff(t, "") }
-
-func signable(b *roster.Board) bool { return b.Status == gas.Go || b.Status == gas.GoWithLimits }
-
-// refuseSignOff names everybody who stands in the way, with the reason.
-func (t *turn) refuseSignOff(b *roster.Board) {
-	if b.Counts.Active == 0 {
-		t.say(message.Loud("sign.nobody", nil))
+// signOff is "/signoff [DIVE]".
+func signOff(t *turn, args string) {
+	dive := t.trip.DefaultDive(t.now)
+	if n, ok := t.diveTyped(args); ok {
+		dive = n
+	}
+	if t.trip.Dive(dive) == nil {
+		t.say(message.Say("sign.all-signed", message.Args{"reopen": message.Code("/reopen"), "record": message.Code("/record")}))
 		return
 	}
-	var lines []message.Line
-	for i := range b.People {
-		if pb := &b.People[i]; blocks(pb) {
-			lines = append(lines, gap())
-			lines = append(lines, message.Loud("board.person", message.Args{
-				"verdict": boardVerdict(pb, b.Dive), "name": t.nameOf(pb.Person)}))
-			lines = append(lines, t.whyLines(pb)...)
-		}
-	}
-	head := message.Loud("sign.refused", message.Args{"dive": message.Count(b.Dive),
-		"count": message.Count(b.Counts.NoGo + b.Counts.NoReading)})
-	lines = append([]message.Line{head}, lines...)
-	lines = append(lines, gap(), message.Say("sign.instead", message.Args{"for": message.Code("/for"), "out": message.Code("/out")}))
-	t.send(message.Message{Lines: lines, Buttons: t.nudgeButton(b)})
+	t.signDive(dive)
 }
 
-// confirmSignOff shows the board in short and asks.
-func (t *turn) confirmSignOff(b *roster.Board) {
-	lines := []message.Line{message.Loud("sign.sure", message.Args{"dive": message.Count(b.Dive), "site": message.Name(t.site(b.Dive))})}
-	lines = append(lines, t.shortBoard(b)...)
-	if t.trip.BoatOpen.IsZero() {
-		lines = append(lines, gap(), message.Say("sign.no-boat-check", message.Args{"command": message.Code("/boat")}))
+func signOffPressed(t *turn, args []string) {
+	if t.trip.Over(t.now) {
+		t.sayOver()
+		return
 	}
-	do := fmt.Sprintf("lsigned %d %s", b.Dive, fingerprint(b))
-	t.send(message.Message{Lines: append(lines, gap(), caution()), Buttons: [][]message.Button{
-		oneButton(do, message.Say("sign.button.yes", message.Args{"dive": message.Count(b.Dive)})),
+	signOff(t, argument(args, 0))
+}
+
+// signDive asks first what became of the dives before, then whether to sign.
+func (t *turn) signDive(dive int) {
+	for n := 1; n < dive; n++ {
+		if t.trip.Dive(n).Outcome == nil {
+			t.askDived(n, dive)
+			return
+		}
+	}
+	if refused := t.trip.Refusals(dive, t.me().ID, t.now); len(refused) > 0 {
+		t.refuseSignOff(dive, refused)
+		return
+	}
+	t.confirmSignOff(dive)
+}
+
+// refuseSignOff says every reason in a line, with the names, and offers what
+// mends it.
+func (t *turn) refuseSignOff(dive int, refused []roster.Refusal) {
+	t.done()
+	b := t.board(dive)
+	t.showsAll(&b)
+	lines := []message.Line{message.Loud("sign.refused", message.Args{"dive": message.Count(dive)})}
+	var m message.Message
+	for _, r := range refused {
+		switch r.Why {
+		case roster.WhyNoGo, roster.WhyNotCleared: // by need, below
+			continue
+		case roster.WhyBoatCheck, roster.WhyStartMoved:
+			m.Buttons = append(m.Buttons, t.boatButton(dive))
+		}
+		lines = append(lines, message.Say("refused."+string(r.Why), nil))
+	}
+	m.Lines = append(lines, t.needLines(&b, blocks)...)
+	m.Buttons = append(append(m.Buttons, t.needButtons(&b)...), oneButton("board "+strconv.Itoa(dive), message.Say("news.button.board", nil)))
+	t.send(m)
+}
+
+// boatButton opens the boat check of a dive, again where it is open.
+func (t *turn) boatButton(dive int) []message.Button {
+	do := "lboat " + strconv.Itoa(dive)
+	if t.trip.BoatOpened(dive) {
+		do += " again"
+	}
+	return oneButton(do, message.Say("board.button.boat", nil))
+}
+
+// confirmSignOff shows the group in a line and asks.
+func (t *turn) confirmSignOff(dive int) {
+	b := t.board(dive)
+	t.showsAll(&b)
+	d := signData{dive, t.factsOf(dive)}
+	lines := []message.Line{message.Loud("sign.sure", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))})}
+	t.ask(stateSign, d, message.Message{Lines: append(lines, t.shortBoard(&b)...), Buttons: [][]message.Button{
+		oneButton("lsigned "+strconv.Itoa(dive)+" "+d.Facts, message.Say("sign.button.yes", message.Args{"dive": message.Count(dive)})),
 		oneButton("lnotsigned", message.Say("sign.button.no", nil)),
 	}})
 }
 
-// shortBoard is what a leader signs: counts, the group's limits, who goes
-// with which limits, who sits out.
+// hashLength is how much of the facts' hash a button carries, in characters: a
+// slip of the day never meets the same by chance.
+const hashLength = 16
+
+// factsOf is the hash of a dive's facts as of now.
+func (t *turn) factsOf(dive int) string {
+	facts := t.trip.FactsOf(dive, t.now)
+	hash := facts.Hash()
+	return hash[:min(len(hash), hashLength)]
+}
+
+// shortBoard is what a leader signs: the group in a line, who sits out or is
+// outside.
 func (t *turn) shortBoard(b *roster.Board) []message.Line {
-	lines := append([]message.Line{countsLine(b)}, t.groupLines(b)...)
+	lines := []message.Line{t.groupLine(b)}
 	for i := range b.People {
-		pb := &b.People[i]
-		if !pb.Active || pb.Status != gas.GoWithLimits {
-			continue
-		}
-		lines = append(lines, message.Say("board.person", message.Args{
-			"verdict": boardVerdict(pb, b.Dive), "name": t.nameOf(pb.Person)}))
-		lines = append(lines, t.whyLines(pb)...)
-	}
-	lines = append(lines, t.teamLines(b)...)
-	lines = append(lines, t.outLines()...)
-	return append(lines, policyLines(t.trip)...)
-}
-
-// fingerprint tells two boards apart by what a leader signs.
-func fingerprint(b *roster.Board) string {
-	h := fnv.New32a()
-	for i := range b.People {
-		pb := &b.People[i]
-		fmt.Fprintln(h, pb.Person, pb.Active, pb.Status, pb.Out != nil)
-		for _, n := range pb.Verdict.Numbers {
-			fmt.Fprintln(h, n.Cylinder, n.Rich, n.MaxDepth, n.MaxMinutes)
+		if c := &b.People[i]; c.Out != nil || c.Outside != nil {
+			lines = append(lines, t.personLine(c))
 		}
 	}
-	for _, g := range b.Group {
-		fmt.Fprintln(h, g)
-	}
-	return strconv.FormatUint(uint64(h.Sum32()), 36)
+	return lines
 }
 
-// signed is the confirmation of a sign-off.
+// signed is the confirmation by button.
 func signed(t *turn, args []string) {
-	b := t.board()
-	switch {
-	case len(args) < 2 || b.Dive == 0 || strconv.Itoa(b.Dive) != args[0]:
+	dive, err := strconv.Atoi(argument(args, 0))
+	if err != nil || len(args) < 2 || t.trip.Over(t.now) {
+		t.done()
 		t.say(message.Say("sign.over", nil))
-	case !signable(&b):
-		t.refuseSignOff(&b)
-	case fingerprint(&b) != args[1]:
-		t.say(message.Loud("sign.changed", nil))
-		t.confirmSignOff(&b)
-	default:
-		t.sign(&b)
-	}
-}
-
-func notSigned(t *turn, _ []string) { t.say(message.Say("sign.not", nil)) }
-
-// sign signs the current dive and tells everybody.
-func (t *turn) sign(b *roster.Board) {
-	if _, ok := t.trip.SignOff(t.me.ID, t.now); !ok {
-		t.refuseSignOff(b)
 		return
 	}
-	a := message.Args{"dive": message.Count(b.Dive), "site": message.Name(t.site(b.Dive)), "at": t.clock(t.now),
-		"who": t.nameOf(t.me.ID), "record": message.Code("/record"), "next": message.Count(b.Dive + 1)}
-	lines := append([]message.Line{message.Loud("sign.done", a)}, t.shortBoard(b)...)
-	last := b.Dive == len(t.trip.Dives)
-	if last {
-		lines = append(lines, message.Say("sign.done.last", a))
-	} else {
-		lines = append(lines, message.Say("sign.done.next", a))
+	t.confirmed(signData{dive, args[1]})
+}
+
+func signTyped(t *turn, text string) {
+	var d signData
+	t.data(&d)
+	switch t.answer(text) {
+	case reply.Yes:
+		t.confirmed(d)
+	case reply.No, reply.Cancel:
+		notSigned(t, nil)
+	default:
+		t.freely(text)
 	}
-	t.say(lines...)
-	t.happen("dive.signed_off", map[string]any{"dive": b.Dive, "by": t.me.ID, "go": b.Counts.Go,
-		"limits": b.Counts.Limits, "out": b.Counts.Out})
+}
+
+// confirmed signs if the facts are those of the question.
+func (t *turn) confirmed(d signData) {
+	t.done()
+	switch {
+	case t.trip.Dive(d.Dive) == nil || d.Facts == "":
+		t.say(message.Say("sign.over", nil))
+	case t.trip.Signed(d.Dive, t.now):
+		t.say(message.Say("sign.already", message.Args{"dive": message.Count(d.Dive)}))
+	case len(t.trip.Refusals(d.Dive, t.me().ID, t.now)) > 0:
+		t.refuseSignOff(d.Dive, t.trip.Refusals(d.Dive, t.me().ID, t.now))
+	case t.factsOf(d.Dive) != d.Facts:
+		t.say(message.Loud("sign.changed", nil))
+		t.signDive(d.Dive)
+	default:
+		t.sign(d.Dive)
+	}
+}
+
+func notSigned(t *turn, _ []string) {
+	t.done()
+	t.say(message.Say("sign.not", nil))
+}
+
+// sign signs a dive and tells everybody.
+func (t *turn) sign(dive int) {
+	b := t.board(dive)
+	if refused, ok := t.trip.SignOff(dive, t.me().ID, t.now); !ok {
+		t.refuseSignOff(dive, refused)
+		return
+	}
+	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)), "at": t.clock(t.now),
+		"who": t.nameOf(t.me().ID)}
+	lines := append([]message.Line{message.Loud("sign.done", a)}, t.shortBoard(&b)...)
+	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask", message.Say("sign.button.dived", a))}})
+	t.happen("dive.signed_off", map[string]any{"dive": dive, "by": t.me().ID, "go": b.Counts.Go,
+		"limits": b.Counts.Limits, "out": b.Counts.Out, "outside": b.Counts.Outside})
 	for i := range b.People {
-		t.tellSigned(&b.People[i], b.Dive, a)
+		t.tellSigned(&b.People[i], a)
 	}
 }
 
 // tellSigned tells one person of the sign-off, with the verdict it holds.
-func (t *turn) tellSigned(pb *roster.PersonBoard, dive int, a message.Args) {
-	p := t.trip.Person(pb.Person)
-	if p.ID == t.me.ID || !canBeTold(p) || !pb.Active && !p.Leader {
+func (t *turn) tellSigned(c *roster.Clearance, a message.Args) {
+	p := t.trip.Person(c.Person)
+	if p.ID == t.me().ID || !canBeTold(p) || !c.Active && !p.Leader {
 		return
 	}
-	lines := []message.Line{message.Loud("sign.told", a)}
-	if pb.Active {
-		lines = append(lines, message.Loud("sign.told.verdict", message.Args{"verdict": ownVerdict(pb, dive)}))
+	lines := []message.Line{message.Loud("sign.told.leader", a)}
+	if c.Active {
+		lines = []message.Line{message.Loud("sign.told", a)}
+		for _, own := range p.InUse() {
+			if own.Dive == c.Dive {
+				lines = append(lines, message.ClearedOf(t.trip.Trip, c, t.calledBy(p, own)))
+			}
+		}
+		t.showed(p.ID, c.Dive)
 	}
-	t.tell(p.ID, roster.Urgent, true, message.Message{Lines: lines})
-	t.answered[p.ID] = true // what is left to dive is part of what they were told before
+	t.tell(p.ID, roster.LevelVerdict, true, message.Message{Lines: lines})
 }
 
-// stateReopenWhy waits for the reason of a reopening.
+// stateReopenWhy waits for the reason of taking a signature back.
 const stateReopenWhy State = "leader.reopen-why"
 
-// reopen takes the last sign-off back, for a reason.
+// reopen is "/reopen [DIVE] REASON": it takes the last signature back.
 func reopen(t *turn, args string) {
-	reason := clip(args, longestReason)
+	dive, reason := t.takeScope(args)
+	if dive == 0 {
+		dive = t.lastSigned()
+	}
+	reason = clip(reason, longestReason)
 	switch {
-	case !slices.ContainsFunc(t.trip.SignOffs, func(s roster.SignOff) bool { return s.Reopened == nil }):
+	case dive == 0 || !t.trip.Signed(dive, t.now):
 		t.done()
 		t.say(message.Say("reopen.none", nil))
 	case reason == "":
-		t.ask(stateReopenWhy, nil, message.Message{Lines: []message.Line{message.Say("reopen.ask-reason", nil)}})
+		t.ask(stateReopenWhy, nil, message.Message{Lines: []message.Line{message.Say("reopen.ask-reason", message.Args{"dive": message.Count(dive)})}})
 	default:
 		t.done()
-		t.trip.Reopen(t.me.ID, reason, t.now)
+		t.withdrawSignature(dive, reason)
+	}
+}
+
+// lastSigned is the last dive whose signature stands and that was not dived.
+func (t *turn) lastSigned() int {
+	for n := len(t.trip.Dives); n > 0; n-- {
+		if t.trip.Signed(n, t.now) && !t.trip.WasDived(n) {
+			return n
+		}
+	}
+	return 0
+}
+
+func (t *turn) withdrawSignature(dive int, reason string) {
+	a := t.signatureArgs(dive)
+	a["who"], a["reason"] = t.nameOf(t.me().ID), message.Of(reasonLine(reason))
+	if !t.trip.Withdraw(dive, t.me().ID, reason, t.now) {
+		t.say(message.Say("reopen.none", nil))
+		return
+	}
+	t.send(message.Message{Lines: []message.Line{message.Loud("reopen.leader", a), message.Say("reopen.leader.do", nil)},
+		Buttons: [][]message.Button{oneButton("board "+strconv.Itoa(dive), message.Say("news.button.board", nil))}})
+	t.alertLeaders(message.Message{Lines: []message.Line{message.Loud("reopen.leader", a)}})
+	for _, p := range t.trip.People {
+		if canBeTold(p) && !p.Leader && t.clearance(p.ID, dive).Active {
+			t.tell(p.ID, roster.LevelVerdict, true, message.Message{Lines: []message.Line{message.Loud("broken.diver", a), message.Say("broken.diver.do", a)}})
+		}
 	}
 }
 
@@ -179,47 +261,4 @@ func reopenWhyTyped(t *turn, text string) {
 	if !t.cancelled(text) {
 		reopen(t, text)
 	}
-}
-
-// tellReopenings tells everybody of sign-offs that this event reopened, by hand
-// or by news; it runs after every event.
-func (t *turn) tellReopenings() {
-	for i := range t.trip.SignOffs {
-		s := &t.trip.SignOffs[i]
-		if s.Reopened == nil || i < len(t.before.reopened) && t.before.reopened[i] {
-			continue
-		}
-		a := message.Args{"dive": message.Count(s.Dive), "site": message.Name(t.site(s.Dive)), "who": t.nameOf(s.Reopened.By),
-			"reason": message.Of(reopenedFor(s.Reopened.Reason)), "board": message.Code("/board"), "sign": message.Code("/signoff")}
-		for _, p := range t.trip.People {
-			switch {
-			case !canBeTold(p) && (t.me == nil || p.ID != t.me.ID):
-			case p.Leader:
-				t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{
-					message.Loud("reopen.leader", a), message.Say("reopen.leader.do", a)}})
-			case p.Active():
-				t.tell(p.ID, roster.Urgent, true, message.Message{Lines: []message.Line{message.Loud("reopen.diver", a)}})
-			}
-		}
-	}
-}
-
-// reopenedFor is why a sign-off was reopened: one of the roster's words for
-// news, or what a leader typed.
-func reopenedFor(reason string) message.Line {
-	if newsWords[reason] {
-		return message.Say("reopen.because."+reason, nil)
-	}
-	return reasonLine(reason)
-}
-
-// newsWords are the verbs that the roster gives as the reason when news, and
-// not a leader, reopened a dive.
-var newsWords = map[string]bool{
-	roster.VerbReading: true, roster.VerbCorrect: true, roster.VerbUndo: true, roster.VerbMove: true,
-	roster.VerbConfirm: true, roster.VerbAnalyser: true, roster.VerbAirPoint: true, roster.VerbLabel: true,
-	roster.VerbAsked: true, roster.VerbFill: true, roster.VerbSwap: true, roster.VerbRetire: true,
-	roster.VerbCylinder: true, roster.VerbAttend: true, roster.VerbReplan: true, roster.VerbSite: true,
-	roster.VerbLimit: true, roster.VerbOut: true, roster.VerbBackIn: true, roster.VerbCard: true,
-	roster.VerbAdd: true, roster.VerbPolicy: true, roster.VerbDeparture: true,
 }

@@ -41,9 +41,9 @@ type siteChange struct {
 }
 
 func changeSite(t *turn, args string) {
-	current := t.trip.CurrentDive()
+	current := t.firstAhead()
 	if current == 0 {
-		t.say(message.Say("site.all-signed", message.Args{"command": message.Code("/reopen")}))
+		t.say(message.Say("site.all-dived", nil))
 		return
 	}
 	dive, rest, problem := t.siteDive(args)
@@ -67,8 +67,8 @@ func changeSite(t *turn, args string) {
 // siteDive tells which dive args are about: the one named first, the only one
 // left, or 0 when that has to be asked.
 func (t *turn) siteDive(args string) (dive int, rest string, problem message.Line) {
-	current, last := t.trip.CurrentDive(), len(t.trip.Dives)
-	words := strings.Fields(t.english(args))
+	current, last := t.firstAhead(), len(t.trip.Dives)
+	words := strings.Fields(t.english(t.forDives(args, oneDive)))
 	named := len(words) > 0 && strings.EqualFold(words[0], "dive")
 	if named {
 		words = words[1:]
@@ -89,7 +89,7 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 		return current, strings.Join(words, " "), message.Line{}
 	}
 	if len(words) > 0 { // the dive that comes next is meant
-		return current, strings.Join(words, " "), message.Line{}
+		return max(current, t.trip.DefaultDive(t.now)), strings.Join(words, " "), message.Line{}
 	}
 	return 0, "", message.Line{}
 }
@@ -113,7 +113,7 @@ func (t *turn) siteUsage() message.Line {
 // siteChosen is the button that says which dive.
 func siteChosen(t *turn, args []string) {
 	if len(args) > 0 {
-		if n, err := strconv.Atoi(args[0]); err == nil && n >= t.trip.CurrentDive() && n <= len(t.trip.Dives) && t.trip.CurrentDive() > 0 {
+		if n, err := strconv.Atoi(args[0]); err == nil && t.openDive(n) {
 			t.askSite(n)
 			return
 		}
@@ -135,7 +135,7 @@ func siteTyped(t *turn, text string) {
 
 // cancelled ends a question that the leader doesn't want to answer.
 func (t *turn) cancelled(text string) bool {
-	if reply.Parse(text, reply.Context{}).Intent != reply.Cancel {
+	if t.answer(text) != reply.Cancel {
 		return false
 	}
 	t.done()
@@ -143,10 +143,18 @@ func (t *turn) cancelled(text string) bool {
 	return true
 }
 
-// openDive tells whether dive n may still change.
-func (t *turn) openDive(n int) bool {
-	current := t.trip.CurrentDive()
-	return current > 0 && n >= current && n <= len(t.trip.Dives)
+// openDive tells whether dive n may still change: it was not dived. If it is
+// signed, the change breaks the signature.
+func (t *turn) openDive(n int) bool { return t.trip.Dive(n) != nil && !t.trip.WasDived(n) }
+
+// firstAhead is the first dive that was not dived, 0 when all were.
+func (t *turn) firstAhead() int {
+	for n := range t.trip.Dives {
+		if !t.trip.WasDived(n + 1) {
+			return n + 1
+		}
+	}
+	return 0
 }
 
 // readSite applies what was typed to the plan, asks for a bottom that is no

@@ -1,8 +1,6 @@
 package conversation
 
 import (
-	"encoding/json"
-
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -33,11 +31,11 @@ func samePlan(a, b roster.Dive) bool {
 		a.Minutes == b.Minutes && a.Water == b.Water
 }
 
-// effectLines say whose verdict would change: computed on a copy of the trip.
+// effectLines say whose verdict would change: tried on a draft that nobody keeps.
 func (t *turn) effectLines(d siteData) []message.Line {
-	what := copyTrip(t.trip)
-	what.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
-	before, after := t.board(), what.Board(t.now)
+	what := roster.Change(t.trip.Trip)
+	what.SetDive(d.Dive, d.Plan, t.me().ID, d.Reason, t.now)
+	before, after := t.board(d.Dive), what.Board(d.Dive, t.now)
 	lines := []message.Line{message.Say("site.effect", nil), countsLine(&after)}
 	for i := range after.People {
 		now := &after.People[i]
@@ -46,29 +44,19 @@ func (t *turn) effectLines(d siteData) []message.Line {
 			continue
 		}
 		lines = append(lines, message.Say("site.effect.person", message.Args{"name": t.nameOf(now.Person),
-			"was": ownVerdict(was, d.Dive), "now": ownVerdict(now, d.Dive)}))
+			"was": message.Of(message.Cleared(t.trip.Trip, was)), "now": message.Of(message.Cleared(what.Trip, now))}))
 	}
-	if requests := t.wouldBeTooRich(what); requests.Key != "" {
+	if t.trip.Signed(d.Dive, t.now) {
+		lines = append(lines, message.Loud("site.breaks", message.Args{"dive": message.Count(d.Dive)}))
+	}
+	if requests := t.wouldBeTooRich(what.Trip); requests.Key != "" {
 		lines = append(lines, requests)
 	}
 	return lines
 }
 
-// copyTrip is a deep copy, to try a change on.
-func copyTrip(t *roster.Trip) *roster.Trip {
-	b, err := json.Marshal(t)
-	if err != nil {
-		panic(err) // our own type
-	}
-	c := new(roster.Trip)
-	if err := json.Unmarshal(b, c); err != nil {
-		panic(err)
-	}
-	return c
-}
-
 func siteSureTyped(t *turn, text string) {
-	switch reply.Parse(text, reply.Context{}).Intent {
+	switch t.answer(text) {
 	case reply.Yes:
 		siteSure(t, []string{"yes"})
 	case reply.No, reply.Cancel:
@@ -93,10 +81,13 @@ func siteSure(t *turn, args []string) {
 		return
 	}
 	was := t.trip.Dives[d.Dive-1]
-	before := tooRich(t, t.trip)
-	t.trip.SetDive(d.Dive, d.Plan, t.me.ID, d.Reason, t.now)
+	before := tooRich(t, t.trip.Trip)
+	if !t.trip.SetDive(d.Dive, d.Plan, t.me().ID, d.Reason, t.now) {
+		t.say(message.Say("site.not", message.Args{"deepest": message.Limit(t.trip.Policy.Deepest)}))
+		return
+	}
 	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)
-	b := t.board()
+	b := t.board(d.Dive)
 	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 		t.headline(&b), countsLine(&b)}
 	if requests := t.tellTooRich(before); requests.Key != "" {
@@ -109,8 +100,8 @@ func siteSure(t *turn, args []string) {
 // dive.
 func (t *turn) tellNewPlan(dive int, was, now roster.Dive, reason string) {
 	var by roster.PersonID
-	if t.me != nil {
-		by = t.me.ID
+	if t.me() != nil {
+		by = t.me().ID
 	}
 	lines := []message.Line{
 		message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(now)), "who": t.nameOf(by)}),
@@ -126,8 +117,8 @@ func (t *turn) tellNewPlan(dive int, was, now roster.Dive, reason string) {
 // acting person.
 func (t *turn) tellAll(m message.Message) {
 	for _, p := range t.trip.People {
-		if canBeTold(p) && (t.me == nil || p.ID != t.me.ID) {
-			t.tell(p.ID, roster.Urgent, true, m)
+		if canBeTold(p) && (t.me() == nil || p.ID != t.me().ID) {
+			t.tell(p.ID, roster.LevelWord, true, m)
 		}
 	}
 }

@@ -17,13 +17,15 @@ import (
 var leaderNow = time.Date(2027, 5, 15, 7, 30, 0, 0, time.UTC)
 
 func leaderTrip() *roster.Trip {
-	trip := &roster.Trip{ID: "abcdefghij", Schema: roster.SchemaVersion, Shop: "s1", Name: "Saturday two-tank",
-		Zone: "Atlantic/Azores", Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC), Policy: gas.DefaultPolicy(),
+	blank := roster.NewTrip("abcdefghij", "s1")
+	*blank.Plan = roster.Plan{Name: "Saturday two-tank",
+		Zone: "Atlantic/Azores", Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC), Policy: gas.DefaultPolicy(gas.Metres),
 		Analysers: []roster.Analyser{{Name: "A"}},
 		Dives: []roster.Dive{
 			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 40, Interval: 60},
 		}}
+	trip := roster.Change(blank)
 	for _, p := range []struct {
 		name, label, team string
 		card              gas.Card
@@ -44,8 +46,7 @@ func leaderTrip() *roster.Trip {
 		trip.AddPerson(person, "", leaderNow.Add(-48*time.Hour))
 		trip.Join(person.ID, roster.Address{Channel: "test", ID: string(person.ID)}, "en", leaderNow.Add(-24*time.Hour))
 	}
-	trip.Acts = nil
-	return trip
+	return trip.Done()
 }
 
 // desk is a leader at work: a trip, the session, what was last said to them.
@@ -58,7 +59,10 @@ type desk struct {
 }
 
 func newDesk(t *testing.T) *desk {
-	return &desk{t: t, trip: leaderTrip(), now: leaderNow}
+	d := &desk{t: t, trip: leaderTrip(), now: leaderNow}
+	d.does(Event{Kind: Join}) // what was so before anything happened is no news after it
+	d.last, d.session, d.now = Result{}, Session{}, leaderNow
+	return d
 }
 
 // the leader's id on leaderTrip.
@@ -73,8 +77,8 @@ func (d *desk) does(e Event) string {
 	d.t.Helper()
 	e.Person, e.Source, e.At = inês, "e", d.now
 	e.Address = roster.Address{Channel: "test", ID: string(inês)}
-	d.last = Step(Input{Trip: d.trip, Session: d.session, Event: e, Now: d.now, Trips: 1})
-	d.session = d.last.Session
+	d.last = stepped(d.t, Input{Trip: d.trip, Session: d.session, Event: e, Now: d.now, Trips: 1})
+	d.session, d.trip = d.last.Session, d.last.Trip
 	d.now = d.now.Add(20 * time.Second)
 	var said []string
 	for _, l := range d.last.Letters {
@@ -105,12 +109,15 @@ var renderer = message.New()
 // acts are the verbs that the last event noted, and clears them.
 func (d *desk) acts() []string {
 	var verbs []string
-	for _, a := range d.trip.Acts {
+	for _, a := range d.last.Acts {
 		verbs = append(verbs, a.Verb)
 	}
-	d.trip.Acts = nil
+	d.last.Acts = nil
 	return verbs
 }
+
+// change does something to the trip that nobody says.
+func (d *desk) change(do func(*roster.Draft)) { d.trip = edited(d.trip, do) }
 
 // Every command that is given something it can't use says what it would
 // accept, and stores nothing.
@@ -124,7 +131,7 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/for Ana 18 32.4", "Which one?"},
 		{"/for Tomasz", "what does the analyser show"},
 		{"/for Tomasz 17", "what does the analyser show"},
-		{"/for Tomasz 18 32.4", "only cylinder 17"},
+		{"/for Tomasz 18 32.4", "only 17"},
 		{"/for Tomasz 17 EAN32", "what was ordered"},
 		{"/for Tomasz 17 210", "pressure"},
 		{"/for Tomasz 17 0.32", "fraction"},
@@ -147,19 +154,19 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/limit Zoltan 20m", "Nobody on this trip"},
 		{"/limit Ana 20m", "Which one?"},
 		{"/limit Tomasz", "Type a depth"},
-		{"/limit Tomasz shallow", "is no depth"},
+		{"/limit Tomasz shallow", "is no limit"},
 		{"/limit Tomasz 500m", "deeper than 100 m"},
 		{"/limit Tomasz 40m", "qualification ends at 35 m"},
 		{"/limit Tomasz 20m", "for what reason"},
 		{"/limit Inês 20m", "isn't down to dive"},
-		{"/limit Tomasz off", "No limit was set"},
+		{"/limit Tomasz off", "No limit was lifted"},
 		{"/limit team", "Which team?"},
 		{"/limit team 7 20m", "Which team?"},
 		{"/limit team 1 40m", "qualification ends at 35 m"},
 		{"/dived", "like /dived 1 28m 35"},
 		{"/dived 3 28m 20", "from 1 to 2"},
 		{"/dived one 28m 20", "from 1 to 2"},
-		{"/dived 1", "depth is missing"},
+		{"/dived 1 deep", "depth is missing"},
 		{"/dived 1 28m", "minutes are missing"},
 		{"/dived 1 280m 20", "deeper than 100 m"},
 		{"/dived 1 28m 500", "between 1 and"},
@@ -168,7 +175,7 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/refilled", "Type its label"},
 		{"/refilled 99", "labelled 99"},
 		{"/changed", "Type the name"},
-		{"/changed Tomasz 99", "only cylinder 17"},
+		{"/changed Tomasz 99", "only 17"},
 		{"/changed Inês", "no cylinder on this trip"},
 		{"/cardseen", "Type the name"},
 		{"/cardseen Zoltan", "Nobody on this trip"},
@@ -182,14 +189,14 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/kept Tomasz", "no question of the boat check"},
 		{"/replanned", "No reading waits"},
 		{"/replanned Zoltan", "No reading waits"},
-		{"/signoff", "Not signed off"},
-		{"/reopen", "nothing to reopen"},
+		{"/signoff", "can't be signed"},
+		{"/reopen", "nothing to take back"},
 		{"/pass", "aren't in the queue"},
 		{"/unlink", "No group chat"},
 	} {
 		t.Run(tt.typed, func(t *testing.T) {
 			d := newDesk(t)
-			before := stored(t, d.trip)
+			before := written(t, d.trip)
 			got := d.types(tt.typed)
 			if !strings.Contains(got, tt.want) {
 				t.Errorf("%s\n got: %s\nwant: … %s …", tt.typed, got, tt.want)
@@ -197,7 +204,7 @@ func TestLeaderBadInput(t *testing.T) {
 			if verbs := d.acts(); verbs != nil {
 				t.Errorf("%s stored %v", tt.typed, verbs)
 			}
-			if diff := cmp.Diff(before, stored(t, d.trip)); diff != "" {
+			if diff := cmp.Diff(before, written(t, d.trip)); diff != "" {
 				t.Errorf("%s changed the trip:\n%s", tt.typed, diff)
 			}
 		})
@@ -213,9 +220,9 @@ func TestWitnessedReading(t *testing.T) {
 		label string
 	}{
 		{name: "all parts", typed: []string{"/for Tomasz 17 32.4 boat A"},
-			want: roster.Reading{Percent: 32.4, Stage: gas.Boat, Analyser: "A"}, label: "17"},
+			want: roster.Reading{Percent: 32.4, Analyser: "A"}, label: "17"},
 		{name: "another order, comma, unit", typed: []string{"/for tomasz 17 boat 32,4 % on a"},
-			want: roster.Reading{Percent: 32.4, Stage: gas.Boat, Analyser: "A"}, label: "17"},
+			want: roster.Reading{Percent: 32.4, Analyser: "A"}, label: "17"},
 		{name: "beginning of the name, one cylinder", typed: []string{"/for TOM 32.4"},
 			want: roster.Reading{Percent: 32.4}, label: "17"},
 		{name: "asked for the number", typed: []string{"/for Tomasz", "32.4"},
@@ -266,40 +273,47 @@ func TestWitnessedReading(t *testing.T) {
 	}
 }
 
-// A repeat is settled by a third reading that the leader watched after a
-// calibration, and by nothing less.
+// Readings that disagree are settled by one that the leader watched on an
+// analyser whose air point passes, and by nothing less.
 func TestWitnessedReadingSettlesRepeat(t *testing.T) {
 	for _, tt := range []struct {
-		answer string
-		want   gas.Status
-	}{{"lcal yes", gas.GoWithLimits}, {"lcal no", gas.NoReading}} {
-		t.Run(tt.answer, func(t *testing.T) {
+		name    string
+		answer  func(d *desk)
+		settles bool
+	}{
+		{"air point that passes", func(d *desk) { d.types("20.9") }, true},
+		{"air point that fails", func(d *desk) { d.types("19.0") }, false},
+		{"not known", func(d *desk) { d.presses("lcal no") }, false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
 			d := newDesk(t)
 			c := d.trip.Person("p2").Cylinders[0]
 			for i, p := range []gas.Percent{32.4, 30.2} {
 				at := d.now.Add(time.Duration(i) * time.Minute)
-				d.trip.Record(c.ID, roster.Reading{Percent: p, At: at, By: "p2", Ref: string(rune('a' + i)), Analyser: "A"}, at)
+				d.change(func(trip *roster.Draft) {
+					trip.Record(c.ID, roster.Reading{Percent: p, At: at, By: "p2", Ref: string(rune('a' + i)), Analyser: "A"}, at)
+				})
 			}
 			d.now = d.now.Add(5 * time.Minute)
-			if got := d.types("/for Tomasz 17 32.2 A"); !strings.Contains(got, "calibrated") {
-				t.Fatalf("got %q, want to be asked about the calibration", got)
+			if got := d.types("/for Tomasz 17 32.2 on B"); !strings.Contains(got, "fresh air") {
+				t.Fatalf("got %q, want to be asked about the air point", got)
 			}
-			if n := len(c.Readings); n != 2 {
+			if n := len(d.trip.Person("p2").Cylinders[0].Readings); n != 2 {
 				t.Errorf("%d readings before the answer, want 2", n)
 			}
-			d.presses(tt.answer)
-			b := d.trip.Board(d.now)
-			if got := b.Of("p2").Own; got != tt.want {
-				t.Errorf("got %v, want %v", got, tt.want)
+			tt.answer(d)
+			if got := !d.trip.Evidence(c.ID, d.now).Unsettled; got != tt.settles {
+				t.Errorf("settled: %v, want %v", got, tt.settles)
 			}
 		})
 	}
 }
 
 func TestNamesAreFound(t *testing.T) {
-	trip := leaderTrip()
-	trip.AddPerson(&roster.Person{Name: "Ana"}, "", leaderNow)
-	trip.AddPerson(&roster.Person{Name: "Lucía de la Cruz"}, "", leaderNow)
+	trip := edited(leaderTrip(), func(d *roster.Draft) {
+		d.AddPerson(&roster.Person{Name: "Ana"}, "", leaderNow)
+		d.AddPerson(&roster.Person{Name: "Lucía de la Cruz"}, "", leaderNow)
+	})
 	for _, tt := range []struct {
 		typed, rest string
 		want        []string
@@ -379,12 +393,12 @@ func TestDiversCannotLead(t *testing.T) {
 			continue
 		}
 		d := newDesk(t)
-		before := stored(t, d.trip)
-		r := Step(Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: "p2", Text: "/" + name + " Tomasz 17 32.4"}})
+		before := written(t, d.trip)
+		r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: "p2", Text: "/" + name + " Tomasz 17 32.4"}})
 		if len(r.Letters) != 1 || r.Letters[0].Person != "p2" || !strings.Contains(english(r.Letters[0].Message), "leader") {
 			t.Errorf("/%s by a diver: got %d letters, want one that says it is for leaders", name, len(r.Letters))
 		}
-		if diff := cmp.Diff(before, stored(t, d.trip)); diff != "" {
+		if diff := cmp.Diff(before, written(t, r.Trip)); diff != "" {
 			t.Errorf("/%s by a diver changed the trip:\n%s", name, diff)
 		}
 	}
@@ -396,7 +410,7 @@ func TestLeaderButtonsOutOfPlace(t *testing.T) {
 	for verb := range leaderButtons {
 		for _, args := range []string{"", " p99", " c99", " yes", " 1 zzz", " p2 x", " -1", " 99999999999999999999"} {
 			d := newDesk(t)
-			before := stored(t, d.trip)
+			before := written(t, d.trip)
 			got := d.presses(verb + args)
 			if got == "" {
 				t.Errorf("[%s%s] was not answered", verb, args)
@@ -404,7 +418,7 @@ func TestLeaderButtonsOutOfPlace(t *testing.T) {
 			if harmless[verb] || verb == "lcard" && args == " p2 x" {
 				continue
 			}
-			if diff := cmp.Diff(before, stored(t, d.trip)); diff != "" {
+			if diff := cmp.Diff(before, written(t, d.trip)); diff != "" {
 				t.Errorf("[%s%s] changed the trip:\n%s", verb, args, diff)
 			}
 		}

@@ -40,7 +40,7 @@ Tomasz: 17 32.4`
 var reach = map[State]struct{ who, script string }{
 	Idle:              {"Tomasz", "Tomasz: /help"},
 	stateWhich:        {"Tomasz", "Tomasz: /help\nTomasz: 31.9"},
-	stateMeaning:      {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 36.4\nTomasz presses [the 36 % cylinder]\nTomasz: 33\nTomasz: /help\nTomasz: 33"},
+	stateMeaning:      {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 36.4\nTomasz presses [36 %]\nTomasz: 33\nTomasz: /help\nTomasz: 33"},
 	stateRetype:       {"Tomasz", "Tomasz presses [Undo]"},
 	stateConfirm:      {"Tomasz", "Tomasz: 72.4"},
 	stateAgain:        {"Tomasz", "Tomasz: 17 32.9"},
@@ -48,7 +48,7 @@ var reach = map[State]struct{ who, script string }{
 	stateAnalyser:     {"Tomasz", ""},
 	stateAirName:      {"Tomasz", "Tomasz: air 20.9"},
 	stateAir:          {"Tomasz", "Tomasz presses [analyser A]"},
-	stateLabel:        {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 32.4\nTomasz presses [the 36 % cylinder]"},
+	stateLabel:        {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 32.4\nTomasz presses [36 %]"},
 	stateBefore:       {"Marit", "Marit joins"},
 	stateUnits:        {"Tomasz", "Tomasz: /units"},
 	stateLanguage:     {"Tomasz", "Tomasz: /language"},
@@ -56,7 +56,12 @@ var reach = map[State]struct{ who, script string }{
 	stateForget:       {"Tomasz", "Tomasz: /forget"},
 	stateSwap:         {"Tomasz", "Tomasz: new cylinder"},
 	stateRefill:       {"Tomasz", "Tomasz: it was refilled"},
-	stateReopen:       {"Tomasz", "sign\nTomasz: 17 32.2"},
+	stateSwapLabel:    {"Tomasz", "Tomasz: no, 36.4\nTomasz: new cylinder\nTomasz presses [17]"},
+	stateUnsaid:       {"Tomasz", "Tomasz: X9"},
+	stateHave:         {"Marit", "Marit joins\nMarit: /gas\nMarit presses [I have one for dive 2]"},
+	stateOutside:      {"Inês", "Inês: /outside Tomasz"},
+	stateWitness:      {"Inês", "Inês: /witness Marit Tomasz"},
+	stateSign:         {"Inês", "ready\nInês: /signoff"},
 	stateWho:          {"Inês", "Inês: /for"},
 	stateFor:          {"Inês", "Inês: /for Tomasz"},
 	stateSite:         {"Inês", "Inês: /site"},
@@ -70,6 +75,10 @@ var reach = map[State]struct{ who, script string }{
 	stateBack:         {"Inês", "Inês: /out Tomasz ear trouble\nInês: /back Tomasz"},
 	stateRevoke:       {"Inês", "Inês: /revoke Tomasz"},
 	stateReopenWhy:    {"Inês", "sign\nInês: /reopen"},
+	stateAdd:          {"Inês", "Inês: /add Rui"},
+	stateCallOff:      {"Inês", "Inês: /calloff wind"},
+	statePostpone:     {"Inês", "Inês: /postpone"},
+	stateDrop:         {"Inês", "Inês: /drop"},
 }
 
 // situations are moments of the day other than the dock, for the idle state.
@@ -167,14 +176,18 @@ func golden(t *testing.T, file, got string) {
 	}
 }
 
-// situation is the stage after the matrix's trip and a script; "sign" stands
-// for both dives signed off.
+// situation is the stage after the matrix's trip and a script; "ready" stands
+// for everything of dive 1 cleared with its boat check open, "sign" for dive 1
+// dived and dive 2 signed.
 func situation(t testing.TB, script string) *stage {
 	t.Helper()
-	signed := "Tomasz: /help\nTomasz: 31.9\nTomasz presses [the 32 % cylinder]\nTomasz: /help\nTomasz: 35.8\nTomasz: /help\nTomasz: 17 again 32.2\n" +
-		"Inês: /out Marit no gas\nInês: /signoff\nInês presses [Sign off dive 1]\nInês: /signoff\nInês presses [Sign off dive 2]"
+	ready := "Tomasz: /help\nTomasz: on A\nTomasz: /help\nTomasz: 31.9\nTomasz presses [32 %]\nTomasz: /help\n@ +30s\nTomasz: 35.8\nTomasz: /help\n" +
+		"Inês: /out Marit gas\nInês: /boat"
+	signed := ready + "\nInês: /signoff\nInês presses [Sign dive 1]\nInês: /boat 2\nInês: /signoff 2\nInês presses [Dived as planned]\nInês presses [Sign dive 2]"
 	if rest, ok := strings.CutPrefix(script, "sign"); ok {
 		script = signed + rest
+	} else if rest, ok := strings.CutPrefix(script, "ready"); ok {
+		script = ready + rest
 	}
 	s := newStage(t)
 	for n, line := range strings.Split(matrixTrip+"\n"+script, "\n") {
@@ -191,12 +204,11 @@ func matrixRow(t *testing.T, out *strings.Builder, name string, s *stage, who st
 	fmt.Fprintf(out, "=== %s (%s)\n", name, who)
 	for _, e := range events(p, s.sessions[p].State == Idle) {
 		e.At = s.now
-		trip := stored(t, s.trip)
-		r := Step(Input{Trip: trip, Session: s.sessions[p], Event: e, Now: s.now, Trips: 1})
+		r := stepped(t, Input{Trip: s.trip, Session: s.sessions[p], Event: e, Now: s.now, Trips: 1})
 		if personal(e.Kind) && !slices.ContainsFunc(r.Letters, func(l Letter) bool { return l.Person == p }) {
 			t.Errorf("%s: %s %q %q is not answered", name, e.Kind, clipped(e.Text), e.Do)
 		}
-		fmt.Fprintf(out, "%s\n", strings.TrimRight(fmt.Sprintf("%-7s %-22s %s", e.Kind, clipped(e.Text)+e.Do, outcome(t, trip, r, p)), " "))
+		fmt.Fprintf(out, "%s\n", strings.TrimRight(fmt.Sprintf("%-7s %-22s %s", e.Kind, clipped(e.Text)+e.Do, outcome(t, r, p)), " "))
 	}
 }
 
@@ -218,7 +230,7 @@ func cell(s, empty string) string {
 }
 
 // outcome writes a result in one line.
-func outcome(t *testing.T, trip *roster.Trip, r Result, p roster.PersonID) string {
+func outcome(t *testing.T, r Result, p roster.PersonID) string {
 	t.Helper()
 	var parts []string
 	for _, l := range r.Letters {
@@ -243,7 +255,7 @@ func outcome(t *testing.T, trip *roster.Trip, r Result, p roster.PersonID) strin
 		}
 	}
 	said := strings.Join(parts, " | ")
-	for _, a := range trip.Acts {
+	for _, a := range r.Acts {
 		said += " * " + act(a)
 	}
 	if r.Session.State != Idle {

@@ -40,13 +40,13 @@ func (t *turn) tellTurn(turn roster.NewTurn) {
 		m.Lines = append(m.Lines, message.Say("queue.others-wait", message.Args{"count": message.Count(n)}))
 	}
 	m.Buttons = [][]message.Button{oneButton("pass", message.Say("queue.button.pass", nil))}
-	t.tell(p.ID, roster.Urgent, false, m)
+	t.tell(p.ID, roster.LevelAnswer, false, m)
 }
 
 // tellLapsed tells somebody that their five minutes are over.
 func (t *turn) tellLapsed(p *roster.Person, analyser string) {
 	if canBeTold(p) {
-		t.tell(p.ID, roster.Urgent, false, message.Message{Lines: []message.Line{
+		t.tell(p.ID, roster.LevelAnswer, false, message.Message{Lines: []message.Line{
 			message.Say("queue.lapsed", message.Args{"analyser": message.Name(analyser)})}})
 	}
 }
@@ -57,7 +57,7 @@ func (t *turn) enqueue(p *roster.Person) {
 	t.trip.QueueUp(p.ID, t.now)
 	t.queueMoves()
 	if i := slices.Index(t.trip.Queue.Waiting, p.ID); i >= 0 {
-		t.tell(p.ID, roster.Urgent, false, message.Message{Lines: []message.Line{placeLine(i)}})
+		t.tell(p.ID, roster.LevelAnswer, false, message.Message{Lines: []message.Line{placeLine(i)}})
 	}
 }
 
@@ -75,28 +75,30 @@ func joinQueue(t *turn, _ string) {
 		t.say(message.Say("queue.no-analysers", nil))
 		return
 	}
-	had := t.analyserHeld(t.me.ID)
-	t.trip.QueueUp(t.me.ID, t.now)
+	had := t.analyserHeld(t.me().ID)
+	t.trip.QueueUp(t.me().ID, t.now)
 	t.queueMoves()
-	if had == "" && t.analyserHeld(t.me.ID) != "" {
+	if had == "" && t.analyserHeld(t.me().ID) != "" {
 		return // it is their turn at once: queueMoves said so
 	}
 	t.say(t.queueLines()...)
 }
+
+func queuePressed(t *turn, _ []string) { whileOpen(joinQueue)(t, "") }
 
 // passTurn is "/pass": the turn goes to the next.
 func passTurn(t *turn, _ string) { t.pass() }
 
 // pass gives the acting person's turn to the next one who waits.
 func (t *turn) pass() {
-	had, waiting := t.analyserHeld(t.me.ID), len(t.trip.Queue.Waiting)
+	had, waiting := t.analyserHeld(t.me().ID), len(t.trip.Queue.Waiting)
 	switch {
-	case !t.trip.Queued(t.me.ID):
+	case !t.trip.Queued(t.me().ID):
 		t.say(message.Say("queue.not-in", message.Args{"command": message.Code("/queue")}))
 	case had != "" && waiting == 0:
 		t.say(message.Say("queue.nobody-waits", message.Args{"analyser": message.Name(had)}))
 	default:
-		t.trip.PassTurn(t.me.ID, t.now)
+		t.trip.PassTurn(t.me().ID, t.now)
 		t.say(message.Say("queue.passed", nil))
 		t.queueMoves()
 	}
@@ -115,7 +117,7 @@ func (t *turn) analyserHeld(p roster.PersonID) string {
 // queueLines say who has which analyser and where the acting person stands.
 func (t *turn) queueLines() []message.Line {
 	var lines []message.Line
-	me := t.me.ID
+	me := t.me().ID
 	if a := t.analyserHeld(me); a != "" {
 		lines = append(lines, message.Loud("queue.yours", message.Args{"analyser": message.Name(a)}))
 	} else if i := slices.Index(t.trip.Queue.Waiting, me); i >= 0 {
@@ -133,7 +135,7 @@ func (t *turn) queueLines() []message.Line {
 				"name": t.nameOf(turn.Person), "since": t.clock(turn.Since)}))
 		}
 	}
-	if t.me.Leader && len(t.trip.Queue.Waiting) > 0 {
+	if t.me().Leader && len(t.trip.Queue.Waiting) > 0 {
 		var waiting []*roster.Person
 		for _, id := range t.trip.Queue.Waiting {
 			waiting = append(waiting, t.trip.Person(id))

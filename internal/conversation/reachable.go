@@ -8,9 +8,9 @@ import (
 // People whose chat can't be written to: the leaders are told by name, so that
 // somebody speaks to them.
 
-// lost notes that a person can't be reached and tells the leaders once.
+// lost notes that a person can't be reached. The leaders hear it as news.
 func (t *turn) lost() {
-	p := t.me
+	p := t.me()
 	if p == nil || p.Erased || p.Unreachable != "" {
 		return
 	}
@@ -18,25 +18,20 @@ func (t *turn) lost() {
 	if reason == "" {
 		reason = "unknown"
 	}
+	p = t.trip.Edit(p.ID)
 	p.Unreachable = clip(reason, longestReason)
 	t.trip.Note(roster.Act{At: t.now, Verb: "unreachable", On: string(p.ID), Reason: p.Unreachable})
 	t.happen("diver.unreachable", map[string]any{"person": p.ID, "reason": p.Unreachable})
-	if !p.Left.IsZero() || p.Out != nil {
-		return // nothing more is to be told them
-	}
-	t.tellLeaders(message.Message{Lines: []message.Line{
-		message.Loud("unreachable.leader", message.Args{"name": t.nameOf(p.ID)}),
-		message.Say("unreachable.instead", message.Args{"name": t.nameOf(p.ID), "command": message.Code("/for")}),
-	}})
 	t.queueMoves()
 }
 
 // found notes that a person can be reached again.
 func (t *turn) found() {
-	p := t.me
+	p := t.me()
 	if p == nil || p.Unreachable == "" {
 		return
 	}
+	p = t.trip.Edit(p.ID)
 	p.Unreachable = ""
 	t.trip.Note(roster.Act{At: t.now, Verb: "reachable", On: string(p.ID)})
 	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("reachable.leader", message.Args{"name": t.nameOf(p.ID)})}})

@@ -1,8 +1,9 @@
 package conversation
 
 import (
+	"maps"
 	"slices"
-	"time"
+	"strings"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -10,43 +11,41 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// What the shop changes on a trip. Everybody whom a change affects is told;
-// verdicts that changed are told by Step, as after any event. Leaders hear in
-// one message what was done.
+// What the shop changes on a trip. Whom it affects hears of it together with
+// what else the shop changes within the minute: see shop_told.go. Leaders hear in
+// the same message what was done.
 
-// shopChanged applies what the shop asked of the trip and tells everybody
-// whom it affects.
+// shopChanged applies what the shop asked of the trip.
 func (t *turn) shopChanged(c Change) {
-	before := tooRich(t, t.trip)
-	var news []message.Line // for the leaders
-	if c.Name != nil && *c.Name != t.trip.Name {
-		t.trip.Rename(*c.Name, "", t.now)
-		t.tellAll(message.Message{Lines: []message.Line{message.Say("shop.renamed", message.Args{"trip": message.Name(*c.Name)})}})
+	was, rich, waited := *t.trip.Plan, tooRich(t, t.trip.Trip), t.trip.Wanted.Any()
+	t.changePlan(c)
+	said := append(t.putRight(c), t.changePeople(c)...)
+	asks := t.trip.Wanted.Any() && (!waited || c.Departs != nil || c.Dives != nil || c.Policy != nil)
+	t.keepUntold(roster.Untold{Was: was, TooRich: slices.Sorted(maps.Keys(rich)), Consent: asks, Said: said})
+	if c.CylindersReady != nil {
+		t.trip.SetCylindersReady(*c.CylindersReady, t.now)
 	}
-	if c.Departs != nil {
-		t.moveDeparture(*c.Departs)
+	if c.Ready {
+		t.trip.CylindersAreReady(t.now)
+		t.timer() // at once, so that the shop sees whom it reached
 	}
-	if c.Dives != nil {
-		t.changeDives(c.Dives)
-	}
-	if c.Policy != nil && *c.Policy != t.trip.Policy {
-		t.changePolicy(*c.Policy)
-	}
-	news = append(news, t.addPeople(c.Add)...)
-	for _, u := range c.Update {
-		news = append(news, t.updatePerson(u)...)
-	}
-	news = append(news, t.removePeople(c.Remove)...)
-	news = append(news, t.shopCylinders(c)...)
-	news = append(news, t.revoke(c.Revoke)...)
 	if c.Announce {
 		t.announce()
 	}
-	if requests := t.tellTooRich(before); requests.Key != "" {
-		news = append(news, requests)
+	t.shopSays(c)
+	t.queueMoves()
+}
+
+// shopSays is what the shop says rather than changes: nothing of it waits.
+func (t *turn) shopSays(c Change) {
+	if c.Gate != nil && *c.Gate {
+		t.trip.OpenGate("", t.now)
 	}
-	if len(news) > 0 {
-		t.tellLeaders(message.Message{Lines: append([]message.Line{message.Loud("shop.news", nil)}, news...)})
+	if c.Gate != nil && !*c.Gate {
+		t.trip.ShutGate("", t.now)
+	}
+	if c.CallOff != nil {
+		t.callOff("", *c.CallOff)
 	}
 	if c.Broadcast != "" {
 		t.broadcast(c.Broadcast)
@@ -54,19 +53,44 @@ func (t *turn) shopChanged(c Change) {
 	if c.Unheard {
 		t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("shop.unheard", nil), message.Say("shop.unheard.do", nil)}})
 	}
-	t.queueMoves()
 }
 
-func (t *turn) moveDeparture(at time.Time) {
-	was := t.trip.Departs
-	if at.Equal(was) {
-		return
+// changePlan changes what was planned.
+func (t *turn) changePlan(c Change) {
+	if c.Name != nil && *c.Name != t.trip.Name {
+		t.trip.Rename(*c.Name, "", t.now)
 	}
-	t.trip.SetDeparture(at, "", t.now)
-	t.tellAll(message.Message{Lines: []message.Line{
-		message.Loud("shop.departs", message.Args{"departs": message.Moment(t.trip.Departs, t.trip.Zone)}),
-		message.Say("shop.departed", message.Args{"was": message.Moment(was, t.trip.Zone)}),
-	}})
+	switch { // in one step, so that what they come to together is looked at
+	case c.Departs != nil && c.FirstDiveAfter != nil:
+		t.trip.SetStart(*c.Departs, *c.FirstDiveAfter, "", t.now)
+	case c.Departs != nil && !c.Departs.Equal(t.trip.Departs):
+		t.trip.SetDeparture(*c.Departs, "", t.now)
+	case c.FirstDiveAfter != nil:
+		t.trip.SetFirstDiveAfter(*c.FirstDiveAfter, "", t.now)
+	}
+	if c.Dives != nil {
+		t.changeDives(c.Dives)
+	}
+	if c.Policy != nil && *c.Policy != t.trip.Policy {
+		// What is looser waits for a leader once there is a reading; the trip sees to that.
+		t.trip.SetPolicy(*c.Policy, "", t.now)
+	}
+}
+
+// putRight changes what was typed wrong of the trip itself. It returns what is to
+// be said beside the plan.
+func (t *turn) putRight(c Change) []roster.Said {
+	if c.Zone != nil && *c.Zone != t.trip.Zone {
+		t.trip.SetZone(*c.Zone, "", t.now)
+	}
+	if c.Units != nil && *c.Units != t.trip.Units {
+		t.trip.SetUnits(*c.Units, "", t.now)
+	}
+	if c.Analysers == nil {
+		return nil
+	}
+	t.trip.SetAnalysers(*c.Analysers, "", t.now)
+	return keptLines("", []message.Line{message.Say("shop.analysers", message.Args{"list": message.Text(strings.Join(*c.Analysers, ", "))})})
 }
 
 // changeDives makes the trip's dives those given: changed ones keep what was
@@ -74,26 +98,24 @@ func (t *turn) moveDeparture(at time.Time) {
 // has cylinders or a signature can't be dropped and stays.
 func (t *turn) changeDives(dives []roster.Dive) {
 	was := slices.Clone(t.trip.Dives)
-	if !t.trip.SetDives(dives, "", "", t.now) {
-		if len(dives) == 0 || len(dives) >= len(was) {
-			return
-		}
+	if !t.trip.SetDives(dives, "", "", t.now) && len(dives) > 0 && len(dives) < len(was) {
 		t.trip.SetDives(append(slices.Clone(dives), was[len(dives):]...), "", "", t.now)
 	}
-	for i, now := range t.trip.Dives {
-		n := i + 1
-		switch {
-		case n > len(was):
-			t.tellAll(message.Message{Lines: []message.Line{message.Loud("shop.dive-added", message.Args{
-				"dive": message.Count(n), "plan": message.Of(message.Plan(now))})}})
-		case !samePlan(was[i], now) || was[i].Interval != now.Interval || was[i].Altitude != now.Altitude:
-			t.tellNewPlan(n, was[i], now, "")
-		}
+}
+
+// changePeople changes who is on the trip, and with which cylinders. It returns
+// what is to be said of it.
+func (t *turn) changePeople(c Change) []roster.Said {
+	news := t.addPeople(c.Add)
+	var own []roster.Said
+	for _, u := range c.Update {
+		lines, told := t.updatePerson(u)
+		news, own = append(news, lines...), append(own, told...)
 	}
-	for n := len(t.trip.Dives) + 1; n <= len(was); n++ {
-		t.tellAll(message.Message{Lines: []message.Line{message.Loud("shop.dive-dropped", message.Args{
-			"dive": message.Count(n), "site": message.Name(was[n-1].Site)})}})
-	}
+	news = append(news, t.removePeople(c.Remove)...)
+	lines, told := t.shopCylinders(c)
+	news = append(append(news, lines...), t.revoke(c.Revoke)...)
+	return append(append(keptLines("", news), own...), told...)
 }
 
 func (t *turn) addPeople(people []*roster.Person) []message.Line {
@@ -115,14 +137,14 @@ func (t *turn) removePeople(ids []roster.PersonID) []message.Line {
 			continue
 		}
 		if canBeTold(p) {
-			t.tell(p.ID, roster.Urgent, false, message.Message{Lines: []message.Line{
+			t.tell(p.ID, roster.LevelWord, false, message.Message{Lines: []message.Line{
 				message.Loud("shop.removed.told", message.Args{"trip": message.Name(t.trip.Name)})}})
 		}
 		t.trip.Leave(id, "", "removed", t.now)
 		t.trip.CloseInvite(id, "", t.now) // who is gone is told so where they were
 		news = append(news, message.Say("shop.removed", message.Args{"name": t.nameOf(id),
 			"count": message.Count(countReadings(p)), "command": message.Code("/out")}))
-		t.before.left = append(t.before.left, id) // said here; not news once more
+		t.saidAll[string(id)+":"+string(gas.RuleLeft)] = true // said here; not news once more
 	}
 	return news
 }
@@ -146,7 +168,7 @@ func (t *turn) revoke(ids []roster.PersonID) []message.Line {
 // announce sends the evening-before message at once to everybody who can be
 // reached, rather than at the next beat, so that the shop's answer says to whom.
 func (t *turn) announce() {
-	t.trip.Announced = t.now
+	t.trip.EditCourse().Announced = t.now
 	t.trip.Note(roster.Act{At: t.now, Verb: "announce"})
 	t.timer()
 }
@@ -160,40 +182,83 @@ func countReadings(p *roster.Person) int {
 }
 
 // updatePerson changes what was booked for a person.
-func (t *turn) updatePerson(u PersonChange) []message.Line {
+func (t *turn) updatePerson(u PersonChange) ([]message.Line, []roster.Said) {
 	p := t.trip.Person(u.Person)
 	if p == nil || p.Erased {
-		return nil
+		return nil, nil
 	}
 	var news []message.Line
 	if u.Name != nil && *u.Name != p.Name {
 		news = append(news, message.Say("shop.person-renamed", message.Args{"was": message.Name(p.Name), "name": message.Name(*u.Name)}))
-		p.Name = *u.Name
+		t.trip.Edit(p.ID).Name = *u.Name
 		t.trip.Note(roster.Act{At: t.now, Verb: roster.VerbName, On: string(p.ID)})
 	}
 	if u.Card != nil && *u.Card != p.Card {
-		t.trip.SetCard(p.ID, *u.Card, "", t.now)
-		news = append(news, message.Say("shop.card."+string(p.Card), message.Args{"name": t.nameOf(p.ID)}))
+		t.trip.SetCard(p.ID, *u.Card, "", "", t.now)
+		news = append(news, message.Say("shop.card."+string(*u.Card), message.Args{"name": t.nameOf(p.ID)}))
 	}
 	if u.DepthLimit != nil && *u.DepthLimit != p.DepthLimit {
-		t.trip.SetDepthLimit(p.ID, *u.DepthLimit, "", t.now)
-		news = append(news, depthLimitLine(t.nameOf(p.ID), p.DepthLimit))
+		t.trip.SetDepthLimit(p.ID, *u.DepthLimit, "", "", t.now)
+		news = append(news, depthLimitLine(t.nameOf(p.ID), *u.DepthLimit))
 	}
 	if u.Team != nil && *u.Team != p.Team {
-		p.Team = *u.Team
-		t.trip.Note(roster.Act{At: t.now, Verb: "team", On: string(p.ID)})
-		news = append(news, teamLine(t.nameOf(p.ID), p.Team))
+		t.trip.SetTeam(p.ID, *u.Team, "", t.now)
+		news = append(news, teamLine(t.nameOf(p.ID), *u.Team))
 	}
-	if u.Language != nil {
-		p.Language = *u.Language
+	if u.Language != nil && *u.Language != p.Language {
+		t.trip.Edit(p.ID).Language = *u.Language
 	}
-	if u.Units != nil {
-		p.Units = *u.Units
+	if u.Units != nil && *u.Units != p.Units {
+		t.trip.Edit(p.ID).Units = *u.Units
 	}
-	if u.Cylinders != nil {
-		news = append(news, t.changeCylinders(p, u.Cylinders)...)
+	news = append(news, t.changeRole(u)...)
+	if u.Cylinders == nil {
+		return news, nil
+	}
+	changed := t.changeCylinders(t.trip.Person(p.ID), u.Cylinders)
+	return append(news, changed...), keptLines(p.ID, changed)
+}
+
+// changeRole changes who leads, who is crew and who is outside this check.
+func (t *turn) changeRole(u PersonChange) []message.Line {
+	p := t.trip.Person(u.Person)
+	var news []message.Line
+	leader, crew := p.Leader, p.Crew
+	if u.Leader != nil {
+		leader = *u.Leader
+	}
+	if u.Crew != nil {
+		crew = *u.Crew
+	}
+	if leader != p.Leader || crew != p.Crew {
+		t.trip.SetRole(p.ID, leader, crew, "", t.now)
+		news = append(news, message.Say("shop.role."+roleOf(leader, crew), message.Args{"name": t.nameOf(p.ID)}))
+	}
+	a := t.shopScope(p.ID)
+	switch out := p.OutsideOf(1); {
+	case u.Outside == nil:
+	case *u.Outside == "" && out != nil && t.trip.EndOutside(p.ID, 0, "", t.now):
+		news = append(news, message.Say("inside.by", a))
+		t.tellEach([]*roster.Person{t.trip.Person(p.ID)}, message.Message{Lines: []message.Line{message.Loud("inside.told", a)}})
+	case *u.Outside != "" && out == nil && t.trip.SetOutside(p.ID, 0, "", *u.Outside, t.now):
+		news = append(news, message.Say("outside.by", a))
+		t.tellEach([]*roster.Person{t.trip.Person(p.ID)}, message.Message{Lines: []message.Line{message.Loud("outside.told", a)}})
 	}
 	return news
+}
+
+func (t *turn) shopScope(p roster.PersonID) message.Args {
+	return message.Args{"name": t.nameOf(p), "who": t.nameOf(""), "scope": message.Of(scopeLine(0))}
+}
+
+func roleOf(leader, crew bool) string {
+	switch {
+	case leader:
+		return "leader"
+	case crew:
+		return "crew"
+	}
+	return "diver"
 }
 
 func depthLimitLine(name message.Value, d gas.Depth) message.Line {
@@ -210,100 +275,13 @@ func teamLine(name message.Value, team string) message.Line {
 	return message.Say("shop.team", message.Args{"name": name, "team": message.Name(team)})
 }
 
-// changeCylinders makes a person's requests those given. A cylinder that is
-// named by its id keeps its readings; one that is not given any more goes out
-// of use, its readings stay in the record.
-func (t *turn) changeCylinders(p *roster.Person, wanted []*roster.Cylinder) []message.Line {
-	var lines []message.Line
-	for _, c := range p.InUse() {
-		if !slices.ContainsFunc(wanted, func(w *roster.Cylinder) bool { return w.ID == c.ID }) {
-			lines = append(lines, message.Say("shop.cylinder-gone", message.Args{"cylinder": message.Of(cylinderName(c)),
-				"name": t.nameOf(p.ID), "count": message.Count(len(c.Valid()))}))
-			t.trip.Retire(c.ID, "", "", t.now)
-		}
-	}
-	for _, w := range wanted {
-		lines = append(lines, t.changeCylinder(p, w)...)
-	}
-	if len(lines) > 0 {
-		t.tellEach([]*roster.Person{p}, message.Message{Lines: append([]message.Line{message.Loud("shop.cylinders.told", nil)}, lines...)})
-	}
-	return lines
-}
-
-func (t *turn) changeCylinder(p *roster.Person, w *roster.Cylinder) []message.Line {
-	owner, c := t.trip.Cylinder(w.ID)
-	fresh := c == nil || owner != p
-	if fresh {
-		c = t.trip.AddCylinder(p.ID, w.Dive, w.Asked, "", t.now)
-	}
-	changed := fresh || c.Asked != w.Asked || c.Dive != w.Dive
-	t.trip.SetAsked(c.ID, w.Asked, "", t.now)
-	if w.Label != "" {
-		t.trip.SetLabel(c.ID, w.Label, "", t.now)
-	}
-	c.Dive, c.Size, c.Owner = w.Dive, w.Size, w.Owner
-	if !changed {
-		return nil
-	}
-	return []message.Line{message.Say("shop.cylinder", message.Args{"cylinder": message.Of(cylinderName(c)),
-		"name": t.nameOf(p.ID), "asked": message.Blend(c.Asked), "dive": message.Count(c.Dive)})}
-}
-
-// shopCylinders is what the shop does to cylinders: locking the fill list,
-// fills, and its own readings.
-func (t *turn) shopCylinders(c Change) []message.Line {
-	var news []message.Line
-	if c.Lock && t.trip.FillLocked.IsZero() {
-		t.trip.LockFills("", t.now)
-		news = append(news, message.Say("shop.locked", nil))
-	}
-	for _, id := range c.Filled {
-		news = append(news, t.shopFilled(id, c.FilledAt)...)
-	}
-	if r := c.Reading; r != nil {
-		news = append(news, t.shopRead(*r)...)
-	}
-	return news
-}
-
-// shopFilled notes a fill. Only one that makes readings void is news.
-func (t *turn) shopFilled(id roster.CylinderID, at time.Time) []message.Line {
-	p, c := t.trip.Cylinder(id)
-	if c == nil {
-		return nil
-	}
-	before := len(c.Valid())
-	t.trip.Fill(id, at, "", t.now)
-	void := before - len(c.Valid())
-	if void == 0 {
-		return nil
-	}
-	a := message.Args{"who": t.nameOf(""), "cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID), "count": message.Count(void)}
-	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("refilled.told", a)}})
-	return []message.Line{message.Say("shop.filled", a)}
-}
-
-// shopRead records the shop's own analysis. It is held against the diver's by
-// the repeat rule and never stands in for it.
-func (t *turn) shopRead(s ShopReading) []message.Line {
-	p, c := t.trip.Cylinder(s.Cylinder)
-	if c == nil {
-		return nil
-	}
-	r := t.trip.Record(s.Cylinder, roster.Reading{Percent: s.Percent, At: s.At, Analyser: s.Analyser, Entrant: gas.ByShop}, t.now)
-	t.newReading(p, c, r)
-	return []message.Line{message.Say("shop.read", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
-		"percent": message.Percent(s.Percent)})}
-}
-
 // broadcast passes a shop's words on, as the shop's.
 func (t *turn) broadcast(text string) {
 	m := message.Message{Lines: []message.Line{message.Loud("shop.says", nil), message.Say("shop.says.text",
 		message.Args{"text": message.Text(text)})}}
 	for _, p := range t.trip.People {
 		if canBeTold(p) {
-			t.tell(p.ID, roster.Bulk, false, m)
+			t.tell(p.ID, roster.LevelAnnouncement, false, m)
 		}
 	}
 }

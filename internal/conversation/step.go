@@ -1,10 +1,8 @@
 package conversation
 
 import (
-	"math"
 	"strings"
 
-	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/reminders"
 	"gasmuster/internal/roster"
@@ -13,6 +11,7 @@ import (
 // command is one slash command.
 type command struct {
 	leader bool // for leaders only
+	crew   bool // for leaders and crew
 	run    func(t *turn, args string)
 }
 
@@ -37,7 +36,13 @@ type stateText func(t *turn, text string)
 // button is what a pressed button does; args are the words after its verb.
 type button struct {
 	leader bool
+	crew   bool
 	run    func(t *turn, args []string)
+}
+
+// may tells whether a person may do what is for leaders, or for leaders and crew.
+func may(p *roster.Person, leader, crew bool) bool {
+	return p.Leader || !leader && (!crew || p.Crew)
 }
 
 func merge[K comparable, V any](ms ...map[K]V) map[K]V {
@@ -57,13 +62,18 @@ func merge[K comparable, V any](ms ...map[K]V) map[K]V {
 func Step(in Input) Result {
 	t := newTurn(in)
 	t.dispatch()
-	t.tellReopenings()
-	board := t.board()
-	t.tellNews(&board)
-	t.tellChangedVerdicts(&board)
+	said := len(t.letters)
+	broken := t.tellSignatures()
+	t.tellLateNews()
+	t.holdShop(broken)
+	t.tellChangedVerdicts()
+	t.tellShopChanges(said)
+	t.tellNews()
+	t.tellLeaderless()
+	t.tellLogs()
 	return Result{
-		Session: t.session, Letters: t.letters, Happened: t.happened,
-		Wake:           reminders.Next(t.trip, t.now),
+		Trip: t.trip.Done(), Acts: t.trip.Acts, Session: t.session, Letters: t.weighed(), Happened: t.happened,
+		Wake:           reminders.Next(t.trip.Trip, t.now),
 		PreferLanguage: t.preferLanguage, PreferUnits: t.preferUnits,
 	}
 }
@@ -79,9 +89,11 @@ func (t *turn) dispatch() {
 	case Found:
 		t.found()
 	case Moved:
-		t.trip.GroupChat = t.event.Address
+		t.linkGroup(t.event.Address)
+	case Knock:
+		t.knock()
 	default:
-		if t.me == nil {
+		if t.me() == nil {
 			return // the door resolved nobody; it answers itself
 		}
 		t.person()
@@ -108,17 +120,33 @@ func (t *turn) person() {
 	case Button:
 		t.pressed()
 	case Text:
-		t.typed()
+		if t.event.AnyTrip {
+			t.askTrip()
+			return
+		}
+		if t.event.Photo == "" || strings.TrimSpace(t.event.Text) != "" {
+			t.typed()
+		}
+		if t.event.Photo != "" {
+			t.photo()
+		}
 	}
 }
 
 func (t *turn) typed() {
 	text := strings.TrimSpace(t.event.Text)
 	if strings.HasPrefix(text, "/") {
-		t.command(text)
+		if !t.manyFor(text) {
+			t.command(text)
+		}
 		return
 	}
 	if run, ok := states[t.session.State]; ok {
+		// Where nothing is asked what was heard is looked through for it anyway.
+		_, diver := diverStates[t.session.State]
+		if diver && t.session.State != Idle && t.alarmed(text) || !diver && t.alarmedBeside(text) {
+			return
+		}
 		run(t, text)
 		return
 	}
@@ -135,7 +163,7 @@ func (t *turn) command(text string) {
 	switch {
 	case !ok:
 		t.say(message.Say("command.unknown", message.Args{"command": message.Name("/" + name)}))
-	case c.leader && !t.me.Leader:
+	case !may(t.me(), c.leader, c.crew):
 		t.say(message.Say("command.leaders-only", message.Args{"command": message.Code("/" + name)}))
 	default:
 		t.session = Session{}
@@ -153,45 +181,9 @@ func (t *turn) pressed() {
 	switch {
 	case !ok:
 		t.say(message.Say("button.unknown", nil))
-	case b.leader && !t.me.Leader:
+	case !may(t.me(), b.leader, b.crew):
 		t.say(message.Say("button.leaders-only", nil))
 	default:
 		b.run(t, words[1:])
 	}
-}
-
-// tellChangedVerdicts is the one place that notices that somebody's verdict
-// is no longer what they were told, whatever changed it, and tells them.
-func (t *turn) tellChangedVerdicts(board *roster.Board) {
-	for i := range board.People {
-		pb := &board.People[i]
-		p := t.trip.Person(pb.Person)
-		now := told(pb)
-		now.At = p.Told.At
-		if !pb.Active || p.Joined.IsZero() || !p.Left.IsZero() || p.Told == now {
-			continue
-		}
-		first := p.Told.At.IsZero()
-		p.Told = now
-		p.Told.At = t.now
-		t.happen("verdict.changed", verdictNews{Person: p.ID, Status: now.Status})
-		if t.answered[p.ID] || (first && now.Status == gas.NoReading) {
-			continue // this turn's answer said it, or nothing was ever said
-		}
-		t.tell(p.ID, roster.Urgent, true, t.verdictChanged(p, pb))
-	}
-}
-
-// told is what a person is told of a verdict: the status, the depth, the time.
-func told(pb *roster.PersonBoard) roster.Told {
-	v := roster.Told{Status: pb.Own}
-	for _, n := range pb.Verdict.Numbers {
-		if n.MaxDepth.Known() && (!v.MaxDepth.Known() || v.MaxDepth.DeeperThan(n.MaxDepth)) {
-			v.MaxDepth = n.MaxDepth
-		}
-		if m := math.Floor(n.MaxMinutes + 1e-9); m > 0 && (v.MaxMinutes == 0 || m < v.MaxMinutes) {
-			v.MaxMinutes = m
-		}
-	}
-	return v
 }

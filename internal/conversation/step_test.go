@@ -29,8 +29,8 @@ func said(r Result, p roster.PersonID) []string {
 func (s *stage) step(e Event) Result {
 	s.t.Helper()
 	e.Source, e.At = "step", s.now
-	r := Step(Input{Trip: s.trip, Session: s.sessions[e.Person], Event: e, Now: s.now, Trips: 1})
-	s.sessions[e.Person], s.trip = r.Session, stored(s.t, s.trip)
+	r := stepped(s.t, Input{Trip: s.trip, Session: s.sessions[e.Person], Event: e, Now: s.now, Trips: 1})
+	s.sessions[e.Person], s.trip = r.Session, r.Trip
 	return r
 }
 
@@ -45,7 +45,7 @@ func TestASessionThatMakesNoSenseIsAnswered(t *testing.T) {
 				for _, e := range []Event{{Kind: Text, Text: "32.1"}, {Kind: Text, Text: "yes"}, {Kind: Text, Text: "x"}, {Kind: Button, Do: "which c3"},
 					{Kind: Button, Do: "again correct"}, {Kind: Button, Do: "mean reading"}, {Kind: Button, Do: "reopen yes"}, {Kind: Button, Do: "lcal yes"}, {Kind: Button, Do: "lsitesure yes"}} {
 					e.Person, e.At, e.Source = p, s.now, "x"
-					r := Step(Input{Trip: stored(t, s.trip), Session: Session{State: state, Data: data}, Event: e, Now: s.now, Trips: 1})
+					r := stepped(t, Input{Trip: s.trip, Session: Session{State: state, Data: data}, Event: e, Now: s.now, Trips: 1})
 					if len(said(r, p)) == 0 {
 						t.Errorf("%s %q%q in state %q with %s is not answered", e.Kind, e.Text, e.Do, state, data)
 					}
@@ -77,8 +77,8 @@ func TestAChangedVerdictIsToldOnce(t *testing.T) {
 	marit := s.begins("Marit").ID
 	s.written("Inês: /cardseen Marit")
 	told := s.sent[marit][len(s.sent[marit])-1]
-	if want := "diver.changed"; told.Lines[0].Key != want {
-		t.Fatalf("after her card was seen Marit was told %q, want %q", told.Lines[0].Key, want)
+	if want := "diver.changed"; told.Lines[len(told.Lines)-1].Key != want {
+		t.Fatalf("after her card was seen Marit was told %v, want %q at its end", told.Lines, want)
 	}
 	before := len(s.sent[marit])
 	s.written("Inês: /board")
@@ -96,17 +96,28 @@ func TestNoButtonSuppliesAMeasuredValue(t *testing.T) {
 		p := s.begins(reach[state].who).ID
 		for _, m := range s.sent[p] {
 			for _, do := range dos(m) {
-				trip := stored(t, s.trip)
-				before := readingIDs(trip)
-				Step(Input{Trip: trip, Event: Event{Kind: Button, Do: do, Person: p, Source: "x", At: s.now}, Now: s.now, Trips: 1})
-				for id := range readingIDs(trip) {
-					if !before[id] {
+				before := readingIDs(s.trip)
+				r := stepped(t, Input{Trip: s.trip, Event: Event{Kind: Button, Do: do, Person: p, Source: "x", At: s.now}, Now: s.now, Trips: 1})
+				for id := range readingIDs(r.Trip) {
+					if _, reading := r.Trip.Reading(id); !before[id] && !asked(s.trip, reading.Percent) {
 						t.Errorf("button %q alone, with nothing typed, stored a reading", do)
 					}
 				}
 			}
 		}
 	}
+}
+
+// asked tells whether a number was typed before and is being asked about.
+func asked(trip *roster.Trip, p gas.Percent) bool {
+	for _, person := range trip.People {
+		for _, c := range person.Cylinders {
+			if slices.ContainsFunc(c.Questions, func(q roster.Question) bool { return q.Percent == p }) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func dos(m message.Message) []string {
@@ -143,8 +154,9 @@ func TestTheRecommendedBlend(t *testing.T) {
 		{"110 ft", "110 ft", 31, 32},                    // 1.4 / (1 + 110/33) = 32.31 %
 		{"28 m allows 36 exactly less", "28 m", 35, 36}, // 1.4 / 3.8 = 36.84 %
 		{"25 m is the policy's 40", "25 m", 39, 40},     // 1.4 / 3.5 = 40 % exactly: 41 does not fit
-		{"12 m: the policy's maximum", "12 m", 40, 40},  // 1.4 / 2.2 = 63.6 %
-		{"56 m: nothing a point rich", "56 m", 0, 21},   // 1.4 / 6.6 = 21.21 %
+		{"12 m: the policy's maximum", "12 m", 39, 40},  // 1.4 / 2.2 = 63.6 %; 41 is no gas that the policy has
+		{"56 m: nothing a point rich", "56 m", 0, 21},   // 1.4 / 6.6 = 21.21 %, where the policy allows that depth
+		{"41 m: deeper than the policy", "41 m", 0, 0},  // 40 m, the default
 		{"60 m: nothing", "60 m", 0, 0},                 // 1.4 / 7 = 20 %
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -155,6 +167,9 @@ func TestTheRecommendedBlend(t *testing.T) {
 			s := newStage(t)
 			s.bookTrip("T departs 2027-05-15 08:30 UTC in " + unit)
 			s.booking("dive", "Anvil Ledge "+c.depth)
+			if c.best != 0 || c.richest != 0 {
+				s.trip.Policy.Deepest = gas.M(60)
+			}
 			s.booking("diver", "Aoife card seen: 36")
 			tn := newTurn(Input{Trip: s.trip, Now: s.now})
 			p := s.trip.People[0]

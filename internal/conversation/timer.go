@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -17,7 +18,7 @@ import (
 const verbRemind = "remind"
 
 func (t *turn) timer() {
-	for _, d := range reminders.Decide(t.trip, t.now) {
+	for _, d := range reminders.Decide(t.trip.Trip, t.now) {
 		reminders.Remember(t.trip, d, t.now)
 		t.noteReminder(d)
 		if d.Action == reminders.Send {
@@ -44,12 +45,12 @@ func (t *turn) remind(d reminders.Decision) {
 	case d.Kind == reminders.Turn:
 		t.queueMoves()
 	case d.Person == reminders.Group:
-		t.letters = append(t.letters, Letter{Group: true, Message: t.groupReminder(), Level: roster.Normal, Expires: d.Until})
+		t.letters = append(t.letters, Letter{Group: true, Message: t.groupReminder(), Level: roster.LevelReminder, Expires: d.Until})
 	default:
 		p := t.trip.Person(d.Person)
-		level := roster.Normal
+		level := roster.LevelReminder
 		if d.Kind == reminders.Evening {
-			level = roster.Bulk
+			level = roster.LevelAnnouncement
 			t.tellShopUnreachable()
 		}
 		t.letters = append(t.letters, Letter{Person: p.ID, Message: t.reminder(d, p), Level: level, Expires: d.Until})
@@ -57,195 +58,156 @@ func (t *turn) remind(d reminders.Decision) {
 }
 
 func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message {
-	b := t.board()
-	pb := b.Of(p.ID)
 	switch d.Kind {
 	case reminders.Evening:
-		return t.evening(p)
-	case reminders.Morning:
-		return t.morning(p, &b)
-	case reminders.Escalate:
-		return t.escalation(&b, message.Loud("remind.escalate", message.Args{"departs": t.clock(t.trip.Departs)}), d)
-	case reminders.BoatBehind:
-		return t.escalation(&b, message.Loud("remind.boat.behind", message.Args{
-			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(t.trip.BoatOpen).Minutes())}), d)
-	case reminders.BoatCheck:
-		m, _ := t.boatMessage(p, pb)
-		m.Lines = append([]message.Line{message.Say("remind.boat", nil)}, m.Lines...)
+		m := t.evening(p)
+		if p.Leader {
+			m.Lines = append(m.Lines, t.awayLine(t.away())...)
+		}
 		return m
+	case reminders.Ready:
+		return t.owedReminder(message.Say("remind.ready", message.Args{"departs": t.clock(t.trip.Departs)}), p, t.ahead()...)
+	case reminders.Escalate:
+		return t.escalation(t.dive(), message.Loud("remind.escalate", message.Args{"minutes": t.untilDeparture()}))
+	case reminders.BoatBehind:
+		boat := t.trip.Dives[d.Dive-1].Boat
+		return t.escalation(d.Dive, message.Loud("remind.boat.behind", message.Args{
+			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(boat[len(boat)-1].At).Minutes())}))
+	case reminders.BoatCheck:
+		return t.owedReminder(message.Say("remind.boat", nil), p, d.Dive)
 	case reminders.SecondDive:
-		head := message.Loud("remind.second", message.Args{"plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1])), "dive": message.Count(d.Dive)})
-		return t.owedReminder(head, p, pb)
+		return t.owedReminder(message.Say("remind.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
 	default:
-		head := message.Loud("remind.nudge", message.Args{"minutes": message.Minutes(t.trip.Departs.Sub(t.now).Minutes()), "departs": t.clock(t.trip.Departs)})
-		return t.owedReminder(head, p, pb)
+		return t.owedReminder(message.Say("remind.nudge", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
 	}
 }
 
-// evening is the plan, what was asked for and what that means, what to bring,
-// how to report, and the table to keep.
+func (t *turn) untilDeparture() message.Value {
+	return message.Minutes(t.trip.Departs.Sub(t.now).Minutes())
+}
+
+// evening is the plan with what was asked for, what to bring, when cylinders can
+// be analysed, and the table to keep.
 func (t *turn) evening(p *roster.Person) message.Message {
 	var m message.Message
 	t.as(p, func() { m = t.plan() })
-	m.Lines = append([]message.Line{message.Loud("remind.evening", message.Args{"name": message.Name(p.Name)}), gap()}, m.Lines...)
-	if n := len(t.cylindersOf(p)); n > 0 {
-		m.Lines = append(m.Lines, gap(), message.Loud("remind.bring", nil))
-		if bringsCard(p) {
-			m.Lines = append(m.Lines, message.Say("remind.bring.card", nil))
-		}
-		m.Lines = append(m.Lines, message.Say("remind.bring.analyser", nil), gap(),
-			message.Loud("remind.report", message.Args{"count": message.Count(n)}), message.Say("remind.report.how", nil))
-		if n > 1 {
-			m.Lines = append(m.Lines, message.Say("remind.report.several", nil))
-		}
-		m.Lines = append(m.Lines, t.keepLines(p)...)
+	owed := t.owedBy(p)
+	if len(owed) == 0 {
+		return m
 	}
-	if p.Leader {
-		m.Lines = append(m.Lines, t.unreachableLines()...)
-		m.Lines = append(m.Lines, gap(), message.Say("remind.evening.leader", message.Args{
-			"board": message.Code("/board"), "missing": message.Code("/missing")}))
-	}
-	m.Lines = append(m.Lines, gap(), message.Line{Key: "remind.caution", Style: message.Quiet})
+	m.Lines = append(append(m.Lines, bringLine(p)...), message.Say("remind.report", message.Args{
+		"count": message.Count(len(owed)), "ready": t.clock(t.trip.ReadyAt())}))
+	m.Lines = append(m.Lines, t.keepLines(p)...)
 	return m
 }
 
-// bringsCard tells whether to bring the enriched-air card. Those whose card
-// nobody has seen yet were told so with the plan.
-func bringsCard(p *roster.Person) bool {
-	if p.Card != gas.CardSeen {
-		return false
+// away are those who dive and can't be written to, or never opened their invite.
+func (t *turn) away() []*roster.Person {
+	return slices.DeleteFunc(slices.Clone(t.trip.People), func(p *roster.Person) bool {
+		return !p.Dives() || !p.Left.IsZero() || p.OutOf(t.dive()) != nil || canBeTold(p)
+	})
+}
+
+// bringLine is what to bring. Those whose card nobody has seen yet were told of it
+// with the plan.
+func bringLine(p *roster.Person) []message.Line {
+	enriched := slices.ContainsFunc(p.InUse(), func(c *roster.Cylinder) bool { return c.Asked >= gas.EnrichedFrom })
+	switch {
+	case !enriched:
+		return []message.Line{message.Say("remind.bring.no-card", nil)}
+	case p.Card == gas.CardSeen:
+		return []message.Line{message.Say("remind.bring", nil)}
 	}
-	for _, c := range p.InUse() {
-		if c.Asked >= gas.EnrichedFrom {
-			return true
-		}
-	}
-	return false
+	return nil
 }
 
 // as lets the vocabulary of a person's own turn speak to p.
 func (t *turn) as(p *roster.Person, say func()) {
-	me := t.me
-	t.me = p
+	actor := t.actor
+	t.actor = p.ID
 	say()
-	t.me = me
+	t.actor = actor
 }
 
-// morning is what a person owes; a leader also hears who else owes something,
-// and who has not joined.
-func (t *turn) morning(p *roster.Person, b *roster.Board) message.Message {
-	head := message.Loud("remind.morning", message.Args{"trip": message.Name(t.trip.Name), "departs": t.clock(t.trip.Departs)})
-	m := message.Message{Lines: []message.Line{head}}
-	if pb := b.Of(p.ID); remindable(pb) {
-		m = t.owedReminder(head, p, pb)
-	}
-	if !p.Leader {
-		return m
-	}
-	if owing := t.owing(b); len(owing) > 0 {
-		m.Lines = append(m.Lines, gap(), message.Say("remind.morning.leader", message.Args{
-			"count": message.Count(len(owing)), "active": message.Count(b.Counts.Active), "names": t.names(owing)}))
-		m.Buttons = append(m.Buttons, oneButton("board", message.Say("remind.button.board", nil)))
-	}
-	m.Lines = append(m.Lines, t.unreachableLines()...)
-	return m
-}
-
-func remindable(pb *roster.PersonBoard) bool {
-	if pb == nil || !pb.Active {
-		return false
-	}
-	for _, o := range pb.Owes {
-		if o.Reminds() {
-			return true
+// owedReminder is a nudge in two lines: what a person owes first, with the
+// cylinders, and why it is said now.
+func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
+	for _, n := range dives {
+		if open := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(open) > 0 {
+			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), why}, Buttons: t.boatButtons(p, open)}
 		}
 	}
-	return false
-}
-
-// owedReminder says what exactly a person owes and how to answer.
-func (t *turn) owedReminder(head message.Line, p *roster.Person, pb *roster.PersonBoard) message.Message {
-	m := message.Message{Lines: append([]message.Line{head}, t.owedLines(p, pb)...)}
-	if open := boatOwed(t.cylindersOf(p), pb); len(open) > 0 {
-		m.Lines = append(m.Lines, message.Loud("diver.boat.ask", message.Args{"count": message.Count(len(open)), "cylinders": t.list(p, open)}))
-		m.Buttons = t.boatButtons(p, open)
-	}
-	if !analyses(pb) {
-		return m
-	}
-	m.Lines = append(m.Lines, message.Say("remind.how", nil))
-	if len(t.trip.Analysers) > 0 {
-		m.Lines = append(m.Lines, t.queueHint(p))
+	m := message.Message{Lines: []message.Line{t.needLine(p, dives...), why}, Buttons: t.askedButtons(p)}
+	if len(t.trip.Analysers) > 0 && !t.trip.Queued(p.ID) {
+		m.Buttons = append(m.Buttons, oneButton("queue", message.Say("remind.button.queue", nil)))
 	}
 	return m
 }
 
-func analyses(pb *roster.PersonBoard) bool {
-	for _, o := range pb.Owes {
-		if o.Analysis() {
-			return true
-		}
-	}
-	return false
-}
-
-// reminded are the reasons for an analysis that have words of their own.
-var reminded = map[string]bool{string(gas.RuleNoReading): true, string(gas.RuleRepeat): true, string(gas.RuleStale): true,
-	string(gas.RuleImproved): true, string(gas.RuleAirPoint): true}
-
-// owedLines are one line for each cylinder that has to be analysed, with the
-// first reason.
-func (t *turn) owedLines(p *roster.Person, pb *roster.PersonBoard) []message.Line {
-	var lines []message.Line
-	said := map[roster.CylinderID]bool{}
-	for _, o := range pb.Owes {
-		_, c := t.trip.Cylinder(o.Cylinder)
-		if !o.Analysis() || c == nil || said[c.ID] {
+// needLine is the need of a person's first dive that has one, with all cylinders
+// of theirs that need the same.
+func (t *turn) needLine(p *roster.Person, dives ...int) message.Line {
+	var need message.Line
+	var cs []*roster.Cylinder
+	for _, n := range dives {
+		c := t.clearance(p.ID, n)
+		if !c.Active || len(c.Owes) == 0 {
 			continue
 		}
-		said[c.ID] = true
-		why := o.Why
-		if !reminded[why] {
-			why = "other"
+		line := message.Cleared(t.trip.Trip, c)
+		if need.Key == "" {
+			need = line
 		}
-		lines = append(lines, message.Say("remind.owes."+why, message.Args{"cylinder": message.Of(t.calledBy(p, c))}))
+		if line.Key == need.Key {
+			cs = append(cs, filter(p.InUse(), func(o *roster.Cylinder) bool { return owesAnything(c, o.ID) })...)
+		}
 	}
-	return lines
+	if len(cs) == 0 || len(cs) == 1 && cs[0].Label == "" {
+		return need
+	}
+	return message.Loud("cleared.of", message.Args{"verdict": message.Of(need), "cylinder": t.briefly(p, cs)})
 }
 
-// queueHint says where the person stands with the analyser.
-func (t *turn) queueHint(p *roster.Person) message.Line {
-	for _, a := range t.trip.Analysers {
-		if turn, ok := t.trip.Queue.Serving[a.Name]; ok && turn.Person == p.ID {
-			return message.Say("remind.queue.yours", message.Args{"analyser": message.Name(a.Name)})
-		}
+// briefly are cylinders by their labels, or how many they are where one has none.
+func (t *turn) briefly(p *roster.Person, cs []*roster.Cylinder) message.Value {
+	if slices.ContainsFunc(cs, func(c *roster.Cylinder) bool { return c.Label == "" }) {
+		return message.Of(message.Say("diver.cylinder.count", message.Args{"count": message.Count(len(cs))}))
 	}
-	for n, waiting := range t.trip.Queue.Waiting {
-		if waiting == p.ID {
-			return message.Say("remind.queue.waiting", message.Args{"place": message.Count(n + 1)})
-		}
-	}
-	return message.Say("remind.queue.how", nil)
+	return t.list(p, cs)
 }
 
-// escalation tells a leader who owes what, and what can be done.
-func (t *turn) escalation(b *roster.Board, head message.Line, d reminders.Decision) message.Message {
-	m := message.Message{Lines: []message.Line{head}}
-	owing := t.owing(b)
-	for _, p := range owing {
-		m.Lines = append(m.Lines, t.owesLines(b.Of(p.ID))...)
+// owesAnything tells whether something is owed of a cylinder.
+func owesAnything(cl *roster.Clearance, c roster.CylinderID) bool {
+	return slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool { return o.Cylinder == c })
+}
+
+// askedButtons lead to the numbers that a person is still being asked about.
+func (t *turn) askedButtons(p *roster.Person) [][]message.Button {
+	var rows [][]message.Button
+	for _, q := range t.questionsOf(p) {
+		if !q.Percent.Known() {
+			rows = append(rows, t.questionMessage(p, q).Buttons...)
+			continue
+		}
+		rows = append(rows, oneButton("qask "+q.ID, message.Say("diver.question.button.open", message.Args{"percent": message.Percent(q.Percent)})))
 	}
-	m.Lines = append(m.Lines, gap(), message.Say("remind.escalate.do", message.Args{"for": message.Code("/for"),
-		"out": message.Code("/out"), "missing": message.Code("/missing"), "count": message.Count(len(owing))}))
-	if n := len(reachable(owing)); n > 0 && d.Kind == reminders.Escalate {
-		m.Buttons = append(m.Buttons, oneButton("lnudge", message.Say("board.button.nudge", message.Args{"count": message.Count(n)})))
+	for _, c := range t.current(p) {
+		if r := t.doubted(c); r != nil {
+			rows = append(rows, t.shownMessage(p, c, r).Buttons...)
+		}
 	}
-	return m
+	return rows
+}
+
+// escalation tells a leader who owes what on a dive, with buttons that do it.
+func (t *turn) escalation(dive int, head message.Line) message.Message {
+	b := t.board(dive)
+	return message.Message{Lines: append([]message.Line{head}, t.needLines(&b, owesAny)...), Buttons: t.needButtons(&b)}
 }
 
 // groupReminder is all that a linked group hears: how many, and who.
 func (t *turn) groupReminder() message.Message {
-	b := t.board()
+	b := t.board(t.dive())
 	owing := t.owing(&b)
 	return message.Message{Lines: []message.Line{
 		message.Loud("remind.group", message.Args{"count": message.Count(len(owing)), "names": t.names(owing), "departs": t.clock(t.trip.Departs)}),
@@ -259,13 +221,13 @@ func (t *turn) tellShopUnreachable() {
 	if _, told := t.trip.Reminded[key]; told {
 		return
 	}
-	t.trip.Reminded[key] = t.now
+	t.trip.Remind(key, t.now)
 	for _, p := range t.trip.People {
 		why := p.Unreachable
 		if p.Joined.IsZero() {
 			why = "not joined"
 		}
-		if why != "" && p.Active() && p.Left.IsZero() {
+		if why != "" && p.Dives() && p.Left.IsZero() {
 			t.happen("diver.unreachable", map[string]any{"person": p.ID, "name": p.Name, "reason": why})
 		}
 	}

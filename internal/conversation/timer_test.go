@@ -17,9 +17,11 @@ var clockDeparture = time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC)
 
 // clockTrip is led by Inês; Tomasz dives twice, Marit (feet) once.
 func clockTrip() *roster.Trip {
-	t := &roster.Trip{ID: "clock22222", Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: clockDeparture,
-		Policy: gas.DefaultPolicy(), Evening: "0 18 * * *", Quiet: "22:00-06:00",
+	blank := roster.NewTrip("clock22222", "")
+	*blank.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: clockDeparture,
+		Policy: gas.DefaultPolicy(gas.Metres), Evening: "0 18 * * *", Quiet: "22:00-06:00",
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(33.5)}, {Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Interval: 60}}}
+	t := roster.Change(blank)
 	booked := clockDeparture.AddDate(0, 0, -7)
 	for _, p := range []*roster.Person{
 		{Name: "Inês", Leader: true, Card: gas.CardSeen},
@@ -29,12 +31,12 @@ func clockTrip() *roster.Trip {
 		t.AddPerson(p, "", booked)
 		t.Join(p.ID, roster.Address{Channel: "telegram", ID: string(p.ID)}, "en", booked)
 	}
-	return t
+	return t.Done()
 }
 
 // timerAt plays the clock once and returns the letters as their readers see them.
-func timerAt(trip *roster.Trip, now time.Time) ([]Letter, map[string]string) {
-	r := Step(Input{Trip: trip, Event: Event{Kind: Timer}, Now: now})
+func timerAt(t *testing.T, trip *roster.Trip, now time.Time) (Result, map[string]string) {
+	r := stepped(t, Input{Trip: trip, Event: Event{Kind: Timer}, Now: now})
 	texts := map[string]string{}
 	for _, l := range r.Letters {
 		name, units := "group", ""
@@ -43,16 +45,18 @@ func timerAt(trip *roster.Trip, now time.Time) ([]Letter, map[string]string) {
 		}
 		texts[name] = message.New().Text(l.Message, message.Reader{Language: "en", Units: units, Zone: trip.Zone}, message.Plain)
 	}
-	return r.Letters, texts
+	return r, texts
 }
 
 func TestRemindersExpire(t *testing.T) {
 	trip := clockTrip()
-	trip.GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
+	trip = edited(trip, func(d *roster.Draft) { d.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"} })
 	seen := map[string]bool{}
-	for _, before := range []time.Duration{14 * time.Hour, 3 * time.Hour, 2 * time.Hour, 75 * time.Minute, 45 * time.Minute, 30 * time.Minute} {
+	for _, before := range []time.Duration{14 * time.Hour, 90 * time.Minute, 45 * time.Minute, 20 * time.Minute} {
 		now := clockDeparture.Add(-before)
-		letters, texts := timerAt(trip, now)
+		r, texts := timerAt(t, trip, now)
+		letters := r.Letters
+		trip = r.Trip
 		if len(letters) == 0 {
 			t.Errorf("%v before departure: nothing is said", before)
 		}
@@ -70,8 +74,8 @@ func TestRemindersExpire(t *testing.T) {
 			}
 			seen[name] = true
 		}
-		if again, _ := timerAt(trip, now); len(again) > 0 {
-			t.Errorf("%v before departure, the clock again: %d letters", before, len(again))
+		if again, _ := timerAt(t, trip, now); len(again.Letters) > 0 {
+			t.Errorf("%v before departure, the clock again: %d letters", before, len(again.Letters))
 		}
 	}
 	if diff := cmp.Diff(map[string]bool{"Inês": true, "Tomasz": true, "Marit": true, "group": true}, seen); diff != "" {
@@ -82,12 +86,11 @@ func TestRemindersExpire(t *testing.T) {
 // The example of the brief that the table is made for: 33.5 m, no bottom given.
 func TestKeepTable(t *testing.T) {
 	trip := clockTrip()
-	_, texts := timerAt(trip, clockDeparture.Add(-14*time.Hour))
+	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
 	for name, want := range map[string][]string{
-		"Tomasz": {"Dive 1, Anvil Ledge, planned to 33.5 m:\n21 to 31 %: ✅ GO\n32 %: ⚠️ GO, MAX 33 m\n33 % and more: ⛔ STOP, NO-GO",
-			"Dive 2, Lime Kiln Wall, planned to 18 m:\n21 to 40 %: ⚠️ GO, MAX 25 m\n41 % and more: ⛔ STOP, NO-GO",
-			"Send the cylinder's label with it"},
-		"Marit": {"planned to 110 ft:\n21 to 31 %: ✅ GO\n32 %: ⚠️ GO, MAX 108 ft\n33 % and more: ⛔ STOP, NO-GO"},
+		"Tomasz": {"No signal, dive 1: 21–31 % GO · 32 % max 33 m · from 33 % STOP\nDive 2: 21–40 % max 25 m · from 41 % STOP\n",
+			"Your 2 cylinders are ready at 07:00"},
+		"Marit": {"No signal, dive 1: 21–31 % GO · 32 % max 108 ft · from 33 % STOP"},
 	} {
 		for _, w := range want {
 			if !strings.Contains(texts[name], w) {
@@ -95,21 +98,24 @@ func TestKeepTable(t *testing.T) {
 			}
 		}
 	}
-	if strings.Contains(texts["Marit"], "Lime Kiln Wall, planned") {
+	if strings.Contains(texts["Marit"], "Dive 2: 21") {
 		t.Error("Marit has no cylinder for dive 2, and yet gets its table")
 	}
-	if strings.Contains(texts["Inês"], "Keep this") {
+	if strings.Contains(texts["Inês"], "No signal") {
 		t.Error("Inês dives nothing, and yet gets a table")
 	}
 }
 
-// A depth set by the leader is the depth of that diver's table.
+// A depth set by the leader is the most that the diver's table names; what the gas
+// itself allows at the planned depth it does not change.
 func TestKeepTableAtTheDepthSet(t *testing.T) {
 	trip := clockTrip()
 	marit := trip.People[2]
-	trip.SetDepth(marit.ID, gas.M(25), trip.People[0].ID, "new camera", clockDeparture.Add(-20*time.Hour))
-	_, texts := timerAt(trip, clockDeparture.Add(-14*time.Hour))
-	if want := "planned to 83 ft:\n21 to 40 %: ✅ GO\n41 % and more: ⛔ STOP, NO-GO"; !strings.Contains(texts["Marit"], want) {
+	trip = edited(trip, func(d *roster.Draft) {
+		d.SetLimit(marit.ID, roster.Limit{Depth: gas.M(25), By: d.People[0].ID, Why: "new camera"}, clockDeparture.Add(-20*time.Hour))
+	})
+	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
+	if want := "No signal, dive 1: 21–32 % max 82 ft · from 33 % STOP"; !strings.Contains(texts["Marit"], want) {
 		t.Errorf("want\n%s\nin\n%s", want, texts["Marit"])
 	}
 }
@@ -119,7 +125,7 @@ func TestKeepTableAtTheDepthSet(t *testing.T) {
 func TestShortTableIsSafe(t *testing.T) {
 	for depth := 5.0; depth <= 60; depth += 0.5 {
 		for _, d := range []gas.Dive{{Depth: gas.M(depth)}, {Depth: gas.M(depth), Bottomless: true}, {Depth: gas.M(depth), Bottom: gas.M(depth + 7)}} {
-			long := gas.Keep(gas.DefaultPolicy(), d)
+			long := gas.Keep(gas.DefaultPolicy(gas.Metres), d)
 			rows := short(long, d.Depth)
 			if len(rows) > mostBands+2 {
 				t.Errorf("%v m: %d rows", depth, len(rows))
@@ -146,26 +152,29 @@ func bandFor(bands []gas.Band, o2 gas.Percent) gas.Band {
 	return gas.Band{}
 }
 
-// Every reason for an analysis has words of its own in a reminder, or the
-// general ones.
-func TestOwedReasonsHaveWords(t *testing.T) {
-	for why := range reminded {
-		text := message.New().Line(message.Say("remind.owes."+why, message.Args{"cylinder": message.Name("17")}), message.Reader{})
-		if strings.Contains(text, "⟦") || !strings.Contains(text, "ANALYSE") {
-			t.Errorf("%s: %q", why, text)
-		}
+// Who has a reading of a cylinder is not told to analyse it, and gets no table for
+// it.
+func TestEveningOfWhatIsRead(t *testing.T) {
+	trip := edited(clockTrip(), func(d *roster.Draft) {
+		p := d.People[1]
+		d.Record(p.Cylinders[0].ID, roster.Reading{Percent: 30.6, By: p.ID, At: clockDeparture.Add(-15 * time.Hour)}, clockDeparture.Add(-15*time.Hour))
+	})
+	r, _ := timerAt(t, trip, clockDeparture.Add(-15*time.Hour))
+	trip = r.Trip // the verdict was told
+	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
+	if got := texts["Tomasz"]; !strings.Contains(got, "Your cylinder is ready") || strings.Contains(got, "dive 1: 21") || !strings.Contains(got, "✅ GO · 17") {
+		t.Errorf("got\n%s", got)
 	}
 }
 
 // The clock's reasons are kept in the trip's log where somebody may ask.
 func TestRemindersAreNoted(t *testing.T) {
 	trip := clockTrip()
-	trip.People[2].Joined = time.Time{}
-	trip.Acts = nil
-	Step(Input{Trip: trip, Event: Event{Kind: Timer}, Now: clockDeparture.Add(-45 * time.Minute)})
+	trip = edited(trip, func(d *roster.Draft) { d.Edit(d.People[2].ID).Joined = time.Time{} })
+	r := stepped(t, Input{Trip: trip, Event: Event{Kind: Timer}, Now: clockDeparture.Add(-45 * time.Minute)})
 	got := map[string]string{}
-	for _, a := range trip.Acts {
-		if a.Verb == verbRemind && a.Detail["kind"] == string(reminders.Nudge) && a.Reason != string(reminders.TooLate) {
+	for _, a := range r.Acts {
+		if a.Verb == verbRemind && a.Detail["kind"] == string(reminders.Ready) && a.Reason != string(reminders.TooLate) {
 			got[trip.Person(roster.PersonID(a.On)).Name] = a.Detail["outcome"] + " " + a.Reason
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -25,8 +26,8 @@ func (s *stage) booking(word, rest string) bool {
 		}
 	case "policy":
 		s.policy(rest)
-	case "leader", "diver":
-		s.bookPerson(word == "leader", rest)
+	case "leader", "diver", "crew":
+		s.bookPerson(word, rest)
 	case "also":
 		s.bookOther(rest)
 	default:
@@ -34,6 +35,8 @@ func (s *stage) booking(word, rest string) bool {
 	}
 	return true
 }
+
+var unitOfTrip = map[string]gas.Unit{"m": gas.Metres, "ft": gas.Feet}
 
 var tripLine = regexp.MustCompile(`^(.+) departs (\d{4}-\d\d-\d\d \d\d:\d\d) (\S+) in (m|ft)$`)
 
@@ -47,8 +50,9 @@ func (s *stage) bookTrip(text string) {
 		s.fatalf("%v", err)
 	}
 	s.zone = zone
-	s.trip = &roster.Trip{ID: "abcdefghij", Schema: roster.SchemaVersion, Name: m[1], Zone: m[3], Shop: "s1",
-		Departs: s.when(m[2]).UTC(), Policy: gas.DefaultPolicy(), Evening: "0 18 * * *", Quiet: "22:00-06:00"}
+	s.trip = roster.NewTrip("abcdefghij", "s1")
+	*s.trip.Plan = roster.Plan{Name: m[1], Zone: m[3], Departs: s.when(m[2]).UTC(), Policy: gas.DefaultPolicy(unitOfTrip[m[4]]),
+		Evening: "0 18 * * *", Quiet: "22:00-06:00"}
 	if m[4] == "ft" {
 		s.trip.Units = gas.Feet
 	}
@@ -87,18 +91,21 @@ func (s *stage) policy(text string) {
 }
 
 func (s *stage) number() int {
-	s.trip.Next++
+	trip := *s.trip
+	trip.Next++
+	s.trip = &trip
 	return s.trip.Next
 }
 
 var personLine = regexp.MustCompile(`^(.+?)((?: card \S+| team \S+| limit [\d.]+ (?:m|ft)| units \S+| language \S+)*): (.+)$`)
 
-func (s *stage) bookPerson(leader bool, text string) {
+func (s *stage) bookPerson(role, text string) {
 	m := personLine.FindStringSubmatch(text)
 	if m == nil {
 		s.fatalf("want NAME [card C] [team T] [limit DEPTH] [units U]: CYLINDERS|none")
 	}
-	p := &roster.Person{ID: roster.PersonID(fmt.Sprintf("p%d", s.number())), Name: m[1], Leader: leader, Card: gas.CardUnseen}
+	p := &roster.Person{ID: roster.PersonID(fmt.Sprintf("p%d", s.number())), Name: m[1], Leader: role == "leader", Crew: role == "crew",
+		Diver: role == "diver", Card: gas.CardUnseen}
 	words := strings.Fields(m[2])
 	for i := 0; i+1 < len(words); i += 2 {
 		switch words[i] {
@@ -120,7 +127,7 @@ func (s *stage) bookPerson(leader bool, text string) {
 			p.Cylinders = append(p.Cylinders, s.bookCylinder(c))
 		}
 	}
-	s.trip.People = append(s.trip.People, p)
+	s.trip.People = append(slices.Clip(s.trip.People), p)
 }
 
 var cylinderLineForm = regexp.MustCompile(`^(?:(\S+)=)?([\d.]+)(?: dive (\d))?$`)

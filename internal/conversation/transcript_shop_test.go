@@ -12,6 +12,7 @@ import (
 //	shop sets policy gf=90 ppo2=1.4      shop renames the trip to Sunday two-tank
 //	shop adds diver Kenji card seen: 32  shop removes Tomasz
 //	shop says of Marit: card seen        shop says of Marit: team 2
+//	shop says of Marit: outside rebreather
 //	shop books for Marit: 30 dive 1      (in place of her cylinders, from the first)
 //	shop revokes Tomasz                  shop writes: Boat moved to pier 4
 
@@ -22,7 +23,7 @@ func (s *stage) moreOfTheShop(text string) *Change {
 		name := strings.TrimPrefix(rest, "the trip to ")
 		return &Change{Name: &name}
 	case "adds":
-		s.bookPerson(false, strings.TrimPrefix(rest, "diver "))
+		s.bookPerson("diver", strings.TrimPrefix(rest, "diver "))
 		added := s.trip.People[len(s.trip.People)-1]
 		s.trip.People = s.trip.People[:len(s.trip.People)-1]
 		return &Change{Add: []*roster.Person{added}}
@@ -38,10 +39,12 @@ func (s *stage) moreOfTheShop(text string) *Change {
 		return s.shopBooks(strings.TrimPrefix(rest, "for "))
 	}
 	if policy, ok := strings.CutPrefix(text, "sets policy "); ok {
-		was := s.trip.Policy
+		was := s.trip
+		s.trip = roster.Change(was).Done()
+		s.trip.Plan = &roster.Plan{Policy: was.Policy}
 		s.policy(policy)
 		wanted := s.trip.Policy
-		s.trip.Policy = was
+		s.trip = was
 		return &Change{Policy: &wanted}
 	}
 	return nil
@@ -62,6 +65,8 @@ func (s *stage) shopSays(text string) *Change {
 		c.DepthLimit = &d
 	case "name":
 		c.Name = &rest
+	case "outside":
+		c.Outside = &rest
 	default:
 		s.fatalf("the shop can't say %q", what)
 	}

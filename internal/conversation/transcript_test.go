@@ -22,6 +22,7 @@ package conversation
 //	leader Inês card seen: 32
 //	diver Tomasz card seen team 1 limit 40 m units ft: 17=32 dive 1, 36 dive 2
 //	diver Yusuf card none: 21
+//	crew Duarte: none
 //	also Tomasz: Sunday reef 2027-05-16 09:00        (another trip of his)
 //
 // Words after a name: card seen|none|unseen, team T, limit DEPTH, units m|ft,
@@ -35,14 +36,23 @@ package conversation
 //	@ 2027-05-14 18:00      @ 07:30 (same day)      @ +5s   @ +10m
 //	Tomasz joins
 //	Tomasz: 17 32.4 on A                              (a "quoted" text may hold \n)
+//	Tomasz sends a photo: 17 32.4       Tomasz sends a photo (without a word)
 //	Tomasz edits "32.4" to "31.4"                     (his last message of that text)
 //	Tomasz presses [Undo]                             (the newest button so labelled in English, or beginning so)
 //	Tomasz presses {undo r99}                         (whatever a client may send)
 //	Tomasz in the group: hello
 //	Tomasz can't be reached: blocked     Tomasz can be reached     Tomasz forgets
+//	newcomer Rui card none limit 18 m: 21 (has opened the open invite and waits)
 //	shop locks the fill list             shop announces
 //	shop fills 17                        shop reads 17 32.1 on S
 //	shop sets dive 1 depth 33 m          shop moves departure to 2027-05-15 10:00
+//
+// What has to be so is written with "=" and fails the test when it is not:
+//
+//	= Tomasz dive 1: no-go               (the state of a clearance, as in the interface)
+//	= dive 1 signature broken            (standing, broken, lapsed, withdrawn or none)
+//	= Tomasz hears no "52 m"             (no message to him so far holds the words)
+//	= Inês hears "NO-GO"                 (some message to her does)
 //
 // What came of it: "-> NAME" a message with its buttons, "(no phone)" when the
 // person never joined, "* ..." what was noted in the trip's log, "! ..." news
@@ -93,13 +103,5 @@ func TestTranscripts(t *testing.T) {
 // play plays a transcript and returns it as it went.
 func play(t *testing.T, script string) string {
 	t.Helper()
-	s := newStage(t)
-	for n, line := range strings.Split(strings.TrimRight(script, "\n"), "\n") {
-		if strings.HasPrefix(line, " ") {
-			continue
-		}
-		s.at = n + 1
-		s.written(line)
-	}
-	return s.out.String()
+	return played(t, script).out.String()
 }

@@ -31,14 +31,34 @@ type Inbound struct {
 	Text     string
 	Do       string
 	Language string
+	Photo    string // the channel's id of a photo that came with Text
+	Name     string // what the account is called, to be confirmed by whoever joins; "" when not known
 	Reason   string // of Lost: for the leader; no names
 }
 
 // Reply is an answer to somebody who is on no trip: it can't go through a
-// trip's outbox, so the channel sends it itself, once, best effort.
+// trip's outbox, so the channel sends it itself, once, best effort. Known says that
+// it is no stranger: a host, or somebody who is on trips.
 type Reply struct {
 	Message  message.Message
 	Language string
+	Known    bool
+}
+
+// Level is how much a reply is needed.
+func (r Reply) Level() roster.Level {
+	if r.Known {
+		return roster.LevelAnswer
+	}
+	return roster.LevelStranger
+}
+
+// toKnown is a reply to somebody who is no stranger.
+func toKnown(r *Reply, err error) (*Reply, error) {
+	if r != nil {
+		r.Known = true
+	}
+	return r, err
 }
 
 // Handler is what channels call. A nil error means that the event is stored

@@ -1,10 +1,7 @@
 package delivery
 
 import (
-	"bytes"
-	"encoding/json"
 	"strconv"
-	"sync"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/message"
@@ -24,7 +21,10 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 		}
 		e := roster.Envelope{
 			Trip: t.ID, Person: l.Person, Level: l.Level, Safety: l.Safety, Expires: l.Expires,
-			Units: t.Units.String(), Payload: payload(l.Message),
+			Units: t.Units.String(), Payload: mustJSON(l.Message),
+		}
+		if l.Outsider != (roster.Address{}) {
+			e.Language = l.Language
 		}
 		if p := t.Person(l.Person); p != nil && !l.Group {
 			e.Language = p.Language
@@ -39,7 +39,7 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 			copied := e
 			copied.Address = a
 			if ev.Kind == conversation.Forget && a.Channel == Web { // pages stay
-				copied.Payload = payload(message.Redact(l.Message, ev.Erasing))
+				copied.Payload = mustJSON(message.Redact(l.Message, ev.Erasing))
 			}
 			copied.ID = string(t.ID) + ":" + strconv.FormatInt(t.Version+1, 10) + ":" + strconv.Itoa(len(out))
 			out = append(out, copied)
@@ -47,17 +47,6 @@ func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, let
 	}
 	return out
 }
-
-// payload is a message as an envelope carries it. It is written where others
-// were before, and kept in as many bytes as it takes.
-func payload(m message.Message) json.RawMessage {
-	room := rooms.Get().(*[]byte)
-	defer rooms.Put(room)
-	*room = m.AppendJSON((*room)[:0])
-	return bytes.Clone(*room)
-}
-
-var rooms = sync.Pool{New: func() any { return new([]byte) }}
 
 // leaderLanguage is what a group chat is written to in: who speaks what there
 // isn't known, its trip's first leader is.
@@ -73,8 +62,11 @@ func leaderLanguage(t *roster.Trip) string {
 // letterTo is where a letter goes: an answer to where the person wrote from,
 // other news to the address that rings, with a copy on the person's page.
 func letterTo(t *roster.Trip, ev conversation.Event, l conversation.Letter) []roster.Address {
-	if l.Group {
+	switch {
+	case l.Group:
 		return groupAddress(t, ev)
+	case l.Outsider != (roster.Address{}):
+		return []roster.Address{l.Outsider}
 	}
 	p := t.Person(l.Person)
 	if p == nil || len(p.Addresses) == 0 {

@@ -26,6 +26,9 @@ func (d *Door) forget(ctx context.Context, in Inbound) (*Reply, error) {
 			return nil, err
 		}
 	}
+	if err := d.leaveGate(ctx, in); err != nil {
+		return nil, err
+	}
 	if linkable(in.From) {
 		if err := d.cfg.People.Forget(ctx, in.From); err != nil {
 			return nil, err
@@ -52,9 +55,8 @@ func (d *Door) eraseOn(ctx context.Context, in Inbound, s roster.Seat) error {
 	}
 	ev := event(in, seating{Seat: s})
 	ev.Kind, ev.Text, ev.Source = conversation.Forget, "", in.Source+":"+string(s.Trip)
-	// Not kept for the next event: dialogue states are rewritten below in the
-	// store alone.
-	_, err = d.committed(ctx, work{trip: s.Trip, event: ev, prepare: func(t *roster.Trip, ev *conversation.Event) error {
+	// Dialogue states are rewritten below, in the store alone.
+	err = d.commit(ctx, work{trip: s.Trip, event: ev, forgets: true, prepare: func(t *roster.Draft, ev *conversation.Event) error {
 		if r := t.Redaction(s.Person); t.Person(s.Person) != nil && !t.Person(s.Person).Erased {
 			name = r // as it is called at that moment
 		}
@@ -69,7 +71,9 @@ func (d *Door) eraseOn(ctx context.Context, in Inbound, s roster.Seat) error {
 			return err
 		}
 	}
-	return d.redactAll(ctx, shop, s, name)
+	err = d.redactAll(ctx, shop, s, name)
+	d.kept.drop(s.Trip) // what came in between has the dialogue states of before
+	return err
 }
 
 // redactAll repeats until nothing changes or is on its way to a page meanwhile.

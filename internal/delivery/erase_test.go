@@ -90,10 +90,12 @@ func TestForgetIsTriedAgain(t *testing.T) {
 func TestForgetNamesNobodyOnPages(t *testing.T) {
 	trip := charter(tripA, noon.Add(20*time.Hour))
 	page := delivery.WebAddress(tripA, "p1")
-	trip.People[0].Addresses = append(trip.People[0].Addresses, page)
-	trip.People[1].Cylinders = []*roster.Cylinder{{ID: "c5", Asked: 32, Dive: 1}}
+	leader := trip.Edit("p1")
+	leader.Addresses = append(leader.Addresses, page)
+	trip.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c5", Asked: 32, Dive: 1}}
+	trip.ID = tripB
 	s, _ := forgetting(t)
-	if err := s.door.Create(t.Context(), withID(trip, tripB)); err != nil {
+	if _, err := s.door.Create(t.Context(), trip); err != nil {
 		t.Fatal(err)
 	}
 	_ = s.Link(t.Context(), chat("200"), roster.Seat{Trip: tripB, Person: "p2", Departs: trip.Departs})
@@ -118,11 +120,6 @@ func TestForgetNamesNobodyOnPages(t *testing.T) {
 	if phones != 1 || pages != 1 {
 		t.Errorf("%d letters to phones and %d to pages, want one each: %v", phones, pages, s.out)
 	}
-}
-
-func withID(t *roster.Trip, id roster.TripID) *roster.Trip {
-	t.ID = id
-	return t
 }
 
 // Somebody who tried another's invite is on no trip and could not ask to be

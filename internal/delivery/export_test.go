@@ -2,12 +2,16 @@ package delivery
 
 import "gasmuster/internal/roster"
 
-// Waiting is how many events of a trip wait for their turn.
+// Waiting is how many events of a trip wait until its owner is free.
 func (d *Door) Waiting(id roster.TripID) int {
-	d.turns.mu.Lock()
-	defer d.turns.mu.Unlock()
-	if q := d.turns.trips[id]; q != nil {
-		return len(q.waiting)
-	}
-	return 0
+	d.owners.mu.Lock()
+	defer d.owners.mu.Unlock()
+	return len(d.owners.waiting[id])
+}
+
+// Owned tells how many trips have an owner.
+func (d *Door) Owned() int {
+	d.owners.mu.Lock()
+	defer d.owners.mu.Unlock()
+	return len(d.owners.waiting)
 }

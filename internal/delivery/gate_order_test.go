@@ -15,7 +15,7 @@ import (
 func TestGateLetsTheMostUrgentInFirst(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var g gate
-		if err := g.enter(t.Context(), roster.Bulk); err != nil {
+		if err := g.enter(t.Context(), roster.LevelAnnouncement); err != nil {
 			t.Fatal(err)
 		}
 		impatient, giveUp := context.WithCancel(t.Context())
@@ -25,12 +25,15 @@ func TestGateLetsTheMostUrgentInFirst(t *testing.T) {
 			level roster.Level
 			ctx   context.Context
 		}{
-			{"announcement 1", roster.Bulk, t.Context()},
-			{"impatient answer", roster.Urgent, impatient},
-			{"reminder", roster.Normal, t.Context()},
-			{"announcement 2", roster.Bulk, t.Context()},
-			{"answer 1", roster.Urgent, t.Context()},
-			{"answer 2", roster.Urgent, t.Context()},
+			{"announcement 1", roster.LevelAnnouncement, t.Context()},
+			{"impatient answer", roster.LevelAnswer, impatient},
+			{"reminder", roster.LevelReminder, t.Context()},
+			{"stranger", roster.LevelStranger, t.Context()},
+			{"announcement 2", roster.LevelAnnouncement, t.Context()},
+			{"word", roster.LevelWord, t.Context()},
+			{"answer 1", roster.LevelAnswer, t.Context()},
+			{"verdict", roster.LevelVerdict, t.Context()},
+			{"answer 2", roster.LevelAnswer, t.Context()},
 		} {
 			go func() {
 				err := g.enter(v.ctx, v.level)
@@ -46,7 +49,7 @@ func TestGateLetsTheMostUrgentInFirst(t *testing.T) {
 		synctest.Wait()
 		g.leave()
 		synctest.Wait()
-		want := []string{"answer 1", "answer 2", "reminder", "announcement 1", "announcement 2"}
+		want := []string{"verdict", "answer 1", "answer 2", "word", "reminder", "announcement 1", "announcement 2", "stranger"}
 		if !slices.Equal(order, want) {
 			t.Errorf("let in %v, want %v", order, want)
 		}
@@ -60,10 +63,10 @@ func TestGateLetsTheMostUrgentInFirst(t *testing.T) {
 func TestGateIsPassedOnByWhoGaveUp(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var g gate
-		if err := g.enter(t.Context(), roster.Bulk); err != nil {
+		if err := g.enter(t.Context(), roster.LevelAnnouncement); err != nil {
 			t.Fatal(err)
 		}
-		v := g.queue(roster.Urgent)
+		v := g.queue(roster.LevelVerdict)
 		g.leave() // it is v's turn, and v does not look any more
 		g.giveUp(v)
 		if g.busy {

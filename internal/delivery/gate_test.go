@@ -20,7 +20,7 @@ func pacedWork(t *testing.T, sends int, period time.Duration, announcements int)
 	})
 	for i := range announcements {
 		e := envelope(fmt.Sprintf("bulk%03d", i), fmt.Sprint(1000+i))
-		e.Level, e.Safety = roster.Bulk, false
+		e.Level, e.Safety = roster.LevelAnnouncement, false
 		r.outbox.put(e)
 	}
 	return r
@@ -37,7 +37,7 @@ func TestAnswerOvertakesAnAnnouncement(t *testing.T) {
 			time.Sleep(asked)
 			for i := range 2 {
 				e := envelope(fmt.Sprint("answer", i), fmt.Sprint(i+1))
-				e.Level = roster.Urgent
+				e.Level = roster.LevelVerdict
 				r.outbox.put(e)
 			}
 			r.postman.Kick()

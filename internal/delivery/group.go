@@ -34,7 +34,7 @@ func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
 	}
 	ev.Address = in.Group
 	err = d.commit(ctx, work{trip: t.ID, event: ev, others: others(trips, t.ID, d.cfg.Now()),
-		prepare: func(t *roster.Trip, _ *conversation.Event) error { return knows(t, ev.Person, in.From) }})
+		prepare: func(t *roster.Draft, _ *conversation.Event) error { return knows(t.Trip, ev.Person, in.From) }})
 	if errors.Is(err, roster.ErrNotFound) {
 		err = errTripGone
 	}

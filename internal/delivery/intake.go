@@ -3,83 +3,29 @@ package delivery
 import (
 	"context"
 	"errors"
-	"fmt"
 	"log/slog"
-	"runtime/debug"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"gasmuster/internal/conversation"
-	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-// Door is the one way in: it turns what came from a channel, the shop or the
-// clock into an event of one trip and commits what conversation.Step makes of
-// it. It is safe for concurrent use, also by many processes on one store.
+// The path of an event, top to bottom:
 //
-// A newcomer finds: who and which trip in route.go, invites in join.go, the
-// load-step-commit loop in commit.go, messages to addresses in envelope.go,
-// the shop's and the clock's way in in shop.go.
-type Door struct {
-	cfg   DoorConfig
-	turns turns
-	kept  *kept
-}
-
-// DoorConfig is what a Door works with. Store, People and Invites are needed.
-type DoorConfig struct {
-	Store   roster.Store
-	People  roster.People
-	Pages   PageEraser    // erases the chat pages of somebody who asked to be forgotten; may be nil
-	Traces  roster.Traces // takes them out of what others keep; may be nil
-	Invites Invites
-	Keep    time.Duration // a trip is erased this long after its last dive
-	Evening string        // for new trips that bring none of their own
-	Quiet   string
-
-	Now   func() time.Time                             // default time.Now
-	Step  func(conversation.Input) conversation.Result // default conversation.Step
-	Kick  func()                                       // called after a commit that left messages in the outbox
-	Wait  func(ctx context.Context, attempt int) error // between attempts after a conflict; default a jittered back-off
-	Meter Meter                                        // default none
-	Log   *slog.Logger                                 // default slog.Default()
-}
-
-// PageEraser is the part of a chat page store that /forget needs.
-type PageEraser interface {
-	Erase(ctx context.Context, trip roster.TripID, person roster.PersonID) error
-}
-
-// NewDoor makes a Door.
-func NewDoor(c DoorConfig) *Door {
-	if c.Now == nil {
-		c.Now = time.Now
-	}
-	if c.Step == nil {
-		c.Step = conversation.Step
-	}
-	if c.Kick == nil {
-		c.Kick = func() {}
-	}
-	if c.Wait == nil {
-		c.Wait = backOff
-	}
-	if c.Meter == nil {
-		c.Meter = noMeter{}
-	}
-	if c.Log == nil {
-		c.Log = slog.Default()
-	}
-	if c.Keep <= 0 {
-		c.Keep = 30 * 24 * time.Hour
-	}
-	// Instants as they come back from the store: what is kept in memory must
-	// equal what another process loads.
-	now := c.Now
-	c.Now = func() time.Time { return now().Round(0).UTC() }
-	return &Door{cfg: c, kept: newKept()}
-}
+//	Handle   what came from a channel; answers for whoever is on no trip
+//	admit    which kind of thing it is
+//	act      who acts and on which trip (route.go)
+//	commit   hands it to the trip's owner, and waits
+//	own      the trip's owner: takes what has come in
+//	serve    steps each event on the value before it (step.go), commits once,
+//	         tells everybody
+//
+// There is one owner a trip in a process, so that its events do not meet at the
+// store. That is a kindness, not a guarantee: other processes are held off by the
+// trip's version alone.
 
 // Handle takes what a person did on a channel. It returns nil only when the
 // event is stored, was stored before or needs no storing; a Reply is for
@@ -87,13 +33,23 @@ func NewDoor(c DoorConfig) *Door {
 func (d *Door) Handle(ctx context.Context, in Inbound) (reply *Reply, err error) {
 	began := d.cfg.Now()
 	defer func() { d.cfg.Meter.Received(in.From.Channel, string(in.Kind), d.cfg.Now().Sub(began), err) }()
-	defer d.recovered(in, &reply, &err)
-	in.At = in.At.Round(0).UTC()
-	reply, err = d.admit(ctx, in)
+	in.At = instant(in.At)
+	reply, err = d.admitted(ctx, in)
+	if f := (fault{}); errors.As(err, &f) {
+		return d.faulted(in, f), nil
+	}
 	if said := refusal(err); said != "" {
-		return d.reply(in, said, nil), nil
+		reply = d.reply(in, said, nil)
+		reply.Known = errors.Is(err, errTripGone) || errors.Is(err, errNotYours)
+		return reply, nil
 	}
 	return reply, err
+}
+
+// admitted is admit, with a panic on the way as an error.
+func (d *Door) admitted(ctx context.Context, in Inbound) (_ *Reply, err error) {
+	defer caught(&err)
+	return d.admit(ctx, in)
 }
 
 // admit sends every kind of inbound on its way.
@@ -111,10 +67,20 @@ func (d *Door) admit(ctx context.Context, in Inbound) (*Reply, error) {
 		return d.talk(ctx, in, roster.TripID(strings.TrimSpace(in.Do[len("talk "):])))
 	case !private:
 		return d.group(ctx, in)
+	case in.Kind == conversation.Button && asideButton(in.Do):
+		return d.aside(ctx, in)
+	case in.Kind == conversation.Text && command == "newtrip":
+		return toKnown(d.newTrip(ctx, in, rest))
+	case in.Kind == conversation.Text && command == "start" && strings.HasPrefix(rest, hostPrefix):
+		return toKnown(d.becomeHost(ctx, in, rest))
+	case in.Kind == conversation.Text && command == "start" && strings.HasPrefix(rest, openPrefix):
+		return d.joinOpen(ctx, in, rest)
 	case in.Kind == conversation.Text && command == "start":
 		return d.start(ctx, in, rest)
 	case in.Kind == conversation.Button && in.Do == "forget yes":
 		return d.forget(ctx, in) // the one answer that concerns every trip
+	case in.Kind == conversation.Text && command == "forget":
+		return d.forgetStranger(ctx, in)
 	}
 	return d.act(ctx, in)
 }
@@ -125,11 +91,14 @@ func (d *Door) act(ctx context.Context, in Inbound) (*Reply, error) {
 		return nil, err
 	}
 	seat, err := d.seat(ctx, in)
+	if errors.Is(err, errAside) {
+		return d.aside(ctx, in)
+	}
 	if err != nil {
 		return nil, err
 	}
-	err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others, together: in.Source != "",
-		prepare: func(t *roster.Trip, _ *conversation.Event) error { return knows(t, seat.Person, in.From) }})
+	err = d.commit(ctx, work{trip: seat.Trip, event: event(in, seat), others: seat.others,
+		prepare: func(t *roster.Draft, _ *conversation.Event) error { return knows(t.Trip, seat.Person, in.From) }})
 	if errors.Is(err, roster.ErrNotFound) {
 		err = errTripGone
 	}
@@ -145,19 +114,278 @@ func (d *Door) actOnOnly(ctx context.Context, in Inbound) (done bool, err error)
 	if !known || in.Person != "" || in.Kind == conversation.Join || in.Trip != "" && in.Trip != trip {
 		return false, nil
 	}
-	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), together: in.Source != "", prepare: func(t *roster.Trip, ev *conversation.Event) error {
-		p := personAt(t, in.From)
+	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), prepare: func(t *roster.Draft, ev *conversation.Event) error {
+		p := personAt(t.Trip, in.From)
 		if p == nil || !p.OnlyTrip || t.Over(d.cfg.Now()) {
 			return errElsewhere
 		}
 		ev.Person = p.ID
-		return knows(t, p.ID, in.From)
+		return knows(t.Trip, p.ID, in.From)
 	}})
 	if errors.Is(err, errElsewhere) || errors.Is(err, roster.ErrNotFound) {
 		d.kept.forget(in.From)
 		return false, nil
 	}
 	return true, err
+}
+
+// work is one event on its way into one trip.
+type work struct {
+	trip   roster.TripID
+	event  conversation.Event
+	others []conversation.OtherTrip
+	// prepare looks at the trip before the step, and may complete the event and
+	// change the trip. An error ends the work without a commit; errNothingToDo is
+	// none to the caller. It is called again when the trip turns out to have changed.
+	prepare func(*roster.Draft, *conversation.Event) error
+	// step replaces conversation.Step for what only the door knows about.
+	step func(conversation.Input) conversation.Result
+	// forgets says that the store changes the trip's dialogues beside the commit:
+	// the value is not remembered.
+	forgets bool
+}
+
+var errNothingToDo = errors.New("nothing to do")
+
+const (
+	// maxAttempts bounds how often events are stepped again after other commits
+	// came first. Only other processes can be in the way.
+	maxAttempts = 12
+	// mostTogether bounds what one commit carries.
+	mostTogether = 16
+	// commitTime bounds one attempt, whoever waits for it.
+	commitTime = 15 * time.Second
+)
+
+// ErrBusy says that other commits came first too many times; nothing was recorded.
+var ErrBusy = errors.New("trip is changing too fast, nothing was recorded")
+
+// request is work that somebody waits for.
+type request struct {
+	work
+	answer chan answer // of one place: the owner never waits for who asked
+}
+
+type answer struct {
+	trip *roster.Trip // as it is stored
+	err  error
+}
+
+// commit lets the trip's owner step and commit one event.
+func (d *Door) commit(ctx context.Context, w work) error {
+	_, err := d.committed(ctx, w)
+	return err
+}
+
+// committed does the same and returns the trip as it is stored. When ctx ends
+// first it is not known whether the event was recorded.
+func (d *Door) committed(ctx context.Context, w work) (*roster.Trip, error) {
+	r := &request{work: w, answer: make(chan answer, 1)}
+	if d.owners.enter(r) {
+		d.cfg.Go(func() { d.own(w.trip) })
+	}
+	select {
+	case a := <-r.answer:
+		return a.trip, a.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+// owners are what waits for each trip that is being worked on.
+type owners struct {
+	mu      sync.Mutex
+	waiting map[roster.TripID][]*request
+}
+
+// enter queues a request up and tells whether the trip has no owner yet.
+func (o *owners) enter(r *request) (first bool) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.waiting == nil {
+		o.waiting = map[roster.TripID][]*request{}
+	}
+	_, owned := o.waiting[r.trip]
+	o.waiting[r.trip] = append(o.waiting[r.trip], r)
+	return !owned
+}
+
+// next are the requests to serve now, in the order they came; with none the
+// trip has no owner any more.
+func (o *owners) next(trip roster.TripID) []*request {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	all := o.waiting[trip]
+	if len(all) == 0 {
+		delete(o.waiting, trip)
+		return nil
+	}
+	n := min(len(all), mostTogether)
+	o.waiting[trip] = slices.Clone(all[n:])
+	return all[:n]
+}
+
+// own serves a trip until nobody waits.
+func (d *Door) own(trip roster.TripID) {
+	for {
+		requests := d.owners.next(trip)
+		if requests == nil {
+			return
+		}
+		d.serve(trip, requests)
+	}
+}
+
+// serve commits requests together and answers each. One that is refused, was
+// handled before or can't be handled is answered by itself, and the others go on.
+func (d *Door) serve(trip roster.TripID, requests []*request) {
+	for attempt := 0; len(requests) > 0; {
+		if attempt == maxAttempts {
+			answerAll(requests, answer{err: ErrBusy})
+			return
+		}
+		still, conflict := d.guarded(trip, requests)
+		if conflict {
+			d.cfg.Meter.Conflict()
+			_ = d.cfg.Wait(context.Background(), attempt) // it ends by itself
+		}
+		if len(still) == len(requests) { // an attempt that answered somebody was not in vain
+			attempt++
+		}
+		requests = still
+	}
+}
+
+// guarded is an attempt, with a panic that no event is to blame for as an error
+// of all: the process lives on, and nobody waits for ever.
+func (d *Door) guarded(trip roster.TripID, requests []*request) (still []*request, conflict bool) {
+	var err error
+	defer func() {
+		if err != nil {
+			d.kept.drop(trip)
+			answerAll(requests, answer{err: err})
+		}
+	}()
+	defer caught(&err)
+	return d.attempt(trip, requests)
+}
+
+// attempt loads unless the trip is at hand, steps and commits. It returns the
+// requests that are still to be answered: those that another commit came before.
+func (d *Door) attempt(trip roster.TripID, requests []*request) (still []*request, conflict bool) {
+	ctx, cancel := context.WithTimeout(context.Background(), commitTime)
+	defer cancel()
+	value, err := d.value(ctx, trip)
+	if err != nil {
+		answerAll(requests, answer{err: err})
+		return nil, false
+	}
+	b := d.stepAll(value, requests)
+	if len(b.refused) > 0 && value.remembered { // a refusal is judged by a loaded trip
+		d.kept.drop(trip)
+		return requests, false
+	}
+	for _, r := range b.refused {
+		r.request.tell(d.refused(ctx, value, r))
+	}
+	if len(b.done) == 0 {
+		return nil, false
+	}
+	if err := d.linkAll(ctx, b); err != nil {
+		answerAll(b.open(), answer{err: err})
+		return nil, false
+	}
+	stored, err := d.cfg.Store.Commit(ctx, b.commit)
+	d.kept.drop(trip) // unless it is known what is stored
+	switch duplicate := (roster.DuplicateError{}); {
+	case err == nil:
+		d.stored(ctx, b, stored)
+		return b.again, false
+	case errors.Is(err, roster.ErrConflict):
+		return b.open(), true
+	case errors.As(err, &duplicate):
+		return d.handledBefore(ctx, b.open(), duplicate.Source), false
+	}
+	answerAll(b.open(), answer{err: err})
+	return nil, false
+}
+
+func answerAll(requests []*request, a answer) {
+	for _, r := range requests {
+		r.tell(a)
+	}
+}
+
+// tell answers a request that has no answer yet.
+func (r *request) tell(a answer) {
+	select {
+	case r.answer <- a:
+	default:
+	}
+}
+
+// value is a trip as it is stored, or was when this process committed it last:
+// then nothing may be decided by it that does not end in a commit.
+func (d *Door) value(ctx context.Context, trip roster.TripID) (value, error) {
+	if v, ok := d.kept.get(trip); ok {
+		v.remembered = true
+		return v, nil
+	}
+	l, err := d.cfg.Store.Load(ctx, trip, "")
+	if err != nil {
+		return value{}, err
+	}
+	v := value{trip: l.Trip, sessions: l.Sessions, book: bookOf(l.Trip)}
+	d.kept.put(v)
+	return v, nil
+}
+
+// refused is the answer to what the trip as it is loaded refuses, unless it was
+// committed before: then that stands.
+func (d *Door) refused(ctx context.Context, v value, r refusedRequest) answer {
+	if errors.Is(r.err, errNothingToDo) {
+		return answer{trip: v.trip}
+	}
+	if r.request.event.Source != "" && !errors.As(r.err, new(fault)) {
+		switch l, err := d.cfg.Store.Load(ctx, v.trip.ID, r.request.event.Source); {
+		case err != nil:
+			return answer{err: err}
+		case l.Seen:
+			return answer{trip: l.Trip}
+		}
+	}
+	return answer{err: r.err}
+}
+
+// handledBefore answers the requests whose event was committed before, and
+// returns the others.
+func (d *Door) handledBefore(ctx context.Context, requests []*request, source string) []*request {
+	l, err := d.cfg.Store.Load(ctx, requests[0].trip, "")
+	return slices.DeleteFunc(requests, func(r *request) bool {
+		before := r.event.Source == source
+		if before {
+			r.tell(answer{trip: l.Trip, err: err})
+		}
+		return before
+	})
+}
+
+// stored does what follows, and tells everybody that their event is recorded:
+// who was told finds their choices in place on every other trip.
+func (d *Door) stored(ctx context.Context, b *batch, trip *roster.Trip) {
+	if !b.forgets() {
+		d.kept.put(value{trip: trip, sessions: b.sessions, book: b.book})
+	}
+	if len(b.commit.Out) > 0 {
+		d.cfg.Kick()
+	}
+	if err := d.unlink(ctx, trip.ID, b.done[0].before, b.book); err != nil { // made good by a later commit
+		d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "routes not cleaned up", slog.String("trip", string(trip.ID)), slog.Any("error", err))
+	}
+	for _, s := range b.done {
+		d.follow(ctx, s, trip.Version)
+		s.request.tell(answer{trip: trip})
+	}
 }
 
 var errElsewhere = errors.New("not known to be the only trip of this address")
@@ -189,7 +417,7 @@ func knows(t *roster.Trip, id roster.PersonID, from roster.Address) error {
 func event(in Inbound, s seating) conversation.Event {
 	e := conversation.Event{
 		Kind: in.Kind, Source: in.Source, Ref: in.Ref, Person: s.Person, Address: in.From,
-		At: in.At, Text: in.Text, Do: in.Do, Language: in.Language, Reason: in.Reason,
+		At: in.At, Text: in.Text, Do: in.Do, Language: in.Language, Reason: in.Reason, AnyTrip: s.anyTrip, Photo: in.Photo,
 	}
 	if s.route.Language != "" {
 		e.Language = s.route.Language
@@ -209,63 +437,4 @@ func splitCommand(text string) (name, rest string) {
 	}
 	name, _, _ = strings.Cut(strings.ToLower(name), "@")
 	return name, rest
-}
-
-// recovered turns a panic into an acknowledged event and words for the person:
-// an event that can't be handled must not block its queue for ever. Nothing of
-// it was stored. The log gets the place and an id, never what was typed.
-func (d *Door) recovered(in Inbound, reply **Reply, err *error) {
-	v := recover()
-	if v == nil {
-		return
-	}
-	id := randomID(8)
-	d.cfg.Log.Error("event could not be handled", "fault", id, "kind", in.Kind, "source", in.Source,
-		"type", fmt.Sprintf("%T", v), "stack", string(debug.Stack()))
-	*reply, *err = d.reply(in, "door.fault", message.Args{"id": message.Code(id)}), nil
-}
-
-func (d *Door) reply(in Inbound, key string, a message.Args) *Reply {
-	return &Reply{Message: message.Message{Lines: []message.Line{message.Say(key, a)}}, Language: in.Language}
-}
-
-// NotRecorded is what a channel tells a person when Handle returned an error
-// and nobody will deliver the event again.
-func NotRecorded() message.Message {
-	return message.Message{Lines: []message.Line{message.Loud("door.not-recorded", nil)}}
-}
-
-// Refusals that people get to read; everything else is a fault of the store.
-var (
-	errUnknown   = errors.New("address is on no trip")
-	errTripGone  = errors.New("trip is over and erased")
-	errNotYours  = errors.New("not on that trip")
-	errGroupOnly = errors.New("unknown person in a group chat")
-	errForgotten = errors.New("everything was erased")
-)
-
-// refusal is the catalogue key of a refusal, "" for faults.
-func refusal(err error) string {
-	for _, r := range refusals {
-		if errors.Is(err, r.err) {
-			return r.key
-		}
-	}
-	return ""
-}
-
-var refusals = []struct {
-	err error
-	key string
-}{
-	{errUnknown, "door.unknown"},
-	{errTripGone, "door.trip-gone"},
-	{errNotYours, "door.not-yours"},
-	{errGroupOnly, "door.group-unknown"},
-	{errForgotten, "door.forgotten"},
-	{ErrInviteWrong, "door.invite-wrong"},
-	{ErrInviteGone, "door.invite-gone"},
-	{ErrInviteRevoked, "door.invite-revoked"},
-	{ErrInviteUsed, "door.invite-used"},
-	{ErrInviteTaken, "door.invite-taken"},
 }

@@ -80,7 +80,7 @@ func TestEndlessConflictIsAFault(t *testing.T) {
 
 func TestDuplicateFoundAtTheCommitIsSuccess(t *testing.T) {
 	s := newStage(t)
-	s.before = func(*roster.Commit) error { return roster.ErrDuplicate }
+	s.before = func(c *roster.Commit) error { return roster.DuplicateError{Source: c.Sources[0]} }
 	if r := s.handled(t, text("tg:1", "32.4")); r != nil {
 		t.Errorf("reply %q, want none", said(r))
 	}
@@ -117,6 +117,29 @@ func TestCommitWhoseAnswerWasLostIsNotDoneTwice(t *testing.T) {
 	s.handled(t, text("tg:1", "32.4")) // delivered again
 	if len(s.commits) != 1 || len(s.out) != 1 {
 		t.Errorf("%d commits, %d letters; want one of each", len(s.commits), len(s.out))
+	}
+}
+
+// What was recorded stays so when it comes again after the trip has closed its
+// door.
+func TestWhatWasRecordedIsNotRefusedAfterwards(t *testing.T) {
+	s := newStage(t)
+	s.answer = func(in conversation.Input) conversation.Result {
+		return changed(in, func(d *roster.Draft) {
+			if in.Event.Kind == conversation.Forget {
+				d.Erase(in.Event.Person, in.Now)
+			}
+		})
+	}
+	page := delivery.Inbound{Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"), Trip: tripA, Person: "p2", Text: "32"}
+	s.handled(t, page)
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA, Do: "forget yes"})
+	if r := s.handled(t, page); r != nil {
+		t.Errorf("told %q, want nothing: it was recorded", said(r))
+	}
+	page.Source = "web:2"
+	if got := said(s.handled(t, page)); got != "door.forgotten" {
+		t.Errorf("told %q of a new one, want door.forgotten", got)
 	}
 }
 
@@ -192,8 +215,7 @@ func TestSessionIsKeptAndRemoved(t *testing.T) {
 func TestEveryEventOfABusyTripIsKept(t *testing.T) {
 	s := newStage(t)
 	s.answer = func(in conversation.Input) conversation.Result {
-		in.Trip.Person("p2").Name += "x"
-		return conversation.Result{}
+		return changed(in, func(d *roster.Draft) { d.Edit("p2").Name += "x" })
 	}
 	var all sync.WaitGroup
 	for i := range 50 {
@@ -211,12 +233,13 @@ func TestEveryEventOfABusyTripIsKept(t *testing.T) {
 
 func TestSomebodyUnreachableWhoWritesIsFoundFirst(t *testing.T) {
 	trip := charter(tripA, noon.Add(20*time.Hour))
-	trip.People[1].Unreachable = "blocked"
+	trip.Edit("p2").Unreachable = "blocked"
 	s := newStage(t, trip)
 	s.answer = func(in conversation.Input) conversation.Result {
 		if in.Event.Kind == conversation.Found {
-			in.Trip.Person(in.Event.Person).Unreachable = ""
-			return conversation.Result{Letters: []conversation.Letter{letter("p1")}}
+			r := changed(in, func(d *roster.Draft) { d.Edit(in.Event.Person).Unreachable = "" })
+			r.Letters = []conversation.Letter{letter("p1")}
+			return r
 		}
 		return conversation.Result{Letters: []conversation.Letter{letter("p2")}}
 	}

@@ -30,7 +30,7 @@ func (d *Door) start(ctx context.Context, in Inbound, code string) (*Reply, erro
 	}
 	s := seating{Seat: roster.Seat{Trip: trip, Person: person}, route: route}
 	err = d.commit(ctx, work{trip: trip, event: event(in, s), others: others(trips, trip, d.cfg.Now()),
-		prepare: func(t *roster.Trip, _ *conversation.Event) error { return d.mayJoin(t, person, code, in.From, route) }})
+		prepare: func(t *roster.Draft, _ *conversation.Event) error { return d.mayJoin(t, person, code, in.From, route) }})
 	switch {
 	case errors.Is(err, roster.ErrNotFound):
 		return nil, ErrInviteGone
@@ -43,8 +43,8 @@ func (d *Door) start(ctx context.Context, in Inbound, code string) (*Reply, erro
 }
 
 // mayJoin judges an invite against the trip as it is now.
-func (d *Door) mayJoin(t *roster.Trip, id roster.PersonID, code string, from roster.Address, route roster.Route) error {
-	p, err := d.invited(t, id, code)
+func (d *Door) mayJoin(t *roster.Draft, id roster.PersonID, code string, from roster.Address, route roster.Route) error {
+	p, err := d.invited(t.Trip, id, code)
 	if err != nil {
 		return err
 	}
@@ -59,11 +59,11 @@ func (d *Door) mayJoin(t *roster.Trip, id roster.PersonID, code string, from ros
 			return ErrInviteUsed
 		}
 	}
-	if personAt(t, from) != nil {
+	if personAt(t.Trip, from) != nil {
 		return ErrInviteTaken
 	}
-	if p.Units == "" {
-		p.Units = route.Units // the person's own choice on an earlier trip
+	if p.Units == "" && route.Units != "" {
+		t.Edit(id).Units = route.Units // the person's own choice on an earlier trip
 	}
 	return nil
 }
@@ -108,7 +108,7 @@ func (d *Door) Invited(ctx context.Context, token string) (*roster.Trip, *roster
 func (d *Door) openPage(ctx context.Context, in Inbound) error {
 	s := seating{Seat: roster.Seat{Trip: in.Trip, Person: in.Person}}
 	err := d.commit(ctx, work{trip: in.Trip, event: event(in, s),
-		prepare: func(t *roster.Trip, _ *conversation.Event) error {
+		prepare: func(t *roster.Draft, _ *conversation.Event) error {
 			p := t.Person(in.Person)
 			if p == nil || p.Erased || hasAddress(p, in.From) || t.Over(d.cfg.Now()) {
 				return errNothingToDo
@@ -139,7 +139,7 @@ func (d *Door) lettersAboutUse(person roster.PersonID) func(conversation.Input) 
 		lines := []message.Line{message.Loud("door.invite-used-leader", message.Args{"name": name}),
 			message.Say("door.invite-used-do", message.Args{"name": name, "command": message.Code("/revoke")})}
 		for _, l := range in.Trip.Leaders() {
-			r.Letters = append(r.Letters, conversation.Letter{Person: l.ID, Level: roster.Urgent, Safety: true,
+			r.Letters = append(r.Letters, conversation.Letter{Person: l.ID, Level: roster.LevelWord, Safety: true,
 				Message: message.Message{Lines: lines}})
 		}
 		return r

@@ -62,10 +62,13 @@ func start(source, from, code string) delivery.Inbound {
 
 // joins makes the step do what joining does to the trip.
 func joins(in conversation.Input) conversation.Result {
-	if in.Event.Kind == conversation.Join {
-		in.Trip.Join(in.Event.Person, in.Event.Address, in.Event.Language, in.Now)
-	}
-	return conversation.Result{Letters: []conversation.Letter{letter(in.Event.Person)}}
+	r := changed(in, func(d *roster.Draft) {
+		if in.Event.Kind == conversation.Join {
+			d.Join(in.Event.Person, in.Event.Address, in.Event.Language, in.Now)
+		}
+	})
+	r.Letters = []conversation.Letter{letter(in.Event.Person)}
+	return r
 }
 
 func TestJoinLinksBeforeItCommits(t *testing.T) {
@@ -106,7 +109,7 @@ func TestInvitesThatOpenNothing(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			erased := charter("cccccccccc", noon.Add(20*time.Hour))
-			erased.People[2].Erased = true
+			erased.Edit("p3").Erased = true
 			s := newStage(t, charter(tripA, noon.Add(20*time.Hour)), charter(tripB, noon.Add(-72*time.Hour)), erased)
 			s.answer = joins
 			if got := said(s.handled(t, start("tg:1", c.from, c.code))); got != c.want {

@@ -21,7 +21,7 @@ func aboard(t *testing.T, ids ...roster.TripID) *stage {
 	for _, id := range ids {
 		s.handled(t, start("tg:join:"+string(id), "300", invites.Code(id, "p3", 2)))
 	}
-	s.inputs, s.loads, s.routed = nil, 0, 0
+	s.inputs, s.given, s.loads, s.routed = nil, nil, 0, 0
 	return s
 }
 
@@ -35,7 +35,7 @@ func p3(source, words string) delivery.Inbound {
 // another process on the same store.
 func (s *stage) process() *delivery.Door {
 	return delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites,
-		Keep: 30 * 24 * time.Hour, Now: func() time.Time { return noon }, Step: s.step})
+		Keep: 30 * 24 * time.Hour, Now: func() time.Time { return noon }, Step: s.step, Go: afresh})
 }
 
 func TestWhoIsOnOneTripIsNotLookedUp(t *testing.T) {
@@ -54,9 +54,10 @@ func TestWhoIsOnOneTripIsNotLookedUp(t *testing.T) {
 func TestWhatIsKeptIsWhatIsStored(t *testing.T) {
 	s := aboard(t, tripA)
 	s.answer = func(in conversation.Input) conversation.Result {
-		in.Trip.Name += "!"
-		data, _ := json.Marshal(in.Trip.Name)
-		return conversation.Result{Session: conversation.Session{State: "counting", Data: data}}
+		r := changed(in, func(d *roster.Draft) { d.EditPlan().Name += "!" })
+		data, _ := json.Marshal(r.Trip.Name)
+		r.Session = conversation.Session{State: "counting", Data: data}
+		return r
 	}
 	for i := range 4 {
 		s.handled(t, p3(fmt.Sprint("tg:", i), "x"))
@@ -74,9 +75,16 @@ func TestKeptTripThatIsOutOfDate(t *testing.T) {
 	s := aboard(t, tripA)
 	s.handled(t, p3("tg:1", "x"))
 	other := s.process()
-	_, err := other.Apply(t.Context(), tripA, "", func(trip *roster.Trip) (conversation.Change, error) {
-		trip.Name = "Renamed"
-		return conversation.Change{}, nil
+	name := "Renamed"
+	s.answer = func(in conversation.Input) conversation.Result {
+		return changed(in, func(d *roster.Draft) {
+			if c := in.Event.Change; c != nil && c.Name != nil {
+				d.EditPlan().Name = *c.Name
+			}
+		})
+	}
+	_, err := other.Apply(t.Context(), tripA, "", func(*roster.Trip) (conversation.Change, error) {
+		return conversation.Change{Name: &name}, nil
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -92,8 +100,7 @@ func TestKeptTripThatIsOutOfDate(t *testing.T) {
 func TestStepThatWasNotCommittedLeavesNothing(t *testing.T) {
 	s := aboard(t, tripA)
 	s.answer = func(in conversation.Input) conversation.Result {
-		in.Trip.Name += "!"
-		return conversation.Result{}
+		return changed(in, func(d *roster.Draft) { d.EditPlan().Name += "!" })
 	}
 	s.handled(t, p3("tg:1", "x"))
 	s.before = func(*roster.Commit) error { return errDown }

@@ -20,10 +20,26 @@ func (l *Linker) Page(trip roster.TripID, p roster.PersonID, generation int) str
 
 // Chat is the address that takes a person into the chat, "" without a bot.
 func (l *Linker) Chat(trip roster.TripID, p roster.PersonID, generation int) string {
+	return l.deep(l.Invites.Code(trip, p, generation))
+}
+
+// deep is the address that takes a code into the chat, "" without a bot.
+func (l *Linker) deep(code string) string {
 	if l.BotName == nil || l.BotName() == "" {
 		return ""
 	}
-	return "https://t.me/" + l.BotName() + "?start=" + l.Invites.Code(trip, p, generation)
+	return "https://t.me/" + l.BotName() + "?start=" + code
+}
+
+// Open is the address of a trip's open invite.
+func (l *Linker) Open(trip roster.TripID, generation int) string {
+	return l.PublicURL + "/j/" + l.Invites.OpenCode(trip, generation)
+}
+
+// Host are the addresses of a host: a page, and the chat ("" without a bot).
+func (l *Linker) Host(h roster.HostID, generation int) (page, chat string) {
+	code := l.Invites.HostCode(h, generation)
+	return l.PublicURL + "/h/" + code, l.deep(code)
 }
 
 // Fill writes the addresses into a message of a trip; a nil Linker knows none.
@@ -34,6 +50,14 @@ func (l *Linker) Fill(trip roster.TripID, m message.Message) message.Message {
 			return ""
 		case kind == message.KindChat:
 			return l.Chat(trip, p, generation)
+		case kind == message.KindRecord:
+			return l.Page(trip, p, generation) + "/record"
+		case kind == message.KindMuster:
+			return l.Page(trip, p, generation) + "/muster"
+		case kind == message.KindOpen:
+			return l.Open(trip, generation)
+		case kind == message.KindOpenChat:
+			return l.deep(l.Invites.OpenCode(trip, generation))
 		}
 		return l.Page(trip, p, generation)
 	})

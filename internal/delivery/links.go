@@ -3,7 +3,6 @@ package delivery
 import (
 	"context"
 	"errors"
-	"iter"
 	"slices"
 	"time"
 
@@ -20,34 +19,33 @@ type entry struct {
 	departs time.Time
 }
 
-func bookOf(t *roster.Trip) book { return slices.Collect(entries(t)) }
-
-func entries(t *roster.Trip) iter.Seq[entry] {
-	return func(yield func(entry) bool) {
-		if t.GroupChat != (roster.Address{}) && !yield(entry{t.GroupChat, "", t.Departs}) {
-			return
-		}
-		for _, p := range t.People {
-			for _, a := range p.Addresses {
-				if !yield(entry{a, p.ID, t.Departs}) {
-					return
-				}
-			}
+func bookOf(t *roster.Trip) book {
+	b := make(book, 0, 1+len(t.People))
+	if t.GroupChat != (roster.Address{}) {
+		b = append(b, entry{t.GroupChat, "", t.Departs})
+	}
+	for _, p := range t.People {
+		for _, a := range p.Addresses {
+			b = append(b, entry{a, p.ID, t.Departs})
 		}
 	}
+	return b
 }
 
-// is tells whether the book is still that of t, as after most events.
-func (b book) is(t *roster.Trip) bool {
-	i := 0
-	for e := range entries(t) {
-		if i == len(b) || b[i] != e {
-			return false
-		}
-		i++
+// after is the book of what became of a trip: the same one while its people have
+// the addresses that they had.
+func (b book) after(was, is *roster.Trip) book {
+	same := func(p, q *roster.Person) bool {
+		return p == q || p.ID == q.ID && slices.Equal(p.Addresses, q.Addresses)
 	}
-	return i == len(b)
+	if was.GroupChat == is.GroupChat && was.Departs.Equal(is.Departs) && slices.EqualFunc(was.People, is.People, same) {
+		return b
+	}
+	return bookOf(is)
 }
+
+// is tells whether two books are one.
+func (b book) is(o book) bool { return len(b) == len(o) && (len(b) == 0 || &b[0] == &o[0]) }
 
 func (b book) of(a roster.Address) *entry {
 	for i := range b {
@@ -61,83 +59,92 @@ func (b book) of(a roster.Address) *entry {
 // linkable leaves pages out: a page's link says trip and person itself.
 func linkable(a roster.Address) bool { return a.Channel != "" && a.Channel != Web }
 
-// link writes new routes before the commit: a crash in between leaves a route
-// that leads to a trip which does not know the address, which is harmless, and
-// never somebody who joined and is not known any more.
-func (d *Door) link(ctx context.Context, t *roster.Trip, before, after book) error {
-	for _, e := range after {
+// linkAll writes new routes before the commit: a crash in between leaves a
+// route that leads to a trip which does not know the address, which is harmless,
+// and never somebody who joined and is not known any more.
+func (d *Door) linkAll(ctx context.Context, b *batch) error {
+	before := b.done[0].before
+	if before.is(b.book) {
+		return nil
+	}
+	for _, e := range b.book {
 		was := before.of(e.address)
 		if !linkable(e.address) || was != nil && was.person == e.person {
 			continue
 		}
-		if err := d.cfg.People.Link(ctx, e.address, roster.Seat{Trip: t.ID, Person: e.person, Departs: e.departs}); err != nil {
-			return err
-		}
-		if err := d.settle(ctx, t, e); err != nil {
+		if err := d.link(ctx, b, e); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (d *Door) link(ctx context.Context, b *batch, e entry) error {
+	err := d.cfg.People.Link(ctx, e.address, roster.Seat{Trip: b.trip.ID, Person: e.person, Departs: e.departs})
+	if err != nil || e.person == "" {
+		return err
+	}
+	only, err := d.settle(ctx, b.trip.ID, e.address)
+	if p := b.trip.Person(e.person); err == nil && p.OnlyTrip != only {
+		draft := roster.Change(b.trip)
+		draft.Edit(e.person).OnlyTrip = only
+		b.trip = draft.Done()
+		b.commit.Trip = b.trip
+	}
+	return err
 }
 
 // settle finds out whether the trip is the only one of an account that is new
 // on it, after the route was written: of two joins at the same moment one sees
 // the other's route at least. Trips that took themselves for the only one are
 // told before this join is stored; see roster.Person.OnlyTrip.
-func (d *Door) settle(ctx context.Context, t *roster.Trip, e entry) error {
-	p := t.Person(e.person)
-	if p == nil {
-		return nil // a group chat
-	}
-	route, err := d.cfg.People.Route(ctx, e.address, "")
+func (d *Door) settle(ctx context.Context, trip roster.TripID, a roster.Address) (only bool, err error) {
+	route, err := d.cfg.People.Route(ctx, a, "")
 	if err != nil {
-		return err
+		return false, err
 	}
-	p.OnlyTrip = true
+	only = true
 	for _, seat := range personal(route.Trips) {
-		if seat.Trip == t.ID {
+		if seat.Trip == trip {
 			continue
 		}
-		p.OnlyTrip = false
-		if err := d.notOnly(ctx, seat, e.address); err != nil {
-			return err
+		only = false
+		if err := d.notOnly(ctx, seat, a); err != nil {
+			return false, err
 		}
 	}
-	return nil
+	return only, nil
 }
 
-// notOnly tells a trip that it is no longer the only one of an account. It
-// takes no lock, so that two trips may tell each other at the same moment.
+// notOnly tells a trip that it is no longer the only one of an account. It goes
+// past that trip's owner, who may be telling this one the same at this moment:
+// the version holds the two apart.
 func (d *Door) notOnly(ctx context.Context, seat roster.Seat, a roster.Address) error {
-	w := nothingChanged(seat.Trip, func(t *roster.Trip) error {
+	w := nothingChanged(seat.Trip, func(t *roster.Draft) error {
 		p := t.Person(seat.Person)
-		switch {
-		case p == nil || hasAddress(p, a) && !p.OnlyTrip:
+		if p == nil || hasAddress(p, a) && !p.OnlyTrip {
 			return errNothingToDo
 		}
 		// Also while the account is not on it yet: a join that is under way
 		// has to look again.
-		p.OnlyTrip = false
+		t.Edit(p.ID).OnlyTrip = false
 		return nil
 	})
-	for attempt := range maxAttempts {
-		_, err := d.once(ctx, w)
-		switch {
-		case errors.Is(err, roster.ErrNotFound):
-			return nil
-		case !errors.Is(err, roster.ErrConflict):
-			return err
-		}
-		if err := d.cfg.Wait(ctx, attempt); err != nil {
-			return err
-		}
+	r := &request{work: w, answer: make(chan answer, 1)}
+	d.serve(seat.Trip, []*request{r})
+	err := (<-r.answer).err
+	if errors.Is(err, roster.ErrNotFound) {
+		return nil
 	}
-	return ErrBusy
+	return err
 }
 
 // unlink removes routes after the commit that took an address off the trip,
 // and writes a moved departure to the routes that stay.
 func (d *Door) unlink(ctx context.Context, t roster.TripID, before, after book) error {
+	if before.is(after) {
+		return nil
+	}
 	var errs []error
 	for _, was := range before {
 		if !linkable(was.address) {
@@ -156,6 +163,9 @@ func (d *Door) unlink(ctx context.Context, t roster.TripID, before, after book) 
 // missing are the addresses that somebody had before and nobody has now: they
 // forgot, or their link was revoked, and hear no more.
 func missing(before, after book) []roster.Address {
+	if before.is(after) {
+		return nil
+	}
 	var gone []roster.Address
 	for _, e := range before {
 		if e.person != "" && after.of(e.address) == nil {

@@ -45,18 +45,57 @@ func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (
 	if p.unlimited(a.Channel) {
 		return 0, nil, nil
 	}
-	l := p.limits[a.Channel]
-	wait, id, err := p.limiter.Take(ctx, chatBucket(a), l.PerChat, l.ChatPeriod, p.now())
+	wait, slots, err = p.takeChat(ctx, a, level)
 	if err != nil || wait > 0 {
 		return wait, nil, err
 	}
-	slots = []slot{{chatBucket(a), id, l.ChatPeriod}}
-	wait, id, err = p.takeBot(ctx, a, level)
+	wait, id, err := p.takeBot(ctx, a, level)
 	if err != nil || wait > 0 {
 		p.release(context.WithoutCancel(ctx), slots, p.now())
 		return wait, nil, err
 	}
-	return 0, append(slots, slot{botBucket(a), id, l.BotPeriod}), nil
+	return 0, append(slots, slot{botBucket(a), id, p.limits[a.Channel].BotPeriod}), nil
+}
+
+// takeChat asks for the chat's own places: a group's minute first, since it is
+// the longer wait.
+func (p pacer) takeChat(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot, err error) {
+	for _, w := range p.limits[a.Channel].windows(a) {
+		wait, id, err := p.limiter.TakeFor(ctx, level, w.bucket, w.most, w.period, p.now())
+		if err != nil || wait > 0 {
+			p.release(context.WithoutCancel(ctx), slots, p.now())
+			return wait, nil, err
+		}
+		slots = append(slots, slot{w.bucket, id, w.period})
+	}
+	return 0, slots, nil
+}
+
+// window allows most sends in period.
+type window struct {
+	bucket string
+	most   int
+	period time.Duration
+}
+
+func (l Limit) windows(a roster.Address) []window {
+	w := []window{{chatBucket(a), l.PerChat, l.ChatPeriod}}
+	if l.Group != nil && l.Group(a) {
+		w = slices.Insert(w, 0, window{"group:" + a.Channel + ":" + a.ID, l.PerGroup, l.GroupPeriod})
+	}
+	return w
+}
+
+// answeredFor is how long an update may come again from the far end.
+const answeredFor = 48 * time.Hour
+
+// first tells whether no process has taken this direct answer yet.
+func (p pacer) first(ctx context.Context, e roster.Envelope) bool {
+	if p.limiter == nil {
+		return true
+	}
+	wait, _, err := p.limiter.Take(ctx, "answer:"+e.Address.Channel+":"+e.ID, 1, answeredFor, p.now())
+	return err != nil || wait <= 0 // rather twice than never
 }
 
 // takeBot waits for the bot's own budget. A wait that comes back is one that
@@ -68,7 +107,7 @@ func (p pacer) takeBot(ctx context.Context, a roster.Address, level roster.Level
 		return 0, "", err
 	}
 	defer g.leave()
-	if level > roster.Urgent {
+	if level > roster.LevelAnswer {
 		apart := l.BotPeriod / time.Duration(spread*l.PerBot)
 		if err := sleep(ctx, min(apart, g.next.Sub(p.now()))); err != nil { // not more: a clock may go back
 			return 0, "", err
@@ -76,7 +115,7 @@ func (p pacer) takeBot(ctx context.Context, a roster.Address, level roster.Level
 		g.next = p.now().Add(apart)
 	}
 	for {
-		wait, id, err := p.limiter.Take(ctx, botBucket(a), l.PerBot, l.BotPeriod, p.now())
+		wait, id, err := p.limiter.TakeFor(ctx, level, botBucket(a), l.PerBot, l.BotPeriod, p.now())
 		if err != nil || wait <= 0 {
 			return 0, id, err
 		}

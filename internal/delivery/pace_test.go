@@ -15,6 +15,10 @@ type free struct{}
 func (free) Take(context.Context, string, int, time.Duration, time.Time) (time.Duration, string, error) {
 	return 0, "slot", nil
 }
+
+func (free) TakeFor(context.Context, roster.Level, string, int, time.Duration, time.Time) (time.Duration, string, error) {
+	return 0, "slot", nil
+}
 func (free) Release(context.Context, string, string, time.Duration, time.Time) error { return nil }
 func (free) Pause(context.Context, string, time.Time) error                          { return nil }
 
@@ -33,18 +37,18 @@ func TestAnnouncementsAreSpread(t *testing.T) {
 			return time.Since(began)
 		}
 		const apart = time.Second / 120
-		all := took(roster.Bulk)
+		all := took(roster.LevelAnnouncement)
 		for range 29 {
-			all += took(roster.Bulk)
+			all += took(roster.LevelAnnouncement)
 		}
 		if want := 29 * apart; all != want {
 			t.Errorf("thirty announcements left within %v, want %v", all, want)
 		}
-		if d := took(roster.Urgent); d != 0 {
+		if d := took(roster.LevelVerdict); d != 0 {
 			t.Errorf("an answer waited for %v", d)
 		}
 		ahead = -time.Hour
-		if d := took(roster.Normal); d > apart {
+		if d := took(roster.LevelReminder); d > apart {
 			t.Errorf("a reminder waited for %v after the clock was set back", d)
 		}
 	})

@@ -3,6 +3,7 @@ package delivery
 import (
 	"context"
 	"log/slog"
+	"strings"
 	"sync"
 	"time"
 
@@ -16,12 +17,16 @@ import (
 // among addresses the most urgent goes first.
 //
 // A newcomer finds: the loop here, one envelope's way in send.go, limits in
-// pace.go, who is next to use them in gate.go.
+// pace.go, who is next to use them in gate.go, what is said to people on no trip
+// in answers.go.
 type Postman struct {
 	cfg  PostmanConfig
 	pace pacer
 	kick chan struct{}
 	send map[string]Sender
+	held hands
+
+	hosts, strangers *answers // what is said directly
 }
 
 // PostmanConfig is what a Postman works with. Outbox, Door and Senders are needed.
@@ -49,17 +54,23 @@ type DoorBell interface {
 }
 
 // Limit is a channel's budget: PerBot sends in BotPeriod over all chats,
-// PerChat in ChatPeriod to one, all in strict sliding windows.
+// PerChat in ChatPeriod to one, to a group chat also PerGroup in GroupPeriod, all
+// in strict sliding windows.
 type Limit struct {
-	PerBot     int
-	BotPeriod  time.Duration
-	PerChat    int
-	ChatPeriod time.Duration
+	PerBot      int
+	BotPeriod   time.Duration
+	PerChat     int
+	ChatPeriod  time.Duration
+	PerGroup    int
+	GroupPeriod time.Duration
+	Group       func(roster.Address) bool // whether that is a group chat; nil: none is
 }
 
 // TelegramLimit is the documented budget: about 30 messages a second over the
-// whole bot; about one a second to one chat, in short bursts.
-var TelegramLimit = Limit{PerBot: 30, BotPeriod: time.Second, PerChat: 3, ChatPeriod: 3 * time.Second}
+// whole bot; about one a second to one chat, in short bursts; 20 a minute to one
+// group, whose id is negative.
+var TelegramLimit = Limit{PerBot: 30, BotPeriod: time.Second, PerChat: 3, ChatPeriod: 3 * time.Second,
+	PerGroup: 20, GroupPeriod: time.Minute, Group: func(a roster.Address) bool { return strings.HasPrefix(a.ID, "-") }}
 
 // NewPostman makes a Postman; Run sets it to work.
 func NewPostman(c PostmanConfig) *Postman {
@@ -77,7 +88,8 @@ func NewPostman(c PostmanConfig) *Postman {
 	if c.Log == nil {
 		c.Log = slog.Default()
 	}
-	p := &Postman{cfg: c, kick: make(chan struct{}, 1), send: map[string]Sender{}}
+	p := &Postman{cfg: c, kick: make(chan struct{}, 1), send: map[string]Sender{},
+		hosts: newAnswers(), strangers: newAnswers()}
 	p.pace = newPacer(c.Limiter, c.Limits, c.Now)
 	for _, s := range c.Senders {
 		p.send[s.Channel()] = s
@@ -105,6 +117,7 @@ func (p *Postman) Run(ctx context.Context) {
 	workers := &room{hands: make(chan struct{}, p.cfg.Workers), lobby: make(chan struct{}, min(lobby, p.cfg.Workers))}
 	var busy sync.WaitGroup
 	defer busy.Wait()
+	p.answerAll(ctx, &busy)
 	for ctx.Err() == nil {
 		n, err := p.round(ctx, workers, &busy)
 		switch {
@@ -149,7 +162,7 @@ func (p *Postman) round(ctx context.Context, r *room, busy *sync.WaitGroup) (int
 	if !r.wait(ctx) {
 		return 0, nil
 	}
-	claimed, err := p.cfg.Outbox.Claim(ctx, randomID(16), p.cfg.Now(), p.cfg.Lease, r.left())
+	claimed, err := p.cfg.Outbox.Claim(ctx, randomID(16), p.cfg.Now(), p.cfg.Lease, r.left(), p.held.has)
 	if err != nil && ctx.Err() == nil {
 		return 0, err
 	}
@@ -157,14 +170,49 @@ func (p *Postman) round(ctx context.Context, r *room, busy *sync.WaitGroup) (int
 		r.hands <- struct{}{}
 		r.lobby <- struct{}{}
 		admitted := sync.OnceFunc(func() { <-r.lobby; p.Kick() })
+		p.held.take(c)
 		busy.Go(func() {
 			defer p.Kick() // the address may have more, and a worker is free
+			defer p.held.leave(c)
 			defer func() { <-r.hands }()
 			defer admitted()
 			p.deliver(ctx, c, admitted)
 		})
 	}
 	return len(claimed), nil
+}
+
+// hands are the queues that this process has a letter of in hand. It doesn't take
+// them again: a lease ends by the clock, and a clock can jump.
+type hands struct {
+	mu     sync.Mutex
+	queues map[queue]bool
+}
+
+type queue struct {
+	trip    roster.TripID
+	address roster.Address
+}
+
+func (h *hands) has(t roster.TripID, a roster.Address) bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.queues[queue{t, a}]
+}
+
+func (h *hands) take(c roster.Claimed) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.queues == nil {
+		h.queues = map[queue]bool{}
+	}
+	h.queues[queue{c.Trip, c.Address}] = true
+}
+
+func (h *hands) leave(c roster.Claimed) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	delete(h.queues, queue{c.Trip, c.Address})
 }
 
 func (p *Postman) rest(ctx context.Context, d time.Duration, wake <-chan struct{}) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"slices"
 	"strings"
 	"sync"
@@ -24,6 +25,7 @@ type outbox struct {
 	mu     sync.Mutex
 	queues map[roster.Address]*queue
 	dead   []string // "id: reason"
+	broken bool     // nothing can be read
 	down   error
 	claims int
 }
@@ -50,7 +52,9 @@ func (o *outbox) put(e roster.Envelope) {
 	q.letters = append(q.letters, e)
 }
 
-func (o *outbox) Claim(_ context.Context, token string, now time.Time, lease time.Duration, most int) ([]roster.Claimed, error) {
+func (o *outbox) Claim(_ context.Context, token string, now time.Time, lease time.Duration, most int,
+	held func(roster.TripID, roster.Address) bool,
+) ([]roster.Claimed, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if o.claims++; o.down != nil {
@@ -61,7 +65,7 @@ func (o *outbox) Claim(_ context.Context, token string, now time.Time, lease tim
 		if !q.leased.IsZero() && !now.Before(q.leased) { // the lease ran out
 			q.leased, q.letters[0].Unsure = time.Time{}, true
 		}
-		if len(q.letters) > 0 && q.leased.IsZero() && !now.Before(q.ready) {
+		if len(q.letters) > 0 && q.leased.IsZero() && !now.Before(q.ready) && !(held != nil && held(q.letters[0].Trip, q.letters[0].Address)) {
 			ready = append(ready, q)
 		}
 	}
@@ -72,7 +76,11 @@ func (o *outbox) Claim(_ context.Context, token string, now time.Time, lease tim
 	for _, q := range ready[:min(most, len(ready))] {
 		q.leased, q.token = now.Add(lease), token
 		q.letters[0].Attempts++
-		claimed = append(claimed, roster.Claimed{Envelope: q.letters[0], Token: token})
+		c := roster.Claimed{Envelope: q.letters[0], Token: token}
+		if o.broken {
+			c.Fault = "not of this version"
+		}
+		claimed = append(claimed, c)
 	}
 	return claimed, nil
 }
@@ -97,7 +105,7 @@ func (o *outbox) Sent(_ context.Context, c roster.Claimed) error {
 }
 
 func (o *outbox) Later(_ context.Context, c roster.Claimed, t time.Time, unsure bool) error {
-	return o.settle(c, func(q *queue) { q.ready, q.letters[0].Unsure = t, unsure })
+	return o.settle(c, func(q *queue) { q.ready, q.letters[0].Unsure, q.letters[0].Attempts = t, unsure, c.Attempts })
 }
 
 func (o *outbox) Dead(_ context.Context, c roster.Claimed, reason string, _ time.Time) error {
@@ -228,7 +236,7 @@ func TestOrderOfOneAddress(t *testing.T) {
 func TestMostUrgentGoesFirst(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r := work(t, func(c *delivery.PostmanConfig) { c.Workers = 1 })
-		for i, level := range []roster.Level{roster.Bulk, roster.Normal, roster.Urgent, roster.Bulk, roster.Urgent} {
+		for i, level := range []roster.Level{roster.LevelAnnouncement, roster.LevelReminder, roster.LevelVerdict, roster.LevelAnnouncement, roster.LevelVerdict} {
 			e := envelope(fmt.Sprintf("%d%d", level, i), fmt.Sprint(i))
 			e.Level = level
 			r.outbox.put(e)
@@ -290,6 +298,39 @@ func TestBlockedChatIsBuriedAndTold(t *testing.T) {
 			t.Errorf("told %+v, want that the chat is lost", in)
 		}
 	})
+}
+
+// Whatever never gets through is told: a channel that is switched off, what ends
+// the process each time, what can't be read.
+func TestEveryGiveUpIsTold(t *testing.T) {
+	for name, change := range map[string]func(*roster.Envelope){
+		"its channel is switched off":  func(e *roster.Envelope) { e.Address.Channel = "carrier pigeon" },
+		"given up after many attempts": func(e *roster.Envelope) { e.Attempts, e.Unsure = 40, true },
+		"can't be read":                nil,
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				var log strings.Builder
+				r := work(t, func(c *delivery.PostmanConfig) { c.Log = slog.New(slog.NewTextHandler(&log, nil)) })
+				e := envelope("e1", "200")
+				if change != nil {
+					change(&e)
+				}
+				r.outbox.put(e)
+				r.outbox.broken = change == nil
+				r.run(t, 5*time.Second)
+				if got := r.outbox.buried(); !slices.Equal(got, []string{"e1: " + name}) {
+					t.Errorf("buried %v", got)
+				}
+				if len(r.bell.rung) != 1 || r.bell.rung[0].Kind != conversation.Lost || r.bell.rung[0].Reason == "" {
+					t.Errorf("told %v, want that the address is lost, with the reason", r.bell.rung)
+				}
+				if !strings.Contains(log.String(), name) {
+					t.Errorf("the log doesn't say why:\n%s", &log)
+				}
+			})
+		})
+	}
 }
 
 func TestNothingIsBuriedBeforeTheLeaderIsTold(t *testing.T) {
@@ -394,7 +435,7 @@ func TestWhatADeadProcessHadInHandIsSent(t *testing.T) {
 		for _, e := range []roster.Envelope{envelope("e1", "200"), chatter} {
 			r.outbox.put(e)
 		}
-		if _, err := r.outbox.Claim(t.Context(), "a process that dies", time.Now(), 30*time.Second, 2); err != nil {
+		if _, err := r.outbox.Claim(t.Context(), "a process that dies", time.Now(), 30*time.Second, 2, nil); err != nil {
 			t.Fatal(err)
 		}
 		r.run(t, 29*time.Second)
@@ -443,6 +484,25 @@ func TestGivenUpAfterManyAttempts(t *testing.T) {
 		}
 		if len(r.outbox.buried()) != 1 || len(r.bell.rung) != 1 {
 			t.Errorf("buried %v, told %v", r.outbox.buried(), r.bell.rung)
+		}
+	})
+}
+
+// What fails is tried again after 1, 3, 10 and 30 seconds, then slower. A wait
+// for a place within the limits is no attempt.
+func TestWhenItIsTriedAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := newLimiter()
+		r := work(t, limited(l))
+		_ = l.Pause(t.Context(), "chat:telegram:200", time.Now().Add(10*time.Minute))
+		r.sender.answer = func(roster.Envelope, int) delivery.Outcome { return delivery.Outcome{Result: delivery.Failed} }
+		r.outbox.put(envelope("e1", "200"))
+		r.run(t, 15*time.Minute)
+		want := []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute, 2 * time.Minute}
+		for i, w := range want {
+			if got := r.sender.sends[i+1].at - r.sender.sends[i].at; got < w || got > w+w/10+time.Second {
+				t.Errorf("attempt %d came %v after the one before, want %v", i+2, got, w)
+			}
 		}
 	})
 }
@@ -531,6 +591,10 @@ type limiter struct {
 type place struct {
 	id   string
 	free time.Time // zero while the answer is awaited
+}
+
+func (l *limiter) TakeFor(ctx context.Context, _ roster.Level, bucket string, limit int, period time.Duration, now time.Time) (time.Duration, string, error) {
+	return l.Take(ctx, bucket, limit, period, now)
 }
 
 func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.Duration, now time.Time) (time.Duration, string, error) {

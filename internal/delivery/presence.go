@@ -23,7 +23,7 @@ func (d *Door) presence(ctx context.Context, in Inbound) error {
 // says so with "/link".
 func (d *Door) groupPresence(in Inbound, s roster.Seat) work {
 	return work{trip: s.Trip, event: conversation.Event{Kind: conversation.Moved, At: in.At},
-		prepare: func(t *roster.Trip, _ *conversation.Event) error {
+		prepare: func(t *roster.Draft, _ *conversation.Event) error {
 			if in.Kind != conversation.Lost || t.GroupChat != in.From {
 				return errNothingToDo
 			}
@@ -33,7 +33,7 @@ func (d *Door) groupPresence(in Inbound, s roster.Seat) work {
 
 // presenceIsNews holds back what the trip knows already: a hundred letters to
 // a blocked chat are one piece of news.
-func (d *Door) presenceIsNews(t *roster.Trip, ev *conversation.Event) error {
+func (d *Door) presenceIsNews(t *roster.Draft, ev *conversation.Event) error {
 	p := t.Person(ev.Person)
 	if p == nil || (p.Unreachable != "") == (ev.Kind == conversation.Lost) || t.Over(d.cfg.Now()) {
 		return errNothingToDo
@@ -46,7 +46,7 @@ func (d *Door) presenceIsNews(t *roster.Trip, ev *conversation.Event) error {
 func (d *Door) moved(ctx context.Context, in Inbound) error {
 	err := d.everyTrip(ctx, in, func(s roster.Seat) work {
 		ev := conversation.Event{Kind: conversation.Moved, Address: in.Group, At: in.At}
-		return work{trip: s.Trip, event: ev, prepare: func(t *roster.Trip, _ *conversation.Event) error {
+		return work{trip: s.Trip, event: ev, prepare: func(t *roster.Draft, _ *conversation.Event) error {
 			if t.GroupChat != in.From {
 				return errNothingToDo
 			}

@@ -11,18 +11,20 @@ import (
 
 // presence makes the step do what being lost and found does to the trip.
 func presence(in conversation.Input) conversation.Result {
-	switch p := in.Trip.Person(in.Event.Person); in.Event.Kind {
-	case conversation.Lost:
-		p.Unreachable = in.Event.Reason
-	case conversation.Found:
-		p.Unreachable = ""
-	case conversation.Moved:
-		in.Trip.GroupChat = in.Event.Address
-	case conversation.GroupText:
-		in.Trip.GroupChat = in.Event.Address // "/link"
-		return conversation.Result{Letters: []conversation.Letter{{Group: true}}}
+	r := changed(in, func(d *roster.Draft) {
+		switch in.Event.Kind {
+		case conversation.Lost:
+			d.Edit(in.Event.Person).Unreachable = in.Event.Reason
+		case conversation.Found:
+			d.Edit(in.Event.Person).Unreachable = ""
+		case conversation.Moved, conversation.GroupText: // "/link"
+			d.EditCourse().GroupChat = in.Event.Address
+		}
+	})
+	if in.Event.Kind == conversation.GroupText {
+		r.Letters = []conversation.Letter{{Group: true}}
 	}
-	return conversation.Result{}
+	return r
 }
 
 func TestLostIsOnePieceOfNewsOnEveryTrip(t *testing.T) {
@@ -85,10 +87,11 @@ func TestGroupIsLinkedMovedAndLost(t *testing.T) {
 
 func TestGroupTextGoesToTheTripThatIsMeant(t *testing.T) {
 	b := twoTrips(t)
-	lead := b.trip(t, tripB)
-	lead.People[1].Leader = true // Tomasz leads on Sunday only
-	lead.GroupChat = chat("-9")
-	s := newStage(t, charter(tripA, noon.Add(20e9*3600)), withVersion(lead, 0))
+	lead := roster.Change(b.trip(t, tripB))
+	lead.Edit("p2").Leader = true // Tomasz leads on Sunday only
+	lead.EditCourse().GroupChat = chat("-9")
+	lead.Version, lead.Stored = 0, roster.Stored{}
+	s := newStage(t, charter(tripA, noon.Add(20e9*3600)), lead)
 	for name, c := range map[string]struct {
 		from, group, text string
 		want              roster.TripID
@@ -105,11 +108,6 @@ func TestGroupTextGoesToTheTripThatIsMeant(t *testing.T) {
 			}
 		})
 	}
-}
-
-func withVersion(t *roster.Trip, v int64) *roster.Trip {
-	t.Version = v
-	return t
 }
 
 func TestButtonInAGroup(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"strings"
 	"time"
 
 	"gasmuster/internal/conversation"
@@ -13,13 +14,14 @@ import (
 // seating is who acts and on which trip, with the person's other trips.
 type seating struct {
 	roster.Seat
-	others []conversation.OtherTrip
-	route  roster.Route
+	others  []conversation.OtherTrip
+	route   roster.Route
+	anyTrip bool // it may as well be for another trip
 }
 
-// seat finds who acts. A page says it; a button names the trip; text goes to
-// the trip the person chose last if that is not over, else to the nearest
-// departure. The first choice for a message is kept, so that neither a repeated
+// seat finds who acts. A page says it; a button names the trip; a number goes to
+// the trip that it can only be meant for; other text to the trip the person chose
+// last if that is not over, else to the nearest departure. The first choice for a message is kept, so that neither a repeated
 // delivery nor a later edit of it ends up on another trip.
 func (d *Door) seat(ctx context.Context, in Inbound) (seating, error) {
 	if in.Trip != "" && in.Person != "" {
@@ -28,6 +30,12 @@ func (d *Door) seat(ctx context.Context, in Inbound) (seating, error) {
 	route, err := d.cfg.People.Route(ctx, in.From, claimKey(in))
 	if err != nil {
 		return seating{}, err
+	}
+	switch aside, err := d.answersAside(ctx, in, route); {
+	case err != nil:
+		return seating{}, err
+	case aside:
+		return seating{}, errAside
 	}
 	mine := personal(route.Trips)
 	switch {
@@ -57,7 +65,8 @@ func (d *Door) choose(ctx context.Context, in Inbound, route roster.Route, mine 
 	if seen != "" && route.Claimed == "" {
 		route.Claimed = seen // taken while it was the only trip
 	}
-	trip := d.pick(in, route, mine, trips)
+	meant, anyTrip := d.meant(in, route, mine, trips)
+	trip := d.pick(in, route, mine, trips, meant)
 	if in.Trip == "" && route.Claimed == "" {
 		if trip, err = d.cfg.People.Claim(ctx, in.From, claimKey(in), trip); err != nil {
 			return seating{}, err
@@ -67,15 +76,48 @@ func (d *Door) choose(ctx context.Context, in Inbound, route roster.Route, mine 
 	if s == nil {
 		return seating{}, errTripGone // claimed by a trip that has been left since
 	}
-	return seating{Seat: *s, others: others(trips, trip, d.cfg.Now()), route: route}, nil
+	return seating{Seat: *s, others: others(trips, trip, d.cfg.Now()), route: route, anyTrip: anyTrip}, nil
 }
 
-func (d *Door) pick(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip) roster.TripID {
+// meant is the trip that a text can only be meant for, "" when nothing in it says
+// so; anyTrip says that several claim it alike and the person chose none of them.
+func (d *Door) meant(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip) (trip roster.TripID, anyTrip bool) {
+	if in.Kind != conversation.Text || in.Trip != "" || strings.HasPrefix(in.Text, "/") {
+		return "", false
+	}
+	var best []roster.TripID
+	claimed := conversation.DueClaim
+	for _, t := range trips {
+		s := find(mine, t.ID)
+		if s == nil {
+			continue
+		}
+		switch c := conversation.ClaimOf(t, s.Person, in.Text, d.cfg.Now()); {
+		case c > claimed:
+			best, claimed = []roster.TripID{t.ID}, c
+		case c == claimed:
+			best = append(best, t.ID)
+		}
+	}
+	switch {
+	case len(best) == 0:
+		return "", false
+	case len(best) == 1:
+		return best[0], false
+	case slices.Contains(best, route.Current):
+		return route.Current, false
+	}
+	return best[0], true
+}
+
+func (d *Door) pick(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip, meant roster.TripID) roster.TripID {
 	switch {
 	case in.Trip != "":
 		return in.Trip
 	case route.Claimed != "":
 		return route.Claimed
+	case meant != "":
+		return meant
 	}
 	if in.Kind == conversation.Edited {
 		if t := answered(mine, trips, in.Ref); t != nil {

@@ -18,7 +18,7 @@ import (
 func twoTrips(t *testing.T) *stage {
 	t.Helper()
 	b := charter(tripB, noon.Add(44*time.Hour))
-	b.Name = "Sunday drift"
+	b.EditPlan().Name = "Sunday drift"
 	return newStage(t, b, charter(tripA, noon.Add(20*time.Hour)))
 }
 
@@ -75,7 +75,7 @@ func TestRedeliveryAndEditStayWithTheFirstChoice(t *testing.T) {
 
 func TestEditOfAReadingFromBeforeTheSecondTrip(t *testing.T) {
 	a := charter(tripA, noon.Add(20*time.Hour))
-	a.People[1].Cylinders = []*roster.Cylinder{{ID: "c9", Dive: 1, Readings: []*roster.Reading{{ID: "r9", By: "p2", Ref: "ref:tg:1", Percent: gas.Percent(32.4), At: noon}}}}
+	a.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c9", Dive: 1, Readings: []*roster.Reading{{ID: "r9", By: "p2", Ref: "ref:tg:1", Percent: gas.Percent(32.4), At: noon}}}}
 	s := newStage(t, a, charter(tripB, noon.Add(44*time.Hour)))
 	_ = s.Prefer(t.Context(), chat("200"), tripB, "", "")
 	edit := text("tg:9", "31.4")
@@ -97,10 +97,11 @@ func TestButtonGoesToItsOwnTrip(t *testing.T) {
 func TestForgetErasesEverywhere(t *testing.T) {
 	s := twoTrips(t)
 	s.answer = func(in conversation.Input) conversation.Result {
-		if in.Event.Kind == conversation.Forget {
-			in.Trip.Erase(in.Event.Person, in.Now)
-		}
-		return conversation.Result{}
+		return changed(in, func(d *roster.Draft) {
+			if in.Event.Kind == conversation.Forget {
+				d.Erase(in.Event.Person, in.Now)
+			}
+		})
 	}
 	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA, Do: "forget yes"}
 	// The first delivery breaks down half-way.
@@ -138,10 +139,11 @@ func TestMovedDepartureReachesTheRoutes(t *testing.T) {
 	s := newStage(t)
 	later := noon.Add(26 * time.Hour)
 	s.answer = func(in conversation.Input) conversation.Result {
-		if in.Event.Change != nil && in.Event.Change.Departs != nil {
-			in.Trip.Departs = *in.Event.Change.Departs
-		}
-		return conversation.Result{}
+		return changed(in, func(d *roster.Draft) {
+			if in.Event.Change != nil && in.Event.Change.Departs != nil {
+				d.EditPlan().Departs = *in.Event.Change.Departs
+			}
+		})
 	}
 	_, err := s.door.Apply(t.Context(), tripA, "", func(*roster.Trip) (conversation.Change, error) {
 		return conversation.Change{Departs: &later}, nil
@@ -151,5 +153,52 @@ func TestMovedDepartureReachesTheRoutes(t *testing.T) {
 	}
 	if got := s.routes[chat("200")].Trips[0].Departs; !got.Equal(later) {
 		t.Errorf("the route says %v, want %v", got, later)
+	}
+}
+
+// A number goes to the only trip that it can be meant for; where several could
+// be, the step is told to ask.
+func TestNumberGoesToTheTripItIsFor(t *testing.T) {
+	for _, c := range []struct {
+		name           string
+		aLabel, bLabel string
+		bIn            time.Duration // departure of the later trip
+		text           string
+		chosen         roster.TripID
+		want           roster.TripID
+		anyTrip        bool
+	}{
+		{"a label of the later trip", "17", "22", 44 * time.Hour, "22 31.9", "", tripB, false},
+		{"a label of the nearest trip", "17", "22", 44 * time.Hour, "17 31.9", tripB, tripA, false},
+		{"only one is due", "17", "22", 44 * time.Hour, "31.9", "", tripA, false},
+		{"only one is due, the other was chosen", "17", "22", 44 * time.Hour, "31.9", tripB, tripA, false},
+		{"both are due", "17", "22", 22 * time.Hour, "31.9", "", tripA, true},
+		{"both are due and one was chosen", "17", "22", 22 * time.Hour, "31.9", tripB, tripB, false},
+		{"the label of both", "17", "17", 44 * time.Hour, "17 31.9", "", tripA, true},
+		{"the label of both, on one day", "17", "17", 22 * time.Hour, "17 31.9", "", tripA, true},
+		{"the label of both, and one was chosen", "17", "17", 22 * time.Hour, "17 31.9", tripB, tripB, false},
+		{"no number", "17", "22", 22 * time.Hour, "hello", "", tripA, false},
+		{"a command", "17", "22", 22 * time.Hour, "/gas", tripB, tripB, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			a, b := charter(tripA, noon.Add(20*time.Hour)), charter(tripB, noon.Add(c.bIn))
+			a.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c8", Label: c.aLabel, Asked: 32, Dive: 1}}
+			b.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c9", Label: c.bLabel, Asked: 32, Dive: 1}}
+			s := newStage(t, b, a)
+			if c.chosen != "" {
+				_ = s.Prefer(t.Context(), chat("200"), c.chosen, "", "")
+			}
+			s.handled(t, text("tg:1", c.text))
+			if got := s.lastTrip(); got != c.want {
+				t.Errorf("went to %s, want %s", got, c.want)
+			}
+			in := s.inputs[len(s.inputs)-1]
+			if got := in.Event.AnyTrip; got != c.anyTrip {
+				t.Errorf("to be asked %v, want %v", got, c.anyTrip)
+			}
+			if other := map[roster.TripID]roster.TripID{tripA: tripB, tripB: tripA}[c.want]; len(in.Others) != 1 || in.Others[0].ID != other {
+				t.Errorf("offers %+v, want %s beside the one that it went to", in.Others, other)
+			}
+		})
 	}
 }

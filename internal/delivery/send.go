@@ -16,6 +16,8 @@ const (
 	noChannel  = "its channel is switched off"
 	tooOften   = "given up after many attempts"
 	notAnymore = "can't be reached"
+	unreadable = "can't be read"
+	stopping   = "the process stops" // of answers that aren't stored
 )
 
 // deliver takes one claimed envelope to its end: sent, put back for later, or
@@ -28,12 +30,14 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed, admitted func(
 	defer cancel()
 	sender, known := p.send[c.Address.Channel]
 	switch {
+	case c.Fault != "":
+		p.giveUp(ctx, c, unreadable, c.Fault)
 	case !known:
-		p.bury(ctx, c, noChannel)
+		p.giveUp(ctx, c, noChannel, "channel off")
 	case !c.Expires.IsZero() && !p.cfg.Now().Before(c.Expires):
 		p.bury(ctx, c, tooLate)
 	case c.Unsure && c.Attempts > p.cfg.Attempts:
-		p.bury(ctx, c, tooOften) // whatever ends the process each time
+		p.giveUp(ctx, c, tooOften, "ends the process") // each time
 	default:
 		p.post(ctx, stop, sender, c, admitted)
 	}
@@ -45,13 +49,13 @@ func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claime
 	admitted()
 	switch {
 	case stop.Err() != nil:
-		p.putBack(ctx, c, p.cfg.Now(), c.Unsure) // not tried: another process may
+		p.untried(ctx, c, 0) // another process may
 		return
 	case err != nil:
-		p.putBack(ctx, c, p.cfg.Now().Add(time.Second), c.Unsure) // the limit can't be known: not tried
+		p.untried(ctx, c, time.Second) // the limit can't be known
 		return
 	case wait > 0:
-		p.putBack(ctx, c, p.cfg.Now().Add(min(wait, longestRest)), c.Unsure)
+		p.untried(ctx, c, wait)
 		return
 	}
 	began := p.cfg.Now()
@@ -124,10 +128,21 @@ func (p *Postman) again(ctx context.Context, c roster.Claimed, out Outcome, unsu
 // its channel's or its chat's, and holds it up again.
 const longestRest = 2 * time.Minute
 
-// retryAfter doubles from a second to a minute, with jitter.
+// retries are the waits after the first, second, ... attempt; the last for all
+// that follow.
+var retries = []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute, longestRest}
+
+// retryAfter is the wait after that many attempts, up to a tenth longer, so that
+// what failed together does not come back together.
 func retryAfter(attempts int) time.Duration {
-	d := min(time.Second<<min(max(attempts-1, 0), 6), time.Minute)
-	return d/2 + rand.N(d/2+1) // #nosec G404 -- jitter, no secret
+	d := retries[min(max(attempts-1, 0), len(retries)-1)]
+	return d + rand.N(d/10) // #nosec G404 -- jitter, no secret
+}
+
+// untried puts back what only waited for a place: that is no attempt.
+func (p *Postman) untried(ctx context.Context, c roster.Claimed, wait time.Duration) {
+	c.Attempts--
+	p.putBack(ctx, c, p.cfg.Now().Add(min(wait, longestRest)), c.Unsure)
 }
 
 // forward sends to where the address has moved, and has the stored ids
@@ -146,7 +161,9 @@ func (p *Postman) forward(ctx context.Context, sender Sender, c roster.Claimed, 
 	p.settle(ctx, sender, c, out)
 }
 
-// giveUp has the leader told that the person can't be reached, and then buries
+// giveUp is the end of what didn't get through, other than what came too late or
+// may have arrived: those it was for stand on the leaders' lists by what they owe.
+// It has the leader told that the person can't be reached, and then buries
 // the envelope; in this order, so that a crash in between tells them again
 // rather than never.
 func (p *Postman) giveUp(ctx context.Context, c roster.Claimed, why, detail string) {

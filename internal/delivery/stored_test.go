@@ -1,10 +1,7 @@
 package delivery_test
 
 import (
-	"encoding/base64"
-	"encoding/json"
 	"flag"
-	"fmt"
 	"maps"
 	"os"
 	"slices"
@@ -12,7 +9,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-	"unicode/utf8"
 
 	"github.com/alicebob/miniredis/v2"
 	"github.com/google/go-cmp/cmp"
@@ -23,26 +19,20 @@ import (
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/roster/rostertest"
 )
 
-// writeStored writes what this program stores into a file: a new form gets a
-// directory of its own, and those of older forms are never written again.
-var writeStored = flag.String("write-stored", "", "write what the program stores into this file of testdata/upgrade")
+var writeLayout = flag.Bool("write-layout", false, "write the layout of what is stored into testdata/stored/layout.golden")
 
-// upgradeNow is the moment of the stored data; far enough ahead that a real
+const layoutGolden = "../../testdata/stored/layout.golden"
+
+// dayNow is the moment of the stored data; far enough ahead that a real
 // server's clock doesn't expire it.
-var upgradeNow = time.Date(2099, 5, 16, 7, 0, 0, 0, time.UTC)
+var dayNow = time.Date(2099, 5, 16, 7, 0, 0, 0, time.UTC)
 
-// storedKey is one key of a store, readable.
-type storedKey struct {
-	Key   string `json:"key"`
-	Type  string `json:"type"`
-	TTL   int64  `json:"ttl_ms,omitempty"`
-	Value any    `json:"value"` // string; field -> value; list; or member -> score
-}
-
-// dumpStored reads every key.
-func dumpStored(t *testing.T, c redis.UniversalClient) []storedKey {
+// layout are a store's keys with their types, and the fields of its trips: how
+// things are stored, without what.
+func layout(t *testing.T, c redis.UniversalClient) []string {
 	t.Helper()
 	ctx := t.Context()
 	keys, err := c.Keys(ctx, "*").Result()
@@ -50,96 +40,16 @@ func dumpStored(t *testing.T, c redis.UniversalClient) []storedKey {
 		t.Fatal(err)
 	}
 	slices.Sort(keys)
-	var all []storedKey
+	var lines []string
 	for _, key := range keys {
-		k := storedKey{Key: key, Type: c.Type(ctx, key).Val(), TTL: max(0, c.PTTL(ctx, key).Val().Milliseconds())}
-		switch k.Type {
-		case "string":
-			k.Value = readable(c.Get(ctx, key).Val())
-		case "hash":
-			fields := map[string]string{}
-			for field, v := range c.HGetAll(ctx, key).Val() {
-				fields[field] = readable(v)
-			}
-			k.Value = fields
-		case "list":
-			lines := []string{}
-			for _, line := range c.LRange(ctx, key, 0, -1).Val() {
-				lines = append(lines, readable(line))
-			}
-			k.Value = lines
-		case "zset":
-			scores := map[string]float64{}
-			for _, z := range c.ZRangeWithScores(ctx, key, 0, -1).Val() {
-				scores[z.Member.(string)] = z.Score
-			}
-			k.Value = scores
-		default:
-			t.Fatalf("%s is a %s", key, k.Type)
-		}
-		all = append(all, k)
-	}
-	return all
-}
-
-// readable is a stored value as text: itself, unless it is packed.
-func readable(v string) string {
-	if utf8.ValidString(v) {
-		return v
-	}
-	return inBase64 + base64.StdEncoding.EncodeToString([]byte(v))
-}
-
-// stored is the value that readable was called with.
-func stored(t *testing.T, v string) string {
-	t.Helper()
-	text, ok := strings.CutPrefix(v, inBase64)
-	if !ok {
-		return v
-	}
-	raw, err := base64.StdEncoding.DecodeString(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(raw)
-}
-
-const inBase64 = "base64:"
-
-// restoreStored writes keys into a store, with the time they have left.
-func restoreStored(t *testing.T, c redis.UniversalClient, all []storedKey) {
-	t.Helper()
-	ctx := t.Context()
-	for _, k := range all {
-		var err error
-		switch v := k.Value.(type) {
-		case string:
-			err = c.Set(ctx, k.Key, stored(t, v), 0).Err()
-		case []any:
-			for _, line := range v {
-				if err == nil {
-					err = c.RPush(ctx, k.Key, stored(t, line.(string))).Err()
-				}
-			}
-		case map[string]any:
-			for name, one := range v {
-				if score, ok := one.(float64); ok && k.Type == "zset" {
-					err = c.ZAdd(ctx, k.Key, redis.Z{Score: score, Member: name}).Err()
-				} else {
-					err = c.HSet(ctx, k.Key, name, stored(t, one.(string))).Err()
-				}
-				if err != nil {
-					break
-				}
+		lines = append(lines, key+" "+c.Type(ctx, key).Val())
+		if strings.Contains(key, ":trip:") {
+			for _, field := range slices.Sorted(maps.Keys(c.HGetAll(ctx, key).Val())) {
+				lines = append(lines, key+" "+field)
 			}
 		}
-		if err == nil && k.TTL > 0 {
-			err = c.PExpire(ctx, k.Key, time.Duration(k.TTL)*time.Millisecond).Err()
-		}
-		if err != nil {
-			t.Fatalf("%s: %v", k.Key, err)
-		}
 	}
+	return lines
 }
 
 // The people of the stored trips: Saturday's, at the dock, and Friday's, signed off.
@@ -159,14 +69,26 @@ type keeper struct {
 	door  *delivery.Door
 	now   time.Time
 	n     int
-	found []storedKey // what an older program had stored
+}
+
+// emptyStore is a store of its own whose clock stands at dayNow.
+func emptyStore(t *testing.T) redis.UniversalClient {
+	t.Helper()
+	m := miniredis.RunT(t)
+	m.SetTime(dayNow)
+	c, err := rdb.Open("redis://" + m.Addr())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { c.Close() })
+	return c
 }
 
 func newKeeper(t *testing.T, c redis.UniversalClient) *keeper {
-	k := &keeper{t: t, c: c, store: rdb.New(c), now: upgradeNow}
+	k := &keeper{t: t, c: c, store: rdb.New(c), now: dayNow}
 	clock := func() time.Time { return k.now }
 	k.store.Now, k.store.Keep = clock, 31*24*time.Hour
-	k.door = delivery.NewDoor(delivery.DoorConfig{Store: k.store, People: k.store.People(), Pages: k.store.Chats(),
+	k.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, k.store), People: k.store.People(), Pages: k.store.Chats(),
 		Invites: invites, Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Step: conversation.Step})
 	return k
 }
@@ -200,7 +122,7 @@ func (k *keeper) post(phones int) (sent []roster.Envelope) {
 	box, ctx := k.store.Outbox(), k.t.Context()
 	pages := delivery.WebSender{Chats: k.store.Chats(), Now: func() time.Time { return k.now }}
 	for {
-		claimed, err := box.Claim(ctx, "worker", k.now, time.Minute, 50)
+		claimed, err := box.Claim(ctx, "worker", k.now, time.Minute, 50, nil)
 		if err != nil {
 			k.t.Fatal(err)
 		}
@@ -231,8 +153,9 @@ func (k *keeper) post(phones int) (sent []roster.Envelope) {
 
 func (k *keeper) book(id roster.TripID, departs time.Time) {
 	k.t.Helper()
-	trip := &roster.Trip{ID: id, Shop: "bluebarrel", Schema: roster.SchemaVersion, Name: "Two-tank " + string(id), Zone: "Atlantic/Azores",
-		Departs: departs, Units: gas.Metres, Policy: gas.DefaultPolicy(), Analysers: []roster.Analyser{{Name: "A"}},
+	trip := roster.Change(roster.NewTrip(id, "bluebarrel"))
+	*trip.EditPlan() = roster.Plan{Name: "Two-tank " + string(id), Zone: "Atlantic/Azores",
+		Departs: departs, Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres), Analysers: []roster.Analyser{{Name: "A"}},
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22, Water: gas.Salt}}}
 	for _, p := range []*roster.Person{
 		{Name: "Inês", Leader: true, Card: gas.CardSeen, Language: "en"},
@@ -242,7 +165,7 @@ func (k *keeper) book(id roster.TripID, departs time.Time) {
 	} {
 		trip.AddPerson(p, "", k.now)
 	}
-	if err := k.door.Create(k.t.Context(), trip); err != nil {
+	if _, err := k.door.Create(k.t.Context(), trip); err != nil {
 		k.t.Fatal(err)
 	}
 }
@@ -279,7 +202,7 @@ func (k *keeper) day() {
 	k.says(page, saturday, "31") // a whole number equal to what was asked: it is asked about
 	k.post(3)
 	k.presses(phoneOfInes, saturday, "board") // waits in the outbox
-	dead, err := k.store.Outbox().Claim(ctx, "worker", k.now.Add(2*time.Hour), time.Minute, 1)
+	dead, err := k.store.Outbox().Claim(ctx, "worker", k.now.Add(2*time.Hour), time.Minute, 1, nil)
 	must(err)
 	for _, c := range dead {
 		must(k.store.Outbox().Dead(ctx, c, "blocked", k.now))
@@ -297,21 +220,22 @@ func (k *keeper) day() {
 	for _, n := range told {
 		must(k.store.News().EndNews(ctx, n, roster.NewsTold, time.Time{}))
 	}
-	_, err = k.store.Outbox().Claim(ctx, "worker", k.now, time.Minute, 1) // by a process that dies with it
+	_, err = k.store.Outbox().Claim(ctx, "worker", k.now, time.Minute, 1, nil) // by a process that dies with it
 	must(err)
 }
 
-// longLog notes so much that older lines of the log are packed.
+// longLog notes much.
 func (k *keeper) longLog() {
 	k.t.Helper()
 	l, err := k.store.Load(k.t.Context(), saturday, "")
 	if err != nil {
 		k.t.Fatal(err)
 	}
+	d := roster.Change(l.Trip)
 	for i := range 60 {
-		l.Trip.Acts = append(l.Trip.Acts, roster.Act{At: k.now, By: "p1", Verb: roster.VerbLimit, On: "p4", Detail: map[string]string{"now": strconv.Itoa(20 + i%10)}})
+		d.Note(roster.Act{At: k.now, By: "p1", Verb: roster.VerbLimit, On: "p4", Detail: map[string]string{"now": strconv.Itoa(20 + i%10)}})
 	}
-	err = k.store.Commit(k.t.Context(), roster.Commit{Trip: l.Trip, Token: roster.NewToken(), Expire: l.Trip.Departs.Add(30 * 24 * time.Hour)})
+	_, err = k.store.Commit(k.t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Acts: d.Acts, Token: roster.NewToken(), Expire: l.Trip.Departs.Add(30 * 24 * time.Hour)})
 	if err == nil {
 		_, err = k.store.Due(k.t.Context(), k.now, 1)
 	}
@@ -324,62 +248,35 @@ func (k *keeper) longLog() {
 func (k *keeper) signFriday() {
 	k.t.Helper()
 	_, err := k.door.Apply(k.t.Context(), friday, "sign", func(t *roster.Trip) (conversation.Change, error) {
-		return conversation.Change{Remove: []roster.PersonID{"p2", "p4", "p6"}}, nil
+		return conversation.Change{Remove: []roster.PersonID{"p2", "p4", "p6"}, Broadcast: "The boat leaves from the other pier."}, nil
 	})
 	if err != nil {
 		k.t.Fatal(err)
 	}
 }
 
-// layout are the keys and what of their fields is no value: how things are
-// stored, without what.
-func layout(all []storedKey) []string {
-	var lines []string
-	for _, k := range all {
-		lines = append(lines, k.Key+" "+k.Type)
-		if !strings.Contains(k.Key, ":trip:") {
-			continue
-		}
-		raw, _ := json.Marshal(k.Value)
-		var fields map[string]string
-		_ = json.Unmarshal(raw, &fields)
-		for _, f := range slices.Sorted(maps.Keys(fields)) {
-			lines = append(lines, k.Key+" "+f)
+// The keys of a store and the fields of its trips are written down, so that
+// nobody moves what is stored unawares.
+func TestStoredLayout(t *testing.T) {
+	c := emptyStore(t)
+	newKeeper(t, c).day()
+	got := layout(t, c)
+	if len(got) < 20 {
+		t.Errorf("only %d keys and fields are stored", len(got))
+	}
+	if *writeLayout {
+		if err := os.WriteFile(layoutGolden, []byte(strings.Join(got, "\n")+"\n"), 0o644); err != nil {
+			t.Fatal(err)
 		}
 	}
-	return lines
-}
-
-func TestWriteStored(t *testing.T) {
-	m := miniredis.RunT(t)
-	m.SetTime(upgradeNow)
-	c, err := rdb.Open("redis://" + m.Addr())
+	want, err := os.ReadFile(layoutGolden)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer c.Close()
-	k := newKeeper(t, c)
-	if err := k.store.Upgrade(t.Context()); err != nil {
-		t.Fatal(err)
-	}
-	k.day()
-	all := dumpStored(t, c)
-	if len(all) < 20 {
-		t.Errorf("only %d keys are stored", len(all))
-	}
-	if *writeStored == "" {
-		newest := storedForms(t)[fmt.Sprintf("v%d.json", roster.SchemaVersion)]
-		if d := cmp.Diff(layout(newest), layout(all)); d != "" {
-			t.Errorf("the stored form changed (-stored data of form %[1]d +now): raise roster.SchemaVersion, unless form %[1]d was never let out, and run\n"+
-				"  go test ./internal/delivery -run TestWriteStored -write-stored v%[1]d.json\n%[2]s", roster.SchemaVersion, d)
-		}
-		return
-	}
-	raw, err := json.MarshalIndent(all, "", " ")
-	if err == nil {
-		err = os.WriteFile("../../testdata/upgrade/"+*writeStored, append(raw, '\n'), 0o644)
-	}
-	if err != nil {
-		t.Fatal(err)
+	if d := cmp.Diff(strings.Split(strings.TrimSpace(string(want)), "\n"), got); d != "" {
+		t.Errorf(`the layout of what is stored changed (-written down +now): what moves makes another form than %d,
+see TestStoredShape; a field that is new does not. Run
+  go test ./internal/delivery -run TestStoredLayout -write-layout
+%s`, roster.SchemaVersion, d)
 	}
 }

@@ -4,7 +4,7 @@
 //	bot demo         pages: every diver's phone, the leader's, the shop's, and a
 //	                 clock that can be moved        (pages.go, shop_page.go)
 //	bot demo --play  the same charter played in the terminal from the evening
-//	                 before to sign-off             (play.go, script.go)
+//	                 before to sign-off, and a trip started from a phone (play.go, script.go, next_trip.go)
 //	bot demo --messages  a page with every message in every language, for
 //	                 native speakers to read        (messages.go)
 //
@@ -72,7 +72,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	case *messages:
 		return runMessages(ctx, *to, stdout, stderr)
 	case *play:
-		return runPlay(ctx, script, *fast, stdout, stderr)
+		return runPlay(ctx, days, *fast, stdout, stderr)
 	}
 	return runPages(ctx, *listen, stdout, stderr)
 }

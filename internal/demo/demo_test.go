@@ -19,7 +19,7 @@ func atOnce(time.Duration) {}
 
 func TestTheDayEndsAsScripted(t *testing.T) {
 	var out bytes.Buffer
-	differed, err := play(context.Background(), script, &out, atOnce)
+	differed, err := play(context.Background(), days, &out, atOnce)
 	if err != nil || len(differed) > 0 {
 		t.Errorf("%v\n%s\n%s", err, strings.Join(differed, "\n"), out.String())
 	}
@@ -175,7 +175,7 @@ func TestIndexHasEveryPhoneInAFrameAndAlone(t *testing.T) {
 func TestClockMovesForwardAndDrivesReminders(t *testing.T) {
 	s := newSite(t)
 	tomasz := s.s.person("Tomasz")
-	s.get(tomasz.Page)
+	s.get("/") // presses the button on every phone
 	if w := s.post("/clock", url.Values{"to": {"dock"}}); w.Code != http.StatusSeeOther {
 		t.Fatalf("got %d %s", w.Code, w.Body)
 	}
@@ -183,7 +183,7 @@ func TestClockMovesForwardAndDrivesReminders(t *testing.T) {
 		t.Errorf("clock: got %v, want %v", got, dock)
 	}
 	page := s.get(tomasz.Page)
-	if !strings.Contains(page, "Keep this for where there is no signal") || !strings.Contains(page, "ANALYSE FIRST") {
+	if !strings.Contains(page, "No signal, dive 1") || !strings.Contains(page, "ANALYSE FIRST") {
 		t.Errorf("the evening's message or the morning's reminder did not come:\n%s", page)
 	}
 	s.post("/clock", url.Values{"to": {"announced"}})
@@ -229,50 +229,26 @@ func TestStartOver(t *testing.T) {
 	s.get(s.s.person("Tomasz").Page)
 }
 
-func TestShopPage(t *testing.T) {
+// The shop's page is the real desk: the demo signs its visitor in.
+func TestShopsDesk(t *testing.T) {
 	s := newSite(t)
-	first := s.get("/shop")
-	for _, want := range []string{"Tomasz", "ANALYSE FIRST", "does not fit the site", "trip.json"} {
-		if !strings.Contains(first, want) {
-			t.Errorf("the page lacks %q", want)
+	w := httptest.NewRecorder()
+	s.h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/shop", nil))
+	if w.Code != http.StatusSeeOther || len(w.Result().Cookies()) == 0 {
+		t.Fatalf("got %d %s", w.Code, w.Body)
+	}
+	r := httptest.NewRequest(http.MethodGet, w.Header().Get("Location"), nil)
+	r.AddCookie(w.Result().Cookies()[0])
+	page := httptest.NewRecorder()
+	s.h.ServeHTTP(page, r)
+	for _, want := range []string{"Tomasz", "ANALYSE FIRST", "is too rich for", "Order 28"} {
+		if !strings.Contains(strings.ReplaceAll(page.Body.String(), "\u00a0", " "), want) {
+			t.Errorf("the desk lacks %q:\n%s", want, page.Body)
 		}
 	}
-	for _, do := range []string{"announce", "lock", "delay"} {
-		if w := s.post("/shop", url.Values{"do": {do}}); w.Code != http.StatusSeeOther {
-			t.Errorf("%s: got %d %s", do, w.Code, w.Body)
-		}
+	if policy := page.Header().Get("Content-Security-Policy"); !strings.Contains(policy, "frame-ancestors 'self'") {
+		t.Errorf("the demo can't frame it: %s", policy)
 	}
-	if page := s.get("/shop"); !strings.Contains(page, "Locked") {
-		t.Error("the fill list is not shown as locked")
-	}
-	cylinder := firstOption(t, first)
-	for name, form := range map[string]url.Values{"fill": {"do": {"fill"}, "cylinder": {cylinder}},
-		"reading": {"do": {"reading"}, "cylinder": {cylinder}, "percent": {"31,4"}}} {
-		if w := s.post("/shop", form); w.Code != http.StatusSeeOther {
-			t.Errorf("%s: got %d %s", name, w.Code, w.Body)
-		}
-	}
-	if w := s.post("/shop", url.Values{"do": {"reading"}, "cylinder": {cylinder}, "percent": {"lots"}}); !strings.Contains(w.Body.String(), "/percent") {
-		t.Errorf("a refusal is not shown: %s", w.Body)
-	}
-	if w := s.post("/shop", url.Values{"do": {"dance"}}); w.Code != http.StatusBadRequest {
-		t.Errorf("an unknown action: got %d", w.Code)
-	}
-	for _, name := range []string{"trip", "board", "fills"} {
-		if got := s.get("/shop/" + name + ".json"); !strings.HasPrefix(got, "{") {
-			t.Errorf("%s.json: %s", name, got)
-		}
-	}
-}
-
-func firstOption(t *testing.T, page string) string {
-	t.Helper()
-	_, rest, ok := strings.Cut(page, "<option>")
-	if !ok {
-		t.Fatal("no cylinder to choose")
-	}
-	option, _, _ := strings.Cut(rest, "<")
-	return option
 }
 
 func TestOtherSitesCanNotMoveTheClock(t *testing.T) {

@@ -82,7 +82,7 @@ func daysMessages(ctx context.Context) ([]message.Message, error) {
 					continue
 				}
 				seen[shape(m)] = true
-				all = append(all, m)
+				all = append(all, p.linked(g.Name, m))
 			}
 		}
 	}, io.Discard, func(time.Duration) {})

@@ -28,7 +28,7 @@ func TestMessagesPage(t *testing.T) {
 	}
 	for _, tag := range message.Languages() {
 		for _, form := range []string{"m chat", "ft chat", "m plain", "ft plain"} {
-			if n := strings.Count(page, `<div class="`+tag+" "+form+`">`); n < 40 {
+			if n := strings.Count(page, `<div class="`+tag+" "+form+`">`); n < 25 {
 				t.Errorf("%s %s: %d whole messages", tag, form, n)
 			}
 		}

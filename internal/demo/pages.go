@@ -18,9 +18,6 @@ import (
 //go:embed assets/index.html
 var indexHTML string
 
-//go:embed assets/shop.html
-var shopHTML string
-
 //go:embed assets/demo.js
 var demoJS string
 
@@ -51,7 +48,7 @@ type web struct {
 // /c/ and /v1/.
 func pages(s *service) http.Handler {
 	sum := sha256.Sum256([]byte(demoCSS))
-	w := &web{s: s, pages: template.Must(template.Must(template.New("index").Parse(indexHTML)).New("shop").Parse(shopHTML)),
+	w := &web{s: s, pages: template.Must(template.New("index").Parse(indexHTML)),
 		csp: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
 			"'; script-src 'self'; connect-src 'self'; frame-src 'self'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"}
 	mux := http.NewServeMux()
@@ -61,14 +58,16 @@ func pages(s *service) http.Handler {
 	mux.HandleFunc("GET /demo.js", giveScript)
 	mux.HandleFunc("POST /again", w.again)
 	mux.HandleFunc("GET /shop", w.shop)
-	mux.HandleFunc("GET /shop/{what}", w.raw)
-	mux.HandleFunc("POST /shop", w.act)
 	own := w.guard(http.NewCrossOriginProtection().Handler(mux))
 	all := http.NewServeMux()
 	all.Handle("/", own)
 	all.Handle("/c/", s.Handler)
 	all.Handle("/page/", s.Handler)
 	all.Handle("/v1/", s.Handler)
+	all.Handle("/desk", s.Handler)
+	all.Handle("/desk/", s.Handler)
+	all.Handle("/j/", s.Handler)
+	all.Handle("/h/", s.Handler)
 	return all
 }
 
@@ -123,6 +122,7 @@ func (p *web) index(w http.ResponseWriter, _ *http.Request) {
 		m.Past = !m.at.After(now)
 	}
 	for _, g := range p.s.people {
+		p.s.opens(g)
 		if g.Leader && v.Board == "" {
 			v.Board = g.Page + "/board"
 		}

@@ -219,17 +219,10 @@ func (p *player) trip() *roster.Trip {
 	return l.Trip
 }
 
-func (p *player) line(name string) roster.PersonBoard {
-	b := p.trip().Board(p.s.clock.Now())
-	if line := b.Of(p.s.person(name).ID); line != nil {
-		return *line
-	}
-	p.fail("%s is not on the board", name)
-	return roster.PersonBoard{}
+// status is somebody's clearance for a dive.
+func (p *player) status(name string, dive int) gas.Status {
+	return p.trip().Clearance(p.s.person(name).ID, dive, p.s.clock.Now()).Status
 }
-
-// status is somebody's own verdict.
-func (p *player) status(name string) gas.Status { return p.line(name).Own }
 
 func (p *player) page(name, after string) []roster.Entry {
 	entries, err := p.s.chats.Read(p.ctx, p.s.trip, p.s.person(name).ID, after)
@@ -285,6 +278,7 @@ func (p *player) reader(name string) message.Reader {
 // first is printed whole; an answer always is.
 func (p *player) print(name string, m message.Message) {
 	to := p.reader(name)
+	m = p.linked(name, m)
 	lines := strings.Split(p.s.Renderer.Text(m, to, message.Plain), "\n")
 	kind := m.Lines[0].Key
 	if p.printed[kind] && p.actor != name && len(lines) > 2 {
@@ -303,6 +297,21 @@ func (p *player) print(name string, m message.Message) {
 		fmt.Fprintln(p.out, "       | "+strings.Join(labels, " "))
 	}
 	p.read(strings.Join(lines, " "))
+}
+
+// linked is a message with the addresses of its links, as on the pages.
+func (p *player) linked(name string, m message.Message) message.Message {
+	return message.Linked(m, func(kind message.Kind, _ roster.PersonID, _ int) string {
+		switch kind {
+		case message.KindRecord:
+			return p.s.person(name).Page + "/record"
+		case message.KindOpen:
+			return p.s.OpenInvite(p.trip())
+		case message.KindChat, message.KindOpenChat:
+			return "" // there is no chat app here
+		}
+		return p.s.person(name).Page
+	})
 }
 
 // stamp prints a line with the time, and the day when it is a new one.

@@ -92,6 +92,12 @@ func (s *service) call(method, path, body string) (int, []byte) {
 	return w.Code, w.Body.Bytes()
 }
 
+// opens presses the button of a person's page, as whoever tries the demo would
+// on each phone; again it does nothing.
+func (s *service) opens(g guest) {
+	s.Handler.ServeHTTP(httptest.NewRecorder(), httptest.NewRequest(http.MethodPost, g.Page+"/join", nil))
+}
+
 // path is a path of the trip in the shop's API.
 func (s *service) path(rest string) string { return "/v1/trips/" + string(s.trip) + rest }
 

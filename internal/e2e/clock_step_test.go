@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -54,7 +55,7 @@ func seated(t *testing.T, b *bot, api *standin.Server, departs time.Duration, n 
 	s.ines.Start(s.tr.codes["Inês"])
 	s.ines.Await("Hello Inês")
 	for i := range n {
-		d := busyDiver{user: api.User(int64(10_000+i), fmt.Sprintf("Diver %02d", i), "en"), percent: 30 + float64(i%19)/10}
+		d := busyDiver{user: api.User(int64(10_000+i), fmt.Sprintf("Diver %02d", i), "en"), percent: 30 + float64(i%9)/10}
 		d.user.Start(s.tr.codes[d.user.Name])
 		s.divers = append(s.divers, d)
 	}
@@ -64,12 +65,21 @@ func seated(t *testing.T, b *bot, api *standin.Server, departs time.Duration, n 
 	return s
 }
 
+// haveEvening waits until every diver has the evening message, so that what fails
+// later is the answer to a reading.
+func (s seats) haveEvening(t *testing.T) {
+	t.Helper()
+	until(t, "everybody has the evening message", func() bool {
+		return !slices.ContainsFunc(s.divers, func(d busyDiver) bool { return copies(d.user, "No signal, dive 1") == 0 })
+	})
+}
+
 // copies counts the bot's messages to somebody that contain all parts.
 func copies(u *standin.User, parts ...string) (n int) {
 	for _, m := range u.Messages() {
 		ok := true
 		for _, p := range parts {
-			ok = ok && strings.Contains(m.Text, p)
+			ok = ok && strings.Contains(standin.Plain(m.Text), standin.Plain(p))
 		}
 		if ok {
 			n++
@@ -90,7 +100,7 @@ func (s seats) count(t *testing.T, b *bot) tally {
 			sum.lost++
 			t.Errorf("%s: the board has %v, want %v", d.user.Name, got, d.percent)
 		}
-		if n := copies(d.user, "Recorded: "+d.text()+" %"); n > 0 {
+		if n := answers(d.user, d.text()); n > 0 {
 			sum.sent++
 			sum.repeated += n - 1
 		} else {
@@ -122,22 +132,15 @@ func TestClockStepped(t *testing.T) {
 	c := newClock(t)
 	b := startBot(t, r, api, webhook(c.setting())...)
 	steps := []time.Duration{time.Hour, -time.Hour, -time.Hour, time.Hour, time.Hour, -time.Hour}
-	// In twenty minutes the morning message is due: the first step brings it.
-	s := seated(t, b, api, 3*time.Hour+20*time.Minute, 4*len(steps)+1)
+	// In fifty minutes cylinders are ready: the first step brings the message.
+	s := seated(t, b, api, 140*time.Minute, 4*len(steps)+1)
 	silent := s.divers[len(s.divers)-1] // reports at the very end
-	until(t, "everybody has the evening message", func() bool {
-		for _, d := range s.divers {
-			if copies(d.user, "this is your next dive trip") == 0 {
-				return false
-			}
-		}
-		return true
-	})
+	s.haveEvening(t)
 	for i, by := range steps {
 		before, during := s.divers[4*i:4*i+2], s.divers[4*i+2:4*i+4]
 		for _, d := range before {
 			d.user.Send(d.text())
-			d.user.Await("Recorded: " + d.text() + " %")
+			answered(d.user, d.text())
 		}
 		was := verdicts(b.board(s.tr))
 		for _, d := range during {
@@ -146,26 +149,26 @@ func TestClockStepped(t *testing.T) {
 		api.DeliverTwice(2)
 		c.step(by)
 		for _, d := range during {
-			d.user.Await("Recorded: " + d.text() + " %")
+			answered(d.user, d.text())
 		}
 		for _, d := range during { // their own verdicts are new, nobody else's is
-			was = strings.Replace(was, d.user.Name+" no-reading", d.user.Name+" go", 1)
+			was = strings.Replace(was, d.user.Name+" not-cleared", d.user.Name+" go", 1)
 		}
 		if got := verdicts(b.board(s.tr)); got != was {
 			t.Errorf("step %d, %v: the board says\n%s\nwant\n%s", i+1, by, got, was)
 		}
-		until(t, "the morning message is there", func() bool { return copies(silent.user, "Saturday two-tank departs at") == 1 })
+		until(t, "the morning message is there", func() bool { return copies(silent.user, "Cylinders are ready") == 1 })
 	}
 	silent.user.Send(silent.text())
-	silent.user.Await("Recorded: " + silent.text() + " %")
+	answered(silent.user, silent.text())
 	if !api.Settled() {
 		t.Errorf("%d updates never acknowledged", api.Pending())
 	}
 	for _, d := range append([]busyDiver{{user: s.ines}}, s.divers...) {
-		if n := copies(d.user, "this is your next dive trip"); n != 1 {
-			t.Errorf("%s: %d evening messages, want 1", d.user.Name, n)
+		if n := copies(d.user, "Dive 1: Anvil Ledge"); n != 1 {
+			t.Errorf("%s: the plan came %d times, want 1", d.user.Name, n)
 		}
-		if n := copies(d.user, "Saturday two-tank departs at"); n > 1 {
+		if n := copies(d.user, "Cylinders are ready"); n > 1 {
 			t.Errorf("%s: %d morning messages, want at most 1", d.user.Name, n)
 		}
 	}
@@ -187,9 +190,10 @@ func TestClockSetBackWithLettersInHand(t *testing.T) {
 	settings := webhook(c.setting(), listenOn(port), "GASMUSTER_PUBLIC_URL="+localURL(port))
 	b := startBot(t, r, api, settings...)
 	s := seated(t, b, api, 5*time.Hour, 4)
+	s.haveEvening(t)
 	inHand, held, putBack, plain := s.divers[0], s.divers[1], s.divers[2], s.divers[3]
 	plain.user.Send(plain.text())
-	plain.user.Await("Recorded: " + plain.text() + " %")
+	answered(plain.user, plain.text())
 
 	// One answer is in hand when the process is killed, one is held up by the
 	// API for three seconds, one is put back since the API failed.
@@ -206,10 +210,10 @@ func TestClockSetBackWithLettersInHand(t *testing.T) {
 	c.step(-time.Hour)
 	began := time.Now()
 	b = startBot(t, r, api, settings...)
-	held.user.Await("Recorded: " + held.text() + " %")
-	putBack.user.Await("Recorded: " + putBack.text() + " %")
+	answered(held.user, held.text())
+	answered(putBack.user, putBack.text())
 	quick := time.Since(began)
-	inHand.user.Await("Recorded: " + inHand.text() + " %")
+	answered(inHand.user, inHand.text())
 	t.Logf("set back an hour: held up and put back came %v after the step, what a dead process had in hand after %v",
 		quick.Round(time.Second), time.Since(began).Round(time.Second))
 	sum := s.count(t, b)
@@ -222,11 +226,11 @@ func TestClockSetBackWithLettersInHand(t *testing.T) {
 	board := b.board(s.tr)
 	cylinder := person(t, board, plain.user.Name)["cylinders"].([]any)[0].(map[string]any)["id"].(string)
 	b.call(http.MethodPost, "/v1/trips/"+s.tr.id+"/fills/"+cylinder, map[string]any{}, http.StatusOK)
-	if got := person(t, b.board(s.tr), plain.user.Name)["status"]; got != "no-reading" {
-		t.Errorf("filled after the step, not analysed: %v, want no-reading", got)
+	if got := person(t, b.board(s.tr), plain.user.Name)["status"]; got != "not-cleared" {
+		t.Errorf("filled after the step, not analysed: %v, want not-cleared", got)
 	}
 	plain.user.Send("31.5")
-	plain.user.Await("Recorded: 31.5 %")
+	answered(plain.user, "31.5")
 	if got := person(t, b.board(s.tr), plain.user.Name)["status"]; got != "go" {
 		t.Errorf("analysed after the fill: %v, want go", got)
 	}

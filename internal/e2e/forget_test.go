@@ -16,7 +16,6 @@ import (
 
 	goredis "github.com/redis/go-redis/v9"
 
-	"gasmuster/internal/roster"
 	"gasmuster/internal/telegram/standin"
 )
 
@@ -60,17 +59,11 @@ func (r *redis) holds(words ...string) []string {
 	return found
 }
 
-var packed = regexp.MustCompile(`"packed":"([A-Za-z0-9+/=]*)"`)
+var packed = regexp.MustCompile(`"board":"([A-Za-z0-9+/=]*)"`)
 
-// unpacked is a stored value with what is packed in it: the whole of it, and
-// boards under signatures.
+// unpacked is a stored value with the boards under signatures that are packed in it.
 func unpacked(t testing.TB, value string) string {
 	t.Helper()
-	plain, err := roster.Unpack([]byte(value))
-	if err != nil {
-		t.Fatal(err)
-	}
-	value = string(plain)
 	for _, m := range packed.FindAllStringSubmatch(value, -1) {
 		raw, err := base64.StdEncoding.DecodeString(m[1])
 		if err != nil {
@@ -122,7 +115,8 @@ func TestForgottenEverywhere(t *testing.T) {
 	r := startRedis(t)
 	api := standin.New(t, standin.Options{Patience: 20 * time.Second})
 	port := freePort(t)
-	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port)), listenOn(port), "GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
+	c := newClock(t)
+	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port), c.setting()), listenOn(port), "GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
 	// A shop's system that is never there: its news wait.
 	b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": localURL(freePort(t)) + "/hook"}, http.StatusOK)
 	body := charter()
@@ -136,6 +130,7 @@ func TestForgottenEverywhere(t *testing.T) {
 	ottokar.Start(tr.codes["Ottokar Unverwechselbar"])
 	ottokar.Await("Hello")
 	aoife := tr.pages["Aoife"]
+	enter(t, aoife)
 	for _, said := range []string{"/for ottokar 31.0", "/limit Unverwechselbar 25 m because Ottokar asked", "/board", "/out Marit waits for Ottokar", "/for Ottokar"} {
 		if status, page := post(t, aoife, said); status != http.StatusOK || strings.Contains(page, "NOT RECORDED") {
 			t.Fatalf("the page answered %d to %q", status, said)
@@ -144,7 +139,12 @@ func TestForgottenEverywhere(t *testing.T) {
 	ottokar.Send("34.4")
 	ottokar.Await("34.4 %")
 	ottokar.Block() // his letters are dead, the shop's systems are told by name
-	ines.Await("Ottokar Unverwechselbar can't be written to")
+	patiently(t, "the board says that he is unreachable", func() bool {
+		got, _ := b.board(tr)["unreachable"].([]any)
+		return len(got) == 1
+	})
+	c.step(time.Minute) // she had news less than a minute ago
+	ines.Await("Ottokar Unverwechselbar can't be reached")
 	ottokar.Unblock()
 	for where, word := range map[string]string{":trip:": "Ottokar", ":chat:": "Ottokar", ":log:": "Ottokar", "idem:": "Ottokar", ":record": "884422116"} {
 		if !slices.ContainsFunc(r.holds(word), func(key string) bool { return strings.Contains(key, where) }) {
@@ -171,6 +171,19 @@ func TestForgottenEverywhere(t *testing.T) {
 		t.Errorf("the leader's page: %d\n%s", status, page)
 	}
 	b.bookedOnce(body) // the kept answer is still one
+}
+
+// enter presses the one button that a page has until its person joined.
+func enter(t *testing.T, page string) {
+	t.Helper()
+	resp, err := http.PostForm(page+"/join", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	resp.Body.Close()
+	if resp.StatusCode != http.StatusOK {
+		t.Fatalf("joining answers %d", resp.StatusCode)
+	}
 }
 
 // show reads a chat page.

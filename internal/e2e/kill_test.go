@@ -72,13 +72,11 @@ func (s tally) String() string {
 }
 
 // reports tells whether a message is the answer to the diver's reading.
-func (d busyDiver) answered(text string) bool {
-	return strings.Contains(text, "Recorded: "+d.text()+" %")
-}
+func (d busyDiver) answered(m standin.Message) bool { return isAnswer(m, d.text()) }
 
 // evening tells whether a message is the evening-before one.
-func (d busyDiver) evening(text string) bool {
-	return strings.Contains(text, "this is your next dive trip")
+func (d busyDiver) evening(m standin.Message) bool {
+	return strings.Contains(m.Text, "No signal, dive 1")
 }
 
 // repeatLabel stands at the head of a message that may have arrived before.
@@ -105,10 +103,10 @@ func (m *morning) count(b *bot, api *standin.Server) tally {
 			s.lost++
 			m.t.Errorf("%s: the board has %v, want %v", d.user.Name, got, d.percent)
 		}
-		for _, is := range []func(string) bool{d.answered, d.evening} {
+		for _, is := range []func(standin.Message) bool{d.answered, d.evening} {
 			copies, plain := 0, 0
 			for _, msg := range d.user.Messages() {
-				if is(msg.Text) {
+				if is(msg) {
 					copies++
 					if !strings.Contains(msg.Text, repeatLabel) {
 						plain++
@@ -135,7 +133,7 @@ func (m *morning) arrived() bool {
 	for _, d := range m.divers {
 		var a, e bool
 		for _, msg := range d.user.Messages() {
-			a, e = a || d.answered(msg.Text), e || d.evening(msg.Text)
+			a, e = a || d.answered(msg), e || d.evening(msg)
 		}
 		if !a || !e {
 			return false

@@ -34,12 +34,12 @@ func TestANewLinkForALostPhone(t *testing.T) {
 	b := startBot(t, r, api, webhook()...)
 	tr := b.create(charter())
 	c := b.joinAll(api, tr)
-	c.marit.Send("31.0")
-	c.marit.Await("31.0 %")
+	c.marit.Send("30.8")
+	answered(c.marit, "30.8")
 
 	c.ines.Send("/board")
-	c.ines.Await("Still owing: Tomasz")
-	if photo := c.ines.Await("Dive 1, Anvil Ledge: MOD of each cylinder"); photo.Photo == nil {
+	c.ines.Await("ANALYSE FIRST · Tomasz")
+	if photo := c.ines.Await("Dive 1, Anvil Ledge: each diver's max"); photo.Photo == nil {
 		t.Errorf("the chart came without its photo: %q", photo.Text)
 	}
 
@@ -63,12 +63,12 @@ func TestANewLinkForALostPhone(t *testing.T) {
 	found.Start(code[1])
 	found.Await("Hello Marit")
 	found.Send("/gas")
-	found.Await("31.0 %")
+	found.Await("30.8 %")
 	if got := look(t, b.url+"/c/"+code[1]); got != http.StatusOK {
 		t.Errorf("the new page: %d, want it open", got)
 	}
-	if got := reading(t, b.board(tr), "Marit"); got != 31 {
-		t.Errorf("Marit's reading is %v, want 31 from before", got)
+	if got := reading(t, b.board(tr), "Marit"); got != 30.8 {
+		t.Errorf("Marit's reading is %v, want 30.8 from before", got)
 	}
 	if keys := r.holds(code[1]); keys != nil {
 		t.Errorf("the new link is stored in %v", keys)

@@ -22,7 +22,7 @@ func TestRedisStoppedInTheMiddle(t *testing.T) {
 	tr := b.create(charter())
 	c := b.joinAll(api, tr)
 	c.marit.Send("30.9")
-	c.marit.Await("Recorded: 30.9 %")
+	answered(c.marit, "30.9")
 
 	r.stop()
 	until(t, "readiness is off", func() bool { return b.ready() == http.StatusServiceUnavailable })
@@ -33,7 +33,7 @@ func TestRedisStoppedInTheMiddle(t *testing.T) {
 		t.Errorf("the page said %d %q, want that it was not recorded", status, page)
 	}
 	for _, m := range c.tomasz.Messages() {
-		if strings.Contains(m.Text, "Recorded") {
+		if claimsStored(m) {
 			t.Errorf("Tomasz was told %q while nothing could be stored", m.Text)
 		}
 	}
@@ -42,7 +42,7 @@ func TestRedisStoppedInTheMiddle(t *testing.T) {
 	}
 
 	r.start()
-	c.tomasz.Await("Recorded: 31.2 %")
+	answered(c.tomasz, "31.2")
 	until(t, "ready again", func() bool { return b.ready() == http.StatusOK })
 	board := b.board(tr)
 	if m, z := reading(t, board, "Marit"), reading(t, board, "Tomasz"); m != 30.9 || z != 31.2 {

@@ -130,10 +130,10 @@ func TestAnswersOfRedisLost(t *testing.T) {
 
 	p.loseReplies.Store(2)
 	c.tomasz.Send("31.2")
-	c.tomasz.Await("Recorded: 31.2 %")
+	answered(c.tomasz, "31.2")
 	p.loseReplies.Store(1)
 	c.marit.Send("30.9")
-	c.marit.Await("Recorded: 30.9 %")
+	answered(c.marit, "30.9")
 	if got := p.lost.Load(); got < 2 {
 		t.Fatalf("%d answers were lost, want the test to lose some", got)
 	}
@@ -165,7 +165,7 @@ func TestRedisSlowAndDropping(t *testing.T) {
 		<-gap.C
 	}
 	p.delay.Store(0)
-	c.tomasz.Await("Recorded: 31.2 %")
+	answered(c.tomasz, "31.2")
 	until(t, "ready again", func() bool { return b.ready() == http.StatusOK })
 	if got := reading(t, b.board(tr), "Tomasz"); got != 31.2 {
 		t.Errorf("Tomasz has %v, want 31.2", got)
@@ -194,12 +194,12 @@ func TestRedisRefusesWrites(t *testing.T) {
 			people.tomasz.Send("31.2")
 			until(t, "the update was refused", func() bool { return delivered(api, "31.2", http.StatusServiceUnavailable) })
 			for _, m := range people.tomasz.Messages() {
-				if strings.Contains(m.Text, "Recorded") {
+				if claimsStored(m) {
 					t.Errorf("Tomasz was told %q while nothing could be stored", m.Text)
 				}
 			}
 			r.say(c.fix...)
-			people.tomasz.Await("Recorded: 31.2 %")
+			answered(people.tomasz, "31.2")
 			until(t, "ready again", func() bool { return b.ready() == http.StatusOK })
 			if got := reading(t, b.board(tr), "Tomasz"); got != 31.2 {
 				t.Errorf("Tomasz has %v, want 31.2", got)

@@ -31,14 +31,14 @@ func daySheet(t *testing.T, askedByKenji string) []byte {
 	t.Helper()
 	departs := time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339)
 	var b strings.Builder
-	b.WriteString("trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_bottom;diver;role;card;language;asked;label;owner\r\n")
-	fmt.Fprintf(&b, "Saturday two-tank;Atlantic/Azores;%s;m;Anvil Ledge;33,5;34;Inês;leader;;en;;;\r\n", departs)
+	b.WriteString("trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_bottom;dive1_minutes;diver;role;card;language;asked;label;owner\r\n")
+	fmt.Fprintf(&b, "Saturday two-tank;Atlantic/Azores;%s;m;Anvil Ledge;33,5;34;12;Inês;leader;;en;;;\r\n", departs)
 	for i, name := range divers {
 		asked := map[string]string{"Tomasz": "36", "Kenji": askedByKenji, "Marit": "31,5"}[name]
 		if asked == "" {
 			asked = "31"
 		}
-		fmt.Fprintf(&b, ";;;;;;;%s;;seen;en;%s;%s;shop\r\n", name, asked, label(i))
+		fmt.Fprintf(&b, ";;;;;;;;%s;;seen;en;%s;%s;shop\r\n", name, asked, label(i))
 	}
 	text, err := charmap.Windows1252.NewEncoder().Bytes([]byte(b.String()))
 	if err != nil {
@@ -199,12 +199,12 @@ func readBooked(t *testing.T, answer []byte) booked {
 }
 
 // join lets people open their invites.
-func join(api *standin.Server, tr booked, first int64, names ...string) map[string]*standin.User {
+func join(t *testing.T, api *standin.Server, tr booked, first int64, names ...string) map[string]*standin.User {
 	users := map[string]*standin.User{}
 	for i, name := range names {
 		u := api.User(first+int64(i), name, "en")
 		u.Start(tr.codes[name])
-		u.Await("Hello " + name)
+		greeted(t, u)
 		users[name] = u
 	}
 	return users
@@ -237,13 +237,14 @@ func TestAShopsDay(t *testing.T) {
 	r := startRedis(t)
 	api := standin.New(t)
 	system := newShopSystem(t)
-	b := startBot(t, r, api, webhook("GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
+	clk := newClock(t)
+	b := startBot(t, r, api, webhook("GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true", clk.setting())...)
 	system.secret = b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": system.URL}, http.StatusOK)["secret"].(string)
 
 	tr := b.sendIn(t)
 	wantSettle(t, b, tr, "does-not-fit Tomasz")
 	early := append([]string{"Inês"}, slices.DeleteFunc(slices.Clone(divers), func(n string) bool { return n == "Kenji" || n == "Lucía" })...)
-	people := join(api, tr, 2001, early...)
+	people := join(t, api, tr, 2001, early...)
 	people["Tomasz"].Await("36 % is too rich").Press("Change to 31 % (recommended)")
 	people["Tomasz"].Await("Changed", "31 %")
 	wantSettle(t, b, tr)
@@ -255,7 +256,8 @@ func TestAShopsDay(t *testing.T) {
 		map[string]any{"id": tr.cylinders["Marit"], "label": label(1), "asked": 30}}}, http.StatusOK)
 	b.call(http.MethodDelete, "/v1/trips/"+tr.id+"/divers/"+tr.ids["Yusuf"], nil, http.StatusOK)
 	wantSettle(t, b, tr, "changed-late Marit", "dropped-late Yusuf")
-	people["Inês"].Await("Yusuf was taken off the trip")
+	clk.step(time.Minute) // what the shop changes within one is one message
+	people["Inês"].Await("30 % asked for", "Yusuf was taken off the trip")
 
 	b.readingsWhileDown(t, tr, system, people)
 	b.signedOff(t, tr, system, people)
@@ -331,7 +333,7 @@ func (b *bot) announceAndInvite(t *testing.T, api *standin.Server, tr booked, pe
 		t.Fatalf("not joined: %v, want Kenji and Lucía", missing)
 	}
 	people["Sanna"].Await("Anvil Ledge", "31 %")
-	for name, u := range join(api, tr, 3001, missing...) {
+	for name, u := range join(t, api, tr, 3001, missing...) {
 		people[name] = u
 	}
 	patiently(t, "everybody has the evening message", func() bool {
@@ -356,7 +358,7 @@ func (b *bot) readingsWhileDown(t *testing.T, tr booked, system *shopSystem, peo
 			people[name].Send(cmp.Or(percent[name], "30.9"))
 		}
 		for _, name := range names {
-			people[name].Await("GO", "Recorded: "+cmp.Or(percent[name], "30.9")+" %")
+			answered(people[name], cmp.Or(percent[name], "30.9"), "GO")
 		}
 	}
 	report(aboard[:first]...)
@@ -394,12 +396,14 @@ func (b *bot) signedOff(t *testing.T, tr booked, system *shopSystem, people map[
 	t.Helper()
 	ines := people["Inês"]
 	ines.Send("/signoff")
-	ines.Await("Not signed off", "Yusuf")
+	ines.Await("Dive 1 can't be signed", "boat check was not opened", "LEFT: Yusuf")
+	ines.Send("/boat")
+	ines.Await("Boat check of dive 1 open")
 	ines.Send("/out Yusuf taken off the trip by the shop")
 	ines.Await("Yusuf", "sits out")
 	ines.Send("/signoff")
-	ines.Await("Sign off dive 1 at Anvil Ledge?", "13 go").Press("Sign off dive 1")
-	patiently(t, "the dive is signed off", func() bool { return b.board(tr.trip)["dive"] == 0.0 })
+	ines.Await("Sign dive 1: Anvil Ledge", "13 go").Press("Sign dive 1")
+	patiently(t, "the dive is signed", func() bool { return b.board(tr.trip)["signed"] == true })
 	patiently(t, "the shop heard of the sign-off", func() bool { return system.heard("dive.signed_off") == 1 })
 	if n := system.heard("request.changed"); n != 1 {
 		t.Errorf("the shop heard of %d changed requests, want Tomasz's alone: Marit's it changed itself", n)

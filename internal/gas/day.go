@@ -1,75 +1,22 @@
 package gas
 
-import (
-	"math"
-	"slices"
-)
-
-// leg is one dive of a diver's day, as it was dived or else as it is planned.
-type leg struct {
-	number            int
-	place             Place
-	depth             Depth
-	minutes, interval float64
-	rich, lean        Percent
-}
+import "math"
 
 // load is what a diver brings to a dive from those before.
 type load struct {
-	known    bool // the gas, depth, minutes and interval of every dive before are
+	known    bool // depth, minutes and interval of every dive before are
 	first    bool // there was none
 	tissues  tissues
 	oxygen   Oxygen
 	offTable bool // some dive before had more oxygen than the table of limits
 }
 
-// dayOf appends the legs of a diver's day to those given, none, and orders
-// them. Several cylinders of one dive are one leg, with the leanest gas for
-// nitrogen and the richest for oxygen.
-func dayOf(day []leg, past, subjects []subject) []leg {
-	for i := range past {
-		day = append(day, legOf(&past[i]))
-	}
-	for i := range subjects {
-		day = append(day, legOf(&subjects[i]))
-	}
-	slices.SortStableFunc(day, func(a, b leg) int { return a.number - b.number })
-	merged := day[:0]
-	for _, l := range day {
-		if n := len(merged); n > 0 && merged[n-1].number == l.number {
-			merged[n-1].also(l)
-			continue
-		}
-		merged = append(merged, l)
-	}
-	return merged
-}
-
-func legOf(s *subject) leg {
-	d := &s.cyl.Dive
-	l := leg{number: d.Number, place: d.Place, depth: s.depth, minutes: d.Minutes, interval: d.Interval, rich: s.rich, lean: s.lean}
-	if d.DivedDepth.valid() {
-		l.depth = d.DivedDepth
-	}
-	if d.DivedMinutes > 0 {
-		l.minutes = d.DivedMinutes
-	}
-	return l
-}
-
-// also adds another cylinder of the same dive. One whose gas is not known
-// leaves the dive's gas unknown.
-func (l *leg) also(other leg) {
-	if !l.lean.Known() || !other.lean.Known() {
-		l.rich, l.lean = 0, 0
-		return
-	}
-	l.rich, l.lean = max(l.rich, other.rich), min(l.lean, other.lean)
-}
-
 // known tells whether the leg can be reckoned with.
-func (l *leg) known() bool {
-	return l.place.Valid() && l.depth.valid() && l.lean.Known() && l.rich.Known() && validMinutes(l.minutes)
+func (l *Leg) known() bool {
+	if l.AtSurface {
+		return l.Minutes >= 0 && l.Minutes <= longestDive
+	}
+	return l.Place.Valid() && l.Depth.valid() && l.Lean.Known() && l.Rich.Known() && validMinutes(l.Minutes)
 }
 
 func validMinutes(m float64) bool { return m > 0 && m <= longestDive }
@@ -79,21 +26,26 @@ func validMinutes(m float64) bool { return m > 0 && m <= longestDive }
 const creditHalfTime = 90
 
 // before is what a diver brings to the dive d: every earlier dive in order,
-// each after its surface interval.
-func before(day []leg, d *Dive, credit bool) load {
-	w := d.Place.physical()
-	l := load{known: true, first: true, tissues: saturated(w.surface)}
+// each after its surface interval. The day begins adapted to the altitude of its
+// first dive.
+func before(day []Leg, d *Dive, credit bool) load {
+	home := d.Place
+	if len(day) > 0 {
+		home = day[0].Place
+	}
+	l := load{known: true, first: true, tissues: saturated(home.physical().surface)}
 	for i := range day {
 		leg := &day[i]
-		if leg.number >= d.Number {
-			break
-		}
-		if !leg.known() || (!l.first && !l.rest(leg.place, leg.interval, credit)) {
+		if !leg.known() || (i > 0 && !l.rest(leg.Place, leg.Interval, credit)) {
 			return load{}
 		}
-		l.dive(leg)
+		if leg.AtSurface {
+			l.rest(leg.Place, leg.Minutes, credit)
+		} else {
+			l.dive(leg)
+		}
 	}
-	if !l.first && !l.rest(d.Place, d.Interval, credit) {
+	if len(day) > 0 && !l.rest(d.Place, d.Interval, credit) {
 		return load{}
 	}
 	return l
@@ -112,49 +64,43 @@ func (l *load) rest(p Place, minutes float64, credit bool) bool {
 }
 
 // dive loads nitrogen by the leanest gas and oxygen by the richest.
-func (l *load) dive(d *leg) {
+func (l *load) dive(d *Leg) {
 	l.first = false
-	l.tissues.dive(d.place.physical(), 1-d.lean.Fraction(), d.depth.Metres(), d.minutes)
-	o, ok := d.place.OxygenOf(d.rich, d.depth, d.minutes)
+	l.tissues.dive(d.Place.physical(), 1-d.Lean.Fraction(), d.Depth.Metres(), d.Minutes)
+	o, ok := d.Place.OxygenOf(d.Rich, d.Depth, d.Minutes)
 	l.oxygen = l.oxygen.plus(o)
 	l.offTable = l.offTable || !ok
 }
 
-// time works out what the day means for this cylinder's dive.
-func (s *subject) time(day []leg) {
-	if !s.planned || s.diver.OwnComputer {
+// time works out what the day means for this cylinder.
+func (s *subject) time() {
+	if !s.planned || !s.day.known || !s.hasReading() {
 		return
 	}
-	dive := &s.cyl.Dive
-	s.load = before(day, dive, s.policy.OxygenCredit)
-	if !s.load.known || !s.hasReading() {
-		return
+	dive := &s.diver.Dive
+	if o, ok := dive.Place.OxygenOf(s.rich, s.depth, dive.Minutes); ok && !s.day.offTable {
+		s.oxygen, s.clocked = s.day.oxygen.plus(o), true
 	}
 	s.noStop = s.noStopFor(s.lean)
 	if s.asked().Known() {
 		s.noStopAsked = s.noStopFor(s.asked())
 	}
-	if o, ok := dive.Place.OxygenOf(s.rich, s.depth, dive.Minutes); ok && !s.load.offTable {
-		s.oxygen, s.clocked = s.load.oxygen.plus(o), true
-	}
 }
 
 // noStopFor is the no-stop time of a gas on this dive, after those before.
 func (s *subject) noStopFor(o2 Percent) NoStop {
-	return s.load.tissues.noStop(s.cyl.Dive.Place.physical(), 1-o2.Fraction(), s.depth.Metres(), s.policy.GF/100)
+	return s.day.tissues.noStop(s.diver.Dive.Place.physical(), 1-o2.Fraction(), s.depth.Metres(), s.policy.GF/100)
 }
 
 // timed tells whether planned minutes and a no-stop time are there to compare;
-// otherwise which of the three reasons there is not.
-func (s *subject) timed() (o timing) {
+// otherwise which of the reasons there is not.
+func (s *subject) timed() timing {
 	switch {
-	case s.diver.OwnComputer:
-		return timeOwn
-	case !s.planned || !validMinutes(s.cyl.Dive.Minutes):
+	case !s.planned || !validMinutes(s.diver.Dive.Minutes):
 		return timeNotGiven
 	case !s.hasReading():
 		return timeNotRead
-	case !s.load.known:
+	case !s.day.known:
 		return timeDayUnknown
 	}
 	return timeKnown
@@ -165,19 +111,17 @@ type timing uint8
 
 const (
 	timeKnown timing = iota
-	timeOwn
 	timeNotGiven
 	timeNotRead
 	timeDayUnknown
 )
 
 // timeOutcomes are the outcomes of a rule about time that lacks what it needs,
-// by timing.
-func timeOutcomes(r Rule) [5]Outcome {
-	return [5]Outcome{
-		timeOwn:        {Rule: r, Case: "own-computer", Severity: NotApplicable},
+// by timing. A day that can't be reckoned is not cleared.
+func timeOutcomes(r Rule) [4]Outcome {
+	return [4]Outcome{
 		timeNotGiven:   {Rule: r, Case: "not-given", Severity: NotApplicable},
 		timeNotRead:    notRead(r),
-		timeDayUnknown: {Rule: r, Case: "day-unknown", Severity: NotApplicable},
+		timeDayUnknown: {Rule: r, Case: "day-unknown", Severity: Missing, Do: "ask-leader-plan", Source: sourceCustom},
 	}
 }

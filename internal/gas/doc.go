@@ -2,15 +2,18 @@
 // quantities, the formulas, the policy of a trip, the rules of the check and
 // the verdict. It knows nothing of people, chats or stores.
 //
-//	Policy + Diver{Cylinder{Reading, Dive}}  --Assess-->  Verdict{Findings, Numbers}
+//	Policy + Diver{Dive, Before, Cylinder{Evidence}}  --Assess-->  Verdict{Findings, Numbers, Max}
 //	the same, without what was only looked at  --AssessBriefly-->  a board's Verdict
-//	Verdicts of a team   --ApplyTeam-->    who holds the team at what depth and time
-//	Verdicts of a group  --ShareLimits-->  limits said once for everybody
-//	Samples of a trip    --FindPatterns--> an analyser, the bank or one fill is off
+//	MOD, qualification, deepest, limits  --Max-->  the one depth that may be named to a diver
+//	Samples of a trip  --FindPatterns-->  an analyser, the bank or one fill is off
+//
+// What is checked is one diver on one dive. Which reading counts is found before,
+// by package evidence; here Evidence is only looked at.
 //
 // A Verdict is data with reasons: every rule yields one Finding for each
-// cylinder, and the worst of them decides (Verdict.Status). The sentences are
-// made elsewhere, from Rule, Case and the numbers.
+// cylinder, or one for the diver, and the worst of them decides (Verdict.Status).
+// The order of what is worse is in severity.go. The sentences are made elsewhere,
+// from Rule, Case and the numbers.
 //
 // Two conventions stand side by side and are never mixed. What the trade
 // writes on a cylinder (MOD, ppO2, EAD, CNS) follows the trade's rule of 10 m
@@ -19,6 +22,6 @@
 // so that no number contradicts its verdict.
 //
 // A newcomer who adds a rule writes its file rule_*.go, with its outcomes, and
-// puts it on the list in rules.go; then its examples into a test beside it and
-// its sentences into the message catalogue, which tests ask for.
+// puts it on one of the two lists in rules.go; then its examples into a test
+// beside it and its sentences into the message catalogue, which tests ask for.
 package gas

@@ -1,7 +1,5 @@
 package gas
 
-import "time"
-
 // Band is a run of whole percentages that come to the same on one dive, for a
 // table to keep where there is no signal. A reading between two whole numbers
 // is rounded up to use it.
@@ -13,8 +11,8 @@ type Band struct {
 
 // Keep is the table of one dive from 21 % up: which whole percentages go,
 // which go with a depth, which do not. It looks at the gas alone (range, depth,
-// bottom, contingency): "21 to 31 go; 32 go, no deeper than 33 m; 33 and more
-// stop" at 33.5 m. Nil when the dive has no depth.
+// bottom, contingency) and at the policy's deepest depth: "21 to 31 go; 32 go, no
+// deeper than 33 m; 33 and more stop" at 33.5 m. Nil when the dive has no depth.
 func Keep(p Policy, d Dive) []Band {
 	if !d.valid() || !p.usable() {
 		return nil
@@ -33,10 +31,14 @@ func Keep(p Policy, d Dive) []Band {
 }
 
 func bandOf(p Policy, d Dive, o2 Percent) Band {
-	s := gasOnly(p, d, o2)
+	c := gasOnly(&p, d, o2)
+	defer c.end()
 	b := Band{From: o2, To: o2, Status: Go}
+	if deepestCheck(c).Severity == Stop {
+		return Band{From: o2, To: o2, Status: NoGo}
+	}
 	for _, look := range []func(*subject) Finding{outOfRange, depthCheck, bottomCheck, contingencyCheck} {
-		f := look(s)
+		f := look(&c.subjects[0])
 		switch f.Severity {
 		case Stop:
 			return Band{From: o2, To: o2, Status: NoGo}
@@ -47,9 +49,9 @@ func bandOf(p Policy, d Dive, o2 Percent) Band {
 	return b
 }
 
-// gasOnly is a cylinder of o2 for the dive and nothing else.
-func gasOnly(p Policy, d Dive, o2 Percent) *subject {
-	return newSubject(&p, &Diver{}, &Cylinder{Dive: d, Readings: []Reading{{Percent: o2}}})
+// gasOnly is a check of one cylinder of o2 for the dive and nothing else.
+func gasOnly(p *Policy, d Dive, o2 Percent) *check {
+	return begin(p, &Diver{Dive: d, Cylinders: []Cylinder{{Evidence: Read(o2)}}})
 }
 
 // fillSpread is how far, in points, a fill may come out richer than ordered
@@ -76,24 +78,22 @@ func RichestFitting(p Policy, d Dive) (withMargin, atAll Percent) {
 }
 
 // LeanestForTime is the leanest whole percentage from 21 up that goes at the
-// depth of the dive and allows its planned minutes without stops, for a diver
-// with those earlier dives. It is 0 when no gas does both; ok is false when
+// depth of the diver's dive and allows its planned minutes without stops, after
+// those before. It is 0 when no gas does both; ok is false when
 // there is nothing to say: no planned minutes, or a day that is not known.
-func LeanestForTime(p Policy, d Diver, dive Dive) (leanest Percent, ok bool) {
-	if d.OwnComputer || !dive.valid() || !p.usable() || !validMinutes(dive.Minutes) {
+func LeanestForTime(p Policy, d Diver) (leanest Percent, ok bool) {
+	if d.OwnComputer || !d.Dive.valid() || !p.usable() || !validMinutes(d.Dive.Minutes) {
 		return 0, false
 	}
-	d.Cylinders = nil // the days' dives before this one count, whatever is to come
-	c := begin(p, d, time.Time{})
-	defer c.end()
 	for o2 := Air; o2 <= p.MaxO2+exactly; o2++ {
-		s := gasOnly(p, dive, o2)
-		s.diver = &d
-		s.time(c.day)
-		if !s.load.known {
+		d.Cylinders = []Cylinder{{Evidence: Read(o2)}}
+		c := begin(&p, &d)
+		known, fits := c.load.known, c.subjects[0].noStop.allows(d.Dive.Minutes)
+		c.end()
+		if !known {
 			return 0, false
 		}
-		if s.noStop.allows(dive.Minutes) && bandOf(p, dive, o2).Status != NoGo {
+		if fits && bandOf(p, d.Dive, o2).Status != NoGo {
 			return o2, true
 		}
 	}

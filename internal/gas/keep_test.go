@@ -38,7 +38,7 @@ func TestKeep(t *testing.T) {
 		{"no depth", Dive{}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if diff := cmp.Diff(c.want, Keep(DefaultPolicy(), c.dive)); diff != "" {
+			if diff := cmp.Diff(c.want, Keep(anyDepth(), c.dive)); diff != "" {
 				t.Errorf("(-want +got)\n%s", diff)
 			}
 		})
@@ -62,7 +62,7 @@ func TestRichestFitting(t *testing.T) {
 		{"no depth", Dive{}, 0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			margin, atAll := RichestFitting(DefaultPolicy(), c.dive)
+			margin, atAll := RichestFitting(anyDepth(), c.dive)
 			if margin != c.margin || atAll != c.atAll {
 				t.Errorf("got %v and %v, want %v and %v", margin, atAll, c.margin, c.atAll)
 			}
@@ -74,7 +74,7 @@ func TestRichestFitting(t *testing.T) {
 // 29 %, 22 for 30 %, 24 for 32 % (air and 32 %: testdata/gas/SOURCES.md).
 func TestLeanestForTime(t *testing.T) {
 	at30 := Dive{Number: 1, Depth: M(30), Minutes: 22}
-	first := Cylinder{Readings: []Reading{read(32)}, Dive: at30}
+	first := Leg{Number: 1, Depth: M(30), Minutes: 22, Rich: 32, Lean: 32}
 	for _, c := range []struct {
 		name string
 		d    Diver
@@ -89,18 +89,30 @@ func TestLeanestForTime(t *testing.T) {
 		{"no minutes", Diver{}, Dive{Depth: M(30)}, 0, false},
 		{"no depth", Diver{}, Dive{Minutes: 22}, 0, false},
 		{"dived yesterday", Diver{OwnComputer: true}, at30, 0, false},
-		{"a first dive of unknown gas", Diver{Past: []Cylinder{{Dive: at30}}}, Dive{Number: 2, Depth: M(18), Minutes: 40, Interval: 60}, 0, false},
+		{"a first dive of unknown gas", Diver{Before: []Leg{{Number: 1, Depth: M(30), Minutes: 22}}}, Dive{Number: 2, Depth: M(18), Minutes: 40, Interval: 60}, 0, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got, ok := LeanestForTime(DefaultPolicy(), c.d, c.dive); got != c.want || ok != c.ok {
+			if got, ok := LeanestForTime(DefaultPolicy(Metres), onDive(c.d, c.dive)); got != c.want || ok != c.ok {
 				t.Errorf("got %v, %v; want %v, %v", got, ok, c.want, c.ok)
 			}
 		})
 	}
 	second := Dive{Number: 2, Depth: M(18), Minutes: 60, Interval: 60}
-	alone, _ := LeanestForTime(DefaultPolicy(), Diver{}, second)
-	after, _ := LeanestForTime(DefaultPolicy(), Diver{Past: []Cylinder{first}}, second)
+	alone, _ := LeanestForTime(DefaultPolicy(Metres), onDive(Diver{}, second))
+	after, _ := LeanestForTime(DefaultPolicy(Metres), onDive(Diver{Before: []Leg{first}}, second))
 	if after <= alone {
 		t.Errorf("after a dive %v %%, alone %v %%", after, alone)
 	}
+}
+
+func onDive(d Diver, dive Dive) Diver {
+	d.Dive = dive
+	return d
+}
+
+// anyDepth is the default policy without a deepest depth: the gas alone decides.
+func anyDepth() Policy {
+	p := DefaultPolicy(Metres)
+	p.Deepest = Depth{}
+	return p
 }

@@ -9,7 +9,7 @@ import (
 )
 
 func TestTheDefaultPolicyIsValid(t *testing.T) {
-	p := DefaultPolicy()
+	p := DefaultPolicy(Metres)
 	if err := p.Validate(); err != nil || !p.usable() || p.Changed() != nil {
 		t.Errorf("got %v, usable %v, changed %v", err, p.usable(), p.Changed())
 	}
@@ -43,7 +43,7 @@ func TestPolicyBounds(t *testing.T) {
 		{"max_co 11", func(p *Policy) { p.MaxCO = 11 }, []string{"max_co"}},
 		{"max_co 0", func(p *Policy) { p.MaxCO = 0 }, []string{"max_co"}},
 		{"just past every upper bound", func(p *Policy) {
-			*p = Policy{PPO2: 1.401, PPO2Max: 1.601, MaxO2: 40.01, Tolerance: 1.01, TellShop: 2.01, GF: 100.1,
+			*p = Policy{PPO2: 1.401, PPO2Max: 1.601, MaxO2: 40.01, Tolerance: 1.01, TellShop: 2.01, GF: 95.1,
 				FreshFor: 24.01, BoatCheck: BoatCheckAll, MaxCO: 10.01}
 		}, []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours", "max_co"}},
 		{"just short of every lower bound", func(p *Policy) {
@@ -51,7 +51,7 @@ func TestPolicyBounds(t *testing.T) {
 				FreshFor: 0.99, BoatCheck: BoatCheckAll, MaxCO: -0.01}
 		}, []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours", "max_co"}},
 		{"every upper bound", func(p *Policy) {
-			*p = Policy{PPO2: 1.4, PPO2Max: 1.6, MaxO2: 40, Tolerance: 1, TellShop: 2, GF: 100, FreshFor: 24,
+			*p = Policy{PPO2: 1.4, PPO2Max: 1.6, MaxO2: 40, Tolerance: 1, TellShop: 2, GF: 95, FreshFor: 24,
 				BoatCheck: BoatCheckAll, MaxCO: 10}
 		}, nil},
 		{"every lower bound", func(p *Policy) {
@@ -64,7 +64,7 @@ func TestPolicyBounds(t *testing.T) {
 			[]string{"ppo2", "max_o2", "tolerance", "gf", "fresh_for_hours", "max_co", "boat_check"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := DefaultPolicy()
+			p := DefaultPolicy(Metres)
 			c.set(&p)
 			var got []string
 			for _, f := range p.Faults() {
@@ -81,7 +81,7 @@ func TestPolicyBounds(t *testing.T) {
 }
 
 func TestAFaultNamesFieldValueAndRange(t *testing.T) {
-	p := DefaultPolicy()
+	p := DefaultPolicy(Metres)
 	p.PPO2, p.MaxCO, p.BoatCheck = 1.5, 12, "never"
 	err := p.Validate()
 	if err == nil {
@@ -99,15 +99,15 @@ func TestAFaultNamesFieldValueAndRange(t *testing.T) {
 }
 
 func TestPolicyChanges(t *testing.T) {
-	p := DefaultPolicy()
+	p := DefaultPolicy(Metres)
 	p.PPO2, p.GF, p.BoatCheck, p.OxygenCredit = 1.3, 90, BoatCheckAll, true
 	if diff := cmp.Diff([]string{"ppo2", "gf", "boat_check", "oxygen_credit"}, p.Changed()); diff != "" {
 		t.Errorf("changed (-want +got)\n%s", diff)
 	}
-	if diff := cmp.Diff([]string{"gf", "oxygen_credit"}, p.LooserThan(DefaultPolicy())); diff != "" {
+	if diff := cmp.Diff([]string{"gf", "oxygen_credit"}, p.LooserThan(DefaultPolicy(Metres))); diff != "" {
 		t.Errorf("looser (-want +got)\n%s", diff)
 	}
-	if diff := cmp.Diff([]string{"ppo2", "boat_check"}, DefaultPolicy().LooserThan(p)); diff != "" {
+	if diff := cmp.Diff([]string{"ppo2", "boat_check"}, DefaultPolicy(Metres).LooserThan(p)); diff != "" {
 		t.Errorf("looser the other way (-want +got)\n%s", diff)
 	}
 }

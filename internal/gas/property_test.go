@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"testing"
-	"time"
 
 	"pgregory.net/rapid"
 
@@ -15,14 +14,14 @@ import (
 
 // rank orders the verdicts from best to worst.
 func rank(s gas.Status) int {
-	return slices.Index([]gas.Status{gas.Go, gas.GoWithLimits, gas.NoReading, gas.NoGo}, s)
+	return slices.Index([]gas.Status{gas.Go, gas.GoWithLimits, gas.NotCleared, gas.NoGo}, s)
 }
 
 func TestAddingAFindingNeverImprovesAVerdict(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		v := gas.Assess(gastest.Policy(t), gastest.Diver(t), gastest.Start)
+		v := gas.Assess(gastest.Policy(t), gastest.Diver(t))
 		before := v.Status()
-		v.Findings = append(v.Findings, gas.Finding{Rule: "another", Severity: gas.Severity(rapid.IntRange(0, 7).Draw(t, "severity"))})
+		v.Findings = append(v.Findings, gas.Finding{Rule: "another", Severity: gas.Severity(rapid.IntRange(0, 9).Draw(t, "severity"))})
 		if after := v.Status(); rank(after) < rank(before) {
 			t.Fatalf("from %v to %v", before, after)
 		}
@@ -48,8 +47,8 @@ func TestARicherReadingNeverGetsABetterDepthVerdict(t *testing.T) {
 		lean := rapid.IntRange(200, 400).Draw(t, "lean")
 		rich := rapid.IntRange(lean, 420).Draw(t, "rich")
 		status := func(tenths int) gas.Status {
-			c := gas.Cylinder{Key: "c", Dive: dive, Readings: []gas.Reading{{Percent: gas.Percent(tenths) / 10, By: gas.ByDiver}}}
-			v := gas.Assess(p, gas.Diver{Card: gas.CardSeen, Cylinders: []gas.Cylinder{c}}, gastest.Start)
+			c := gas.Cylinder{Key: "c", Evidence: gas.Read(gas.Percent(tenths) / 10)}
+			v := gas.Assess(p, gas.Diver{Card: gas.CardSeen, Dive: dive, Cylinders: []gas.Cylinder{c}})
 			v.Findings = slices.DeleteFunc(v.Findings, func(f gas.Finding) bool { return !depthRules[f.Rule] })
 			return v.Status()
 		}
@@ -75,17 +74,29 @@ func TestPressureGrowsWithDepthAndFraction(t *testing.T) {
 	})
 }
 
+// ofDiver are the rules that look at the diver and not at one cylinder.
+var ofDiver = map[gas.Rule]bool{gas.RuleDeepest: true, gas.RuleDepthLimit: true, gas.RuleSetLimit: true, gas.RuleTeam: true,
+	gas.RuleDivedBefore: true, gas.RuleNoCylinder: true, gas.RuleLeft: true, gas.RuleSpeak: true}
+
 // TestEveryRuleSpeaksAndStaysWithinItsOutcomes: one finding for each rule and
-// cylinder, each of them one of gas.Outcomes.
+// cylinder, and for each rule over the diver, each of them one of gas.Outcomes;
+// without a cylinder the oxygen clock looks at the dives before.
 func TestEveryRuleSpeaksAndStaysWithinItsOutcomes(t *testing.T) {
-	known, rules := map[gas.Outcome]bool{}, map[gas.Rule]bool{}
+	known, rules, ofCylinder := map[gas.Outcome]bool{}, map[gas.Rule]bool{}, map[gas.Rule]bool{}
 	for _, o := range gas.Outcomes() {
 		known[o], rules[o.Rule] = true, true
+		if !ofDiver[o.Rule] {
+			ofCylinder[o.Rule] = true
+		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		d := gastest.Diver(t)
-		v := gas.Assess(gastest.Policy(t), d, gastest.Start)
-		if len(v.Findings) != len(rules)*len(d.Cylinders) || len(v.Numbers) != len(d.Cylinders) {
+		v := gas.Assess(gastest.Policy(t), d)
+		want := len(ofCylinder)*len(d.Cylinders) + len(rules) - len(ofCylinder)
+		if len(d.Cylinders) == 0 && d.Needed {
+			want++ // the oxygen of the dives before
+		}
+		if len(v.Findings) != want || len(v.Numbers) != len(d.Cylinders) {
 			t.Fatalf("%d findings and %d numbers of %d cylinders", len(v.Findings), len(v.Numbers), len(d.Cylinders))
 		}
 		for _, f := range v.Findings {
@@ -101,20 +112,14 @@ func TestEveryRuleSpeaksAndStaysWithinItsOutcomes(t *testing.T) {
 func TestShownNumbersNeverContradictTheVerdict(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := gastest.Diver(t)
-		v := gas.Assess(gastest.Policy(t), d, gastest.Start)
+		v := gas.Assess(gastest.Policy(t), d)
 		for i, c := range d.Cylinders {
-			checkShown(t, v, v.Numbers[i], v.StatusOf(c.Key, c.Dive.Number), checkedDepth(d, c))
+			checkShown(t, v, v.Numbers[i], v.StatusOf(c.Key), d.Dive.Depth)
+		}
+		if s := v.Status(); s == gas.Go && v.Max.Known() && d.Dive.Depth.PlannedIn(d.Dive.Place.Unit).DeeperThan(v.Max) {
+			t.Fatalf("a go to %v with a max of %v", d.Dive.Depth, v.Max)
 		}
 	})
-}
-
-// checkedDepth is the depth that a cylinder is to be checked for.
-func checkedDepth(d gas.Diver, c gas.Cylinder) gas.Depth {
-	set := d.SetDepth
-	if set.Value > 0 && set.Value <= 1000 && c.Dive.Depth.DeeperThan(set) {
-		return set
-	}
-	return c.Dive.Depth
 }
 
 func checkShown(t *rapid.T, v gas.Verdict, n gas.Numbers, s gas.Status, depth gas.Depth) {
@@ -167,8 +172,8 @@ func TestKeepSaysWhatTheCheckSays(t *testing.T) {
 		dive.Minutes = 0
 		bands := gas.Keep(p, dive)
 		for o2 := gas.Percent(21); bands != nil && o2 <= 45; o2++ {
-			c := gas.Cylinder{Key: "c", Dive: dive, Readings: []gas.Reading{{Percent: o2, By: gas.ByDiver, Shown: gas.ShownDecimals}}}
-			v := gas.Assess(p, gas.Diver{Card: gas.CardSeen, Cylinders: []gas.Cylinder{c}}, gastest.Start)
+			c := gas.Cylinder{Key: "c", Evidence: gas.Read(o2)}
+			v := gas.Assess(p, gas.Diver{Card: gas.CardSeen, Dive: dive, Cylinders: []gas.Cylinder{c}})
 			b := bandFor(bands, o2)
 			if b.Status != v.Status() || (b.Status != gas.NoGo && b.MaxDepth != v.Numbers[0].MaxDepth) {
 				t.Fatalf("%v %%: table %v %v, check %v %v", o2, b.Status, b.MaxDepth, v.Status(), v.Numbers[0].MaxDepth)
@@ -186,23 +191,6 @@ func bandFor(bands []gas.Band, o2 gas.Percent) gas.Band {
 	return gas.Band{}
 }
 
-func TestASharedLimitNeverHidesWhatIsNotShared(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := gastest.Policy(t)
-		var vs []*gas.Verdict
-		for range rapid.IntRange(0, 4).Draw(t, "divers") {
-			v := gas.Assess(p, gastest.Diver(t), gastest.Start)
-			vs = append(vs, &v)
-		}
-		gas.ShareLimits(vs)
-		for _, v := range vs {
-			if own, lifted := v.Status(), v.StatusLifted(); own != lifted && (own != gas.GoWithLimits || lifted != gas.Go) {
-				t.Fatalf("%v was lifted to %v", own, lifted)
-			}
-		}
-	})
-}
-
 // checkNumbers holds a verdict to having no NaN or infinity anywhere: JSON has
 // no words for them.
 func checkNumbers(t interface{ Fatalf(string, ...any) }, v gas.Verdict) {
@@ -218,36 +206,28 @@ func TestNoInputLeadsToPanicOrNaN(t *testing.T) {
 		if rapid.IntRange(0, 9).Draw(t, "break policy") == 0 {
 			p = gas.Policy{PPO2: gas.PPO2(rapid.Float64().Draw(t, "any ppo2"))}
 		}
-		v := gas.Assess(p, d, gastest.Start)
-		checkNumbers(t, v)
-		gas.ApplyTeam(1, []*gas.Verdict{&v})
-		gas.ShareLimits([]*gas.Verdict{&v})
-		checkNumbers(t, v)
+		checkNumbers(t, gas.Assess(p, d))
 	})
 }
 
-// FuzzAssess gives the check any bits as numbers, over two dives.
+// FuzzAssess gives the check any bits as numbers, after an earlier dive.
 func FuzzAssess(f *testing.F) {
-	f.Add(32.0, 30.0, 34.0, 32.0, 20.9, 0.0, 18.0, 22.0, 60.0, 2.0, 30.0, 80.0, false, int64(0))
-	f.Add(36.0, 110.0, 0.0, 36.0, 0.0, 1500.0, 0.0, 0.0, 0.0, 7.0, -5.0, 0.0, true, int64(-1))
-	f.Fuzz(func(t *testing.T, o2, depth, bottom, asked, airPoint, altitude, set, minutes, interval, co, celsius, humidity float64, feet bool, at int64) {
+	f.Add(32.0, 30.0, 34.0, 32.0, 0.0, 18.0, 22.0, 60.0, 2.0, false)
+	f.Add(36.0, 110.0, 0.0, 36.0, 1500.0, 0.0, 0.0, 0.0, 7.0, true)
+	f.Fuzz(func(t *testing.T, o2, depth, bottom, asked, altitude, set, minutes, interval, co float64, feet bool) {
 		u := gas.Metres
 		if feet {
 			u = gas.Feet
 		}
-		c := gas.Cylinder{Key: "c", Asked: gas.Percent(asked), CO: gas.Amount{Value: co, Known: true},
-			Readings: []gas.Reading{{Percent: gas.Percent(o2), AirPoint: gas.Percent(airPoint), Replaced: gas.Percent(asked), At: time.Unix(at, 0),
-				Weather: gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}}},
-			Dive: gas.Dive{Number: 1, Place: gas.Place{Unit: u, Altitude: altitude}, Depth: gas.Depth{Value: depth, Unit: u},
-				Bottom: gas.Depth{Value: bottom, Unit: u}, Minutes: minutes, Start: gastest.Start}}
-		second := c
-		second.Key, second.Dive.Number, second.Dive.Interval = "d", 2, interval
-		d := gas.Diver{SetDepth: gas.M(set), DepthLimit: gas.Ft(bottom), Cylinders: []gas.Cylinder{c, second}}
-		checkNumbers(t, gas.Assess(gas.DefaultPolicy(), d, gastest.Start))
-		d.Past, d.Cylinders = d.Cylinders[:1], d.Cylinders[1:]
-		checkNumbers(t, gas.Assess(gas.DefaultPolicy(), d, gastest.Start))
-		gas.Keep(gas.DefaultPolicy(), c.Dive)
-		gas.RichestFitting(gas.DefaultPolicy(), c.Dive)
+		c := gas.Cylinder{Key: "c", Asked: gas.Percent(asked), Evidence: gas.Read(gas.Percent(o2))}
+		c.CO = gas.Amount{Value: co, Known: true}
+		d := gas.Diver{Set: gas.Limit{Depth: gas.M(set), Minutes: minutes}, DepthLimit: gas.Ft(bottom), Cylinders: []gas.Cylinder{c},
+			Dive: gas.Dive{Number: 2, Place: gas.Place{Unit: u, Altitude: altitude}, Depth: gas.Depth{Value: depth, Unit: u},
+				Bottom: gas.Depth{Value: bottom, Unit: u}, Minutes: minutes, Interval: interval, Start: gastest.Start}}
+		d.Before = []gas.Leg{{Number: 1, Place: d.Dive.Place, Depth: d.Dive.Depth, Minutes: minutes, Rich: gas.Percent(o2), Lean: gas.Percent(asked)}}
+		checkNumbers(t, gas.Assess(gas.DefaultPolicy(u), d))
+		gas.Keep(gas.DefaultPolicy(u), d.Dive)
+		gas.RichestFitting(gas.DefaultPolicy(u), d.Dive)
 	})
 }
 

@@ -17,7 +17,7 @@ var airIsNotAirRule = rule{airIsNotAir, []Outcome{airIsAir, airEnriched, airNoCa
 // asked for air; with a card it is checked as what it is.
 func airIsNotAir(s *subject) Finding {
 	switch {
-	case !s.asked().Known() || s.asked() >= EnrichedFrom:
+	case !s.cyl.AirAsked && (!s.asked().Known() || s.asked() >= EnrichedFrom):
 		return airNotAskedFor.finding()
 	case !s.hasReading():
 		return airNotRead.finding()

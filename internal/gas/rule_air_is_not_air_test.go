@@ -2,7 +2,7 @@ package gas
 
 func askedAir(k Card, o2 Percent) func(*Policy, *Diver, *Cylinder) {
 	return func(_ *Policy, d *Diver, c *Cylinder) {
-		d.Card, c.Asked, c.Readings = k, Air, []Reading{read(o2)}
+		d.Card, c.Asked, c.Evidence = k, Air, Read(o2)
 	}
 }
 
@@ -14,7 +14,7 @@ var airIsNotAirExamples = []example{
 	{name: "22.0 is no air", set: askedAir(CardNone, 22), want: airNoCard, more: withOther(percents(22, 22, 0), Air)},
 	{name: "32 asked", want: airNotAskedFor},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Asked, c.Readings = Air, nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Asked, c.Evidence = Air, Evidence{} },
 		want: airNotRead},
 }
 

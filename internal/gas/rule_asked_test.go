@@ -13,29 +13,34 @@ var askedExamples = []example{
 	{name: "2.1 richer", set: gasOf(34.1), want: askedFar, more: points(2.1, 2, -0.1, 32)},
 	{name: "2.1 leaner", set: gasOf(29.9), want: askedFar, more: points(-2.1, 2, -0.1, 32)},
 	{name: "planned again",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings, c.Replanned = []Reading{read(34.1)}, true
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence = Read(34.1)
+			c.Deviation = Deviation{Known: true, Off: 2.1, Asked: 32, Replanned: true}
 		},
 		want: askedReplanned, more: points(2.1, 2, -0.1, 32)},
 	{name: "planned again doesn't silence a small difference",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings, c.Replanned = []Reading{read(33.5)}, true
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence = Read(33.5)
+			c.Deviation = Deviation{Known: true, Off: 1.5, Asked: 32, Replanned: true}
 		},
 		want: askedRicher, more: points(1.5, 1, -0.5, 32)},
 	{name: "air asked, 20.9 read",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings, c.Asked = []Reading{read(20.9)}, Air
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence, c.Asked = Read(20.9), Air
 		},
 		want: askedNear, more: points(-0.1, 1, 0.9, Air)},
 	{name: "a tighter policy",
-		set: func(p *Policy, _ *Diver, c *Cylinder) {
-			p.Tolerance, c.Readings = 0.5, []Reading{read(32.6)}
+		set: func(p *Policy, d *Diver, c *Cylinder) {
+			p.Tolerance, c.Evidence = 0.5, Read(32.6)
 		},
 		want: askedRicher, more: points(0.6, 0.5, -0.1, 32)},
 	{name: "nothing asked",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Asked = 0 },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Asked = 0 },
 		want: askedNothing},
+	{name: "only somebody else read it",
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence, c.Counting = Read(35), nil },
+		want: askedNotRead},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: askedNotRead},
 }

@@ -12,24 +12,23 @@ var (
 
 var bottomRule = rule{bottomCheck, []Outcome{bottomWithin, bottomDeeper, bottomBottomless, bottomNotGiven, bottomNotRead}}
 
-// bottomCheck makes the depth on the label a hard one where the site goes on
-// below it.
+// bottomCheck makes the diver's max a hard depth where the site goes on below it.
 func bottomCheck(s *subject) Finding {
 	switch {
-	case !s.bottom.Known() && !s.cyl.Dive.Bottomless:
+	case !s.bottom.Known() && !s.diver.Dive.Bottomless:
 		return bottomNotGiven.finding()
-	case !s.planned || !s.hasReading():
+	case !s.planned || !s.max.Known():
 		return bottomNotRead.finding()
-	case s.cyl.Dive.Bottomless:
+	case s.diver.Dive.Bottomless:
 		f := bottomBottomless.finding()
-		f.MaxDepth, f.Limit, f.Unit = s.label, Of(s.label.Value), s.label.Unit.String()
+		f.MaxDepth, f.Limit, f.Unit = s.max, Of(s.max.Value), s.max.Unit.String()
 		return f
-	case s.bottom.DeeperThan(s.label):
-		f := bottomDeeper.finding().depth(s.bottom, s.label)
-		f.MaxDepth, f.PPO2 = s.label, s.ppo2Bottom
+	case s.bottom.DeeperThan(s.max):
+		f := bottomDeeper.finding().depth(s.bottom, s.max)
+		f.MaxDepth, f.PPO2 = s.max, s.ppo2Bottom
 		return f
 	}
-	f := bottomWithin.finding().depth(s.bottom, s.label)
+	f := bottomWithin.finding().depth(s.bottom, s.max)
 	f.PPO2 = s.ppo2Bottom
 	return f
 }

@@ -1,8 +1,8 @@
 package gas
 
 func bottom(o2 Percent, bottom Depth, bottomless bool) func(*Policy, *Diver, *Cylinder) {
-	return func(_ *Policy, _ *Diver, c *Cylinder) {
-		c.Readings, c.Dive.Bottom, c.Dive.Bottomless = []Reading{read(o2)}, bottom, bottomless
+	return func(_ *Policy, d *Diver, c *Cylinder) {
+		c.Evidence, d.Dive.Bottom, d.Dive.Bottomless = Read(o2), bottom, bottomless
 	}
 }
 
@@ -16,7 +16,18 @@ var bottomExamples = []example{
 		more: depths(M(36), M(33), Finding{PPO2: 1.472, MaxDepth: M(33)})},
 	{name: "none in reach", set: bottom(32, Depth{}, true), want: bottomBottomless,
 		more: Finding{Limit: Of(33), Unit: "m", MaxDepth: M(33)}},
-	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Dive.Bottom, c.Readings = M(36), nil },
+	{name: "deeper than the qualification, not than the label",
+		set: func(p *Policy, d *Diver, c *Cylinder) {
+			bottom(32, M(32), false)(p, d, c)
+			d.DepthLimit = M(30)
+		},
+		want: bottomDeeper, more: depths(M(32), M(30), Finding{PPO2: 0.32 * 4.2, MaxDepth: M(30)})},
+	{name: "nothing read, and deeper than the policy's deepest",
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Bottom, c.Evidence = M(45), Evidence{} },
+		want: bottomDeeper, more: depths(M(45), M(40), Finding{MaxDepth: M(40)})},
+	{name: "nothing known that limits",
+		set: func(p *Policy, d *Diver, c *Cylinder) {
+			p.Deepest, d.Dive.Bottom, c.Evidence = Depth{}, M(36), Evidence{}
+		},
 		want: bottomNotRead},
 }

@@ -16,7 +16,7 @@ var carbonMonoxideRule = rule{carbonMonoxideCheck, []Outcome{coClean, coAsk, coF
 
 // carbonMonoxideCheck holds measured carbon monoxide against the policy's limit.
 func carbonMonoxideCheck(s *subject) Finding {
-	co := s.cyl.CO
+	co := s.cyl.Evidence.CO
 	if !co.Known || !(co.Value >= 0) || !s.policy.usable() {
 		return coNotGiven.finding()
 	}

@@ -11,13 +11,15 @@ var (
 
 var cardRule = rule{card, []Outcome{cardAir, cardSeen, cardNone, cardUnseen, cardNotRead}}
 
-// card asks for a qualification from 22.0 % on.
+// card asks for a qualification from 22.0 % on: by what was read, and by the
+// request while nothing counts or nobody watched a number below.
 func card(s *subject) Finding {
-	if !s.hasReading() {
+	if !s.hasReading() && !s.asked().Known() {
 		return cardNotRead.finding()
 	}
 	o := cardAir
-	if s.enriched() {
+	gas := s.cardGas()
+	if gas >= EnrichedFrom-exactly {
 		switch s.diver.Card {
 		case CardSeen:
 			o = cardSeen
@@ -27,7 +29,16 @@ func card(s *subject) Finding {
 			o = cardUnseen
 		}
 	}
-	return o.finding().percent(s.rich, EnrichedFrom, EnrichedFrom-s.rich)
+	return o.finding().percent(gas, EnrichedFrom, EnrichedFrom-gas)
+}
+
+// cardGas is the richest gas that a card is needed for.
+func (s *subject) cardGas() Percent {
+	gas := s.rich
+	if !s.cyl.Counts() || s.cyl.LeanUnseen {
+		gas = max(gas, s.asked(), s.cyl.RichestAsked)
+	}
+	return gas
 }
 
 // enriched tells whether what was read counts as enriched air.

@@ -24,13 +24,13 @@ func contingencyCheck(s *subject) Finding {
 		return contingencyNotRead.finding()
 	case over(float64(s.ppo2), float64(s.policy.PPO2Max)):
 		return s.orNoMix(contingencyPlanned, contingencyNoMix).atm(s.ppo2, s.policy.PPO2Max)
-	case s.cyl.Dive.Bottomless:
+	case s.diver.Dive.Bottomless:
 		f := contingencyBottomless.finding()
-		f.Limit, f.Unit, f.MaxDepth = Of(s.modMax.Value), s.modMax.Unit.String(), s.label
+		f.Limit, f.Unit, f.MaxDepth = Of(s.modMax.Value), s.modMax.Unit.String(), s.max
 		return f
 	case s.bottom.Known() && over(float64(s.ppo2Bottom), float64(s.policy.PPO2Max)):
 		f := contingencyBottom.finding().atm(s.ppo2Bottom, s.policy.PPO2Max)
-		f.MaxDepth = s.label
+		f.MaxDepth = s.max
 		return f
 	}
 	return contingencyWithin.finding().atm(max(s.ppo2, s.ppo2Bottom), s.policy.PPO2Max)

@@ -20,9 +20,9 @@ var contingencyExamples = []example{
 	{name: "no bottom in reach", set: bottom(32, Depth{}, true), want: contingencyBottomless,
 		more: Finding{Limit: Of(40), Unit: "m", MaxDepth: M(33)}},
 	{name: "no depth planned",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Dive.Depth = Depth{} },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Depth = Depth{} },
 		want: contingencyNoPlan},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: contingencyNotRead},
 }

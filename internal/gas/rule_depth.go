@@ -26,7 +26,7 @@ func depthCheck(s *subject) Finding {
 		return f
 	case s.depth.DeeperThan(s.label):
 		f := depthLabel.finding().depth(s.depth, s.label)
-		f.PPO2, f.MaxDepth = s.ppo2, s.label
+		f.PPO2, f.MaxDepth = s.ppo2, s.max // the diver may be held shallower than the label
 		return f
 	}
 	f := depthFits.finding().depth(s.depth, s.mod)

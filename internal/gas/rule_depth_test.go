@@ -3,12 +3,11 @@ package gas
 import (
 	"math"
 	"testing"
-	"time"
 )
 
-func dive(o2 Percent, d Depth) func(*Policy, *Diver, *Cylinder) {
-	return func(_ *Policy, _ *Diver, c *Cylinder) {
-		c.Readings, c.Dive.Depth, c.Dive.Place.Unit = []Reading{read(o2)}, d, d.Unit
+func dive(o2 Percent, deep Depth) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, d *Diver, c *Cylinder) {
+		c.Evidence, d.Dive.Depth, d.Dive.Place.Unit = Read(o2), deep, deep.Unit
 	}
 }
 
@@ -44,66 +43,52 @@ var depthExamples = []example{
 	{name: "air at 60 m, where no mix fits", set: dive(21, M(60)), want: depthNoMix,
 		more: depths(M(60), M((1.4/0.21-1)*10), Finding{PPO2: 1.47})},
 	{name: "the richer of two readings counts",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings = []Reading{read(32.6), read(32)}
-			c.Dive.Depth = M(33)
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence = readings(32.6, 32)
+			d.Dive.Depth = M(33)
 		},
 		want: depthTooDeep,
 		more: depths(M(33), M((1.4/0.326-1)*10), Finding{PPO2: 1.4018, Mix: 32})},
-	{name: "a third reading leaves only the last two",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings = []Reading{read(35), read(32), read(32)}
-			c.Dive.Depth = M(33)
-		},
-		want: depthFits, more: depths(M(33), M(33.75), Finding{PPO2: 1.376})},
 	{name: "no decimals: half a point more",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings[0].Percent, c.Readings[0].Shown = 32, ShownNoDecimal
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence = undecided(32)
 		},
 		want: depthFits, more: depths(M(30), M((1.4/0.325-1)*10), Finding{PPO2: 1.3})},
-	{name: "the leader's depth is what is checked",
+	{name: "a leader's depth below the MOD is no plan: the planned depth is checked",
 		set: func(_ *Policy, d *Diver, c *Cylinder) {
-			c.Readings[0].Percent, d.SetDepth = 36, M(28)
+			c.Evidence, d.Set.Depth = Read(36), M(28)
 		},
-		want: depthFits, more: depths(M(28), M((1.4/0.36-1)*10), Finding{PPO2: 1.368})},
-	{name: "a leader's depth below the planned one changes nothing",
-		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.SetDepth, c.Readings[0].Percent = M(40), 32 },
-		want: depthFits, more: depths(M(30), M(33.75), Finding{PPO2: 1.28})},
-	{name: "a leader's depth in the other unit counts as its shallower whole",
-		set: func(_ *Policy, d *Diver, c *Cylinder) {
-			c.Readings[0].Percent, d.SetDepth = 36, Ft(95) // 28.956 m
-		},
-		want: depthFits, more: depths(M(28), M((1.4/0.36-1)*10), Finding{PPO2: 1.368})},
+		want: depthTooDeep, more: depths(M(30), M((1.4/0.36-1)*10), Finding{PPO2: 1.44, Mix: 35})},
 	{name: "a plan in the other unit counts as its deeper whole",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings[0].Percent, c.Dive.Depth = 35, Ft(97) // 29.57 m
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence, d.Dive.Depth = Read(35), Ft(97) // 29.57 m
 		},
 		want: depthFits, more: depths(M(30), M(30), Finding{PPO2: 1.4})},
 	{name: "fresh water", // 10.3 m to one atmosphere: 3.375 * 10.3 = 34.76
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings[0].Percent, c.Dive.Depth, c.Dive.Place.Water = 32, M(34), Fresh
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence, d.Dive.Depth, d.Dive.Place.Water = Read(32), M(34), Fresh
 		},
 		want: depthFits, more: depths(M(34), M(34.7625), Finding{PPO2: PPO2(0.32 * (1 + 34/10.3))})},
 	{name: "at 1500 m", // ISO 2533: 0.8456 bar at the surface, so the MOD is deeper
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings[0].Percent, c.Dive.Depth, c.Dive.Place.Altitude = 32, M(35), 1500
+		set: func(_ *Policy, d *Diver, c *Cylinder) {
+			c.Evidence, d.Dive.Depth, d.Dive.Place.Altitude = Read(32), M(35), 1500
 		},
 		want: depthFits,
 		more: depths(M(35), M((4.375-at1500)*10), Finding{PPO2: PPO2(0.32 * (at1500 + 3.5))})},
 	{name: "no depth planned",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Dive.Depth = Depth{} },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Depth = Depth{} },
 		want: depthNoPlan},
 	{name: "a depth that is no number",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Dive.Depth = M(math.NaN()) },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Depth = M(math.NaN()) },
 		want: depthNoPlan},
 	{name: "an altitude that is no number",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Dive.Place.Altitude = math.NaN() },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Place.Altitude = math.NaN() },
 		want: depthNoPlan},
 	{name: "a policy out of its bounds",
 		set:  func(p *Policy, _ *Diver, _ *Cylinder) { p.PPO2 = 1.6 },
 		want: depthNoPlan},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: depthNotRead},
 }
 
@@ -114,27 +99,14 @@ var at1500 = math.Pow(1-2.25577e-5*1500, 5.25588)
 // the limit are whole and rounded down.
 func TestTheLabelIsShown(t *testing.T) {
 	p, d := plain()
-	d.Cylinders[0].Readings = []Reading{read(32)}
-	d.Cylinders[0].Dive.Depth = M(33.5)
-	v := Assess(p, d, start.Add(-time.Hour))
+	d.Cylinders[0].Evidence = Read(32)
+	d.Dive.Depth = M(33.5)
+	v := Assess(p, d)
 	n := v.Numbers[0]
 	if n.Label != M(33) || n.MaxDepth != M(33) || v.Status() != GoWithLimits {
 		t.Errorf("got label %v, limit %v, %v; want 33 m, 33 m, limits", n.Label, n.MaxDepth, v.Status())
 	}
 	if got := n.Label.LimitIn(Feet); got != Ft(108) {
 		t.Errorf("in feet: got %v, want 108 ft", got)
-	}
-}
-
-// TestTheNumbersNameTheDepthTheyAreFor: the planned one, or the leader's.
-func TestTheNumbersNameTheDepthTheyAreFor(t *testing.T) {
-	p, d := plain()
-	if got := Assess(p, d, start).Numbers[0].Depth; got != M(30) {
-		t.Errorf("planned: got %v, want 30 m", got)
-	}
-	d.SetDepth = M(25)
-	n := Assess(p, d, start).Numbers[0]
-	if want := (Place{}).NoStopTime(32.1, M(25), 85); n.Depth != M(25) || n.NoStop != want {
-		t.Errorf("set: got %v, %+v; want 25 m, %+v", n.Depth, n.NoStop, want)
 	}
 }

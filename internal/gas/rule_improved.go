@@ -1,65 +1,45 @@
 package gas
 
-// favour is how much leaner a correction may make a reading before it has to
-// be shown again, in points.
-const favour = 0.5
-
-// The outcomes of the rule "improved": a correction in the diver's favour.
+// The outcomes of the rule "improved": a number said instead of a slip.
 var (
-	improvedNot     = Outcome{Rule: RuleImproved, Case: "no", Severity: Pass, Source: sourceCustom}
-	improvedCleared = Outcome{Rule: RuleImproved, Case: "cleared", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
-	improvedFavour  = Outcome{Rule: RuleImproved, Case: "favour", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
-	improvedNone    = Outcome{Rule: RuleImproved, Case: "not-corrected", Severity: NotApplicable}
-	improvedNotRead = notRead(RuleImproved)
+	improvedNot    = Outcome{Rule: RuleImproved, Case: "no", Severity: Pass, Source: sourceCustom}
+	improvedShown  = Outcome{Rule: RuleImproved, Case: "shown", Severity: Pass, Source: sourceCustom}
+	improvedOpen   = Outcome{Rule: RuleImproved, Case: "open", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
+	improvedUnsaid = Outcome{Rule: RuleImproved, Case: "nothing-said", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
+	improvedStops  = Outcome{Rule: RuleImproved, Case: "stops", Severity: Stop, Do: "analyse-or-witness", Source: sourceCustom}
+	improvedNone   = Outcome{Rule: RuleImproved, Case: "not-corrected", Severity: NotApplicable}
 )
 
-var improvedRule = rule{improved, []Outcome{improvedNot, improvedCleared, improvedFavour, improvedNone, improvedNotRead}}
+var improvedRule = rule{improved, []Outcome{improvedNot, improvedShown, improvedOpen, improvedUnsaid, improvedStops, improvedNone}}
 
-// improved doubts a correction that clears a no-go or makes the gas leaner by
-// more than half a point, until the cylinder is analysed afresh or the leader
-// has watched.
+// improved doubts a number said instead of a slip, if it takes a no-go back or
+// lies more than half a point away, until it is shown again. A no-go stays until
+// then. Other is the slip.
 func improved(s *subject) Finding {
-	if !s.hasReading() {
-		return improvedNotRead.finding()
+	slip := &s.cyl.Slip
+	f := improvedOutcome(slip).finding()
+	if slip.State != SlipNone && slip.Was.Known() {
+		f.Other = slip.Was
 	}
-	worst, corrected := improvedNone, &Reading{}
-	for i := range s.readings {
-		r := &s.readings[i]
-		if !r.Replaced.Known() || r.By == Witnessed {
-			if worst.Severity == Missing {
-				worst, corrected = improvedNone, &Reading{}
-			}
-			continue
-		}
-		if o := s.improvedOutcome(r); worst.Severity != Missing {
-			worst, corrected = o, r
-		}
-	}
-	f := worst.finding()
-	if corrected.valid() {
-		off := float64(corrected.Replaced - corrected.Percent)
-		f.Measured, f.Limit, f.Margin, f.Unit = Of(off), Of(favour), Of(favour-off), "points"
-		f.Other = corrected.Replaced
+	if slip.Is.Known() {
+		f.Measured, f.Unit = Of(float64(slip.Is)), "percent"
 	}
 	return f
 }
 
-func (s *subject) improvedOutcome(r *Reading) Outcome {
-	switch {
-	case s.stops(r.Replaced) && !s.stops(r.Percent):
-		return improvedCleared
-	case over(float64(r.Replaced-r.Percent), favour):
-		return improvedFavour
+func improvedOutcome(slip *Slip) *Outcome {
+	switch slip.State {
+	case SlipNone:
+		return &improvedNone
+	case SlipSmall:
+		return &improvedNot
+	case SlipShown:
+		return &improvedShown
+	case SlipOpen:
+		if !slip.Is.Known() {
+			return &improvedUnsaid
+		}
+		return &improvedOpen
 	}
-	return improvedNot
-}
-
-// stops tells whether the cylinder would be a no-go for its gas if this were
-// its only reading.
-func (s *subject) stops(p Percent) bool {
-	c := *s.cyl
-	c.Readings = []Reading{{Percent: p}}
-	alone := newSubject(s.policy, s.diver, &c)
-	return outOfRange(alone).Severity == Stop || depthCheck(alone).Severity == Stop || contingencyCheck(alone).Severity == Stop ||
-		card(alone).Severity == Stop || airIsNotAir(alone).Severity == Stop
+	return &improvedStops
 }

@@ -1,36 +1,23 @@
 package gas
 
-func corrected(was, now Percent) Reading {
-	r := read(now)
-	r.Replaced = was
-	return r
+func slipped(s SlipState, was, is Percent) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, _ *Diver, c *Cylinder) { c.Slip = Slip{State: s, Was: was, Is: is} }
+}
+
+func instead(was, is Percent) Finding {
+	f := Finding{Other: was}
+	if is > 0 {
+		f.Measured, f.Unit = Of(float64(is)), "percent"
+	}
+	return f
 }
 
 var improvedExamples = []example{
-	{name: "no correction", want: improvedNone},
-	{name: "richer", set: readings(corrected(31, 32)), want: improvedNot, more: points(-1, 0.5, 1.5, 31)},
-	{name: "0.5 leaner", set: readings(corrected(32.5, 32)), want: improvedNot, more: points(0.5, 0.5, 0, 32.5)},
-	{name: "0.6 leaner", set: readings(corrected(32.6, 32)), want: improvedFavour, more: points(0.6, 0.5, -0.1, 32.6)},
-	{name: "clears a no-go by a tenth", set: readings(corrected(35.1, 35)), want: improvedCleared, more: points(0.1, 0.5, 0.4, 35.1)},
-	{name: "clears a reading below air", set: readings(corrected(19.8, 20.9)), want: improvedCleared, more: points(-1.1, 0.5, 1.6, 19.8)},
-	{name: "clears a missing card",
-		set: func(_ *Policy, d *Diver, c *Cylinder) {
-			d.Card, c.Readings = CardNone, []Reading{corrected(22, 21.9)}
-		},
-		want: improvedCleared, more: points(0.1, 0.5, 0.4, 22)},
-	{name: "a no-go that stays one", set: readings(corrected(36, 35.8)), want: improvedNot, more: points(0.2, 0.5, 0.3, 36)},
-	{name: "analysed again", set: readings(corrected(36, 32), read(32.1)), want: improvedNone},
-	{name: "watched", set: readings(corrected(36, 32), watched(32.1)), want: improvedNone},
-	{name: "corrected while watched",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings = []Reading{watched(32)}
-			c.Readings[0].Replaced = 36
-		},
-		want: improvedNone},
-	{name: "a second correction doesn't clear the first",
-		set:  readings(corrected(36, 32), corrected(32.2, 32)),
-		want: improvedCleared, more: points(4, 0.5, -3.5, 36)},
-	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
-		want: improvedNotRead},
+	{name: "nothing was put right", want: improvedNone},
+	{name: "a little", set: slipped(SlipSmall, 32.4, 32.1), want: improvedNot, more: instead(32.4, 32.1)},
+	{name: "shown again", set: slipped(SlipShown, 36.2, 32.1), want: improvedShown, more: instead(36.2, 32.1)},
+	{name: "to be shown again", set: slipped(SlipOpen, 33.2, 32.1), want: improvedOpen, more: instead(33.2, 32.1)},
+	{name: "nothing said instead", set: slipped(SlipOpen, 33.2, 0), want: improvedUnsaid, more: instead(33.2, 0)},
+	{name: "the no-go stays", set: slipped(SlipStops, 36.2, 32.1), want: improvedStops, more: instead(36.2, 32.1)},
+	{name: "a state nobody defined", set: slipped(99, 36.2, 32.1), want: improvedStops, more: instead(36.2, 32.1)},
 }

@@ -4,16 +4,18 @@ package gas
 // minutes.
 var (
 	leanNot       = Outcome{Rule: RuleLean, Case: "no", Severity: Pass, Source: sourceZHL}
-	leanCosts     = Outcome{Rule: RuleLean, Case: "costs", Severity: Note, Source: sourceZHL}
-	leanUnlimited = Outcome{Rule: RuleLean, Case: "was-unlimited", Severity: Note, Source: sourceZHL}
+	leanCosts     = Outcome{Rule: RuleLean, Case: "costs", Severity: Pass, Source: sourceZHL}
+	leanUnlimited = Outcome{Rule: RuleLean, Case: "was-unlimited", Severity: Pass, Source: sourceZHL}
 	leanPlan      = Outcome{Rule: RuleLean, Case: "plan", Severity: Limits, Do: "shorter", Source: sourceZHL}
 	leanNotAsked  = Outcome{Rule: RuleLean, Case: "not-asked", Severity: NotApplicable}
 	leanOwn       = Outcome{Rule: RuleLean, Case: "own-computer", Severity: NotApplicable}
+	leanOwnPlan   = Outcome{Rule: RuleLean, Case: "plan-own-computer", Severity: Limits, Do: "own-computer", Source: sourceZHL}
 	leanUnknown   = Outcome{Rule: RuleLean, Case: "day-unknown", Severity: NotApplicable}
 	leanNotRead   = notRead(RuleLean)
 )
 
-var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn, leanUnknown, leanNotRead}}
+var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn, leanOwnPlan,
+	leanUnknown, leanNotRead}}
 
 // leanCheck compares the no-stop times of what is in the cylinder and of what
 // was asked for, in whole minutes. It limits only a plan that the blend asked
@@ -22,21 +24,22 @@ func leanCheck(s *subject) Finding {
 	switch {
 	case !s.asked().Known():
 		return leanNotAsked.finding()
-	case s.diver.OwnComputer:
-		return leanOwn.finding()
 	case !s.planned || !s.hasReading():
 		return leanNotRead.finding()
-	case !s.load.known:
+	case !s.day.known:
 		return leanUnknown.finding()
 	}
-	is, asked := s.noStop, s.noStopAsked
 	o := s.leanOutcome()
+	if s.diver.OwnComputer {
+		return s.leanOwn(o)
+	}
+	is, asked := s.noStop, s.noStopAsked
 	f := o.finding()
 	f.Other = s.asked()
 	if is.State == NoStopLimited && asked.State == NoStopLimited {
 		f = f.minutes(is.Minutes, asked.Minutes)
 		f.Margin = Of(is.Minutes - asked.Minutes)
-	} else if o == leanUnlimited {
+	} else if is.State == NoStopLimited && (o == leanUnlimited || o == leanPlan) {
 		f.Measured, f.Unit = Of(is.Minutes), "min"
 	}
 	if o == leanPlan {
@@ -45,10 +48,21 @@ func leanCheck(s *subject) Finding {
 	return f
 }
 
+// leanOwn is the outcome for who dived in the 24 hours before: without minutes,
+// which say too much.
+func (s *subject) leanOwn(o Outcome) Finding {
+	if o != leanPlan {
+		return leanOwn.finding()
+	}
+	f := leanOwnPlan.finding()
+	f.Other = s.asked()
+	return f
+}
+
 func (s *subject) leanOutcome() Outcome {
 	whole, limited := s.noStop.whole()
 	was, wasLimited := s.noStopAsked.whole()
-	planned := s.cyl.Dive.Minutes
+	planned := s.diver.Dive.Minutes
 	switch {
 	case !limited || whole < 1 || s.lean >= s.asked()-exactly:
 		return leanNot // nothing lost, or no time at all: rule no-stop says so

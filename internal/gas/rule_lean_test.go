@@ -1,9 +1,11 @@
 package gas
 
+import "math"
+
 // ordered is a cylinder asked for as one blend and filled as another.
-func ordered(asked, is Percent, d Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
-	return func(_ *Policy, _ *Diver, c *Cylinder) {
-		c.Asked, c.Readings, c.Dive.Depth, c.Dive.Minutes = asked, []Reading{read(is)}, d, minutes
+func ordered(asked, is Percent, deep Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, d *Diver, c *Cylinder) {
+		c.Asked, c.Evidence, d.Dive.Depth, d.Dive.Minutes = asked, Read(is), deep, minutes
 	}
 }
 
@@ -26,15 +28,24 @@ var leanExamples = []example{
 	{name: "no minutes planned", set: ordered(32, 30.6, M(30), 0), want: leanCosts, more: compared(30.6, 32, Finding{})},
 	{name: "the blend asked for had no limit", set: ordered(40, 21, M(8), 0), want: leanUnlimited,
 		more: Finding{Measured: Of(Place{}.NoStopTime(21, M(8), 85).Minutes), Unit: "min", Other: 40}},
+	{name: "the blend asked for had no limit, and the plan doesn't fit any more", set: ordered(40, 21, M(8), 900), want: leanPlan,
+		more: Finding{Measured: Of(Place{}.NoStopTime(21, M(8), 85).Minutes), Unit: "min", Other: 40,
+			MaxMinutes: math.Floor(Place{}.NoStopTime(21, M(8), 85).Minutes)}},
 	{name: "neither has a limit", set: ordered(40, 32, M(3), 0), want: leanNot, more: Finding{Other: 40}},
 	{name: "nothing asked",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Asked = 0 },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Asked = 0 },
 		want: leanNotAsked},
 	{name: "dived yesterday",
 		set:  func(_ *Policy, d *Diver, _ *Cylinder) { d.OwnComputer = true },
 		want: leanOwn},
+	{name: "dived yesterday, and the plan doesn't fit any more",
+		set: func(p *Policy, d *Diver, c *Cylinder) {
+			ordered(32, 30.6, M(30), 24)(p, d, c)
+			d.OwnComputer = true
+		},
+		want: leanOwnPlan, more: Finding{Other: 32}},
 	{name: "an earlier dive of unknown length", set: after(32, M(30), 0, 60), want: leanUnknown},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: leanNotRead},
 }

@@ -1,42 +1,39 @@
 package gas
 
-import "math"
-
 // The outcomes of the rule "measured": was this number read off an analyser?
 var (
 	measuredPlain     = Outcome{Rule: RuleMeasured, Case: "plain", Severity: Pass, Source: sourceCustom}
 	measuredConfirmed = Outcome{Rule: RuleMeasured, Case: "confirmed", Severity: Pass, Source: sourceCustom}
-	measuredRound     = Outcome{Rule: RuleMeasured, Case: "as-asked", Severity: Note, Do: "confirm-shown", Source: sourceCustom}
-	measuredHurried   = Outcome{Rule: RuleMeasured, Case: "hurried", Severity: Note, Do: "confirm-shown", Source: sourceCustom}
-	measuredWhole     = Outcome{Rule: RuleMeasured, Case: "no-decimals", Severity: Note, Source: sourceAnalyser}
+	measuredRound     = Outcome{Rule: RuleMeasured, Case: "as-asked", Severity: Missing, Do: "confirm-shown", Source: sourceCustom}
+	measuredHurried   = Outcome{Rule: RuleMeasured, Case: "hurried", Severity: Missing, Do: "confirm-shown", Source: sourceCustom}
+	measuredWhole     = Outcome{Rule: RuleMeasured, Case: "no-decimals", Severity: Pass, Source: sourceAnalyser}
 	measuredNotRead   = notRead(RuleMeasured)
 )
 
 var measuredRule = rule{measured, []Outcome{measuredPlain, measuredConfirmed, measuredRound, measuredHurried, measuredWhole, measuredNotRead}}
 
-// measured notes a number that looks like what was ordered, or that came
-// faster than an analyser settles, until the diver has said what it showed.
+// measured doubts a number that looks like what was ordered, or that came
+// faster than an analyser settles, until it was said what the analyser showed.
 func measured(s *subject) Finding {
 	if !s.hasReading() {
 		return measuredNotRead.finding()
 	}
-	r := s.newest()
-	f := s.measuredOutcome(r).finding()
-	f.Measured, f.Unit, f.Other = Of(float64(r.Percent)), "percent", s.asked()
+	m := &s.cyl.Measured
+	f := measuredOutcome(m.State).finding()
+	f.Measured, f.Unit, f.Other = Of(float64(m.Percent)), "percent", s.asked()
 	return f
 }
 
-func (s *subject) measuredOutcome(r *Reading) Outcome {
-	whole := float64(r.Percent) == math.Trunc(float64(r.Percent))
-	switch {
-	case r.Shown == ShownNoDecimal:
-		return measuredWhole
-	case r.Shown == ShownDecimals:
-		return measuredConfirmed
-	case r.Hurried:
-		return measuredHurried
-	case whole && r.Percent == s.asked():
-		return measuredRound
+func measuredOutcome(m MeasuredState) *Outcome {
+	switch m {
+	case MeasuredPlain:
+		return &measuredPlain
+	case MeasuredConfirmed:
+		return &measuredConfirmed
+	case MeasuredWhole:
+		return &measuredWhole
+	case MeasuredRound:
+		return &measuredRound
 	}
-	return measuredPlain
+	return &measuredHurried
 }

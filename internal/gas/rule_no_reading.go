@@ -2,35 +2,37 @@ package gas
 
 // The outcomes of the rule "no-reading": every cylinder is analysed by the
 // diver who will breathe it, at this stage of the day.
-var (
-	readingIn       = Outcome{Rule: RuleNoReading, Case: "in", Severity: Pass}
-	readingMissing  = Outcome{Rule: RuleNoReading, Case: "missing", Severity: Missing, Do: "analyse", Source: sourceCustom}
-	readingShopOnly = Outcome{Rule: RuleNoReading, Case: "shop-only", Severity: Missing, Do: "analyse", Source: sourceCustom}
-	readingBoat     = Outcome{Rule: RuleNoReading, Case: "boat", Severity: Missing, Do: "analyse-boat", Source: sourceCustom}
-	readingQuestion = Outcome{Rule: RuleNoReading, Case: "boat-question", Severity: Missing, Do: "answer-boat-question", Source: sourceCustom}
-)
+var readingIn = Outcome{Rule: RuleNoReading, Case: "in", Severity: Pass}
 
-var noReadingRule = rule{noReading, []Outcome{readingIn, readingMissing, readingShopOnly, readingBoat, readingQuestion}}
+// readingAbsent are the outcomes by why nothing counts.
+var readingAbsent = []Outcome{
+	AbsentUnread:       absent("missing", "analyse"),
+	AbsentShopOnly:     absent("shop-only", "analyse"),
+	AbsentRefilled:     absent("refilled", "analyse"),
+	AbsentChanged:      absent("changed", "analyse"),
+	AbsentDived:        absent("dived", "analyse"),
+	AbsentStale:        absent("stale", "analyse"),
+	AbsentBoatQuestion: absent("boat-question", "answer-boat-question"),
+	AbsentBoatReading:  absent("boat", "analyse-boat"),
+	AbsentAirPoint:     absent("air-point", "recalibrate"),
+	AbsentSlip:         absent("slip", "analyse-or-witness"),
+	AbsentElsewhere:    absent("elsewhere", "analyse"),
+	AbsentUndone:       absent("undone", "analyse"),
+}
 
-// noReading looks for a reading of the diver's own, or one that the leader
-// watched: the shop's analysis doesn't stand in for it.
+func absent(c, do string) Outcome {
+	return Outcome{Rule: RuleNoReading, Case: c, Severity: Missing, Do: do, Source: sourceCustom}
+}
+
+var noReadingRule = rule{noReading, append([]Outcome{readingIn}, readingAbsent...)}
+
+// noReading asks for a reading that counts.
 func noReading(s *subject) Finding {
-	own, boat := false, false
-	for i := range s.readings {
-		if r := &s.readings[i]; r.By != ByShop {
-			own = true
-			boat = boat || r.Stage == Boat
-		}
-	}
 	switch {
-	case !s.hasReading():
-		return readingMissing.finding()
-	case !own:
-		return readingShopOnly.finding()
-	case s.cyl.Due == DueBoatQuestion:
-		return readingQuestion.finding()
-	case s.cyl.Due == DueBoatReading && !boat:
-		return readingBoat.finding()
+	case s.cyl.Counts():
+		return readingIn.finding()
+	case int(s.cyl.Absent) >= len(readingAbsent):
+		return readingAbsent[AbsentUnread].finding()
 	}
-	return readingIn.finding()
+	return readingAbsent[s.cyl.Absent].finding()
 }

@@ -1,43 +1,26 @@
 package gas
 
+func absentFor(why Absent) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, _ *Diver, c *Cylinder) { c.Counting, c.Absent = nil, why }
+}
+
 var noReadingExamples = []example{
-	{name: "read by the diver", want: readingIn},
-	{name: "watched by the leader",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings[0].By = Witnessed },
-		want: readingIn},
+	{name: "read", want: readingIn},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
-		want: readingMissing},
-	{name: "zero is no reading",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings[0].Percent = 0 },
-		want: readingMissing},
-	{name: "more than everything is no reading",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings[0].Percent = 210 },
-		want: readingMissing},
-	{name: "the shop's analysis doesn't stand in for the diver's",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings[0].By = ByShop },
-		want: readingShopOnly},
-	{name: "shop and diver",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings = []Reading{{Percent: 32, At: morning, By: ByShop}, read(32.1)}
-		},
-		want: readingIn},
-	{name: "the boat question is open",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Due = DueBoatQuestion },
-		want: readingQuestion},
-	{name: "a boat reading is owed",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Due = DueBoatReading },
-		want: readingBoat},
-	{name: "a boat reading is there",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Due = DueBoatReading
-			c.Readings[0].Stage = Boat
-		},
-		want: readingIn},
-	{name: "a boat reading by the shop is not the diver's",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Due = DueBoatReading
-			c.Readings = append(c.Readings, Reading{Percent: 32, At: morning, Stage: Boat, By: ByShop})
-		},
-		want: readingBoat},
+		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Evidence = Evidence{} },
+		want: readingAbsent[AbsentUnread]},
+	{name: "zero is no reading", set: gasOf(0), want: readingAbsent[AbsentUnread]},
+	{name: "more than everything is no reading", set: gasOf(210), want: readingAbsent[AbsentUnread]},
+	{name: "the shop's analysis doesn't stand in for the diver's", set: absentFor(AbsentShopOnly), want: readingAbsent[AbsentShopOnly]},
+	{name: "refilled", set: absentFor(AbsentRefilled), want: readingAbsent[AbsentRefilled]},
+	{name: "out of sight", set: absentFor(AbsentChanged), want: readingAbsent[AbsentChanged]},
+	{name: "breathed since", set: absentFor(AbsentDived), want: readingAbsent[AbsentDived]},
+	{name: "too old", set: absentFor(AbsentStale), want: readingAbsent[AbsentStale]},
+	{name: "the boat question is open", set: absentFor(AbsentBoatQuestion), want: readingAbsent[AbsentBoatQuestion]},
+	{name: "a boat reading is owed", set: absentFor(AbsentBoatReading), want: readingAbsent[AbsentBoatReading]},
+	{name: "its analyser is off", set: absentFor(AbsentAirPoint), want: readingAbsent[AbsentAirPoint]},
+	{name: "a slip has to be shown again", set: absentFor(AbsentSlip), want: readingAbsent[AbsentSlip]},
+	{name: "it came from elsewhere", set: absentFor(AbsentElsewhere), want: readingAbsent[AbsentElsewhere]},
+	{name: "taken back", set: absentFor(AbsentUndone), want: readingAbsent[AbsentUndone]},
+	{name: "a reason nobody defined", set: absentFor(99), want: readingAbsent[AbsentUnread]},
 }

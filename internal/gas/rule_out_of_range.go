@@ -15,18 +15,32 @@ var (
 var outOfRangeRule = rule{outOfRange, []Outcome{rangeIn, rangeLow, rangeHigh, rangeNone}}
 
 // outOfRange refuses a gas that is neither air nor enriched air as this check
-// knows it.
+// knows it. Each compared number is looked at by itself, as it was shown.
 func outOfRange(s *subject) Finding {
 	if !s.hasReading() {
 		return rangeNone.finding()
 	}
+	lo, hi := s.shown()
 	switch {
-	case over(float64(s.rich), float64(s.policy.MaxO2)):
-		return rangeHigh.finding().percent(s.rich, s.policy.MaxO2, s.policy.MaxO2-s.rich)
-	case over(float64(lowest), float64(s.lean)):
-		return rangeLow.finding().percent(s.lean, lowest, s.lean-lowest)
+	case over(float64(hi), float64(s.policy.MaxO2)):
+		return rangeHigh.finding().percent(hi, s.policy.MaxO2, s.policy.MaxO2-hi)
+	case over(float64(lowest), float64(lo)):
+		return rangeLow.finding().percent(lo, lowest, lo-lowest)
 	}
-	return rangeIn.finding().percent(s.rich, s.policy.MaxO2, s.policy.MaxO2-s.rich)
+	return rangeIn.finding().percent(hi, s.policy.MaxO2, s.policy.MaxO2-hi)
+}
+
+// shown are the lowest and the highest of the compared numbers.
+func (s *subject) shown() (lo, hi Percent) {
+	lo, hi = 100, 0
+	for i := range s.cyl.Compared {
+		v := s.cyl.Compared[i].Percent
+		lo, hi = min(lo, v), max(hi, v)
+	}
+	if hi == 0 {
+		return s.lean, s.rich
+	}
+	return lo, hi
 }
 
 // percent fills in the three numbers of a finding about oxygen contents.

@@ -1,7 +1,7 @@
 package gas
 
 func gasOf(p Percent) func(*Policy, *Diver, *Cylinder) {
-	return func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = []Reading{read(p)} }
+	return func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Read(p) }
 }
 
 func percents(measured, limit, margin float64) Finding {
@@ -15,15 +15,15 @@ var outOfRangeExamples = []example{
 	{name: "exactly 20", set: gasOf(20), want: rangeIn, more: percents(20, 40, 20)},
 	{name: "19.9", set: gasOf(19.9), want: rangeLow, more: percents(19.9, 20, -0.1)},
 	{name: "2.3, a dying cell", set: gasOf(2.3), want: rangeLow, more: percents(2.3, 20, -17.7)},
-	{name: "40 without decimals may be 40.5",
-		set: func(_ *Policy, _ *Diver, c *Cylinder) {
-			c.Readings = []Reading{{Percent: 40, At: morning, By: ByDiver, Shown: ShownNoDecimal}}
-		},
-		want: rangeHigh, more: percents(40.5, 40, -0.5)},
+	{name: "each number as it was shown: 40 without decimals",
+		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Evidence = undecided(40) },
+		want: rangeIn, more: percents(40, 40, 0)},
+	{name: "one of two", set: func(_ *Policy, _ *Diver, c *Cylinder) { c.Evidence = readings(19.9, 32) },
+		want: rangeLow, more: percents(19.9, 20, -0.1)},
 	{name: "a stricter policy",
 		set:  func(p *Policy, _ *Diver, _ *Cylinder) { p.MaxO2 = 32 },
 		want: rangeHigh, more: percents(32.1, 32, -0.1)},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: rangeNone},
 }

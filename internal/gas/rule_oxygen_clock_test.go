@@ -5,9 +5,9 @@ func clock(o2 Percent, d Depth, minutes, limit float64) Finding {
 	return Finding{Measured: Of(o.CNS), Limit: Of(limit), Margin: Of(limit - o.CNS), Unit: "percent"}
 }
 
-func planned(o2 Percent, d Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
-	return func(_ *Policy, _ *Diver, c *Cylinder) {
-		c.Readings, c.Dive.Depth, c.Dive.Minutes = []Reading{read(o2)}, d, minutes
+func planned(o2 Percent, deep Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
+	return func(_ *Policy, d *Diver, c *Cylinder) {
+		c.Evidence, d.Dive.Depth, d.Dive.Minutes = Read(o2), deep, minutes
 	}
 }
 
@@ -22,10 +22,11 @@ var oxygenClockExamples = []example{
 		more: Finding{Measured: Of(1.68), Limit: Of(1.6), Margin: Of(-0.08), Unit: "atm", PPO2: 1.68}},
 	{name: "no minutes planned", want: clockLacks[timeNotGiven]},
 	{name: "dived yesterday",
-		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.OwnComputer, c.Dive.Minutes = true, 22 },
-		want: clockLacks[timeOwn]},
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.OwnComputer, d.Dive.Minutes = true, 22 },
+		want: clockWithin, more: clock(32.1, M(30), 22, 80)},
+	{name: "an earlier dive off the table", set: after(40, M(35), 22, 60), want: clockDay},
 	{name: "an earlier dive of unknown length", set: after(32, M(30), 0, 60), want: clockLacks[timeDayUnknown]},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings, c.Dive.Minutes = nil, 22 },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence, d.Dive.Minutes = Evidence{}, 22 },
 		want: clockLacks[timeNotRead]},
 }

@@ -4,45 +4,39 @@ package gas
 var (
 	staleFresh   = Outcome{Rule: RuleStale, Case: "fresh", Severity: Pass, Source: sourceCustom}
 	staleOld     = Outcome{Rule: RuleStale, Case: "old", Severity: Missing, Do: "analyse", Source: sourceCustom}
-	staleRefill  = Outcome{Rule: RuleStale, Case: "refilled", Severity: Missing, Do: "analyse", Source: sourceCustom}
+	staleBoat    = Outcome{Rule: RuleStale, Case: "boat", Severity: Missing, Do: "analyse-boat", Source: sourceCustom}
+	staleAsked   = Outcome{Rule: RuleStale, Case: "boat-question", Severity: Missing, Do: "answer-boat-question", Source: sourceCustom}
 	staleUndated = Outcome{Rule: RuleStale, Case: "undated", Severity: NotApplicable}
 	staleNotRead = notRead(RuleStale)
 )
 
-var staleRule = rule{stale, []Outcome{staleFresh, staleOld, staleRefill, staleUndated, staleNotRead}}
+var staleRule = rule{stale, []Outcome{staleFresh, staleOld, staleBoat, staleAsked, staleUndated, staleNotRead}}
 
-// stale refuses readings from before the last fill, and a newest reading that
-// will be too old when this dive starts.
+// stale refuses readings that are too old at the later of the planned start
+// and now, or for an open boat check, when none younger counts.
 func stale(s *subject) Finding {
-	if !s.hasReading() {
-		if s.readBeforeFill() {
-			return staleRefill.finding()
-		}
+	switch {
+	case !s.hasReading():
 		return staleNotRead.finding()
-	}
-	at, start := s.newest().At, s.cyl.Dive.Start
-	if start.IsZero() {
-		start = s.now
-	}
-	if at.IsZero() || start.IsZero() {
+	case !s.cyl.Dated:
 		return staleUndated.finding()
 	}
-	age := start.Sub(at).Hours()
-	o := staleFresh
-	if over(age, s.policy.FreshFor) {
-		o = staleOld
-	}
-	f := o.finding()
-	f.Measured, f.Limit, f.Margin, f.Unit = Of(age), Of(s.policy.FreshFor), Of(s.policy.FreshFor-age), "h"
+	f := s.staleOutcome().finding()
+	f.Measured, f.Limit, f.Margin, f.Unit = Of(s.cyl.Age), Of(s.cyl.Limit), Of(s.cyl.Limit-s.cyl.Age), "h"
 	return f
 }
 
-// readBeforeFill tells whether the cylinder was read, but only before its last fill.
-func (s *subject) readBeforeFill() bool {
-	for _, r := range s.cyl.Readings {
-		if r.valid() && r.At.Before(s.cyl.Filled) {
-			return true
-		}
+func (s *subject) staleOutcome() *Outcome {
+	if s.cyl.Counts() {
+		return &staleFresh
 	}
-	return false
+	switch s.cyl.Absent {
+	case AbsentStale:
+		return &staleOld
+	case AbsentBoatReading:
+		return &staleBoat
+	case AbsentBoatQuestion:
+		return &staleAsked
+	}
+	return &staleFresh
 }

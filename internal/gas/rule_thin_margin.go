@@ -24,7 +24,7 @@ func thinMargin(s *subject) Finding {
 		return marginNone.finding()
 	}
 	worse := s.rich + analyserDoubt
-	mod := s.cyl.Dive.Place.MOD(worse, s.policy.PPO2)
+	mod := s.diver.Dive.Place.MOD(worse, s.policy.PPO2)
 	o := marginWide
 	if s.depth.DeeperThan(mod) {
 		o = marginThin

@@ -9,6 +9,6 @@ var thinMarginExamples = []example{
 		more: depths(M(30), M(30), Finding{Other: 35})},
 	{name: "too deep as it is", set: dive(36, M(33)), want: marginNone},
 	{name: "nothing read",
-		set:  func(_ *Policy, _ *Diver, c *Cylinder) { c.Readings = nil },
+		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: marginNotRead},
 }

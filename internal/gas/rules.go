@@ -31,9 +31,26 @@ var rules = []rule{
 	improvedRule,
 	staleRule,
 	carbonMonoxideRule,
-	depthLimitRule,
+	questionRule,
 	oxygenClockRule,
+}
+
+// diverRule looks at the diver and not at one cylinder. Its finding has none.
+type diverRule struct {
+	check    func(*check) Finding
+	outcomes []Outcome
+}
+
+// diverRules are the rules over the diver, listed after those of the cylinders.
+var diverRules = []diverRule{
+	noCylinderRule,
+	leftRule,
+	speakRule,
+	deepestRule,
+	depthLimitRule,
+	setLimitRule,
 	teamRule,
+	divedBeforeRule,
 }
 
 // Outcome is one way a rule can end: everything of its finding but the numbers.
@@ -46,7 +63,7 @@ type Outcome struct {
 }
 
 // finding is the outcome as a finding without numbers.
-func (o Outcome) finding() Finding {
+func (o *Outcome) finding() Finding {
 	return Finding{Rule: o.Rule, Case: o.Case, Severity: o.Severity, Do: o.Do, Source: o.Source}
 }
 
@@ -54,6 +71,9 @@ func (o Outcome) finding() Finding {
 func Outcomes() []Outcome {
 	var all []Outcome
 	for _, r := range rules {
+		all = append(all, r.outcomes...)
+	}
+	for _, r := range diverRules {
 		all = append(all, r.outcomes...)
 	}
 	return all

@@ -16,13 +16,13 @@ import (
 func BenchmarkBoard(b *testing.B) {
 	e := embed(b, startRedis(b, "everysec").client(b), "http://127.0.0.1:9", time.Now)
 	full := newBoat(1_000_000, 40, time.Now())
-	for i, p := range full.trip.People {
+	for i, p := range full.draft.People {
 		for k, c := range p.Cylinders {
 			if i%10 == 0 && k == 0 {
 				continue // has not analysed yet
 			}
 			now := time.Now().Add(time.Duration(i-60) * time.Minute)
-			full.trip.Record(c.ID, roster.Reading{Percent: c.Asked - 0.4, At: now, By: p.ID, Analyser: p.Analyser}, now)
+			full.draft.Record(c.ID, roster.Reading{Percent: c.Asked - 0.4, At: now, By: p.ID, Analyser: p.Analyser}, now)
 		}
 	}
 	if err := full.store(b.Context(), e); err != nil {

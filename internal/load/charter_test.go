@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"gasmuster/internal/evidence"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 )
@@ -32,21 +33,22 @@ var readings = divers * len(spoken)
 
 // boat is one stored trip whose people have joined.
 type boat struct {
-	trip  *roster.Trip
-	chats []int64 // of its divers
+	draft *roster.Draft // until it is stored
+	trip  *roster.Trip  // as it was stored
+	chats []int64       // of its divers
 }
 
 // newBoat is a trip that departs in three hours. Chats are numbered from
 // first on; the leader's is the first.
 func newBoat(first int64, size int, now time.Time) *boat {
-	t := &roster.Trip{ID: roster.NewTripID(), Shop: "bluebarrel", Name: "Saturday two-tank", Zone: "Atlantic/Azores",
-		Departs: now.Add(3 * time.Hour).Truncate(time.Second).UTC(), Units: gas.Metres, Policy: gas.DefaultPolicy(),
+	t := roster.Change(roster.NewTrip(roster.NewTripID(), "bluebarrel"))
+	*t.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores",
+		Departs: now.Add(3 * time.Hour).Truncate(time.Second).UTC(), Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres),
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(33), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 45, Interval: 60}},
-		Analysers: []roster.Analyser{{Name: "Red", AirPoint: 20.9, AirAsked: true, AirAt: now.Add(-2 * time.Hour)},
-			{Name: "Yellow", AirPoint: 20.8, AirAsked: true, AirAt: now.Add(-2 * time.Hour)}},
+		Analysers: []roster.Analyser{{Name: "Red", AirAsked: true, AirPoints: aired(20.9, now)}, {Name: "Yellow", AirAsked: true, AirPoints: aired(20.8, now)}},
 	}
-	b := &boat{trip: t}
+	b := &boat{draft: t}
 	t.AddPerson(&roster.Person{Name: "Inês", Leader: true}, "", now)
 	for i := range size {
 		t.AddPerson(&roster.Person{Name: fmt.Sprintf("Diver %02d", i+1), Card: gas.CardSeen, Language: "en", DivedBefore: "no",
@@ -59,15 +61,20 @@ func newBoat(first int64, size int, now time.Time) *boat {
 			b.chats = append(b.chats, chat)
 		}
 		t.Join(p.ID, roster.Address{Channel: "telegram", ID: strconv.FormatInt(chat, 10)}, "en", now)
-		p.OnlyTrip = true // as the door found out when they joined
+		t.Edit(p.ID).OnlyTrip = true // as the door found out when they joined
 	}
 	return b
 }
 
+// aired is what an analyser showed in air two hours ago.
+func aired(shown gas.Percent, now time.Time) []roster.AirPoint {
+	return []roster.AirPoint{{Moment: evidence.Moment{At: now.Add(-2 * time.Hour)}, Percent: shown}}
+}
+
 // store puts the boat's trip, and each address's own record, where the service
 // finds them, as its invites would have.
-func (b *boat) store(ctx context.Context, e embedded) error {
-	if err := e.Door.Create(ctx, b.trip); err != nil {
+func (b *boat) store(ctx context.Context, e embedded) (err error) {
+	if b.trip, err = e.Door.Create(ctx, b.draft); err != nil {
 		return err
 	}
 	for _, p := range b.trip.People {

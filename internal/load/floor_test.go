@@ -70,7 +70,7 @@ func (f *floor) take(boats []*boat) {
 
 // As long as the real ones.
 var (
-	floorAnswer = []byte(`{"lines":[{"k":"` + strings.Repeat("x", 1300) + `"}]}`)
+	floorAnswer = []byte(`{"lines":[{"k":"` + strings.Repeat("x", 560) + `"}]}`)
 	floorNews   = []byte(`{"type":"reading.recorded","data":"` + strings.Repeat("x", 250) + `"}`)
 )
 
@@ -90,10 +90,16 @@ func (f *floor) answer(w http.ResponseWriter, r *http.Request) {
 		if len(p.Addresses) == 0 || p.Addresses[0] != chat {
 			continue
 		}
-		m.trip.Record(p.Cylinders[u.UpdateID%2].ID, roster.Reading{Percent: 31.4, At: now, Ref: fmt.Sprint("tg:", chat.ID, ":", u.UpdateID), By: p.ID}, now)
-		err = f.store.Commit(r.Context(), roster.Commit{Trip: m.trip, Token: roster.NewToken(), Sources: []string{fmt.Sprint("tg:", u.UpdateID)},
+		d := roster.Change(m.trip)
+		d.Record(p.Cylinders[u.UpdateID%2].ID, roster.Reading{Percent: 31.4, At: now, Ref: fmt.Sprint("tg:", chat.ID, ":", u.UpdateID), By: p.ID}, now)
+		var stored *roster.Trip
+		stored, err = f.store.Commit(r.Context(), roster.Commit{Was: m.trip, Trip: d.Done(), Acts: d.Acts, Token: roster.NewToken(), Sources: []string{fmt.Sprint("tg:", u.UpdateID)},
 			Out:    []roster.Envelope{{ID: fmt.Sprint(m.trip.ID, ":", u.UpdateID), Person: p.ID, Address: chat, Safety: true, Language: "en", Units: "m", Payload: floorAnswer}},
 			Events: []json.RawMessage{floorNews}, Wake: m.trip.Departs, Expire: m.trip.Departs.Add(30 * 24 * time.Hour)})
+		if err == nil {
+			m.trip = stored
+		}
+		break
 	}
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusInternalServerError)

@@ -48,11 +48,13 @@ func newDay(b *testing.B) *day {
 	began := time.Date(2027, 5, 14, 12, 0, 0, 0, time.UTC)
 	d.ahead.Store(int64(time.Until(began)))
 	d.boat = newBoat(1_000_000, 20, began)
-	d.boat.trip.Departs = time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC)
-	for _, p := range d.boat.trip.People { // they are yet to join
+	d.boat.draft.EditPlan().Departs = time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC)
+	for _, p := range d.boat.draft.People { // they are yet to join
+		p = d.boat.draft.Edit(p.ID)
 		p.Addresses, p.Joined, p.DivedBefore, p.BeforeAsked = nil, time.Time{}, "", time.Time{}
 	}
-	if err := d.e.Door.Create(b.Context(), d.boat.trip); err != nil {
+	var err error
+	if d.boat.trip, err = d.e.Door.Create(b.Context(), d.boat.draft); err != nil {
 		b.Fatal(err)
 	}
 	return d
@@ -92,7 +94,7 @@ func (d *day) live() {
 	d.drain()
 }
 
-// dive is the boat check and the signature.
+// dive is the boat check, that the dive before was dived, and the signature.
 func (d *day) dive(leader int64) {
 	d.says(leader, "/boat")
 	for _, chat := range d.boat.chats {
@@ -102,7 +104,11 @@ func (d *day) dive(leader int64) {
 	before := len(d.signed())
 	d.says(leader, "/signoff")
 	d.drain()
-	d.presses(leader, d.lastButton(leader, "lsign"))
+	if before > 0 { // asked first whether the dive before was dived
+		d.presses(leader, d.lastButton(leader, fmt.Sprintf("ldived %d yes", before)))
+		d.drain()
+	}
+	d.presses(leader, d.lastButton(leader, "lsigned"))
 	if got := len(d.signed()); got != before+1 {
 		d.b.Fatalf("%d dives signed off, want %d", got, before+1)
 	}

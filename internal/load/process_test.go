@@ -2,7 +2,6 @@ package load
 
 import (
 	"fmt"
-	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -52,12 +51,7 @@ func BenchmarkProcess(b *testing.B) {
 // memory in MB after so long without work, with how much of it is the program's
 // own file. Then it stops it.
 func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident, ofFile float64) {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		b.Fatal(err)
-	}
-	address := l.Addr().String()
-	l.Close()
+	address := freeAddress(b)
 	cmd := exec.Command(path, "serve")
 	cmd.Env = []string{"HOME=" + b.TempDir(), "GASMUSTER_REDIS_URL=" + redisURL, "GASMUSTER_LISTEN=" + address,
 		"GASMUSTER_SECRET=invite secret of this run, long enough", "GASMUSTER_SHOP_KEY=the-shop's-own-key-of-this-run",

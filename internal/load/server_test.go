@@ -139,7 +139,7 @@ func serve(tb testing.TB, h http.Handler) string {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, IdleTimeout: time.Hour}
+	srv := &http.Server{Handler: h, ReadHeaderTimeout: time.Minute, IdleTimeout: time.Hour}
 	done := make(chan struct{})
 	go func() { defer close(done); _ = srv.Serve(l) }()
 	tb.Cleanup(func() { _ = srv.Close(); <-done })

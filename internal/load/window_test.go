@@ -18,6 +18,7 @@ import (
 // least to most.
 type windowAPI struct {
 	least, most time.Duration
+	slow        string // a chat to which each message takes slowSend
 
 	mu       sync.Mutex
 	taken    []arrival
@@ -34,6 +35,7 @@ type arrival struct {
 const (
 	windowSends  = 30
 	windowPeriod = time.Second
+	slowSend     = 10 * time.Second
 )
 
 func (a *windowAPI) start(tb testing.TB) string {
@@ -46,6 +48,9 @@ func (a *windowAPI) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	body, err := io.ReadAll(r.Body)
 	if err != nil {
 		return
+	}
+	if a.slow != "" && strings.Contains(string(body), "chat_id="+a.slow) {
+		time.Sleep(slowSend)
 	}
 	a.travel()
 	status, answer := a.answer(r.URL.Path, string(body))

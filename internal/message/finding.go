@@ -10,11 +10,9 @@ import (
 // has no key when nothing is to be done. The texts are in findings.*.toml, as
 // "finding.RULE.CASE" and "do.KEY", for every gas.Outcome.
 func Finding(f gas.Finding) (text, do Line) {
-	args := Args{}
-	findingArgs(args, &f)
-	text = Say(findingKey(f.Rule, f.Case), args)
+	text = Say(findingKey(f.Rule, f.Case), findingArgs(&f))
 	if f.Do != "" {
-		do = Say("do."+f.Do, args)
+		do = Say("do."+f.Do, doArgs(&f))
 	}
 	return text, do
 }
@@ -36,14 +34,40 @@ func findingKey(r gas.Rule, c string) string {
 	return "finding." + string(r) + "." + c
 }
 
-// findingArgs puts in all numbers of a finding that are known: measured and
-// limit as its unit says, and off, the measured points without their sign.
-func findingArgs(a Args, f *gas.Finding) {
+// doArgs are the limits to keep to, as far as a finding has any: all that is
+// said about what to do.
+func doArgs(f *gas.Finding) Args {
+	a := Args{}
+	if f.Mix.Known() {
+		a["mix"] = Blend(f.Mix)
+	}
+	if f.MaxDepth.Known() {
+		a["depth"] = Limit(f.MaxDepth)
+	}
+	if f.MaxMinutes > 0 {
+		a["minutes"] = Minutes(f.MaxMinutes)
+	}
+	return a
+}
+
+// findingArgs are all numbers of a finding that are known: measured and limit
+// as its unit says, and off, the measured points without their sign.
+func findingArgs(f *gas.Finding) Args {
+	a := doArgs(f)
 	if f.Measured.Known {
 		a["measured"] = findingMeasured(f)
 	}
+	if f.Rule == gas.RuleRepeat && !f.Measured.Known {
+		a["measured"] = Name("?") // of readings that are no numbers
+	}
+	if f.Rule == gas.RuleImproved && !f.Other.Known() {
+		a["other"] = Name("?")
+	}
 	if f.Limit.Known {
 		a["limit"] = limitValue(f.Limit.Value, f.Unit)
+	}
+	if depth, ok := a["depth"]; ok && f.Rule == gas.RuleContingency && f.Unit != "atm" {
+		a["limit"] = depth // where the gas ends is deeper than the diver may go: one depth is named
 	}
 	if f.Unit == "points" && f.Measured.Known {
 		a["off"] = Points(math.Abs(f.Measured.Value))
@@ -57,16 +81,10 @@ func findingArgs(a Args, f *gas.Finding) {
 	if f.Other.Known() {
 		a["other"] = otherValue(f)
 	}
-	if f.Mix.Known() {
-		a["mix"] = Blend(f.Mix)
+	if f.Rule == gas.RuleDepth || f.Rule == gas.RuleBottom { // of a reading of 0 % it is 0
+		a["ppo2"] = PPO2(f.PPO2)
 	}
-	a["ppo2"] = PPO2(f.PPO2)
-	if f.MaxDepth.Known() {
-		a["depth"] = Limit(f.MaxDepth)
-	}
-	if f.MaxMinutes > 0 {
-		a["minutes"] = Minutes(f.MaxMinutes)
-	}
+	return a
 }
 
 // findingMeasured writes what a finding measured. Two rules measure what is

@@ -10,7 +10,7 @@
 package message
 
 import (
-	"slices"
+	"math"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -56,10 +56,16 @@ type Message struct {
 	Commands string `json:"commands,omitempty"`
 	// Picture is shown besides the text, which says the same without it.
 	Picture *Picture `json:"picture,omitempty"`
+	// Photo is the channel's own id of a photo that somebody sent, shown besides the
+	// text; another channel shows none.
+	Photo string `json:"photo,omitempty"`
+	// Code is a link that is shown as a QR code besides the text, to be opened by
+	// other phones; see OpenLink.
+	Code Value `json:"code,omitzero"`
 }
 
-// Kind tells how a value is written. It is stored as its word; a word that is
-// none reads as the zero kind, which shows as a gap.
+// Kind tells how a value is written. It is stored as its number: a new kind comes
+// after all others, and no number is used again. One that is none shows as a gap.
 type Kind uint8
 
 // Value is one argument of a line. A message has dozens: what few kinds have
@@ -69,7 +75,7 @@ type Value struct {
 	N     float64  `json:"n,omitempty"`
 	S     string   `json:"s,omitempty"`
 	U     gas.Unit `json:"u,omitempty"`
-	*Rare          // of clocks, days, moments, lists and lines
+	*Rare          // of clocks, days, moments, lists, lines and some limits
 }
 
 // Rare is what few kinds of values have; it is stored as a part of its value.
@@ -77,6 +83,7 @@ type Rare struct {
 	T    time.Time `json:"t,omitzero"`
 	L    []Value   `json:"l,omitempty"`
 	Line *Line     `json:"i,omitempty"`
+	Plan float64   `json:"p,omitempty"` // beside a limit: the deeper plan, in its unit
 }
 
 // rare is what v has of it, nothing when it has none.
@@ -89,45 +96,46 @@ func (v Value) rare() Rare {
 
 // The kinds of values.
 const (
-	kindNone    Kind = iota
-	KindName         // a name or what somebody typed: escaped, bidi controls stripped
-	KindText         // what somebody wrote to be passed on: as a name, but longer
-	KindCount        // a whole number
-	KindPercent      // a reading: as measured, one decimal at least: 32.0 %
-	KindBlend        // a requested blend: whole when whole: 32 %, "air" for 21
-	KindPoints       // a difference of percentages, one decimal
-	KindLimit        // a depth limit: whole, to the safe side in the reader's unit
-	KindPlanned      // a planned depth, rounded up in another unit
-	KindMinutes      // a time limit, whole minutes rounded down
-	KindPPO2         // atm, two decimals, rounded up
-	KindCelsius      // a temperature, in Fahrenheit for readers of feet
-	KindClock        // hour and minute in zone S
-	KindDay          // weekday and date in zone S
-	KindMoment       // day, time, zone and offset
-	KindList         // L joined in the reader's language
-	KindLine         // another line
-	KindCode         // a command, a URL or a code: written as it is
-	KindPage         // the link to the page of person S, of invite generation N: see Linked
-	KindChat         // the link that takes them into the chat, likewise
-	kindPart         // a piece of a value that is put together by the catalogue
+	kindNone     Kind = iota
+	KindName          // a name or what somebody typed: escaped, bidi controls stripped
+	KindText          // what somebody wrote to be passed on: as a name, but longer
+	KindCount         // a whole number
+	KindPercent       // a reading: as measured, one decimal at least: 32.0 %
+	KindBlend         // a requested blend: whole when whole: 32 %, "air" for 21
+	KindPoints        // a difference of percentages, one decimal
+	KindLimit         // a depth limit: whole, to the safe side in the reader's unit
+	KindPlanned       // a planned depth, rounded up in another unit
+	KindMinutes       // a time limit, whole minutes rounded down
+	KindPPO2          // atm, two decimals, rounded up
+	KindCelsius       // a temperature, in Fahrenheit for readers of feet
+	KindClock         // hour and minute in zone S
+	KindDay           // weekday and date in zone S, of something soon
+	KindMoment        // weekday, date, time, zone and offset
+	KindList          // L joined in the reader's language
+	KindLine          // another line
+	KindCode          // a command, a URL or a code: written as it is
+	KindPage          // the link to the page of person S, of invite generation N: see Linked
+	KindChat          // the link that takes them into the chat, likewise
+	KindRecord        // the link to the record of the trip, likewise
+	KindDate          // day, month and year in zone S
+	KindOpen          // the link to the page of the trip's open invite, of generation N
+	KindOpenChat      // the same into the chat
+	KindMuster        // the link to the muster sheet on the page of person S, of invite generation N
+	kindPart          // a piece of a value that is put together by the catalogue
 )
 
-// kindWords are the kinds as they are stored.
+// kindWords are the kinds as they are named.
 var kindWords = [...]string{kindNone: "", KindName: "name", KindText: "text", KindCount: "count", KindPercent: "percent",
 	KindBlend: "blend", KindPoints: "points", KindLimit: "limit", KindPlanned: "planned", KindMinutes: "minutes",
 	KindPPO2: "ppo2", KindCelsius: "celsius", KindClock: "clock", KindDay: "day", KindMoment: "moment", KindList: "list",
-	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", kindPart: "part"}
+	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", KindRecord: "record", KindDate: "date", KindOpen: "open", KindOpenChat: "open-chat", KindMuster: "muster", kindPart: "part"}
 
-// String is the word that a kind is stored as.
-func (k Kind) String() string { return kindWords[k] }
-
-// MarshalText writes the word.
-func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
-
-// UnmarshalText reads the word.
-func (k *Kind) UnmarshalText(text []byte) error {
-	*k = Kind(max(0, slices.Index(kindWords[:], string(text)))) // #nosec G115 -- one of the kinds
-	return nil
+// String is the name of a kind, "" of one that is none.
+func (k Kind) String() string {
+	if int(k) >= len(kindWords) {
+		return ""
+	}
+	return kindWords[k]
 }
 
 // Name is a person, a site, a label or quoted input.
@@ -151,11 +159,25 @@ func Points(v float64) Value { return Value{Kind: KindPoints, N: v} }
 // Limit is a depth not to go below.
 func Limit(d gas.Depth) Value { return Value{Kind: KindLimit, N: d.Value, U: d.Unit} }
 
+// LimitBeside is a limit that stands beside a plan. Read in the other unit it stays
+// shallower than a plan that is deeper: of 100 ft and 99 ft both are 30 m else.
+func LimitBeside(d, plan gas.Depth) Value {
+	v, other := Limit(d), gas.Metres
+	if d.Unit == gas.Metres {
+		other = gas.Feet
+	}
+	if plan.Unit == d.Unit && plan.DeeperThan(d.Floor()) && !PlannedIn(plan, other).DeeperThan(d.LimitIn(other)) {
+		v.Rare = &Rare{Plan: plan.Value}
+	}
+	return v
+}
+
 // Planned is a planned depth.
 func Planned(d gas.Depth) Value { return Value{Kind: KindPlanned, N: d.Value, U: d.Unit} }
 
-// Minutes is a time not to exceed.
-func Minutes(v float64) Value { return Value{Kind: KindMinutes, N: v} }
+// Minutes is a time not to exceed, of which only the whole minutes are kept: no
+// other unit is shown, and a message is small.
+func Minutes(v float64) Value { return Value{Kind: KindMinutes, N: math.Floor(v + lastDigit)} }
 
 // PPO2 is a partial pressure.
 func PPO2(p gas.PPO2) Value { return Value{Kind: KindPPO2, N: float64(p)} }
@@ -163,12 +185,16 @@ func PPO2(p gas.PPO2) Value { return Value{Kind: KindPPO2, N: float64(p)} }
 // Celsius is a temperature, given in degrees Celsius.
 func Celsius(v float64) Value { return Value{Kind: KindCelsius, N: v} }
 
-// Clock is a time of day, Day a date, Moment both with the zone; zone is an
-// IANA name.
+// Clock is a time of day, Day a weekday and date, Date a date with its year,
+// Moment all of it with the zone; zone is an IANA name. Whatever is kept or
+// printed carries the year.
 func Clock(t time.Time, zone string) Value { return Value{Kind: KindClock, S: zone, Rare: &Rare{T: t}} }
 
 // Day is a date in zone.
 func Day(t time.Time, zone string) Value { return Value{Kind: KindDay, S: zone, Rare: &Rare{T: t}} }
+
+// Date is a date with its year in zone, for what is kept: a label, a record.
+func Date(t time.Time, zone string) Value { return Value{Kind: KindDate, S: zone, Rare: &Rare{T: t}} }
 
 // Moment is a date and time in zone, with the zone and its offset said.
 func Moment(t time.Time, zone string) Value {

@@ -37,7 +37,8 @@ func TestRedact(t *testing.T) {
 	if s := strings.ToLower(string(raw)); strings.Contains(s, "ottokar") || strings.Contains(s, "unverwechselbar") {
 		t.Errorf("still named: %s", raw)
 	}
-	want := strings.ReplaceAll(string(before), `{"k":"name","s":"Ottokar Unverwechselbar"}`, `{"k":"line","i":{"k":"leader.erased"}}`)
+	want := strings.ReplaceAll(string(before),
+		`"k":1,"s":"Ottokar Unverwechselbar"}`, `"k":16,"i":{"k":"leader.erased"}}`)
 	want = strings.ReplaceAll(strings.ReplaceAll(want, "/for Ottokar 17", "/for erased 17"), "waits for ottokar", "waits for erased")
 	if d := cmp.Diff(want, string(raw)); d != "" {
 		t.Errorf("-want +got:\n%s", d)

@@ -47,8 +47,9 @@ func TestValues(t *testing.T) {
 		// 33 m are 108.27 ft (exact conversion): the shallower whole foot.
 		{"a limit in feet goes to the safe side", Limit(gas.M(33.75)), Reader{Units: "ft"}, "108 ft"},
 		{"a limit of a trip in feet read in metres", Limit(gas.Ft(111)), Reader{Units: "m"}, "33 m"},
-		// 30 m are 98.43 ft: a planned depth rounds deeper.
-		{"a planned depth in feet goes to the safe side", Planned(gas.M(30)), Reader{Units: "ft"}, "99 ft"},
+		// 30 m are 98.43 ft, 33.5 m 109.91 ft: a whole planned depth as the limit, another deeper.
+		{"a planned depth in feet is the limit's", Planned(gas.M(30)), Reader{Units: "ft"}, "98 ft"},
+		{"a planned depth between in feet goes to the safe side", Planned(gas.M(33.5)), Reader{Units: "ft"}, "110 ft"},
 		{"a planned depth is shown as given", Planned(gas.M(33.5)), Reader{Units: "m"}, "33.5 m"},
 		{"minutes round down", Minutes(24.9), Reader{}, "24 min"},
 		{"minutes with arithmetic's dust", Minutes(31.99999999999), Reader{}, "32 min"},
@@ -58,19 +59,21 @@ func TestValues(t *testing.T) {
 		{"a clock in its zone", Clock(at, "Atlantic/Azores"), Reader{Zone: "UTC"}, "08:30"},
 		{"a clock in the reader's zone", Clock(at, ""), Reader{Zone: "Asia/Tokyo"}, "17:30"},
 		{"a day", Day(at, "Atlantic/Azores"), Reader{}, "Sat 15 May"},
-		{"a moment", Moment(at, "Asia/Tokyo"), Reader{}, "Sat 15 May, 17:30 (Asia/Tokyo, UTC+09:00)"},
+		{"a date", Date(at, "Atlantic/Azores"), Reader{}, "15 May 2027"},
+		{"a date in its zone", Date(at.Add(8*time.Hour), "Asia/Tokyo"), Reader{}, "16 May 2027"},
+		{"a moment", Moment(at, "Asia/Tokyo"), Reader{}, "Sat 15 May 2027, 17:30"},
 		{"a zone that is none", Clock(at, "Mars/North"), Reader{}, "08:30"},
 		{"one in a list", List(Name("Aoife")), Reader{}, "Aoife"},
 		{"two in a list", List(Name("Aoife"), Name("Kenji")), Reader{}, "Aoife and Kenji"},
 		{"three in a list", List(Name("Aoife"), Name("Kenji"), Name("Marit")), Reader{}, "Aoife, Kenji and Marit"},
 		{"an empty list", List(), Reader{}, "none"},
-		{"a line as a value", Of(Verdict(gas.GoWithLimits, gas.M(30.4))), Reader{}, "⚠️ GO, MAX 30 m"},
+		{"a line as a value", Of(Verdict(gas.GoWithLimits, gas.M(30.4))), Reader{}, "⚠️ GO, BUT MAX 30 m"},
 		{"a code as it is", Code("/howto"), Reader{}, "/howto"},
 		{"an unknown language is read in English", Percent(32.4), Reader{Language: "tlh"}, "32.4 %"},
-		{"a kind that is none is visible", stored(t, `{"k":"colour","s":"red"}`), Reader{}, "⟦⟧"},
-		{"a clock without its time", stored(t, `{"k":"clock"}`), Reader{}, "00:00"},
-		{"a list without its values", stored(t, `{"k":"list"}`), Reader{}, "none"},
-		{"a line without its line is visible", stored(t, `{"k":"line"}`), Reader{}, "⟦line⟧"},
+		{"a kind that is none is visible", stored(t, `{"k":200,"s":"red"}`), Reader{}, "⟦⟧"},
+		{"a clock without its time", stored(t, `{"k":12}`), Reader{}, "00:00"},
+		{"a list without its values", stored(t, `{"k":15}`), Reader{}, "none"},
+		{"a line without its line is visible", stored(t, `{"k":16}`), Reader{}, "⟦line⟧"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := value(t, c.v, c.to); got != c.want {
@@ -116,7 +119,7 @@ func TestMarkup(t *testing.T) {
 		want string
 	}{
 		{"plain", Plain, "✅ GO\n\n<b>\"1\"</b>:'&\n1:2\n<:4\nair"},
-		{"html", HTML, "<b>✅ GO</b>\n\n&lt;b&gt;&#34;1&#34;&lt;/b&gt;:&#39;&amp;\n<pre>1:2\n&lt;:4</pre>\n<i>air</i>"},
+		{"html", HTML, "<b>✅\u00a0GO</b>\n\n&lt;b&gt;&#34;1&#34;&lt;/b&gt;:&#39;&amp;\n<pre>1:2\n&lt;:4</pre>\n<i>air</i>"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if d := cmp.Diff(c.want, New().Text(m, Reader{}, c.f)); d != "" {
@@ -135,7 +138,7 @@ func TestAMissingKeyIsVisibleWithItsValues(t *testing.T) {
 
 func TestVerdictWords(t *testing.T) {
 	seen := map[string]gas.Status{}
-	for _, s := range []gas.Status{gas.NoReading, gas.Go, gas.GoWithLimits, gas.NoGo} {
+	for _, s := range []gas.Status{gas.NotCleared, gas.Go, gas.GoWithLimits, gas.NoGo} {
 		w := New().Line(Verdict(s, gas.Depth{}), Reader{})
 		if before, twice := seen[w]; twice || strings.Contains(w, "⟦") {
 			t.Errorf("%v is written %q, as %v", s, w, before)

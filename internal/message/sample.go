@@ -92,22 +92,22 @@ var samples = map[string]Value{
 	"name": Name("Tomasz"), "was": Name("Marit"), "who": Name("Inês"), "leader": Name("Inês"), "trip": Name("Saturday two-tank"),
 	"names": List(Name("Tomasz"), Name("Marit"), Name("Yusuf")), "team": Name("1"), "teams": List(Name("1"), Name("2")),
 	"site": Name("Anvil Ledge"), "plan": Of(Say("plan.minutes.bottom", Args{"site": Name("Anvil Ledge"),
-		"depth": Planned(gas.M(33.5)), "minutes": Minutes(22), "bottom": Planned(gas.M(36))})),
-	"depth": Limit(gas.M(33)), "mod": Limit(gas.M(33)), "limit": Limit(gas.M(33)), "bottom": Planned(gas.M(36)), "max": Limit(gas.M(40)),
-	"card": Limit(gas.M(30)), "deepest": Planned(gas.M(100)), "one": Planned(gas.M(30)), "two": Planned(gas.M(18)), "ead": Planned(gas.M(24.5)),
-	"percent": Percent(32.4), "measured": Percent(32.4), "rich": Percent(32.9), "o2": Percent(32.4), "oxygen": Percent(20.5), "suggest": Percent(32.4),
-	"asked": Blend(32), "mix": Blend(31), "best": Blend(31), "richest": Blend(32), "other": Blend(32), "blend": Blend(32),
+		"depth": Planned(gas.M(37)), "minutes": Minutes(7), "bottom": Planned(gas.M(40))})),
+	"depth": Limit(gas.M(38)), "mod": Limit(gas.M(38)), "limit": Limit(gas.M(38)), "bottom": Planned(gas.M(40)), "max": Limit(gas.M(40)),
+	"card": Limit(gas.M(40)), "deepest": Planned(gas.M(100)), "one": Planned(gas.M(37)), "two": Planned(gas.M(21)), "ead": Planned(gas.M(32.2)),
+	"percent": Percent(29.1), "measured": Percent(29.1), "rich": Percent(29.6), "o2": Percent(29.1), "oxygen": Percent(20.5), "suggest": Percent(29.1),
+	"asked": Blend(28), "mix": Blend(28), "best": Blend(28), "richest": Blend(29), "other": Blend(28), "blend": Blend(28),
 	"points": Points(1.4), "off": Points(1.4), "ppo2": PPO2(1.43), "ppo2max": PPO2(1.6), "ppm": Points(4), "celsius": Celsius(30), "humidity": Count(80),
-	"minutes": Minutes(22), "time": Minutes(24), "longest": Minutes(240),
+	"minutes": Minutes(7), "time": Minutes(9), "longest": Minutes(240),
 	"cylinder": Of(Say("leader.cylinder", Args{"label": Name("17")})), "cylinders": List(Of(Say("leader.cylinder", Args{"label": Name("17")})),
 		Of(Say("leader.cylinder", Args{"label": Name("22")}))), "label": Name("17"), "labels": List(Name("17"), Name("22")),
-	"analyser": Name("A"), "analysers": List(Name("A"), Name("B")), "verdict": Of(Verdict(gas.GoWithLimits, gas.M(33))),
+	"analyser": Name("A"), "analysers": List(Name("A"), Name("B")), "verdict": Of(Verdict(gas.GoWithLimits, gas.M(38))),
 	"count": Count(5), "dive": Count(1), "of": Count(2), "next": Count(2), "first": Count(1), "last": Count(2), "n": Count(5), "number": Count(5), "place": Count(2),
 	"active": Count(8), "go": Count(5), "limits": Count(1), "stop": Count(1), "missing": Count(1), "from": Count(21), "to": Count(31), "cns": Count(12), "otu": Count(20), "page": Count(1), "pages": Count(2),
 	"at": Clock(sampleTime, "Atlantic/Azores"), "since": Clock(sampleTime, "Atlantic/Azores"), "clock": Clock(sampleTime, "Atlantic/Azores"),
 	"undone": Clock(sampleTime, "Atlantic/Azores"), "void": Clock(sampleTime, "Atlantic/Azores"),
 	"departs": Moment(sampleTime, "Atlantic/Azores"), "day": Day(sampleTime, "Atlantic/Azores"),
-	"text": Text("32.4"), "typed": Name("210"), "reason": Text("current"), "command": Code("/board"), "example": Code("/for Aoife A1 31.0"),
+	"text": Text("29.1"), "typed": Name("210"), "reason": Text("current"), "command": Code("/board"), "example": Code("/for Aoife A1 27.8"),
 	"board": Code("/board"), "record": Code("/record"), "out": Code("/out"), "for": Code("/for"), "sign": Code("/signoff"), "reopen": Code("/reopen"),
 	"language": OwnName("en"), "id": Code("k4t7q"), "source": Code("CLDR"), "a": Name("Tomasz"), "b": Name("Marit"),
 	"symbol": Code("▲"), "fit": Of(Say("chart.fit.limit", nil)), "part": Count(1), "link": Code("https://charter.example/c/abcdefgh23-p3-invented"),
@@ -115,7 +115,7 @@ var samples = map[string]Value{
 
 // samplePart is a piece of a value, as values are put together.
 func samplePart(name string) Value {
-	part := map[string]string{"n": "33", "h": "08", "m": "30", "day": "15", "weekday": "Sat", "month": "May", "zone": "Atlantic/Azores", "offset": "+00:00", "clock": "08:30"}[name]
+	part := map[string]string{"n": "38", "h": "08", "m": "30", "day": "15", "weekday": "Sat", "month": "May", "year": "2027", "zone": "Atlantic/Azores", "offset": "+00:00", "clock": "08:30"}[name]
 	return Value{Kind: kindPart, S: part}
 }
 
@@ -123,10 +123,10 @@ func samplePart(name string) Value {
 func sampleFinding(rule, name string) (Value, bool) {
 	rule, _, _ = strings.Cut(rule, ".")
 	byRule := map[string]map[string]Value{
-		"depth":           {"measured": Planned(gas.M(33.5)), "limit": Limit(gas.M(32))},
-		"bottom":          {"measured": Planned(gas.M(36))},
-		"contingency":     {"measured": Planned(gas.M(36)), "limit": Limit(gas.M(40))},
-		"depth-limit":     {"measured": Planned(gas.M(33.5)), "limit": Limit(gas.M(30))},
+		"depth":           {"measured": Planned(gas.M(37)), "limit": Limit(gas.M(32))},
+		"bottom":          {"measured": Planned(gas.M(40))},
+		"contingency":     {"measured": Planned(gas.M(40)), "limit": Limit(gas.M(40))},
+		"depth-limit":     {"measured": Planned(gas.M(37)), "limit": Limit(gas.M(30))},
 		"no-stop":         {"measured": Minutes(22), "limit": Minutes(20)},
 		"lean":            {"measured": Minutes(20), "limit": Minutes(24)},
 		"asked":           {"measured": Points(1.4), "limit": Points(1)},

@@ -40,25 +40,3 @@ func unitsOf(l Line) []string {
 	}
 	return []string{"m"}
 }
-
-// The four verdicts can't be mistaken for one another in any language, and
-// where no practitioner has read the words, the English ones stand beside.
-func TestVerdictsStandApart(t *testing.T) {
-	r := New()
-	english := map[string]string{"verdict.go": "GO", "verdict.limits.other": "GO WITH LIMITS", "verdict.no-go": "STOP, NO-GO", "verdict.no-reading": "ANALYSE FIRST"}
-	for _, tag := range Languages() {
-		symbols, words := map[string]bool{}, map[string]bool{}
-		for key, want := range english {
-			text := r.Line(Say(key, nil), Reader{Language: tag})
-			symbol, rest, _ := strings.Cut(text, " ")
-			own, _, _ := strings.Cut(rest, " (")
-			if symbols[symbol] || words[own] || own == "" {
-				t.Errorf("%s: %q is like another verdict", tag, text)
-			}
-			symbols[symbol], words[own] = true, true
-			if !Reviewed(tag) && !strings.Contains(text, "("+want+")") && !strings.Contains(text, "(\u2068"+want+"\u2069)") {
-				t.Errorf("%s: %q lacks the English %q", tag, text, want)
-			}
-		}
-	}
-}

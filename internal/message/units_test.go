@@ -1,6 +1,7 @@
 package message
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -33,7 +34,7 @@ func shown(t *rapid.T, v Value, units, tag string) float64 {
 }
 
 // Whatever unit and language somebody reads: a depth not to go below is never
-// shown deeper than it is, a planned depth never shallower.
+// shown deeper than it is, and a planned depth within one unit of what it is.
 func TestDepthsAreShownToTheSafeSide(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		metres := rapid.Float64Range(1, 99).Draw(t, "metres")
@@ -46,11 +47,30 @@ func TestDepthsAreShownToTheSafeSide(t *testing.T) {
 			if got := shown(t, Limit(given), units, tag) * unit; got > metres+1e-6 {
 				t.Errorf("%s, %s: a limit of %v m is shown as %v m", tag, units, metres, got)
 			}
-			if got := shown(t, Planned(given), units, tag) * unit; got < metres-0.01 {
+			if got := shown(t, Planned(given), units, tag) * unit; math.Abs(got-metres) >= unit {
 				t.Errorf("%s, %s: a plan of %v m is shown as %v m", tag, units, metres, got)
 			}
 		}
 	})
+}
+
+// A plan and a max are shown as they stand to one another in the trip's unit:
+// equal ones equal in the other, the deeper deeper.
+func TestPlanAndMaxInTheOtherUnit(t *testing.T) {
+	for _, trip := range []gas.Unit{gas.Metres, gas.Feet} {
+		other := map[gas.Unit]string{gas.Metres: "ft", gas.Feet: "m"}[trip]
+		rapid.Check(t, func(t *rapid.T) {
+			most := gas.Depth{Value: float64(rapid.IntRange(3, 200).Draw(t, "max")), Unit: trip}
+			plan := gas.Depth{Value: most.Value + float64(rapid.IntRange(-20, 20).Draw(t, "plan against it"))/10, Unit: trip}
+			p, m := shown(t, Planned(plan), other, "en"), shown(t, LimitBeside(most, plan), other, "en")
+			switch {
+			case plan == most && p != m, plan.DeeperThan(most) && p < m, most.DeeperThan(plan) && p > m:
+				t.Errorf("plan %v and max %v are shown as %v and %v %s", plan, most, p, m, other)
+			case plan.DeeperThan(most) && p == m:
+				t.Errorf("plan %v and max %v are both shown as %v %s", plan, most, p, other)
+			}
+		})
+	}
 }
 
 // A time not to exceed is never shown longer, a partial pressure never lower.

@@ -4,7 +4,6 @@ import (
 	"math"
 	"regexp"
 	"strings"
-	"time"
 
 	"golang.org/x/text/number"
 
@@ -52,12 +51,12 @@ func (w writer) plain(v Value) string {
 	case KindLimit, KindPlanned:
 		return w.depth(v)
 	case KindMinutes:
-		return w.word("unit.minutes", "n", w.decimal(math.Floor(v.N+lastDigit), 0, 0))
+		return w.word("unit.minutes", "n", w.decimal(v.N, 0, 0))
 	case KindPPO2:
 		return w.decimal(math.Ceil(v.N*100-lastDigit)/100, 2, 2)
 	case KindCelsius:
 		return w.temperature(v.N)
-	case KindClock, KindDay, KindMoment:
+	case KindClock, KindDay, KindDate, KindMoment:
 		return w.time(v)
 	case KindList:
 		return w.list(v.rare().L)
@@ -87,23 +86,6 @@ func (w writer) percent(v Value) string {
 	return w.word("unit.percent", "n", w.decimal(v.N, 0, 2))
 }
 
-func (w writer) depth(v Value) string {
-	d := gas.Depth{Value: v.N, Unit: v.U}
-	unit := v.U
-	switch w.to.Units {
-	case "m":
-		unit = gas.Metres
-	case "ft":
-		unit = gas.Feet
-	}
-	if v.Kind == KindLimit {
-		d = d.LimitIn(unit)
-	} else {
-		d = d.PlannedIn(unit)
-	}
-	return w.word("unit.depth."+d.Unit.String(), "n", w.decimal(d.Value, 0, 2))
-}
-
 // temperature is to one decimal; whoever reads feet reads Fahrenheit.
 func (w writer) temperature(celsius float64) string {
 	unit, n := "celsius", celsius
@@ -111,28 +93,6 @@ func (w writer) temperature(celsius float64) string {
 		unit, n = "fahrenheit", celsius*1.8+32
 	}
 	return w.word("unit."+unit, "n", w.decimal(math.Round(n*10)/10, 0, 1))
-}
-
-func (w writer) time(v Value) string {
-	name := v.S
-	if name == "" {
-		name = w.to.Zone
-	}
-	zone, err := time.LoadLocation(name)
-	if err != nil {
-		zone, name = time.UTC, "UTC"
-	}
-	t := v.rare().T.In(zone)
-	clock := w.word("time.clock", "h", t.Format("15"), "m", t.Format("04"))
-	if v.Kind == KindClock {
-		return clock
-	}
-	day := w.word("time.day", "weekday", w.word("time.weekday."+t.Format("Mon")),
-		"day", t.Format("2"), "month", w.word("time.month."+t.Format("Jan")))
-	if v.Kind == KindDay {
-		return day
-	}
-	return w.word("time.moment", "day", day, "clock", clock, "zone", zone.String(), "offset", t.Format("-07:00"))
 }
 
 func (w writer) list(vs []Value) string {

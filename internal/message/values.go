@@ -1,18 +1,17 @@
 package message
 
 import (
-	"encoding/json"
 	"slices"
 	"strings"
 )
 
-// Values are the values of a line as it keeps them, sorted by name: a map for
-// each line would take many times the room. They are stored as an object.
+// Values are the values of a line as it keeps and stores them, sorted by name: a
+// map for each line would take many times the room and time.
 type Values []Named
 
-// Named is a value under its name.
+// Named is a value under its name, stored as one object.
 type Named struct {
-	Name string `json:"-"`
+	Name string `json:"a"`
 	Value
 }
 
@@ -38,23 +37,4 @@ func (vs Values) Of(name string) (Value, bool) {
 		}
 	}
 	return Value{}, false
-}
-
-// MarshalJSON is the stored form; see AppendJSON for the quick way to it.
-func (vs Values) MarshalJSON() ([]byte, error) {
-	a := make(Args, len(vs))
-	for _, v := range vs {
-		a[v.Name] = v.Value
-	}
-	return json.Marshal(a)
-}
-
-// UnmarshalJSON reads the stored form.
-func (vs *Values) UnmarshalJSON(raw []byte) error {
-	var a Args
-	if err := json.Unmarshal(raw, &a); err != nil {
-		return err
-	}
-	*vs = a.values()
-	return nil
 }

@@ -82,15 +82,27 @@ func (w writer) withEnglish(l Line, text string) string {
 	if !strings.HasPrefix(l.Key, "verdict.") || slices.Contains(reviewedLanguages, w.tag) {
 		return text
 	}
-	english := w.r.writer(Reader{Language: "en", Units: w.to.Units, Zone: w.to.Zone}).line(l)
-	if english == text {
+	word := w.r.writer(Reader{Language: "en"}).verdictWord(l)
+	if strings.HasPrefix(text, word) {
 		return text
 	}
-	_, words, _ := strings.Cut(english, " ")
 	if w.rtl {
-		words = isolated(words)
+		word = isolated(word)
 	}
-	return text + " (" + words + ")"
+	return text + " (" + word + ")"
+}
+
+// verdictWord is the word of a verdict without its symbol and its values: GO; GO,
+// BUT MAX; STOP, NO-GO.
+func (w writer) verdictWord(l Line) string {
+	const blank = "\x00"
+	bare := Line{Key: l.Key, Values: slices.Clone(l.Values)}
+	for i := range bare.Values {
+		bare.Values[i].Value = Value{Kind: kindPart, S: blank}
+	}
+	text, _, _ := strings.Cut(w.line(bare), blank)
+	_, words, _ := strings.Cut(text, " ")
+	return strings.TrimRight(words, " ·")
 }
 
 // word is a text of the catalogue with plain strings put in.

@@ -17,8 +17,8 @@ type Card struct {
 // Cards draws invite cards to cut out, each in its diver's own language where
 // that can be drawn.
 func (p Press) Cards(t *roster.Trip, cards []Card, language string, paper Paper) ([]byte, error) {
-	k := &ink{words: p.teller(t, p.drawableLanguage(t, language))}
-	s := newSheet(paper, k.words.say("papers.invites", message.Args{"trip": message.Name(t.Name)}), p.Now, k)
+	w := p.teller(t, language)
+	s := newSheet(paper, w.say("papers.invites", message.Args{"trip": message.Name(t.Name)}), p.Now, w)
 	s.SetAutoPageBreak(false, 0)
 	rows := 4
 	if slices.ContainsFunc(cards, func(c Card) bool { return c.Telegram != "" }) {
@@ -33,9 +33,8 @@ func (p Press) Cards(t *roster.Trip, cards []Card, language string, paper Paper)
 	}
 	if len(cards) == 0 {
 		s.AddPage()
-		s.paragraph("", 11, k.words.say("papers.invites.none", nil))
+		s.paragraph("", 11, w.say("papers.invites.none", nil))
 	}
-	s.footnote(g)
 	return s.bytes()
 }
 
@@ -45,7 +44,7 @@ type grid struct {
 	width, height float64
 }
 
-// foot is the room below a grid for a note.
+// foot is the room below a grid.
 const foot = 12.0
 
 func (s *sheet) grid(columns, rows int) grid {
@@ -67,32 +66,25 @@ func (g grid) place(s *sheet, i int) (x, y float64) {
 	return x, y
 }
 
-// footnote says below the last grid what was written in other letters.
-func (s *sheet) footnote(g grid) {
-	if note := s.ink.note(); note != "" {
-		s.SetXY(margin, margin+float64(g.rows)*g.height+2)
-		s.font("B", 7.5)
-		s.MultiCell(s.inner(), 3.4, s.ink.text(note), "", "L", false)
-	}
-}
-
 func (s *sheet) card(p Press, t *roster.Trip, c Card, x, y, width, height float64) error {
 	person := t.Person(c.Person)
 	if person == nil {
 		return roster.ErrNotFound
 	}
-	w := s.ink.words
+	w := s.words
 	if person.Language != "" {
-		w = p.teller(t, p.drawableLanguage(t, person.Language))
+		w = p.teller(t, person.Language)
 	}
+	defer func(was bool) { s.rtl = was }(s.rtl)
+	s.rtl = direction(w.to.Language) == "rtl"
 	const pad = 4.0
 	side := min(height-2*pad-6, width*0.42)
 	if err := s.qr(c.Chat, x+pad-2, y+pad-1, side); err != nil {
 		return err
 	}
 	left, room := x+pad+side, width-side-2*pad
-	s.SetXY(left, y+pad)
-	s.CellFormat(room, 7, s.fitted("B", 14, 8, s.ink.name(number(t, person.ID), message.Clean(person.Name)), room), "", 2, "L", false, 0, "")
+	s.SetY(y + pad)
+	s.fitted("B", 14, 8, left, room, 2, message.Clean(person.Name))
 	s.block(left, room, "B", 9, w.value(message.Name(t.Name)))
 	s.block(left, room, "", 8.5, w.value(message.Moment(t.Departs, t.Zone)))
 	s.Ln(1)
@@ -103,16 +95,16 @@ func (s *sheet) card(p Press, t *roster.Trip, c Card, x, y, width, height float6
 			return err
 		}
 	}
-	s.SetXY(x+pad, y+height-7.5)
-	s.CellFormat(width-2*pad, 4, s.fitted("", 7, 4, c.Chat, width-2*pad), "", 0, "L", false, 0, "")
+	s.SetY(y + height - 7.5)
+	s.rtl = false
+	s.fitted("", 7, 4, x+pad, width-2*pad, 1, c.Chat)
 	return nil
 }
 
 // block writes wrapped text into a column.
 func (s *sheet) block(x, width float64, style string, size float64, text string) {
 	s.font(style, size)
-	s.SetX(x)
-	s.MultiCell(width, size*0.46, s.ink.text(text), "", "L", false)
+	s.flow(x, width, size*0.46, text, false)
 }
 
 // telegram draws the smaller code that opens the chat there.
@@ -124,8 +116,7 @@ func (s *sheet) telegram(link string, left, y, room, height float64) error {
 	if err := s.qr(link, left-1, s.GetY(), side); err != nil {
 		return err
 	}
-	s.SetXY(left+side, s.GetY()+side/2-3)
-	s.font("B", 8.5)
-	s.CellFormat(room-side, 5, "Telegram", "", 0, "L", false, 0, "")
+	s.SetY(s.GetY() + side/2 - 3)
+	s.block(left+side, room-side, "B", 8.5, "Telegram")
 	return nil
 }

@@ -2,15 +2,11 @@ package papers
 
 import (
 	"bytes"
+	"fmt"
 	"image/color"
 	"slices"
-	"sync"
 	"time"
 
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/opentype"
-	"golang.org/x/image/font/sfnt"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/plotter"
@@ -22,18 +18,6 @@ import (
 	"gasmuster/internal/message"
 )
 
-// faces puts the embedded fonts where the plotting library finds them: its own
-// leave characters that they don't have out without a word.
-var faces = sync.OnceFunc(func() {
-	for weight, ttf := range map[bool][]byte{false: goregular.TTF, true: gobold.TTF} {
-		f, err := opentype.Parse(ttf)
-		if err != nil {
-			panic(err) // part of the program
-		}
-		font.DefaultCache.Add(font.Collection{{Font: chartFont(weight, 0), Face: (*sfnt.Font)(f)}})
-	}
-})
-
 func chartFont(bold bool, size float64) font.Font {
 	f := font.Font{Typeface: "Go", Variant: "Sans", Size: font.Length(size)}
 	if bold {
@@ -42,32 +26,29 @@ func chartFont(bold bool, size float64) font.Font {
 	return f
 }
 
-// marks tell analysers apart by their shape, so that no colour is needed.
-var marks = []draw.GlyphDrawer{draw.RingGlyph{}, draw.CrossGlyph{}, draw.TriangleGlyph{}, draw.SquareGlyph{}, draw.PlusGlyph{}, draw.PyramidGlyph{}, draw.BoxGlyph{}, draw.CircleGlyph{}}
+// mark tells analyser i from others by its shape, so that no colour is needed.
+func mark(i int) draw.GlyphDrawer {
+	marks := [...]draw.GlyphDrawer{draw.RingGlyph{}, draw.CrossGlyph{}, draw.TriangleGlyph{}, draw.SquareGlyph{},
+		draw.PlusGlyph{}, draw.PyramidGlyph{}, draw.BoxGlyph{}, draw.CircleGlyph{}}
+	return marks[i%len(marks)]
+}
 
 // Chart draws how far each fill was off by the time it was analysed, a mark for
 // each analyser, as PNG of 1600 by 900 points at 100 to the inch. zone is that
 // of the days on its axis.
 func (p Press) Chart(samples []blends.Sample, language string, zone *time.Location) ([]byte, error) {
-	faces()
-	k := &ink{}
+	write, err := newLetters()
+	if err != nil {
+		return nil, fmt.Errorf("read the embedded font: %w", err)
+	}
 	say := func(key string, a message.Args) string {
-		text := p.Words.Line(message.Say(key, a), message.Reader{Language: language})
-		if !complete(text) { // of a script that can't be drawn
-			text = p.Words.Line(message.Say(key, a), message.Reader{Language: "en"})
-		}
-		return k.text(text)
+		return ink(p.Words.Line(message.Say(key, a), message.Reader{Language: language}))
 	}
 	c := plot.New()
 	c.BackgroundColor = color.White
 	c.Title.Text = say("papers.chart.title", message.Args{"n": message.Count(len(samples))})
 	c.X.Label.Text, c.Y.Label.Text = say("papers.chart.when", nil), say("papers.chart.off", nil)
-	letter(&c.Title.TextStyle, true, 16)
-	for _, axis := range []*plot.Axis{&c.X, &c.Y} {
-		letter(&axis.Label.TextStyle, false, 12)
-		letter(&axis.Tick.Label, false, 11)
-	}
-	letter(&c.Legend.TextStyle, false, 11)
+	letter(c, write)
 	c.Title.Padding, c.Legend.Top, c.Legend.Padding = vg.Points(8), true, vg.Points(4)
 	c.X.Tick.Marker = plot.TimeTicks{Format: "2006-01-02\n15:04", Time: func(t float64) time.Time { return time.Unix(int64(t), 0).In(zone) }}
 	from, to := span(samples, p.Now)
@@ -80,7 +61,7 @@ func (p Press) Chart(samples []blends.Sample, language string, zone *time.Locati
 		if analyser == "" {
 			return say("papers.chart.unnamed", nil)
 		}
-		return say("papers.chart.analyser", message.Args{"analyser": message.Name(k.text(analyser))})
+		return say("papers.chart.analyser", message.Args{"analyser": message.Name(analyser)})
 	}); err != nil {
 		return nil, err
 	}
@@ -93,7 +74,17 @@ func (p Press) Chart(samples []blends.Sample, language string, zone *time.Locati
 	return b.Bytes(), err
 }
 
-func letter(s *text.Style, bold bool, size float64) { s.Font = chartFont(bold, size) }
+// letter sets the fonts of everything that is written on a chart.
+func letter(c *plot.Plot, write text.Handler) {
+	set := func(s *text.Style, bold bool, size float64) { s.Font, s.Handler = chartFont(bold, size), write }
+	c.TextHandler = write
+	set(&c.Title.TextStyle, true, 16)
+	for _, axis := range []*plot.Axis{&c.X, &c.Y} {
+		set(&axis.Label.TextStyle, false, 12)
+		set(&axis.Tick.Label, false, 11)
+	}
+	set(&c.Legend.TextStyle, false, 11)
+}
 
 // span is the time that the axis shows, with a margin on both sides.
 func span(samples []blends.Sample, now time.Time) (from, to float64) {
@@ -147,7 +138,7 @@ func addMarks(c *plot.Plot, samples []blends.Sample, name func(string) string) e
 		if err != nil {
 			return err
 		}
-		points.GlyphStyle = draw.GlyphStyle{Color: color.Black, Radius: vg.Points(4), Shape: marks[i%len(marks)]}
+		points.GlyphStyle = draw.GlyphStyle{Color: color.Black, Radius: vg.Points(4), Shape: mark(i)}
 		c.Add(points)
 		c.Legend.Add(name(n), points)
 	}

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"gonum.org/v1/plot/font"
+
 	"gasmuster/internal/blends"
 	"gasmuster/internal/gas"
 )
@@ -56,5 +58,15 @@ func TestChart(t *testing.T) {
 		if n := dark(t, b); err != nil || n < english*8/10 {
 			t.Errorf("%s: %d dark pixels of %d in English, %v: words are missing", language, n, english, err)
 		}
+	}
+}
+
+// The plotting library's fonts are shared by the whole program.
+func TestChartKeepsItsFontsToItself(t *testing.T) {
+	if _, err := press().Chart(samplesOf(1, "A"), "en", time.UTC); err != nil {
+		t.Fatal(err)
+	}
+	if f := chartFont(false, 0); font.DefaultCache.Has(f) {
+		t.Errorf("drawing a chart put %s among the fonts that all others get", f.Name())
 	}
 }

@@ -5,14 +5,13 @@
 //	            --> invite cards, labels   --> PDF
 //	a link      --> QR code                --> PNG, SVG
 //
-// All sentences come from package message. PDF pages are drawn with embedded
-// fonts that hold Latin, Greek and Cyrillic; what they can't draw is given by
-// number and in Latin letters, and the page says so (ink.go). The HTML record is
-// the complete form, in any script.
+// All sentences come from package message. PDF pages are written with embedded
+// fonts that hold Latin, Greek and Cyrillic; every other script is drawn as
+// outlines (text.go), from right to left where it runs so.
 //
-// A newcomer finds: what a record holds in record.go and version.go, its forms
+// A newcomer finds: what a record holds in record.go, version.go and readings.go, its forms
 // in record_csv.go, record_html.go and record_pdf.go; the page that all PDFs are
-// drawn on in sheet.go and table.go; cards.go, labels.go, qr.go.
+// drawn on in sheet.go, text.go and table.go; cards.go, labels.go, qr.go.
 package papers
 
 import (
@@ -53,17 +52,15 @@ func ReadPaper(s string) (Paper, error) {
 	return "", ErrPaper
 }
 
-// teller writes lines for one reader about one trip. name writes a person's
-// name, which on some papers needs a number beside it.
+// teller writes lines for one reader about one trip.
 type teller struct {
 	words *message.Renderer
 	to    message.Reader
 	trip  *roster.Trip
-	name  func(number int, name string) string
 }
 
 func (p Press) teller(t *roster.Trip, language string) teller {
-	return teller{words: p.Words, trip: t, name: func(_ int, name string) string { return name },
+	return teller{words: p.Words, trip: t,
 		to: message.Reader{Language: language, Units: t.Units.String(), Zone: t.Zone}}
 }
 
@@ -77,8 +74,7 @@ func (w teller) line(l message.Line) string { return w.words.Line(l, w.to) }
 // value is one value by itself.
 func (w teller) value(v message.Value) string { return w.say("papers.value", message.Args{"value": v}) }
 
-// number is a person's place on the trip, from 1: what stands for a name that
-// can't be drawn.
+// number is a person's place on the trip, from 1.
 func number(t *roster.Trip, id roster.PersonID) int {
 	for i, p := range t.People {
 		if p.ID == id {
@@ -97,7 +93,7 @@ func (w teller) who(id roster.PersonID) string {
 	case p == nil || p.Erased:
 		return w.say("leader.erased", nil)
 	}
-	return w.name(number(w.trip, id), message.Clean(p.Name))
+	return message.Clean(p.Name)
 }
 
 func (w teller) whoValue(id roster.PersonID) message.Value { return message.Name(w.who(id)) }
@@ -108,14 +104,4 @@ func (w teller) reason(s string) string {
 		return w.say("reason.none", nil)
 	}
 	return w.say("reason", message.Args{"text": message.Text(s)})
-}
-
-// reopenedFor is why a sign-off was reopened: one of the roster's words for
-// news, or what a leader typed.
-func (w teller) reopenedFor(reason string) string {
-	key := "reopen.because." + reason
-	if text := w.say(key, nil); !strings.HasPrefix(text, "⟦") {
-		return text
-	}
-	return w.reason(reason)
 }

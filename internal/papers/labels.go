@@ -1,6 +1,8 @@
 package papers
 
 import (
+	"time"
+
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -8,18 +10,18 @@ import (
 
 // label is what goes on one cylinder.
 type label struct {
-	person   *roster.Person
-	cylinder *roster.Cylinder
-	numbers  gas.Numbers
-	reading  *roster.Reading
+	person    *roster.Person
+	cylinder  *roster.Cylinder
+	clearance *roster.Clearance
+	numbers   *gas.Numbers
+	reading   *roster.Reading
 }
 
 // Labels draws a label for each cylinder with a reading that counts, and names
 // those that have none: nothing is printed for what nobody analysed.
 func (p Press) Labels(t *roster.Trip, language string, paper Paper) ([]byte, error) {
-	k := &ink{words: p.teller(t, p.drawableLanguage(t, language))}
-	k.words.name = k.name
-	s := newSheet(paper, k.words.say("papers.labels", message.Args{"trip": message.Name(t.Name)}), p.Now, k)
+	w := p.teller(t, language)
+	s := newSheet(paper, w.say("papers.labels", message.Args{"trip": message.Name(t.Name)}), p.Now, w)
 	s.SetAutoPageBreak(false, 0)
 	labels, without := labelsOf(t, p)
 	g := s.grid(2, 5)
@@ -28,91 +30,134 @@ func (p Press) Labels(t *roster.Trip, language string, paper Paper) ([]byte, err
 		s.label(p, t, l, x, y, g.width, g.height)
 	}
 	s.SetAutoPageBreak(true, margin)
-	s.without(k.words, without, len(labels) == 0)
+	s.without(w, without, len(labels) == 0)
 	return s.bytes()
 }
 
 // labelsOf sorts a trip's cylinders into those that get a label and the rest.
 func labelsOf(t *roster.Trip, p Press) (labels []label, without []label) {
-	live := t.Board(p.Now)
-	for _, person := range t.People {
-		if person.Erased || person.Out != nil || !person.Left.IsZero() {
-			continue
-		}
-		for _, c := range person.InUse() {
-			l := label{person: person, cylinder: c, reading: c.Current()}
-			if n, ok := settled(boardOf(t, c.Dive, &live), person.ID, c.ID); ok && l.reading != nil {
-				l.numbers = n
-				labels = append(labels, l)
+	for n := range t.Dives {
+		b := boardOf(t, n+1, p.Now)
+		for i := range b.People {
+			c := &b.People[i]
+			person := t.Person(c.Person)
+			if person == nil || person.Erased || !c.Active || c.Left {
 				continue
 			}
-			without = append(without, l)
+			for _, cyl := range person.InUse() {
+				if cyl.Dive != b.Dive {
+					continue
+				}
+				l := label{person: person, cylinder: cyl, clearance: c, numbers: settled(c, cyl.ID)}
+				if l.numbers != nil {
+					l.reading = readingAt(cyl, l.numbers, p.Now)
+				}
+				if l.reading != nil {
+					labels = append(labels, l)
+					continue
+				}
+				without = append(without, l)
+			}
 		}
 	}
 	return labels, without
 }
 
 // boardOf is the board that holds for a dive: the one under its signature, or
-// the live one.
-func boardOf(t *roster.Trip, dive int, live *roster.Board) *roster.Board {
-	for i := len(t.SignOffs) - 1; i >= 0; i-- {
-		if s := &t.SignOffs[i]; s.Dive == dive && s.Reopened == nil {
-			return &s.Board
-		}
+// the one of now.
+func boardOf(t *roster.Trip, dive int, now time.Time) *roster.Board {
+	if s := t.Signature(dive); s != nil && t.Signed(dive, now) {
+		return &s.Board.Board
 	}
-	return live
+	b := t.Board(dive, now)
+	return &b
 }
 
-// settled are the numbers of a cylinder, when its readings are not in question.
-func settled(b *roster.Board, person roster.PersonID, c roster.CylinderID) (gas.Numbers, bool) {
-	pb := b.Of(person)
-	if pb == nil {
-		return gas.Numbers{}, false
-	}
-	for _, f := range pb.Verdict.Findings {
-		if f.Cylinder == string(c) && f.Severity == gas.Missing && f.Rule != gas.RuleCard {
-			return gas.Numbers{}, false
-		}
-		if f.Cylinder == string(c) && f.Rule == gas.RuleOutOfRange && f.Severity == gas.Stop {
-			return gas.Numbers{}, false
+// settled are the numbers of a cylinder, nil while its readings are in question.
+func settled(c *roster.Clearance, id roster.CylinderID) *gas.Numbers {
+	for _, f := range c.Verdict.Findings {
+		switch {
+		case f.Rule == gas.RuleSpeak && f.Severity == gas.Missing:
+			return nil // helium was named
+		case f.Cylinder != string(id):
+		case f.Severity == gas.Missing && f.Rule != gas.RuleCard, f.Rule == gas.RuleOutOfRange && f.Severity == gas.Stop:
+			return nil
 		}
 	}
-	for _, n := range pb.Verdict.Numbers {
-		if n.Cylinder == string(c) && n.Rich.Known() && n.Label.Known() {
-			return n, true
-		}
+	if n := c.Verdict.NumbersOf(string(id)); n != nil && n.Rich.Known() && n.Label.Known() {
+		return n
 	}
-	return gas.Numbers{}, false
+	return nil
 }
 
 func (s *sheet) label(p Press, t *roster.Trip, l label, x, y, width, height float64) {
-	w := s.ink.words
+	w := s.words
 	const pad = 4.0
-	room := width - 2*pad
-	line := func(h float64, text string) {
-		s.SetX(x + pad)
-		s.CellFormat(room, h, text, "", 2, "L", false, 0, "")
+	left, room := x+pad, width-2*pad
+	s.SetY(y + pad)
+	s.fitted("B", 26, 12, left, room, 1, w.line(percentOf(l)))
+	if mod := t.Policy.OnLabel(l.numbers.Rich, l.numbers.Label); mod.Known() {
+		s.fitted("B", 22, 12, left, room, 1, w.say("papers.label.mod", message.Args{"depth": message.Limit(mod)}))
+		s.fitted("", 8.5, 6, left, room, 1, w.say("papers.label.ppo2", message.Args{"ppo2": message.PPO2(t.Policy.PPO2)}))
 	}
-	percent := l.numbers.Rich
-	if r := l.reading.Percent; l.numbers.Lean <= r && r <= l.numbers.Rich {
-		percent = r
-	}
-	s.SetXY(x+pad, y+pad)
-	line(11, s.fitted("B", 26, 12, w.say("papers.label.percent", message.Args{"percent": message.Percent(percent)}), room))
-	line(10, s.fitted("B", 22, 12, w.say("papers.label.mod", message.Args{"depth": message.Limit(l.numbers.Label)}), room))
-	line(4.5, s.fitted("", 8.5, 6, w.say("papers.label.ppo2", message.Args{"ppo2": message.PPO2(t.Policy.PPO2)}), room))
 	s.SetY(s.GetY() + 1)
-	name := w.name(number(t, l.person.ID), message.Clean(l.person.Name))
-	line(6, s.fitted("B", 12, 7, name, room))
-	line(4.5, s.fitted("", 9, 6, w.say("papers.label.for", message.Args{"cylinder": message.Of(cylinderName(l.cylinder)),
-		"dive": message.Count(l.cylinder.Dive), "site": message.Name(site(t, l.cylinder.Dive))}), room))
-	a := message.Args{"day": message.Day(l.reading.At, t.Zone), "clock": message.Clock(l.reading.At, t.Zone)}
+	if l.stopped() {
+		s.stamp(left, room, w.line(l.use(t)))
+	}
+	s.fitted("B", 12, 7, left, room, 2, message.Clean(l.person.Name))
+	if !l.stopped() {
+		s.fitted("", 9, 6, left, room, 2, w.line(l.use(t)))
+	}
+	a := message.Args{"day": message.Date(l.reading.When(), t.Zone), "clock": message.Clock(l.reading.When(), t.Zone)}
 	key := "papers.label.analysed"
 	if l.reading.Analyser != "" {
 		key, a["analyser"] = key+".on", message.Name(l.reading.Analyser)
 	}
-	line(4.5, s.fitted("", 9, 6, w.say(key, a), room))
-	line(4, s.fitted("", 7, 5, w.say("papers.label.check", nil), room))
+	s.fitted("", 9, 6, left, room, 1, w.say(key, a))
+	s.fitted("", 7, 5, left, room, 1, w.say("papers.label.check", nil))
+}
+
+// stamp is what a cylinder is not for, white on black: the blackest thing on its label.
+func (s *sheet) stamp(x, width float64, text string) {
+	s.font("B", 13)
+	lines := s.wrap(text, width-2)
+	height := float64(len(lines))*5.5 + 1
+	s.SetFillColor(0, 0, 0)
+	s.Rect(x, s.GetY(), width, height, "F")
+	s.SetTextColor(255, 255, 255)
+	y := s.GetY() // drawing moves it
+	for i, l := range lines {
+		s.put(x+1, y+0.5+float64(i)*5.5, width-2, 5.5, l)
+	}
+	s.SetTextColor(0, 0, 0)
+	s.SetY(y + height + 1)
+}
+
+// percentOf is the first line of a label: air says that it is air.
+func percentOf(l label) message.Line {
+	a := message.Args{"percent": message.Percent(l.reading.Percent)}
+	if l.numbers.Rich < gas.EnrichedFrom {
+		return message.Say("label.air", a)
+	}
+	return message.Say("papers.label.percent", a)
+}
+
+// stopped tells whether the cylinder is a no-go for its dive.
+func (l label) stopped() bool { return l.clearance.Verdict.StatusOf(string(l.cylinder.ID)) == gas.NoGo }
+
+// use is what a cylinder is for: the dive, with the diver's max where that is
+// shallower than the MOD; or for which site it is not.
+func (l label) use(t *roster.Trip) message.Line {
+	place := message.Name(site(t, l.cylinder.Dive))
+	if l.stopped() {
+		return message.Say("papers.not-for", message.Args{"site": place})
+	}
+	a := message.Args{"cylinder": message.Of(cylinderName(l.cylinder)), "dive": message.Count(l.cylinder.Dive), "site": place}
+	if c := l.clearance; c.Goes() && c.Max.Known() && l.numbers.Label.DeeperThan(c.Max) {
+		a["depth"] = message.Limit(c.Max)
+		return message.Say("papers.label.for.max", a)
+	}
+	return message.Say("papers.label.for", a)
 }
 
 // cylinderName is how a cylinder is called: by its label, or by its dive until
@@ -135,10 +180,9 @@ func site(t *roster.Trip, dive int) string {
 func (s *sheet) without(w teller, list []label, nothing bool) {
 	var names []string
 	for _, l := range list {
-		names = append(names, w.name(number(w.trip, l.person.ID), message.Clean(l.person.Name))+": "+w.line(cylinderName(l.cylinder)))
+		names = append(names, message.Clean(l.person.Name)+": "+w.line(cylinderName(l.cylinder)))
 	}
-	note := s.ink.note()
-	if len(names) == 0 && note == "" && !nothing {
+	if len(names) == 0 && !nothing {
 		return
 	}
 	s.AddPage()
@@ -148,9 +192,5 @@ func (s *sheet) without(w teller, list []label, nothing bool) {
 	}
 	for _, n := range names {
 		s.paragraph("", 10, n)
-	}
-	if note = s.ink.note(); note != "" {
-		s.Ln(3)
-		s.paragraph("B", 9, note)
 	}
 }

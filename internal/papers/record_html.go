@@ -4,9 +4,14 @@ import (
 	"bytes"
 	_ "embed"
 	"html/template"
+	"regexp"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/language"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 )
 
 //go:embed record.html
@@ -18,8 +23,8 @@ var recordTemplate = template.Must(template.New("record").Parse(recordPage))
 // page is what the template shows: words only, so that no sentence stands in it.
 type page struct {
 	Language, Direction, Title, Unsigned, Readings, None, Policy string
-	Heads, Cautions, Depths                                      []string
-	DiverHeads, ReadingHeads                                     []column
+	Heads, Cautions, Limits                                      []string
+	DiverHeads, ReadingHeads, TeamHeads                          []column
 	Dives                                                        []pageDive
 	Rows                                                         [][]string
 }
@@ -31,16 +36,20 @@ type pageDive struct {
 	Plan     string
 	Dived    []string
 	Versions []pageVersion
+	Late     []string // said after it was dived
+	LateHead string
 }
 
 type pageVersion struct {
 	Heads, Limits, Out []string
+	Teams              [][]string
 	Old                bool
 	Divers             []pageDiver
 }
 
 type pageDiver struct {
 	Number, Name, Verdict string
+	Stop                  bool
 	Cylinders             [][]string
 	Reasons               string
 	Span                  int
@@ -50,6 +59,7 @@ type pageDiver struct {
 func (r Record) HTML() ([]byte, error) {
 	p := page{Language: "en", Title: r.title(), Heads: r.heads(), Cautions: r.Cautions, Readings: r.words.say("record.readings", nil),
 		None: r.words.say("list.none", nil), Policy: r.policyLine(), DiverHeads: r.columns("number", 1, "diver", 1, "verdict", 1, "cylinder", 1, "asked", 1, "reading", 1, "taken", 1, "mod", 1),
+		TeamHeads:    r.columns("team", 1, "max", 1, "longest", 1),
 		ReadingHeads: r.columns("diver", 1, "cylinder", 1, "dive", 1, "reading", 1, "taken", 1, "where", 1, "how", 1, "state", 1)}
 	if tag, err := language.Parse(r.words.to.Language); err == nil && r.words.to.Language != "" {
 		p.Language = tag.String()
@@ -58,8 +68,8 @@ func (r Record) HTML() ([]byte, error) {
 	if !r.Signed {
 		p.Unsigned = r.words.say("papers.unsigned", nil)
 	}
-	for _, d := range r.Depths {
-		p.Depths = append(p.Depths, r.depthSet(d))
+	for _, l := range r.Limits {
+		p.Limits = append(p.Limits, r.limitSet(l))
 	}
 	for _, d := range r.Dives {
 		p.Dives = append(p.Dives, r.pageDive(d))
@@ -70,18 +80,32 @@ func (r Record) HTML() ([]byte, error) {
 	}
 	var b bytes.Buffer
 	err := recordTemplate.Execute(&b, p)
-	return b.Bytes(), err
+	return together(b.Bytes()), err
+}
+
+// words are what a reader sees of a page, between its tags.
+var words = regexp.MustCompile(`>[^<>]+<`)
+
+// together keeps on one line what belongs together on a page.
+func together(page []byte) []byte {
+	return words.ReplaceAllFunc(page, func(b []byte) []byte { return []byte(message.Together(string(b))) })
 }
 
 func (r Record) pageDive(d DiveRecord) pageDive {
-	out := pageDive{Plan: d.Plan}
+	out := pageDive{Plan: d.Plan, LateHead: r.words.say("papers.late", nil)}
+	if d.Outcome != nil {
+		out.Dived = append(out.Dived, d.Outcome.Text)
+	}
+	for _, late := range d.Late {
+		out.Late = append(out.Late, late.Text)
+	}
 	for _, what := range d.Dived {
 		out.Dived = append(out.Dived, what.Text)
 	}
 	for _, v := range d.Versions {
-		one := pageVersion{Heads: v.head, Limits: v.Limits, Old: v.State == "reopened"}
-		for _, o := range v.Out {
-			one.Out = append(one.Out, r.out(o))
+		one := pageVersion{Heads: v.head, Limits: v.group, Teams: v.teams, Old: v.old()}
+		for _, o := range slices.Concat(v.Outside, v.Out) {
+			one.Out = append(one.Out, o.Text)
 		}
 		for _, line := range v.Divers {
 			one.Divers = append(one.Divers, r.pageDiver(line))
@@ -92,9 +116,9 @@ func (r Record) pageDive(d DiveRecord) pageDive {
 }
 
 func (r Record) pageDiver(d DiverLine) pageDiver {
-	out := pageDiver{Number: figure(float64(d.Number)), Name: r.nameAndTeam(d), Verdict: d.Verdict, Reasons: strings.Join(d.Reasons, " · ")}
+	out := pageDiver{Number: figure(float64(d.Number)), Name: r.nameAndTeam(d), Verdict: d.Verdict, Stop: d.Status == gas.NoGo.String(), Reasons: strings.Join(d.Reasons, " · ")}
 	for _, c := range d.Cylinders {
-		out.Cylinders = append(out.Cylinders, []string{r.cylinder(c.ID, c.Label), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD)})
+		out.Cylinders = append(out.Cylinders, []string{r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD)})
 	}
 	if len(out.Cylinders) == 0 {
 		out.Cylinders = [][]string{make([]string, 5)}

@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -10,16 +11,11 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// RecordPDF draws a trip's record. A language whose script can't be drawn gives
-// way to English.
+// RecordPDF draws a trip's record.
 func (p Press) RecordPDF(t *roster.Trip, language string, paper Paper) ([]byte, error) {
-	k := &ink{words: p.teller(t, p.drawableLanguage(t, language))}
-	w := k.words
-	w.name = k.name
-	k.words.name = k.name
-	r := p.record(w)
+	r := p.Record(t, language)
 	title := r.title()
-	s := newSheet(paper, title, p.Now, k)
+	s := newSheet(paper, title, p.Now, r.words)
 	s.numbered(title)
 	s.AddPage()
 	s.recordHead(r)
@@ -31,24 +27,15 @@ func (p Press) RecordPDF(t *roster.Trip, language string, paper Paper) ([]byte, 
 	return s.bytes()
 }
 
-// drawableLanguage is the language, or English when its letters can't be drawn.
-func (p Press) drawableLanguage(t *roster.Trip, language string) string {
-	w := p.teller(t, language)
-	if !complete(w.say("page.caution", nil)) {
-		return "en"
-	}
-	return language
-}
-
 func (r Record) title() string {
-	return r.words.say("record.head", message.Args{"trip": message.Name(r.Name), "day": message.Day(r.Departs, r.Zone)})
+	return r.words.say("record.head", message.Args{"trip": message.Name(r.Name), "day": message.Date(r.Departs, r.Zone)})
 }
 
 func (r Record) clock(t time.Time) string {
 	if t.IsZero() {
 		return ""
 	}
-	return r.words.value(message.Day(t, r.Zone)) + ", " + r.words.value(message.Clock(t, r.Zone))
+	return r.words.value(message.Date(t, r.Zone)) + ", " + r.words.value(message.Clock(t, r.Zone))
 }
 
 // heads are lines about the whole record, under its title.
@@ -57,9 +44,13 @@ func (r Record) heads() []string {
 	for _, l := range r.Leaders {
 		leaders = append(leaders, message.Name(l))
 	}
-	return []string{r.words.say("record.leaders", message.Args{"names": message.List(leaders...)}),
+	heads := []string{r.words.say("record.leaders", message.Args{"names": message.List(leaders...)}),
 		r.words.say("papers.departs", message.Args{"at": message.Moment(r.Departs, r.Zone)}),
 		r.words.say("papers.made", message.Args{"at": message.Moment(r.Made, r.Zone), "trip": message.Code(string(r.Trip))})}
+	if r.Off != "" {
+		heads = append(heads, r.Off)
+	}
+	return heads
 }
 
 func (s *sheet) recordHead(r Record) {
@@ -82,18 +73,28 @@ func (s *sheet) diveRecord(r Record, d DiveRecord) {
 	s.keep(40)
 	s.Ln(4)
 	s.paragraph("B", 12, d.Plan)
+	if d.Outcome != nil {
+		s.paragraph("B", 9, d.Outcome.Text)
+	}
 	for _, what := range d.Dived {
 		s.paragraph("", 9, what.Text)
 	}
 	for _, v := range d.Versions {
 		s.version(r, v)
 	}
+	s.lateNews(r, d)
 }
 
-// keep begins a new page unless so much room is left.
-func (s *sheet) keep(height float64) {
-	if s.GetY()+height > s.height-margin-8 {
-		s.AddPage()
+// lateNews is what came of a dive after it was dived.
+func (s *sheet) lateNews(r Record, d DiveRecord) {
+	if len(d.Late) == 0 {
+		return
+	}
+	s.keep(16)
+	s.Ln(2)
+	s.paragraph("B", 9.5, r.words.say("papers.late", nil))
+	for _, late := range d.Late {
+		s.paragraph("", 9, late.Text)
 	}
 }
 
@@ -103,26 +104,34 @@ func (s *sheet) version(r Record, v Version) {
 	for _, l := range v.head {
 		s.paragraph("B", 9.5, l)
 	}
-	for _, l := range v.Limits {
+	for _, l := range v.group {
 		s.paragraph("", 9, l)
 	}
+	s.teams(r, v)
 	if len(v.Divers) > 0 {
 		s.Ln(1)
 		s.divers(r, v)
 	}
-	for _, o := range v.Out {
-		s.paragraph("", 9, r.out(o))
+	for _, o := range slices.Concat(v.Outside, v.Out) {
+		s.paragraph("", 9, o.Text)
 	}
 }
 
-// out is a sit-out in words.
-func (r Record) out(o OutRecord) string {
-	return r.words.say("board.out", message.Args{"name": message.Name(o.Name), "reason": message.Text(o.Reason),
-		"who": message.Name(o.By), "at": message.Clock(o.At, r.Zone)})
+// teams are the tightest of each team.
+func (s *sheet) teams(r Record, v Version) {
+	if len(v.teams) == 0 {
+		return
+	}
+	s.Ln(1)
+	t := table{s: s, size: 8, columns: r.columns("team", 20, "max", 40, "longest", 40)}
+	t.head()
+	for _, row := range v.teams {
+		t.row(row...)
+	}
 }
 
 func (s *sheet) divers(r Record, v Version) {
-	t := table{s: s, size: 8, columns: r.columns("number", 6, "diver", 32, "verdict", 38, "cylinder", 18, "asked", 13, "reading", 16, "taken", 30, "mod", 14)}
+	t := table{s: s, size: 8, columns: r.columns("number", 9, "diver", 32, "verdict", 38, "cylinder", 18, "asked", 13, "reading", 16, "taken", 30, "mod", 14)}
 	t.head()
 	for _, d := range v.Divers {
 		rows := d.Cylinders
@@ -134,12 +143,12 @@ func (s *sheet) divers(r Record, v Version) {
 			if i > 0 {
 				who = []string{"", "", ""}
 			}
-			t.row(append(who, r.cylinder(c.ID, c.Label), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD))...)
+			t.stress(2, d.Status == gas.NoGo.String() && i == 0, append(who, r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD))...)
 		}
 		if len(d.Reasons) > 0 {
-			s.SetXY(margin+8, s.GetY()+0.7)
+			s.SetY(s.GetY() + 0.7)
 			s.font("", 7.5)
-			s.MultiCell(s.inner()-8, 3.5, s.ink.text(strings.Join(d.Reasons, "  ·  ")), "", "L", false)
+			s.flow(margin+8, s.inner()-16, 3.3, strings.Join(d.Reasons, "  ·  "), true)
 			s.Ln(0.6)
 		}
 	}
@@ -173,6 +182,15 @@ func (r Record) cylinder(id roster.CylinderID, label string) string {
 	return message.Clean(label)
 }
 
+// marked is a cylinder's name, with the site that it is not for.
+func (r Record) marked(c CylinderLine) string {
+	name := r.cylinder(c.ID, c.Label)
+	if c.NotFor == "" {
+		return name
+	}
+	return name + ": " + r.words.say("papers.not-for", message.Args{"site": message.Name(c.NotFor)})
+}
+
 func (r Record) percent(p gas.Percent) string {
 	if !p.Known() {
 		return ""
@@ -199,10 +217,17 @@ func (r Record) state(g ReadingRecord) string {
 	return r.words.say("papers.state."+g.State, message.Args{"at": message.Clock(g.Until, r.Zone)})
 }
 
-// depthSet is a depth that a leader set, in words.
-func (r Record) depthSet(d DepthSet) string {
-	return r.words.say("papers.depth-set", message.Args{"name": message.Name(d.Diver), "depth": message.Limit(gas.Depth{Value: d.Depth, Unit: r.Units}),
-		"who": message.Name(d.By), "at": message.Clock(d.At, r.Zone), "reason": message.Text(d.Reason)})
+// limitSet is a limit that a leader set, in words.
+func (r Record) limitSet(l LimitSet) string {
+	a := message.Args{"limit": message.Of(l.what), "who": message.Name(l.By), "at": message.Clock(l.At, r.Zone), "reason": message.Text(l.Reason)}
+	key := "papers.limit.diver"
+	if a["name"] = message.Name(l.Diver); l.Team != "" {
+		key, a["name"] = "papers.limit.team", message.Name(l.Team)
+	}
+	if l.Dive > 0 {
+		key, a["dive"] = key+".dive", message.Count(l.Dive)
+	}
+	return r.words.say(key, a)
 }
 
 func (s *sheet) readings(r Record) {
@@ -224,16 +249,12 @@ func (s *sheet) readings(r Record) {
 
 func (s *sheet) recordEnd(r Record) {
 	s.Ln(3)
-	for _, d := range r.Depths {
-		s.paragraph("", 9, r.depthSet(d))
+	for _, l := range r.Limits {
+		s.paragraph("", 9, r.limitSet(l))
 	}
 	if line := r.policyLine(); line != "" {
 		s.Ln(1)
 		s.paragraph("B", 9, line)
-	}
-	if note := s.ink.note(); note != "" {
-		s.Ln(2)
-		s.paragraph("B", 9, note)
 	}
 }
 

@@ -11,6 +11,10 @@ type table struct {
 	s       *sheet
 	columns []column
 	size    float64 // of the letters, points
+	loud    int     // which cell stands out, from 1; 0 for none
+	dark    bool
+	boxes   int     // so many columns at the end are framed, to write into
+	least   float64 // of a row's height, millimetres
 }
 
 // line is the height of one line of text.
@@ -39,56 +43,76 @@ func (t table) head() {
 // row draws one row, on the next page when it doesn't fit on this one.
 func (t table) row(cells ...string) { t.draw("", cells, false) }
 
+// stress is a row whose cell n, a verdict, is bold; dark is white on black.
+func (t table) stress(n int, dark bool, cells ...string) {
+	t.loud, t.dark = n+1, dark
+	t.draw("", cells, false)
+}
+
+// style is that of cell i.
+func (t table) style(i int, style string) string {
+	if i == t.loud-1 {
+		return "B"
+	}
+	return style
+}
+
 func (t table) draw(style string, cells []string, head bool) {
-	t.s.font(style, t.size)
 	widths, lines, most := t.widths(), make([][]string, len(cells)), 1
 	for i, c := range cells {
-		lines[i] = t.wrap(c, widths[i]-2)
+		t.s.font(t.style(i, style), t.size)
+		lines[i] = t.s.wrap(c, widths[i]-2)
 		most = max(most, len(lines[i]))
 	}
 	height := float64(most)*t.line() + 1.6
+	if !head {
+		height = max(height, t.least)
+	}
 	if t.s.GetY()+height > t.s.height-margin-8 && t.s.GetY() > margin+30 {
 		t.s.AddPage()
 		if !head {
 			t.head()
-			t.s.font(style, t.size)
 		}
 	}
-	x, y := margin, t.s.GetY()
+	y := t.s.GetY()
 	if head {
 		t.s.SetFillColor(232, 232, 232)
-		t.s.Rect(x, y, t.s.inner(), height, "F")
+		t.s.Rect(margin, y, t.s.inner(), height, "F")
 	}
 	t.s.SetDrawColor(170, 170, 170)
-	t.s.Line(x, y+height, x+t.s.inner(), y+height)
-	for i := range cells {
-		for j, l := range lines[i] {
-			t.s.SetXY(x+1, y+0.8+float64(j)*t.line())
-			t.s.CellFormat(widths[i]-2, t.line(), l, "", 0, "L", false, 0, "")
+	t.s.Line(margin, y+height, margin+t.s.inner(), y+height)
+	for i, x := range t.lefts(widths) {
+		t.s.font(t.style(i, style), t.size)
+		t.cell(lines[i], x, y, widths[i], height, t.dark && i == t.loud-1)
+		if !head && i >= len(widths)-t.boxes {
+			t.s.Rect(x, y, widths[i], height, "D")
 		}
-		x += widths[i]
 	}
 	t.s.SetXY(margin, y+height)
 }
 
-// wrap breaks text into lines of at most width; a word that is wider is broken.
-func (t table) wrap(text string, width float64) []string {
-	text = t.s.ink.text(text)
-	if text == "" {
-		return nil
-	}
-	var lines []string
-	for _, l := range t.s.SplitText(text, width+2*t.s.GetCellMargin()) {
-		for runes := []rune(l); ; {
-			n := len(runes)
-			for n > 1 && t.s.GetStringWidth(string(runes[:n])) > width+2 {
-				n--
-			}
-			lines = append(lines, string(runes[:n]))
-			if runes = runes[n:]; len(runes) == 0 {
-				break
-			}
+// lefts are where the columns begin: the first at the left, or at the right for
+// those who read from there.
+func (t table) lefts(widths []float64) []float64 {
+	x, lefts := margin, make([]float64, len(widths))
+	for i, w := range widths {
+		lefts[i] = x
+		if t.s.rtl {
+			lefts[i] = 2*margin + t.s.inner() - x - w
 		}
+		x += w
 	}
-	return lines
+	return lefts
+}
+
+func (t table) cell(lines []string, x, y, width, height float64, dark bool) {
+	if dark {
+		t.s.SetFillColor(0, 0, 0)
+		t.s.Rect(x, y, width, height, "F")
+		t.s.SetTextColor(255, 255, 255)
+		defer t.s.SetTextColor(0, 0, 0)
+	}
+	for j, l := range lines {
+		t.s.put(x+1, y+0.8+float64(j)*t.line(), width-2, t.line(), l)
+	}
 }

@@ -14,55 +14,30 @@ const MaxCaption = 1024
 // the number.
 const mostNamed = 6
 
-// detail is how much a caption says. The whole list of readings stands in the
-// text that the picture comes with.
-type detail struct {
-	names     bool // of those who don't fit
-	cylinders bool // beside the names of numbered rows
-	longest   int  // runes of a name
-}
-
-var details = []detail{{true, true, 80}, {true, true, 24}, {false, true, 24}, {false, false, 24}, {false, false, 10}}
-
-// caption says the same as the drawing in short, as fully as fits: the depths,
-// how many fit how, and who is called by a number.
-func (w *writer) caption(p message.Picture, pl plan, part, of, rest int) string {
-	var text string
-	for _, d := range details {
-		text = w.captionOf(p, pl, part, of, rest, d)
-		if len(utf16.Encode([]rune(text))) <= MaxCaption {
-			return text
-		}
-	}
-	return cut(text)
-}
-
-func (w *writer) captionOf(p message.Picture, pl plan, part, of, rest int, d detail) string {
+// caption says the same as the drawing in short: the depths and how many fit
+// how. The whole list of readings stands in the text that the picture comes with.
+func caption(words *message.Renderer, p message.Picture, to message.Reader, part, of, shown int) string {
 	lines := []message.Line{p.Title}
 	if of > 1 {
 		lines = append(lines, message.Say("chart.part", message.Args{"part": message.Count(part), "of": message.Count(of)}))
 	}
 	if part == 1 {
 		lines = append(lines, p.DepthLines()...)
-		lines = append(lines, fits(p, d)...)
+		lines = append(lines, fits(p)...)
 	}
-	for i, r := range pl.rows {
-		if w.rows[pl.first+i].byNumber {
-			lines = append(lines, who(pl.first+i, r, d))
-		}
-	}
-	if rest > 0 {
-		lines = append(lines, message.Say("chart.rest", message.Args{"n": message.Count(rest)}))
+	if of > shown && part == shown {
+		each := (len(p.Rows) + of - 1) / of
+		lines = append(lines, message.Say("chart.rest", message.Args{"n": message.Count(len(p.Rows) - shown*each)}))
 	}
 	texts := make([]string, len(lines))
 	for i, l := range lines {
-		texts[i] = w.words.Line(l, w.to)
+		texts[i] = words.Line(l, to)
 	}
-	return strings.Join(texts, "\n")
+	return cut(strings.Join(texts, "\n"))
 }
 
 // fits say how many cylinders fit how, and whose they are when that is of use.
-func fits(p message.Picture, d detail) []message.Line {
+func fits(p message.Picture) []message.Line {
 	var lines []message.Line
 	for _, f := range message.Fits {
 		rows := p.Having(f)
@@ -70,14 +45,14 @@ func fits(p message.Picture, d detail) []message.Line {
 			continue
 		}
 		a := message.Args{"symbol": message.Code(f.Symbol()), "fit": message.Of(f.Line())}
-		if !d.names || f == message.FitGood || len(rows) > mostNamed {
+		if f == message.FitGood || len(rows) > mostNamed {
 			a["n"] = message.Count(len(rows))
 			lines = append(lines, message.Say("chart.count", a))
 			continue
 		}
 		var names []message.Value
 		for _, r := range rows {
-			names = append(names, shortened(r.Name, d.longest))
+			names = append(names, shortened(r.Name))
 		}
 		a["names"] = message.List(names...)
 		lines = append(lines, message.Say("chart.names", a))
@@ -85,24 +60,21 @@ func fits(p message.Picture, d detail) []message.Line {
 	return lines
 }
 
-func who(index int, r message.PictureRow, d detail) message.Line {
-	a := message.Args{"number": message.Count(index + 1), "name": shortened(r.Name, d.longest)}
-	if !d.cylinders {
-		return message.Say("chart.number.name", a)
-	}
-	a["cylinder"] = message.Of(r.Cylinder)
-	return message.Say("chart.number.is", a)
-}
+// longest is how much of a name a caption has room for, in runes.
+const longest = 24
 
-func shortened(name message.Value, longest int) message.Value {
+func shortened(name message.Value) message.Value {
 	if r := []rune(name.S); name.Kind == message.KindName && len(r) > longest {
 		return message.Name(string(r[:longest-1]) + "…")
 	}
 	return name
 }
 
-// cut leaves out lines at the end.
+// cut leaves out lines at the end of a text that is too long.
 func cut(text string) string {
+	if len(utf16.Encode([]rune(text))) <= MaxCaption {
+		return text
+	}
 	for len(utf16.Encode([]rune(text+"\n…"))) > MaxCaption {
 		text = text[:max(0, strings.LastIndexByte(text, '\n'))]
 	}

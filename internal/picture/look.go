@@ -6,7 +6,7 @@ import (
 	"gasmuster/internal/message"
 )
 
-// look is the colours of a sheet: those of the pages, by day and by night.
+// look is the colours of a photo: those of the pages, by day and by night.
 type look struct {
 	card, ink, soft, act, alarm color.Color
 }
@@ -25,15 +25,4 @@ func lookOf(p message.Picture) look {
 		return night
 	}
 	return day
-}
-
-// of is the colour of a fit's symbol and bar; the shape says the same.
-func (l look) of(f message.Fit) color.Color {
-	switch f {
-	case message.FitDeep:
-		return l.alarm
-	case message.FitGood:
-		return l.act
-	}
-	return l.ink
 }

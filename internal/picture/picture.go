@@ -1,14 +1,13 @@
-// Package picture draws a message.Picture as PNG, for chats that show photos
-// and can't show the drawing of the pages: each cylinder's MOD as a bar
-// against lines at the planned depth and at the bottom. Symbols and words say
-// how a cylinder fits, colour only supports them.
+// Package picture draws a message.Picture: depth downwards, a column for each
+// cylinder that ends at its diver's max, plan and bottom as lines across. The
+// pages show the same shapes that are drawn as PNG here, for chats that show
+// photos. Signs and shapes say how a cylinder fits, colour only supports them.
 //
-//	message.Picture --sheets.go--> what stands on each sheet
-//	                --sheet.go, row.go--> drawn by gonum's plot library, with the embedded fonts
-//	                --caption.go--> the words under it
+//	message.Picture --layout.go--> Drawing: shapes and words --png.go--> pixels
+//	                                                         --> a page's template
+//	                --caption.go--> the words under a photo
 //
-// A newcomer finds: sizes in sheets.go, colours in look.go, what the fonts
-// can't write in fonts.go.
+// A newcomer finds: sizes in layout.go, colours in look.go.
 package picture
 
 import (
@@ -25,28 +24,26 @@ type Sheet struct {
 	Caption string // plain, at most MaxCaption UTF-16 units
 }
 
+// maxSheets bounds how many photos one board makes; the rows that are left out
+// are the last ones, which need the least.
+const maxSheets = 6
+
 // Draw draws a picture for one reader: on several sheets when it has many
-// rows, on none when it has no row. A sheet is Width points wide and at most
-// MaxHeight high.
+// rows, on none when it has no row.
 func Draw(words *message.Renderer, p message.Picture, to message.Reader) ([]Sheet, error) {
 	if !p.Planned.Known() {
 		return nil, errors.New("picture without a planned depth: want one to draw against")
 	}
-	w := newWriter(words, p, to)
-	plans, left := w.split(p)
+	drawings := Lay(words, p, to, true)
+	shown := min(len(drawings), maxSheets)
 	var out []Sheet
-	for i, plan := range plans {
-		s := w.draw(p, plan, i+1, len(plans))
+	for i, d := range drawings[:shown] {
 		var b bytes.Buffer
 		encoder := png.Encoder{CompressionLevel: png.BestSpeed}
-		if err := encoder.Encode(&b, s); err != nil {
+		if err := encoder.Encode(&b, d.image(lookOf(p))); err != nil {
 			return nil, err
 		}
-		rest := 0
-		if i == len(plans)-1 {
-			rest = left
-		}
-		out = append(out, Sheet{PNG: b.Bytes(), Caption: w.caption(p, plan, i+1, len(plans), rest)})
+		out = append(out, Sheet{PNG: b.Bytes(), Caption: caption(words, p, to, i+1, len(drawings), shown)})
 	}
 	return out, nil
 }

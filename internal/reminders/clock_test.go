@@ -15,23 +15,20 @@ import (
 func TestClockSetBack(t *testing.T) {
 	trip := saturday()
 	tick(trip, at("14 18:00"))
-	if got := sends(tick(trip, at("15 05:30"))); len(got) == 0 {
-		t.Fatal("no morning message")
+	if got := sends(tick(trip, at("15 07:00"))); len(got) != 3 {
+		t.Fatalf("the cylinders are there: %v", got)
 	}
-	if got := sends(tick(trip, at("15 06:30"))); len(got) != 3 {
-		t.Fatalf("first nudge: %v", got)
-	}
-	trip.Reminded[leaderNudge+string(who(trip, "Tomasz").ID)] = at("15 07:10") // asked by hand, by the clock of then
-	for _, now := range []string{"15 05:35", "15 06:10", "15 06:30", "15 06:31"} {
+	NudgedByHand(trip, who(trip, "Tomasz").ID, at("15 07:30")) // by the clock of then
+	for _, now := range []string{"15 06:05", "15 06:30", "15 07:00", "15 07:01"} {
 		if got := sends(tick(trip, at(now))); len(got) > 0 {
 			t.Errorf("set back to %s: %v is said again", now, got)
 		}
 	}
 	// The departure moves: a nudge is due for the first time, and those of before
-	// the step lie 35 and, for Tomasz, 75 minutes ahead.
-	trip.SetDeparture(at("15 07:55"), "", at("15 05:50"))
-	got := sends(tick(trip, at("15 05:55")))
-	if len(got) != 3 || !strings.HasPrefix(got[0], "nudge") {
+	// the step lie 40 and, for Tomasz, 70 minutes ahead.
+	trip.SetDeparture(at("15 07:04"), "", at("15 06:20"))
+	got := sends(tick(trip, at("15 06:20")))
+	if len(got) != 3 || !strings.HasPrefix(got[0], "ready") {
 		t.Errorf("due for the first time: %v, want all three nudged", got)
 	}
 }

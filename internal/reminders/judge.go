@@ -1,6 +1,7 @@
 package reminders
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -12,15 +13,40 @@ const leaderNudge = "leader-nudge:"
 
 // judge decides what is due at one instant.
 type judge struct {
-	t     *roster.Trip
-	now   time.Time
-	board roster.Board
-	sent  map[string]bool // what this very look says
-	plan  map[roster.PersonID]bool
+	t      *roster.Trip
+	now    time.Time
+	boards map[int]roster.Board // of the dives that were looked at
+	sent   map[string]bool      // what this very look says
+	plan   map[roster.PersonID]bool
 }
 
 func newJudge(t *roster.Trip, now time.Time) *judge {
-	return &judge{t: t, now: now, board: t.Board(now), sent: map[string]bool{}, plan: map[roster.PersonID]bool{}}
+	return &judge{t: t, now: now, boards: map[int]roster.Board{}, sent: map[string]bool{}, plan: map[roster.PersonID]bool{}}
+}
+
+// board is the board of one dive at this instant.
+func (j *judge) board(dive int) *roster.Board {
+	b, ok := j.boards[dive]
+	if !ok {
+		b = j.t.Board(dive, j.now)
+		j.boards[dive] = b
+	}
+	return &b
+}
+
+// dives are those that a message is about: the one that it names between dives
+// and in a boat check, else all that are still to be cleared.
+func (j *judge) dives(d Due) []int {
+	if d.Kind == SecondDive || d.Kind == BoatCheck || d.Kind == BoatBehind {
+		return []int{d.Dive}
+	}
+	var dives []int
+	for n := 1; n <= len(j.t.Dives); n++ {
+		if open(j.t, n, j.now) {
+			dives = append(dives, n)
+		}
+	}
+	return dives
 }
 
 func (j *judge) decide(d Due) Decision {
@@ -55,7 +81,7 @@ func (j *judge) moot(d Due) (Reason, bool) {
 	switch {
 	case j.t.Over(j.now):
 		return TripOver, true
-	case d.Dive > 0 && d.Dive < j.t.CurrentDive():
+	case d.Dive > 0 && !open(j.t, d.Dive, j.now):
 		return SignedOff, true
 	case !d.Until.IsZero() && !j.now.Before(d.Until):
 		return TooLate, true
@@ -73,7 +99,7 @@ func (j *judge) absent(d Due) (Reason, bool) {
 	switch {
 	case p == nil || p.Erased || !p.Left.IsZero():
 		return HasLeft, true
-	case p.Out != nil && !(p.Leader && leaders(d.Kind)):
+	case sitsOut(j.t, p) && !(p.Leader && leaders(d.Kind)):
 		return SitsOut, true
 	case p.Joined.IsZero() && !patient:
 		return NotJoined, true
@@ -83,17 +109,27 @@ func (j *judge) absent(d Due) (Reason, bool) {
 	return "", false
 }
 
+// sitsOut tells whether a person sits out every dive.
+func sitsOut(t *roster.Trip, p *roster.Person) bool {
+	for n := range t.Dives {
+		if p.OutOf(n+1) == nil {
+			return false
+		}
+	}
+	return len(t.Dives) > 0
+}
+
 // leaders tells whether a kind also tells leaders about others: they hear it
 // whether they dive or not.
 func leaders(k Kind) bool {
-	return k == Evening || k == Morning || k == Escalate || k == BoatBehind
+	return k == Evening || k == Escalate || k == BoatBehind
 }
 
 // held says until when a message waits: for the end of quiet hours, or for
 // somebody who has not joined yet.
 func held(t *roster.Trip, d Due, now time.Time) (time.Time, Reason, bool) {
 	if d.Kind == Evening && now.Before(d.Until) {
-		if p := t.Person(d.Person); p != nil && p.Left.IsZero() && p.Out == nil && !p.Erased {
+		if p := t.Person(d.Person); p != nil && p.Left.IsZero() && !sitsOut(t, p) && !p.Erased {
 			if p.Joined.IsZero() {
 				return d.Until, NotJoined, true
 			}
@@ -103,8 +139,8 @@ func held(t *roster.Trip, d Due, now time.Time) (time.Time, Reason, bool) {
 		}
 	}
 	loud := t.Departs.Add(-loudBefore)
-	if d.Kind != Evening || d.announced || !now.Before(loud) {
-		return time.Time{}, "", false // everything else comes within three hours of departure, or follows what a leader just did
+	if d.Kind != Evening && d.Kind != Ready || d.announced || !now.Before(loud) {
+		return time.Time{}, "", false // everything else comes later, or follows what a leader just did
 	}
 	end, quiet := quietUntil(t.Quiet, location(t.Zone), now)
 	if !quiet {
@@ -125,18 +161,16 @@ func (j *judge) saidBefore(d Due) bool {
 			return true
 		}
 		return j.plan[d.Person] || !d.announced && j.said(d)
-	case Morning:
-		return j.plan[d.Person] || j.said(d)
-	case Nudge:
-		last, ok := j.t.Reminded[leaderNudge+string(d.Person)]
-		return j.plan[d.Person] || ok && j.within(last, nudgesApart) || j.said(d)
 	}
-	return d.said != "" && j.said(d)
+	if d.nudges() {
+		return j.plan[d.Person] || j.sent[d.said] || j.within(Nudged(j.t, d.Person), NudgesApart)
+	}
+	return d.said != "" && j.within(j.t.Reminded[d.said], NudgesApart)
 }
 
 func (j *judge) said(d Due) bool {
-	last, ok := j.t.Reminded[d.said]
-	return j.sent[d.said] || ok && (d.apart == 0 || j.within(last, d.apart))
+	_, ok := j.t.Reminded[d.said]
+	return j.sent[d.said] || ok
 }
 
 // within tells whether something was less than so long ago. What lies ahead was
@@ -154,62 +188,45 @@ func (j *judge) needless(d Due) (Reason, bool) {
 	if d.Person == Group {
 		return AllIn, !j.anybodyOwes(d)
 	}
-	p, pb := j.t.Person(d.Person), j.board.Of(d.Person)
 	switch {
-	case j.owes(pb, d):
+	case j.owes(d):
 		return "", false
-	case p.Leader && d.Kind == Morning:
-		return AllIn, !j.anybodyOwes(d) && !j.anybodyAway()
-	case pb == nil || !pb.Active:
+	case !j.diving(d):
 		return NotDiving, true
 	}
 	return Answered, true
 }
 
-// owes tells whether a person owes something that an analyser or an answer
-// settles; between dives only for the dive to come.
-func (j *judge) owes(pb *roster.PersonBoard, d Due) bool {
-	if pb == nil || !pb.Active || pb.Left {
-		return false
+// clearances are those of a person on the dives that a message is about.
+func (j *judge) clearances(d Due) []*roster.Clearance {
+	var found []*roster.Clearance
+	for _, n := range j.dives(d) {
+		if c := j.board(n).Of(d.Person); c != nil && c.Active {
+			found = append(found, c)
+		}
 	}
-	for _, o := range pb.Owes {
-		if o.Reminds() && j.concerns(o, d) {
+	return found
+}
+
+// diving tells whether the person counts on a dive that the message is about.
+func (j *judge) diving(d Due) bool { return len(j.clearances(d)) > 0 }
+
+// owes tells whether a person owes something that an analyser or an answer
+// settles.
+func (j *judge) owes(d Due) bool {
+	for _, c := range j.clearances(d) {
+		if !c.Left && slices.ContainsFunc(c.Owes, roster.Owed.Reminds) {
 			return true
 		}
 	}
 	return false
-}
-
-func (j *judge) concerns(o roster.Owed, d Due) bool {
-	if d.Kind != SecondDive && d.Kind != BoatCheck {
-		return true
-	}
-	_, c := j.t.Cylinder(o.Cylinder)
-	return c == nil || c.Dive == d.Dive
 }
 
 // anybodyOwes tells whether there is something for leaders and group to hear
-// of: any active person without a complete set of readings, also those who
-// left or can't be written to.
-func (j *judge) anybodyOwes(Due) bool {
-	for i := range j.board.People {
-		if pb := &j.board.People[i]; pb.Active && len(pb.Owes) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// anybodyAway tells whether an active person has not joined or can't be
-// written to.
-func (j *judge) anybodyAway() bool {
-	for i := range j.board.People {
-		p := j.t.Person(j.board.People[i].Person)
-		if j.board.People[i].Active && (p.Joined.IsZero() || p.Unreachable != "") {
-			return true
-		}
-	}
-	return false
+// of: any active person who owes something for the dive that the message names,
+// also those who left or can't be written to.
+func (j *judge) anybodyOwes(d Due) bool {
+	return slices.ContainsFunc(j.board(d.Dive).People, func(c roster.Clearance) bool { return c.Active && len(c.Owes) > 0 })
 }
 
 func (j *judge) why(d Due) Reason {
@@ -218,7 +235,7 @@ func (j *judge) why(d Due) Reason {
 		return TurnOver
 	case d.Kind == Evening:
 		return Everybody
-	case d.Person != Group && d.Kind != Escalate && d.Kind != BoatBehind && j.owes(j.board.Of(d.Person), d):
+	case d.Person != Group && d.Kind != Escalate && d.Kind != BoatBehind && j.owes(d):
 		return Owes
 	}
 	return OthersOwe

@@ -1,7 +1,6 @@
 package reminders
 
 import (
-	"slices"
 	"strconv"
 	"time"
 
@@ -11,31 +10,28 @@ import (
 // When before departure, and how long after an opened boat check, people are
 // reminded; see the package comment.
 const (
-	eveningEnds   = 2 * time.Hour
-	morningBefore = 3 * time.Hour
-	lastNudgeEnds = 15 * time.Minute
-	escalateAt    = 30 * time.Minute
-	boatAfter     = 10 * time.Minute
-	boatBehindAt  = 20 * time.Minute
-	boatEnds      = time.Hour
-	loudBefore    = 3 * time.Hour // quiet hours end here at the latest
+	eveningEnds  = 2 * time.Hour
+	nudgeBefore  = 45 * time.Minute
+	lastBefore   = 20 * time.Minute
+	boatAfter    = 10 * time.Minute
+	boatBehindAt = 20 * time.Minute
+	boatEnds     = time.Hour
+	loudBefore   = nudgeBefore // quiet hours end here at the latest
 )
 
-var nudgesBefore = []time.Duration{2 * time.Hour, 75 * time.Minute, 45 * time.Minute}
-
-// How far apart the same thing may be said when a departure is moved.
+// How far apart the same thing may be said.
 const (
-	nudgesApart     = 20 * time.Minute
+	NudgesApart     = 15 * time.Minute // whoever nudges
 	announcesApart  = 24 * time.Hour
 	shortestBetween = 30 * time.Minute // the least time the second-dive reminder makes sense
 )
 
 // Plan is everything that the trip, as it is now, has to say by the clock, the
 // earliest first: to whom it may concern, whether or not they owe anything by
-// then. Once all dives are signed off there is nothing.
-func Plan(t *roster.Trip) []Due {
+// then. Once all dives are signed or dived, or the trip is called off, there is nothing.
+func Plan(t *roster.Trip, now time.Time) []Due {
 	var due []Due
-	eachDue(t, func(p *planner, d *Due) {
+	eachDue(t, now, func(p *planner, d *Due) {
 		d.Key, d.said = string(d.appendKey(nil)), p.said(d)
 		due = append(due, *d)
 	})
@@ -48,11 +44,11 @@ func Plan(t *roster.Trip) []Due {
 // most of a plan lies behind or is of no interest, and those cost more than all
 // the rest. It may be written to, and is gone after the call. visit may set
 // until to be spared the rest.
-func eachDue(t *roster.Trip, visit func(*planner, *Due)) {
-	if t.CurrentDive() == 0 {
+func eachDue(t *roster.Trip, now time.Time, visit func(*planner, *Due)) {
+	if t.DefaultDive(now) == 0 || t.CalledOff != nil {
 		return
 	}
-	p := planner{t: t, zone: location(t.Zone), visit: visit}
+	p := planner{t: t, now: now, zone: location(t.Zone), visit: visit}
 	p.departure = t.Departs.UTC().Format("2006-01-02T15:04Z")
 	p.evening()
 	p.beforeDeparture()
@@ -63,6 +59,7 @@ func eachDue(t *roster.Trip, visit func(*planner, *Due)) {
 
 type planner struct {
 	t     *roster.Trip
+	now   time.Time
 	zone  *time.Location
 	visit func(*planner, *Due)
 	// departure is the departure as it stands in keys: a trip that moves reminds
@@ -106,14 +103,30 @@ func (p *planner) toLeaders(d Due, slot string) {
 	}
 }
 
-// toAudience plans one message to each person, and to the linked group chat when
-// there is one.
-func (p *planner) toAudience(d Due, slot string) {
-	p.toAll(d, slot)
+// toOthers plans one message to each person who does not lead, and to the linked
+// group chat.
+func (p *planner) toOthers(d Due, slot string) {
+	for _, person := range p.t.People {
+		if !person.Leader {
+			d.Person = person.ID
+			p.add(&d, slot)
+		}
+	}
+	p.toGroup(d, slot)
+}
+
+func (p *planner) toGroup(d Due, slot string) {
 	if p.t.GroupChat != (roster.Address{}) {
 		d.Person = Group
 		p.add(&d, slot)
 	}
+}
+
+// toAudience plans one message to each person, and to the linked group chat when
+// there is one.
+func (p *planner) toAudience(d Due, slot string) {
+	p.toAll(d, slot)
+	p.toGroup(d, slot)
 }
 
 func (d *Due) appendKey(b []byte) []byte {
@@ -122,17 +135,31 @@ func (d *Due) appendKey(b []byte) []byte {
 	return append(b, d.slot...)
 }
 
+// saidNudge is what Trip.Reminded holds of the clock's last nudge of a person.
+const saidNudge = "said:nudge:"
+
 // said is what Trip.Reminded remembers beside Key when it was sent.
 func (p *planner) said(d *Due) string {
 	switch id := string(d.Person); {
 	case d.announced:
 		return "said:announced:" + id
-	case d.Kind == Evening || d.Kind == Morning:
-		return "said:" + string(d.Kind) + ":" + id + ":" + p.day()
-	case d.Kind == Nudge || d.Kind == Escalate:
-		return "said:" + string(d.Kind) + ":" + id
+	case d.Kind == Evening:
+		return "said:evening:" + id + ":" + p.day()
+	case d.nudges():
+		return saidNudge + id
+	case d.Kind == Escalate:
+		return "said:escalate:" + id
 	}
 	return ""
+}
+
+// nudges tells whether a message asks somebody for what they owe.
+func (d *Due) nudges() bool {
+	switch d.Kind {
+	case Ready, Nudge, Last, BoatCheck, SecondDive:
+		return true
+	}
+	return false
 }
 
 func (p *planner) evening() {
@@ -153,40 +180,52 @@ func (p *planner) evening() {
 	}
 }
 
-// beforeDeparture plans what the hours before departure bring.
+// beforeDeparture plans what the time before departure brings: nothing before
+// the cylinders can be analysed.
 func (p *planner) beforeDeparture() {
-	dep := p.t.Departs
-	if p.idle(dep.Add(-morningBefore)) {
+	dep, ready := p.t.Departs, p.t.ReadyAt()
+	if p.idle(ready) && p.idle(dep.Add(-nudgeBefore)) {
 		return // all else is due later
 	}
-	p.toAudience(Due{Kind: Morning, At: dep.Add(-morningBefore), Until: dep.Add(-nudgesBefore[0]), Dive: 1}, p.departure)
-	for n, before := range nudgesBefore {
-		at, until := dep.Add(-before), dep.Add(-lastNudgeEnds)
-		if n+1 < len(nudgesBefore) {
-			until = dep.Add(-nudgesBefore[n+1])
-		}
-		if !p.idle(at) {
-			p.toAudience(Due{Kind: Nudge, At: at, Until: until, Dive: 1, apart: nudgesApart}, p.departure+":"+strconv.Itoa(n+1))
-		}
+	nudge, last := dep.Add(-nudgeBefore), dep.Add(-lastBefore)
+	until := last
+	if !ready.Before(last) {
+		until = dep
 	}
-	p.toLeaders(Due{Kind: Escalate, At: dep.Add(-escalateAt), Until: dep, Dive: 1, apart: nudgesApart}, p.departure)
-}
-
-// boat plans for an open boat check.
-func (p *planner) boat() {
-	open := p.t.BoatOpen
-	if open.IsZero() {
+	p.toAll(Due{Kind: Ready, At: ready, Until: until, Dive: 1}, ready.UTC().Format("2006-01-02T15:04Z"))
+	if !nudge.Before(ready) {
+		p.toAudience(Due{Kind: Nudge, At: nudge, Until: last, Dive: 1}, p.departure)
+	}
+	if last.Before(ready) {
 		return
 	}
-	dive := p.t.CurrentDive()
-	slot := strconv.Itoa(dive) + ":" + open.UTC().Format(time.RFC3339)
-	p.toAll(Due{Kind: BoatCheck, At: open.Add(boatAfter), Until: open.Add(boatBehindAt), Dive: dive}, slot)
-	p.toLeaders(Due{Kind: BoatBehind, At: open.Add(boatBehindAt), Until: open.Add(boatEnds), Dive: dive}, slot)
+	p.toOthers(Due{Kind: Last, At: last, Until: dep, Dive: 1}, p.departure)
+	p.toLeaders(Due{Kind: Escalate, At: last, Until: dep, Dive: 1}, p.departure)
 }
 
-// between plans for the surface interval before the current dive.
+// boat plans for open boat checks.
+func (p *planner) boat() {
+	for n := range p.t.Dives {
+		if dive := &p.t.Dives[n]; len(dive.Boat) > 0 && open(p.t, n+1, p.now) {
+			p.boatOf(n+1, dive.Boat[len(dive.Boat)-1].At)
+		}
+	}
+}
+
+func (p *planner) boatOf(dive int, opened time.Time) {
+	slot := strconv.Itoa(dive) + ":" + opened.UTC().Format(time.RFC3339)
+	p.toAll(Due{Kind: BoatCheck, At: opened.Add(boatAfter), Until: opened.Add(boatBehindAt), Dive: dive}, slot)
+	p.toLeaders(Due{Kind: BoatBehind, At: opened.Add(boatBehindAt), Until: opened.Add(boatEnds), Dive: dive}, slot)
+}
+
+// open tells whether dive n is still to be cleared: neither signed nor dived.
+func open(t *roster.Trip, n int, now time.Time) bool {
+	return t.Dive(n) != nil && !t.WasDived(n) && !t.Signed(n, now)
+}
+
+// between plans for the surface interval before the next dive.
 func (p *planner) between() {
-	n := p.t.CurrentDive()
+	n := p.t.DefaultDive(p.now)
 	if n < 2 {
 		return
 	}
@@ -197,28 +236,39 @@ func (p *planner) between() {
 // surfaced is when people are reminded of dive n's cylinders, and when that
 // dive is to start: the dive before may have begun later than planned.
 func surfaced(t *roster.Trip, n int) (at, start time.Time) {
-	before, interval := t.Dives[n-2], time.Duration(t.Dives[n-1].Interval*float64(time.Minute))
+	before, interval := &t.Dives[n-2], time.Duration(t.Dives[n-1].Interval*float64(time.Minute))
 	end := t.Ends(n - 1)
 	if late := signedAt(t, n-1).Add(t.Ends(n - 1).Sub(t.Starts(n - 1))); late.After(end) {
 		end = late
 	}
 	at = end.Add(interval / 2)
-	if len(before.Dived) > 0 {
-		first := slices.MinFunc(before.Dived, func(a, b roster.Dived) int { return a.At.Compare(b.At) })
-		at = first.At
+	if said := saidDived(before); !said.IsZero() {
+		at = said
 	}
 	return at, end.Add(interval)
 }
 
-// signedAt is when dive n was signed off, zero when it is not.
-func signedAt(t *roster.Trip, n int) time.Time {
-	var at time.Time
-	for _, s := range t.SignOffs {
-		if s.Dive == n && s.Reopened == nil {
-			at = s.At
+// saidDived is when somebody first said what a dive was, zero when nobody did.
+func saidDived(d *roster.Dive) time.Time {
+	var first time.Time
+	if d.Outcome != nil {
+		first = d.Outcome.At
+	}
+	for _, what := range d.Dived {
+		if first.IsZero() || what.At.Before(first) {
+			first = what.At
 		}
 	}
-	return at
+	return first
+}
+
+// signedAt is when the signature under dive n was given, zero when there is none
+// that was not broken or withdrawn.
+func signedAt(t *roster.Trip, n int) time.Time {
+	if s := t.Signature(n); s != nil && s.Broken == nil && s.Withdrawn == nil {
+		return s.At
+	}
+	return time.Time{}
 }
 
 // turns plans the end of each turn at an analyser that others wait for.

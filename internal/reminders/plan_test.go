@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"gasmuster/internal/evidence"
 	"gasmuster/internal/roster"
 )
 
@@ -16,20 +17,20 @@ import (
 // every trip under way say things twice.
 func TestKeysStayAsTheyAreStored(t *testing.T) {
 	trip := saturday()
-	trip.GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
-	trip.Announced = departure.Add(-20*time.Hour + 123*time.Millisecond)
-	trip.Queue = roster.Queue{Waiting: []roster.PersonID{"p2"},
+	trip.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
+	trip.EditCourse().Announced = departure.Add(-20*time.Hour + 123*time.Millisecond)
+	trip.Queue = &roster.Queue{Waiting: []roster.PersonID{"p2"},
 		Serving: map[string]roster.Turn{"A": {Person: "p5", Since: departure.Add(-time.Hour + 5*time.Microsecond)}}}
-	trip.Dives[0].BoatOpen, trip.BoatOpen = departure, departure
+	trip.EditDive(1).Boat = []roster.Opening{{Moment: evidence.Moment{At: departure}}}
 	var got strings.Builder
 	list := func() {
-		for _, d := range Plan(trip) {
+		for _, d := range Plan(trip.Trip, departure) {
 			fmt.Fprintf(&got, "%s | %s\n", d.Key, d.said)
 		}
 	}
 	list()
-	trip.SignOffs = append(trip.SignOffs, roster.SignOff{Dive: 1, At: departure.Add(time.Hour)})
-	trip.Dives[1].BoatOpen, trip.BoatOpen = departure.Add(2*time.Hour), departure.Add(2*time.Hour)
+	trip.EditDive(1).Outcome = &roster.Outcome{Moment: evidence.Moment{At: departure.Add(time.Hour)}}
+	trip.EditDive(2).Boat = []roster.Opening{{Moment: evidence.Moment{At: departure.Add(2 * time.Hour)}}}
 	list()
 
 	want, err := os.ReadFile("testdata/keys.golden") // written by the first version; no test rewrites it
@@ -44,7 +45,7 @@ func TestKeysStayAsTheyAreStored(t *testing.T) {
 // plainNext is Next the long way round.
 func plainNext(t *roster.Trip, now time.Time) time.Time {
 	var next time.Time
-	for _, d := range Plan(t) {
+	for _, d := range Plan(t, now) {
 		if _, decided := t.Reminded[d.Key]; decided {
 			continue
 		}
@@ -61,13 +62,13 @@ func plainNext(t *roster.Trip, now time.Time) time.Time {
 
 func BenchmarkNext(b *testing.B) {
 	trip := saturday()
-	for _, d := range Plan(trip) {
-		if d.Kind == Evening || d.Kind == Morning {
+	for _, d := range Plan(trip.Trip, departure) {
+		if d.Kind == Evening {
 			Remember(trip, Decision{Due: d, Action: Send}, departure.Add(-3*time.Hour))
 		}
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		Next(trip, departure.Add(-150*time.Minute))
+		Next(trip.Trip, departure.Add(-150*time.Minute))
 	}
 }

@@ -15,7 +15,7 @@ import (
 // day is a trip under random events: time passes, processes come and go, the
 // departure moves, people answer, leave and come.
 type day struct {
-	trip *roster.Trip
+	trip *roster.Draft
 	now  time.Time
 	sent map[string]time.Time // by key
 	last map[roster.PersonID]time.Time
@@ -28,7 +28,7 @@ func TestAnyDay(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := &day{trip: saturday(), now: departure.Add(-30 * time.Hour), sent: map[string]time.Time{}, last: map[roster.PersonID]time.Time{}}
 		if rapid.Bool().Draw(rt, "group") {
-			d.trip.GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
+			d.trip.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
 		}
 		rt.Repeat(map[string]func(*rapid.T){
 			"wait":    d.wait,
@@ -55,7 +55,7 @@ func (d *day) sleep(t *rapid.T) {
 
 // wake is the runner: it looks exactly when the trip asked for it.
 func (d *day) wake(t *rapid.T) {
-	next := Next(d.trip, d.now)
+	next := Next(d.trip.Trip, d.now)
 	if next.IsZero() {
 		return
 	}
@@ -73,7 +73,7 @@ func (d *day) nothingBefore(t *rapid.T, next time.Time) {
 		return
 	}
 	early := d.now.Add(time.Duration(rapid.IntRange(0, seconds-1).Draw(t, "early")) * time.Second)
-	for _, x := range Decide(d.trip, early) {
+	for _, x := range Decide(d.trip.Trip, early) {
 		if x.Action == Send {
 			t.Fatalf("at %v, before the wake-up at %v: %s %s to %s (%s)", early, next, x.Action, x.Kind, x.Person, x.Reason)
 		}
@@ -81,8 +81,8 @@ func (d *day) nothingBefore(t *rapid.T, next time.Time) {
 }
 
 func (d *day) tick(t *rapid.T) {
-	decisions := Decide(d.trip, d.now)
-	second := Decide(d.trip, d.now) // another process, before either has committed
+	decisions := Decide(d.trip.Trip, d.now)
+	second := Decide(d.trip.Trip, d.now) // another process, before either has committed
 	for i, x := range decisions {
 		if x.Key != second[i].Key || x.Action != second[i].Action {
 			t.Fatalf("two processes decide differently: %v and %v", x, second[i])
@@ -92,12 +92,12 @@ func (d *day) tick(t *rapid.T) {
 			d.sends(t, x)
 		}
 	}
-	for _, x := range Decide(d.trip, d.now) {
+	for _, x := range Decide(d.trip.Trip, d.now) {
 		if x.Action != Hold {
 			t.Fatalf("decided again in the same instant: %v", x)
 		}
 	}
-	if next := Next(d.trip, d.now); !next.IsZero() && !next.After(d.now) {
+	if next := Next(d.trip.Trip, d.now); !next.IsZero() && !next.After(d.now) {
 		t.Fatalf("the wake-up after a look is %v, not after %v: the runner would never rest", next, d.now)
 	}
 }
@@ -110,23 +110,25 @@ func (d *day) sends(t *rapid.T, x Decision) {
 	if x.Kind == Turn {
 		return
 	}
-	loud := !d.now.Before(d.trip.Departs.Add(-3 * time.Hour))
-	if _, quiet := quietUntil(d.trip.Quiet, location(d.trip.Zone), d.now); quiet && !loud && x.Kind == Evening && !x.announced {
+	loud := !d.now.Before(d.trip.Departs.Add(-45 * time.Minute))
+	if _, quiet := quietUntil(d.trip.Quiet, location(d.trip.Zone), d.now); quiet && !loud && (x.Kind == Evening || x.Kind == Ready) && !x.announced {
 		t.Fatalf("%s sent in quiet hours, at %v", x.Key, d.now)
 	}
 	if x.Person == Group {
 		return
 	}
 	p := d.trip.Person(x.Person)
-	if !p.Left.IsZero() || p.Erased || p.Joined.IsZero() || p.Out != nil && !p.Leader {
+	if !p.Left.IsZero() || p.Erased || p.Joined.IsZero() || sitsOut(d.trip.Trip, p) && !p.Leader {
 		t.Fatalf("%s sent to somebody who left, sits out or never joined: %+v", x.Key, p)
 	}
-	b := d.trip.Board(d.now)
-	if pb := b.Of(p.ID); !p.Leader && x.Kind != Evening && len(pb.Owes) == 0 {
+	if j := newJudge(d.trip.Trip, d.now); !p.Leader && x.Kind != Evening && !j.owes(x.Due) {
 		t.Fatalf("%s sent to somebody who owes nothing", x.Key)
 	}
-	if x.Kind == Nudge {
-		if last, ok := d.last[p.ID]; ok && d.now.Sub(last) < nudgesApart {
+	if (x.Kind == Ready || x.Kind == Nudge || x.Kind == Last) && d.now.Before(d.trip.ReadyAt()) {
+		t.Fatalf("%s sent at %v, before the cylinders are ready at %v", x.Key, d.now, d.trip.ReadyAt())
+	}
+	if x.nudges() {
+		if last, ok := d.last[p.ID]; ok && d.now.Sub(last) < NudgesApart {
 			t.Fatalf("%s nudged at %v and %v", p.ID, last, d.now)
 		}
 		d.last[p.ID] = d.now
@@ -147,7 +149,7 @@ func (d *day) person(t *rapid.T) {
 		}
 	case "undo":
 		for _, c := range p.InUse() {
-			if r := c.Current(); r != nil {
+			if r := d.trip.ShownOf(c.ID, d.now); r != nil {
 				d.trip.Undo(r.ID, p.ID, d.now)
 			}
 		}
@@ -156,9 +158,9 @@ func (d *day) person(t *rapid.T) {
 	case "join":
 		d.trip.Join(p.ID, roster.Address{Channel: "web", ID: string(p.ID)}, "en", d.now)
 	case "lost":
-		p.Unreachable = "blocked"
+		d.trip.Edit(p.ID).Unreachable = "blocked"
 	case "found":
-		p.Unreachable = ""
+		d.trip.Edit(p.ID).Unreachable = ""
 	case "queue":
 		d.trip.QueueUp(p.ID, d.now)
 		d.trip.NextTurns(d.now)
@@ -171,52 +173,55 @@ func (d *day) person(t *rapid.T) {
 
 func (d *day) leader(t *rapid.T) {
 	p := rapid.SampledFrom(d.trip.People[1:]).Draw(t, "person")
-	switch rapid.SampledFrom([]string{"out", "back", "boat", "sign", "reopen", "dived", "announce", "nudge"}).Draw(t, "leader") {
+	switch rapid.SampledFrom([]string{"out", "back", "boat", "sign", "reopen", "dived", "announce", "nudge", "ready", "plan ready"}).Draw(t, "leader") {
 	case "out":
-		d.trip.SitOut(p.ID, "p1", "cold", d.now)
+		d.trip.SitOut(p.ID, 0, "p1", "other", d.now)
 	case "back":
-		d.trip.BackIn(p.ID, "p1", "", d.now)
+		d.trip.BackIn(p.ID, 0, "p1", "", d.now)
 	case "boat":
-		d.trip.OpenBoat("p1", d.now)
+		d.trip.OpenBoat(1, "p1", d.now)
 	case "sign":
-		d.trip.SignOff("p1", d.now)
+		d.trip.SignOff(1, "p1", d.now)
 	case "reopen":
-		d.trip.Reopen("p1", "refilled", d.now)
+		d.trip.Withdraw(1, "p1", "refilled", d.now)
 	case "dived":
 		d.trip.SetDived(1, roster.Dived{Depth: gas.M(29), Minutes: 20, By: "p1", At: d.now}, d.now)
 	case "announce":
-		d.trip.Announced = d.now
+		d.trip.EditCourse().Announced = d.now
 	case "nudge":
-		if d.trip.Reminded == nil {
-			d.trip.Reminded = map[string]time.Time{}
-		}
-		d.trip.Reminded[leaderNudge+string(p.ID)] = d.now
+		NudgedByHand(d.trip, p.ID, d.now)
+		d.last[p.ID] = d.now
+	case "ready":
+		d.trip.CylindersAreReady(d.now)
+	case "plan ready":
+		d.trip.SetCylindersReady(d.trip.Departs.Add(-time.Duration(rapid.IntRange(0, 180).Draw(t, "ready before"))*time.Minute), d.now)
 	}
 }
 
 // restart stores the trip and loads it again.
 func (d *day) restart(t *rapid.T) {
-	b, err := json.Marshal(d.trip)
+	b, err := json.Marshal(d.trip.Done())
 	if err != nil {
 		t.Fatal(err)
 	}
-	d.trip = &roster.Trip{}
-	if err := json.Unmarshal(b, d.trip); err != nil {
+	loaded := roster.NewTrip("", "") // what is empty is not stored
+	if err := json.Unmarshal(b, loaded); err != nil {
 		t.Fatal(err)
 	}
+	d.trip = roster.Change(loaded)
 }
 
 // check: the plan's keys are unique.
 func (d *day) check(t *rapid.T) {
 	var keys []string
-	for _, x := range Plan(d.trip) {
+	for _, x := range Plan(d.trip.Trip, d.now) {
 		keys = append(keys, x.Key)
 	}
 	slices.Sort(keys)
 	if n := len(keys); len(slices.Compact(keys)) != n {
 		t.Fatal("two planned messages with one key")
 	}
-	if got, want := Next(d.trip, d.now), plainNext(d.trip, d.now); !got.Equal(want) {
+	if got, want := Next(d.trip.Trip, d.now), plainNext(d.trip.Trip, d.now); !got.Equal(want) {
 		t.Fatalf("the wake-up is %v, by the whole plan it is %v", got, want)
 	}
 }

@@ -14,20 +14,20 @@
 //
 //	evening      cron expression on the day before departure, or when the shop      2 h before departure
 //	             announces the trip (then at any hour of the day)
-//	morning      3 h before departure                                               2 h before departure
-//	nudge        2 h, 75 min and 45 min before departure                            the next nudge; 15 min before
-//	escalate     30 min before departure                                            departure
+//	ready        the cylinders can be analysed: roster.Trip.ReadyAt                 20 min before departure
+//	nudge        45 min before departure                                            20 min before
+//	last         20 min before departure; the leaders hear who owes what            departure
 //	boat-check   10 min after the boat check was opened; the leaders at 20 min      20 min; an hour after opening
 //	second-dive  the dive before was entered; else half the surface interval        the next dive's start
 //	turn         5 min at the analyser while others wait                            -
 //
-// Later than that it is dropped as too late. Quiet hours hold what is
-// scheduled, but never within three hours of departure or after it. These
-// times are common practice on day boats, no source.
+// Later than that it is dropped as too late. Quiet hours hold what is due before
+// departure until they end, at the latest 45 minutes before it. Nobody is nudged
+// twice within fifteen minutes, whether by the clock or by a leader. These times
+// are common practice on day boats, no source.
 package reminders
 
 import (
-	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -41,14 +41,19 @@ type Kind string
 // The scheduled moments of a trip's day.
 const (
 	Evening    Kind = "evening"     // to everybody: the plan, the request, the table to keep
-	Morning    Kind = "morning"     // to those who owe a reading; leaders and the linked group: who does
+	Ready      Kind = "ready"       // the cylinders are there: to those who owe a reading
 	Nudge      Kind = "nudge"       // again, to those who still owe one; the linked group: who does
+	Last       Kind = "last"        // for the last time, to those who do not lead; the linked group: who does
 	Escalate   Kind = "escalate"    // to the leaders: who still owes one
 	BoatCheck  Kind = "boat-check"  // the boat check is open and a person owes an answer or a reading
 	BoatBehind Kind = "boat-behind" // to the leaders: who still owes one in the boat check
 	SecondDive Kind = "second-dive" // between dives: the next cylinder
 	Turn       Kind = "turn"        // a turn at the analyser is over
 )
+
+// NewsWait is what Trip.Reminded holds while news for the leaders wait, so that
+// what comes within a minute is one message: until when.
+const NewsWait = "news-wait"
 
 // Group stands for the linked group chat where a person would stand.
 const Group roster.PersonID = "group"
@@ -63,10 +68,9 @@ type Due struct {
 	Until  time.Time // from when it is too late; zero for never
 	Dive   int       // the dive it is about
 
-	slot      string        // the last part of Key
-	announced bool          // asked for by the shop: not held by quiet hours
-	said      string        // what Trip.Reminded remembers beside Key when it was sent
-	apart     time.Duration // not within this time of the same said; 0 for not at all again
+	slot      string // the last part of Key
+	announced bool   // asked for by the shop: not held by quiet hours
+	said      string // what Trip.Reminded remembers beside Key when it was sent
 }
 
 // Action is what to do with a due message.
@@ -95,7 +99,7 @@ const (
 	SitsOut    Reason = "sits-out"    // drop: was sat out
 	HasLeft    Reason = "left"        // drop: left, was removed or erased
 	NotDiving  Reason = "not-diving"  // drop: is on the trip without a cylinder
-	SignedOff  Reason = "signed-off"  // drop: that dive is signed off
+	SignedOff  Reason = "signed-off"  // drop: that dive is signed or dived
 	TripOver   Reason = "over"        // drop: the trip is over
 	QuietHours Reason = "quiet-hours" // hold
 	NotJoined  Reason = "not-joined"  // hold (evening) or drop: has not opened the invite
@@ -114,7 +118,7 @@ type Decision struct {
 // Send and Drop are final: the caller notes them with Remember.
 func Decide(t *roster.Trip, now time.Time) []Decision {
 	var due []Due
-	for _, d := range Plan(t) {
+	for _, d := range Plan(t, now) {
 		if _, decided := t.Reminded[d.Key]; !decided && !d.At.After(now) {
 			due = append(due, d)
 		}
@@ -132,25 +136,25 @@ func Decide(t *roster.Trip, now time.Time) []Decision {
 
 // Remember notes a final decision in the trip, so that it is not made again. A
 // decision to hold is not noted.
-func Remember(t *roster.Trip, d Decision, now time.Time) {
+func Remember(draft *roster.Draft, d Decision, now time.Time) {
 	if d.Action == Hold {
 		return
 	}
-	if t.Reminded == nil {
-		t.Reminded = map[string]time.Time{}
-	}
-	t.Reminded[d.Key] = now
+	draft.Remind(d.Key, now)
 	if d.Action == Send && d.said != "" {
-		t.Reminded[d.said] = now
+		draft.Remind(d.said, now)
 	}
 }
 
 // Next is the earliest instant at which Decide may have something final to
 // say, zero for never. It may lie in the past: then that is at once.
 func Next(t *roster.Trip, now time.Time) time.Time {
-	var next time.Time
+	next := t.Reminded[NewsWait]
+	if told := t.Untold.Due(); !told.IsZero() && (next.IsZero() || told.Before(next)) {
+		next = told
+	}
 	var key []byte
-	eachDue(t, func(p *planner, d *Due) {
+	eachDue(t, now, func(p *planner, d *Due) {
 		key = d.appendKey(key[:0])
 		if _, decided := t.Reminded[string(key)]; decided {
 			return
@@ -166,6 +170,17 @@ func Next(t *roster.Trip, now time.Time) time.Time {
 	return next
 }
 
+// Nudged is when somebody was last asked for what they owe, by the clock or by a
+// leader; zero for never.
+func Nudged(t *roster.Trip, p roster.PersonID) time.Time {
+	return latest(t.Reminded[saidNudge+string(p)], t.Reminded[leaderNudge+string(p)])
+}
+
+// NudgedByHand notes that a leader asked somebody for what they owe.
+func NudgedByHand(d *roster.Draft, p roster.PersonID, now time.Time) {
+	d.Remind(leaderNudge+string(p), now)
+}
+
 // Announced is when the evening-before message to a person was last decided to
 // be sent, by the clock or at the shop's word; zero for never.
 func Announced(t *roster.Trip, p roster.PersonID) time.Time {
@@ -178,10 +193,28 @@ func Announced(t *roster.Trip, p roster.PersonID) time.Time {
 	return last
 }
 
+// togetherWithin is how long before the evening's message somebody who joins gets
+// it with the welcome: what was just said is not said again.
+const togetherWithin = 6 * time.Hour
+
+// TakeEvening tells whether somebody who joins now gets the evening-before message
+// with the welcome, and notes that they did.
+func TakeEvening(d *roster.Draft, p roster.PersonID, now time.Time) bool {
+	taken := false
+	for _, due := range Plan(d.Trip, now) {
+		_, decided := d.Reminded[due.Key]
+		if due.Kind == Evening && due.Person == p && !decided && due.At.Sub(now) <= togetherWithin && now.Before(due.Until) {
+			Remember(d, Decision{Due: due, Action: Send}, now)
+			taken = true
+		}
+	}
+	return taken
+}
+
 // Renew forgets that the evening-before message was sent to a person: it went
 // to a phone that was cut off, and comes again when the person joins.
-func Renew(t *roster.Trip, p roster.PersonID) {
-	maps.DeleteFunc(t.Reminded, func(key string, _ time.Time) bool {
+func Renew(d *roster.Draft, p roster.PersonID) {
+	d.RemindAgain(func(key string) bool {
 		return strings.HasPrefix(key, string(Evening)+":"+string(p)+":") || strings.HasPrefix(key, "said:evening:"+string(p)+":") ||
 			key == "said:announced:"+string(p)
 	})

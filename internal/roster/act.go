@@ -7,8 +7,7 @@ import (
 	"gasmuster/internal/gas"
 )
 
-// The verbs of acts. Reopened.Reason is one of them too when late news, and not
-// a person's typed reason, reopened a dive.
+// The verbs of acts.
 const (
 	VerbReading    = "reading"     // On a cylinder; Detail reading, percent, stage, analyser
 	VerbCorrect    = "correct"     // On a cylinder; Detail reading, was, now
@@ -31,6 +30,7 @@ const (
 	VerbReplan     = "replan"      // On a cylinder
 	VerbSite       = "site"        // a dive's plan; Detail dive and was/now of what changed
 	VerbDived      = "dived"       // On a person or ""; Detail dive, depth, minutes
+	VerbReady      = "ready"       // the cylinders can be analysed; Detail planned
 	VerbDeparture  = "departure"   // Detail was, now
 	VerbName       = "name"        // the trip's; Detail was, now
 	VerbPolicy     = "policy"      // Detail the fields that changed
@@ -45,7 +45,38 @@ const (
 	VerbErase      = "erase"       // On a person
 	VerbRevoke     = "revoke"      // On a person: the invite
 	VerbSignOff    = "sign-off"    // Detail dive
-	VerbReopen     = "reopen"      // Detail dive
+	VerbWithdraw   = "withdraw"    // Detail dive: a signature, by hand
+	VerbBroken     = "broken"      // On a person or ""; Detail dive, what, was, now
+
+	VerbWitness        = "witness"         // On a cylinder; Detail witness
+	VerbQuestion       = "question"        // On a cylinder; Detail question, kind, percent
+	VerbQuestionClosed = "question-closed" // On a cylinder; Detail question, how
+	VerbSeriesAside    = "series-aside"    // On a reading; Detail percent
+	VerbMoveCylinder   = "move-cylinder"   // On a cylinder; Detail from, to
+	VerbNotUsed        = "not-used"        // On a cylinder; Detail dive
+	VerbConsent        = "consent"         // a leader agreed to what the shop changed
+	VerbNotDived       = "not-dived"       // Detail dive
+	VerbDivedBack      = "dived-back"      // Detail dive
+	VerbTeamLimit      = "team-limit"      // Detail team, dive, depth, minutes
+	VerbTeam           = "team"            // On a person; Detail was, now
+	VerbOutside        = "outside"         // On a person; Detail dive
+	VerbOutsideBack    = "outside-back"    // On a person; Detail dive
+	VerbSpeak          = "speak"           // On a person; Detail was
+	VerbSpeakSlip      = "speak-slip"      // On a person
+	VerbBroughtBack    = "brought-back"    // On a person
+	VerbRole           = "role"            // On a person; Detail leader, crew
+	VerbHandOver       = "hand-over"       // On a person
+	VerbTakeOver       = "take-over"       // On a person; Detail witness
+	VerbZone           = "time-zone"       // the trip's; Detail was, now
+	VerbUnits          = "units"           // the trip's; Detail was, now
+	VerbAnalysers      = "analysers"       // of the trip; Detail was, now
+	VerbCallOff        = "call-off"
+	VerbPutOn          = "put-on"    // a trip that was called off takes place
+	VerbDropDive       = "drop-dive" // Detail dive
+	VerbGateOpen       = "invite-open"
+	VerbGateShut       = "invite-shut"
+	VerbRefused        = "refused" // somebody at the open invite, of whom no name is kept
+	VerbAskTakeOver    = "ask-take-over"
 )
 
 // What one person may note on a trip's log. A full day of a diver is about
@@ -68,16 +99,18 @@ func (p *Person) Full() bool {
 }
 
 // Note appends an act to the log.
-func (t *Trip) Note(a Act) {
-	if p := t.Person(a.By); p != nil {
+func (d *Draft) Note(a Act) {
+	d.edits++ // whatever was given out has been written by now
+	if p := d.touch(a.By); p != nil {
 		p.Noted++
 	}
-	t.Acts = append(t.Acts, a)
+	d.Acts = append(d.Acts, a)
 }
 
 // act notes who did what, when and why; detail are keys and values in turn,
 // and pairs without a value are left out.
-func (t *Trip) act(now time.Time, by PersonID, verb, on, reason string, detail ...string) {
+func (d *Draft) act(now time.Time, by PersonID, verb, on, reason string, detail ...string) {
+	d.now = now
 	a := Act{At: now, By: by, Verb: verb, On: on, Reason: reason}
 	for i := 0; i+1 < len(detail); i += 2 {
 		if detail[i+1] == "" {
@@ -88,7 +121,7 @@ func (t *Trip) act(now time.Time, by PersonID, verb, on, reason string, detail .
 		}
 		a.Detail[detail[i]] = detail[i+1]
 	}
-	t.Note(a)
+	d.Note(a)
 }
 
 // The written forms of values in an act's detail; "" for a value not known.

@@ -4,10 +4,12 @@ import (
 	"strconv"
 	"time"
 
+	"gasmuster/internal/evidence"
 	"gasmuster/internal/gas"
 )
 
-// Air is the air at the dock, where the analysers are calibrated, by a leader.
+// Air is the weather of the place where analysers are calibrated, as it was said
+// last.
 type Air struct {
 	gas.Weather
 	By PersonID  `json:"by,omitempty"`
@@ -16,21 +18,20 @@ type Air struct {
 
 // Monoxide is carbon monoxide measured in a cylinder, ppm.
 type Monoxide struct {
-	PPM float64   `json:"ppm"`
-	By  PersonID  `json:"by,omitempty"`
-	At  time.Time `json:"at"`
+	evidence.Moment
+	PPM float64  `json:"ppm"`
+	By  PersonID `json:"by,omitempty"`
 }
 
-// SetAir records the air at the dock; the zero weather forgets it. The readings
-// taken there are checked against it, those on the boat are not.
-func (t *Trip) SetAir(w gas.Weather, by PersonID, now time.Time) {
-	was := t.Air.Weather
+// SetAir records the weather; the zero weather forgets it. It is that of the
+// readings and air points said from now on.
+func (d *Draft) SetAir(w gas.Weather, by PersonID, now time.Time) {
+	was := d.Air.Weather
 	if was == w {
 		return
 	}
-	t.newsOfPeople(by, VerbAir, now)
-	t.Air = Air{Weather: w, By: by, At: now}
-	t.act(now, by, VerbAir, "", "", "was", airText(was), "now", airText(w))
+	d.EditPlan().Air = Air{Weather: w, By: by, At: now}
+	d.act(now, by, VerbAir, "", "", "was", airText(was), "now", airText(w))
 }
 
 func airText(w gas.Weather) string {
@@ -40,34 +41,22 @@ func airText(w gas.Weather) string {
 	return strconv.FormatFloat(w.Celsius, 'f', -1, 64) + " C, " + strconv.FormatFloat(w.Humidity, 'f', -1, 64) + " %"
 }
 
-// SetCO records the carbon monoxide measured in a cylinder. A later fill voids
-// it, as it voids the readings.
-func (t *Trip) SetCO(c CylinderID, ppm float64, by PersonID, now time.Time) {
-	_, cyl := t.Cylinder(c)
+// SetCO records the carbon monoxide that was measured in a cylinder at an instant, zero
+// for now. The highest since the last fill counts.
+func (d *Draft) SetCO(c CylinderID, ppm float64, taken time.Time, by PersonID, now time.Time) {
+	_, cyl := d.Cylinder(c)
 	if cyl == nil {
 		return
 	}
-	t.news(cyl.Dive, by, VerbCO, now)
 	was := ""
-	if cyl.CO != nil {
-		was = strconv.FormatFloat(cyl.CO.PPM, 'f', -1, 64)
+	if n := len(cyl.COs); n > 0 {
+		was = number(cyl.COs[n-1].PPM)
 	}
-	cyl.CO = &Monoxide{PPM: ppm, By: by, At: now}
-	t.act(now, by, VerbCO, string(c), "", "was", was, "now", strconv.FormatFloat(ppm, 'f', -1, 64))
-}
-
-// monoxide is what was measured since the last fill.
-func (c *Cylinder) monoxide() gas.Amount {
-	if c.CO == nil || !c.CO.At.After(c.Filled().At) {
-		return gas.Amount{}
+	cyl = d.EditCylinder(c)
+	m := Monoxide{Moment: d.moment(now), PPM: ppm, By: by}
+	if !taken.IsZero() {
+		m.At = earlier(taken, now)
 	}
-	return gas.Of(c.CO.PPM)
-}
-
-// weather is the air of a reading's analyser.
-func (t *Trip) weather(r *Reading) gas.Weather {
-	if r.Stage != gas.Dock {
-		return gas.Weather{}
-	}
-	return t.Air.Weather
+	cyl.COs = append(cyl.COs, m)
+	d.act(now, by, VerbCO, string(c), "", "was", was, "now", strconv.FormatFloat(ppm, 'f', -1, 64))
 }

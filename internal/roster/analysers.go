@@ -6,63 +6,94 @@ import (
 	"gasmuster/internal/gas"
 )
 
-// SetAnalyser says which analyser a reading was taken with. An unknown
-// analyser is added.
-func (t *Trip) SetAnalyser(id ReadingID, analyser string, by PersonID, now time.Time) {
-	c, r := t.Reading(id)
+// calibrated is how old an air point may be to be that of a reading. Common
+// practice, no source.
+const calibrated = time.Hour
+
+// SetAnalyser says which analyser a reading was taken with, after it was said.
+// It is kept for the record and for patterns; the reading is compared as one
+// whose analyser was not named, and has no air point by it.
+func (d *Draft) SetAnalyser(id ReadingID, analyser string, by PersonID, now time.Time) {
+	_, r := d.Reading(id)
 	if r == nil || r.Analyser == analyser || analyser == "" {
 		return
 	}
-	t.news(c.Dive, by, VerbAnalyser, now)
 	was := r.Analyser
-	r.Analyser = t.analyser(analyser).Name
-	r.AirPoint = t.airPoint(r.Analyser)
-	r.Hurried = r.Hurried || (r.Replaces == "" && t.hurried(r))
-	t.act(now, by, VerbAnalyser, string(id), "", "was", was, "now", r.Analyser)
+	name := d.analyser(analyser).Name
+	_, r = d.EditReading(id)
+	r.Analyser, r.NamedLater = name, true
+	d.act(now, by, VerbAnalyser, string(id), "", "was", was, "now", r.Analyser)
 }
 
-// SetAirPoint records what an analyser showed in fresh air, 0 for "don't know"
-// (which is an answer too: it is asked once). It applies to the readings of
-// that analyser that have none, and to those that follow: an air point taken
-// after calibrating again does not mend the readings before. An unknown
-// analyser is added.
-func (t *Trip) SetAirPoint(analyser string, p gas.Percent, by PersonID, now time.Time) {
+// SetAirPoint records what an analyser showed in air, 0 for "don't know" (which
+// is an answer too: it is asked once). It counts for the readings that follow;
+// one taken later changes nothing that was said before. An unknown analyser is
+// added.
+func (d *Draft) SetAirPoint(analyser string, p gas.Percent, w gas.Weather, by PersonID, now time.Time) {
 	if analyser == "" {
 		return
 	}
-	a := t.analyser(analyser)
-	was := a.AirPoint
-	a.AirPoint, a.AirBy, a.AirAt, a.AirAsked = p, by, now, true
-	for _, person := range t.People {
-		for _, c := range person.Cylinders {
-			t.giveAirPoint(c, a, now)
-		}
+	name := d.analyser(analyser).Name
+	was := d.Analyser(name).Last().Percent
+	if p != 0 {
+		d.addAirPoint(name, p, w, by, now)
+	} else if !d.Analyser(name).AirAsked {
+		d.EditAnalyser(name).AirAsked = true
 	}
-	t.act(now, by, VerbAirPoint, "", "", "analyser", a.Name, "was", percentText(was), "now", percentText(p))
+	d.act(now, by, VerbAirPoint, "", "", "analyser", name, "was", percentText(was), "now", percentText(p))
 }
 
-func (t *Trip) giveAirPoint(c *Cylinder, a *Analyser, now time.Time) {
-	for _, r := range c.Readings {
-		if r.AirPoint == 0 && a.AirPoint != 0 && sameAnalyser(r.Analyser, a.Name) {
-			t.news(c.Dive, a.AirBy, VerbAirPoint, now)
-			r.AirPoint = a.AirPoint
+func (d *Draft) addAirPoint(name string, p gas.Percent, w gas.Weather, by PersonID, at time.Time) {
+	if !w.Known {
+		w = d.Air.Weather
+	}
+	point := AirPoint{Moment: d.moment(at), Percent: p, By: by, Weather: w}
+	a := d.EditAnalyser(name)
+	a.AirPoints, a.AirAsked = append(a.AirPoints, point), true
+}
+
+// air gives a reading the air point that was said with it, else the last on its
+// analyser in the hour before; and the weather said with either, else the last
+// said on the trip.
+func (d *Draft) air(r *Reading) {
+	switch {
+	case r.Replaces != "":
+		return // of the same analysis
+	case r.AirPoint != 0:
+		if !r.Weather.Known {
+			r.Weather = d.Air.Weather
+		}
+		if r.Analyser != "" {
+			d.addAirPoint(r.Analyser, r.AirPoint, r.Weather, r.By, r.taken())
+		}
+		return
+	}
+	if a := d.Analyser(r.Analyser); a != nil {
+		if p := a.before(r.taken()); p.Percent != 0 {
+			r.AirPoint, r.Weather = p.Percent, p.Weather
+			return
 		}
 	}
+	if !r.Weather.Known {
+		r.Weather = d.Air.Weather
+	}
+}
+
+// before is the last air point in the hour before an instant.
+func (a *Analyser) before(at time.Time) AirPoint {
+	var last AirPoint
+	for _, p := range a.AirPoints {
+		if !p.At.After(at) && at.Sub(p.At) <= calibrated && !p.At.Before(last.At) {
+			last = p
+		}
+	}
+	return last
 }
 
 // analyser finds an analyser or adds it.
-func (t *Trip) analyser(name string) *Analyser {
-	if a := t.Analyser(name); a != nil {
+func (d *Draft) analyser(name string) *Analyser {
+	if a := d.Analyser(name); a != nil {
 		return a
 	}
-	t.Analysers = append(t.Analysers, Analyser{Name: name})
-	return &t.Analysers[len(t.Analysers)-1]
-}
-
-// airPoint is what an analyser last showed in fresh air, 0 when not known.
-func (t *Trip) airPoint(analyser string) gas.Percent {
-	if a := t.Analyser(analyser); a != nil {
-		return a.AirPoint
-	}
-	return 0
+	return d.EditAnalyser(name)
 }

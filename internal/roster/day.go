@@ -14,10 +14,14 @@ const usualDive = time.Hour
 // takes what arrives late.
 const lateNews = time.Hour
 
-// CurrentDive is the first dive that is not signed off, from 1; 0 when all are.
-func (t *Trip) CurrentDive() int {
+// ascent is the direct way up from a depth at 9 m/min.
+func ascent(d gas.Depth) time.Duration { return minutes(d.Metres() / 9) }
+
+// DefaultDive is the first dive, from 1, that is neither signed nor dived; 0
+// when there is none. It tells which board to show; no rule rests on it.
+func (t *Trip) DefaultDive(now time.Time) int {
 	for n := 1; n <= len(t.Dives); n++ {
-		if t.signature(n) == nil {
+		if !t.Signed(n, now) && t.Dives[n-1].Outcome == nil {
 			return n
 		}
 	}
@@ -32,48 +36,53 @@ func (t *Trip) Dive(n int) *Dive {
 	return &t.Dives[n-1]
 }
 
-// signature is the sign-off that stands under dive n, nil when there is none.
-func (t *Trip) signature(n int) *SignOff {
-	for i := range t.SignOffs {
-		if s := &t.SignOffs[i]; s.Dive == n && s.Reopened == nil {
-			return s
-		}
-	}
-	return nil
+// WasDived tells whether a leader said that dive n was dived.
+func (t *Trip) WasDived(n int) bool {
+	d := t.Dive(n)
+	return d != nil && d.Outcome != nil && !d.Outcome.NotDived
 }
 
-// lastSigned is the highest dive that is signed off, 0 when none is.
-func (t *Trip) lastSigned() int {
-	for n := len(t.Dives); n > 0; n-- {
-		if t.signature(n) != nil {
-			return n
-		}
-	}
-	return 0
+// NotDived tells whether a leader said that dive n was not dived at all.
+func (t *Trip) NotDived(n int) bool {
+	d := t.Dive(n)
+	return d != nil && d.Outcome != nil && d.Outcome.NotDived
 }
 
-// Stage is where the trip is: the boat once the leader opened the boat check.
-func (t *Trip) Stage() gas.Stage {
-	if t.BoatOpen.IsZero() || t.CurrentDive() == 0 {
-		return gas.Dock
-	}
-	return gas.Boat
+// BoatOpened tells whether the boat check of dive n was opened.
+func (t *Trip) BoatOpened(n int) bool {
+	d := t.Dive(n)
+	return d != nil && len(d.Boat) > 0
 }
 
-// followBoat makes BoatOpen that of the current dive, whatever the current
-// dive has just become.
-func (t *Trip) followBoat() {
-	t.BoatOpen = time.Time{}
-	if d := t.Dive(t.CurrentDive()); d != nil {
-		t.BoatOpen = d.BoatOpen
+// StageOf is where dive n is: the boat once its boat check was opened.
+func (t *Trip) StageOf(n int) gas.Stage {
+	if t.BoatOpened(n) {
+		return gas.Boat
 	}
+	return gas.Dock
 }
 
-// Starts is when dive n is expected to start: the departure, plus the dives
-// and surface intervals before it. A dive planned without a time counts as an
-// hour.
+// ReadyBefore is how long before departure cylinders can usually be analysed;
+// common practice, no source.
+const ReadyBefore = 90 * time.Minute
+
+// ReadyAt is from when the cylinders can be analysed: since the shop said that
+// they are ready, else as planned, else the usual time before departure.
+func (t *Trip) ReadyAt() time.Time {
+	switch {
+	case !t.Ready.IsZero():
+		return t.Ready
+	case !t.CylindersReady.IsZero():
+		return t.CylindersReady
+	}
+	return t.Departs.Add(-ReadyBefore)
+}
+
+// Starts is when dive n is expected to start: the departure and what passes
+// until the first dive, plus the dives, their ascents and the surface intervals
+// before it. A dive planned without a time counts as an hour.
 func (t *Trip) Starts(n int) time.Time {
-	at := t.Departs
+	at := t.Departs.Add(minutes(t.FirstDiveAfter))
 	for i := range min(n, len(t.Dives)) {
 		at = at.Add(minutes(t.Dives[i].Interval))
 		if i < n-1 {
@@ -91,26 +100,33 @@ func (t *Trip) Ends(n int) time.Time {
 	return t.Starts(n)
 }
 
+// lasts is from leaving the surface until being back there.
 func (d *Dive) lasts() time.Duration {
 	if d.Minutes <= 0 {
 		return usualDive
 	}
-	return minutes(d.Minutes)
+	return minutes(d.Minutes) + ascent(d.Depth)
 }
 
-func minutes(v float64) time.Duration { return time.Duration(v * float64(time.Minute)) }
+// minutes is a time of the plan, to the second.
+func minutes(v float64) time.Duration {
+	return time.Duration(v * float64(time.Minute)).Round(time.Second)
+}
 
-// Over tells whether the trip takes no more readings: a day past its last
-// dive; or all dives are signed off and the last has ended an hour ago, by plan
-// or counted from its signature, whichever is later. Until then late news
-// reopens a signed dive. What was dived may be entered also after that.
+// Over tells whether the trip takes no more readings: called off; a day past its last dive;
+// or all dives are signed or dived and the last has ended an hour ago, by plan or
+// counted from its signature, whichever is later. What was dived may be entered
+// also after that.
 func (t *Trip) Over(now time.Time) bool {
 	last := len(t.Dives)
+	if t.CalledOff != nil {
+		return true
+	}
 	if now.After(t.Starts(last).Add(24 * time.Hour)) {
 		return true
 	}
-	s := t.signature(last)
-	if s == nil || t.CurrentDive() != 0 {
+	s := t.Signature(last)
+	if s == nil || t.DefaultDive(now) != 0 {
 		return false
 	}
 	end := t.Ends(last)
@@ -118,4 +134,15 @@ func (t *Trip) Over(now time.Time) bool {
 		end = signed
 	}
 	return now.After(end.Add(lateNews))
+}
+
+// GasDive is dive n as the check sees it; for tables and for the request check.
+// A dive that does not exist has no depth, which is not cleared.
+func (t *Trip) GasDive(n int) gas.Dive {
+	d := t.Dive(n)
+	if d == nil {
+		return gas.Dive{Number: n, Place: gas.Place{Unit: t.Units}}
+	}
+	return gas.Dive{Number: n, Place: gas.Place{Unit: t.Units, Water: d.Water, Altitude: d.Altitude}, Depth: d.Depth,
+		Bottom: d.Bottom, Bottomless: d.Bottomless, Minutes: d.Minutes, Interval: d.Interval, Start: t.Starts(n)}
 }

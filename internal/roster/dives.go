@@ -1,193 +1,166 @@
 package roster
 
 import (
+	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"gasmuster/internal/gas"
 )
 
-// SetDive changes dive n's plan (site, depth, bottom, minutes, water, altitude,
-// interval); what was dived stays. Plans made again with a measured value were
-// made for the old site.
-func (t *Trip) SetDive(n int, d Dive, by PersonID, reason string, now time.Time) {
-	old := t.Dive(n)
-	if old == nil {
-		return
-	}
-	d.Dived, d.BoatOpen = old.Dived, old.BoatOpen
-	changes := planChanges(*old, d)
-	if len(changes) == 0 {
-		return
-	}
-	t.news(n, by, VerbSite, now)
-	*old = d
-	t.forgetReplans(n)
-	t.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(n)}, changes...)...)
-}
-
-// SetDives changes the whole plan: dives that differ, dives added at the end,
-// dives dropped from the end. A dive that was signed off, or that somebody's
-// cylinder in use is for, is not dropped; it returns false then, and nothing
-// has changed.
-func (t *Trip) SetDives(dives []Dive, by PersonID, reason string, now time.Time) bool {
-	for n := len(dives) + 1; n <= len(t.Dives); n++ {
-		if t.signature(n) != nil || t.usedOn(n) {
-			return false
-		}
-	}
-	if len(dives) == 0 {
+// SetDived records that dive n was dived, and what it was, for a person or ("")
+// for all. Only a leader's answer makes a dive dived. What somebody says of
+// themself, a leader too, counts where it is deeper or longer. It returns false when
+// nobody may.
+func (d *Draft) SetDived(n int, dived Dived, now time.Time) bool {
+	dive := d.Dive(n)
+	if dive == nil || !d.mayEnter(dived) {
 		return false
 	}
-	t.Dives = t.Dives[:min(len(t.Dives), len(dives))]
-	for i, d := range dives {
-		if i < len(t.Dives) {
-			t.SetDive(i+1, d, by, reason, now)
-			continue
-		}
-		d.Dived, d.BoatOpen = nil, time.Time{}
-		t.Dives = append(t.Dives, d)
-		t.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(i + 1)}, planChanges(Dive{}, d)...)...)
+	if dived.At.IsZero() {
+		dived.At = now
 	}
-	t.followBoat()
+	if d.leads(dived.By) && !d.WasDived(n) {
+		d.end(n, false, dived.By, now)
+	}
+	dive = d.EditDive(n)
+	if len(dive.Dived) > 0 || dived.Person != "" || dived.Depth.Known() || dived.Minutes > 0 {
+		dive.Dived = append(dive.Dived, dived)
+	}
+	d.act(now, dived.By, VerbDived, string(dived.Person), "", "dive", strconv.Itoa(n), "depth", depthText(dived.Depth), "minutes", number(dived.Minutes))
 	return true
 }
 
-func (t *Trip) usedOn(n int) bool {
-	for _, p := range t.People {
-		for _, c := range p.InUse() {
-			if c.Dive == n {
-				return true
+// mayEnter tells whether an entry of what was dived may be made: a leader's, or
+// anybody's of themself.
+func (d *Draft) mayEnter(dived Dived) bool {
+	if dived.Person == dived.By {
+		return d.Person(dived.By) != nil
+	}
+	return d.leads(dived.By) && (dived.Person == "" || d.Person(dived.Person) != nil)
+}
+
+// dived is what counts of dive n for a person: the plan, or the last that a leader
+// said for all or for them; what they said of themself only where it is deeper or
+// longer.
+func (t *Trip) dived(n int, p PersonID) (gas.Depth, float64) {
+	dive := t.Dives[n-1]
+	depth, time := dive.Depth, dive.Minutes
+	for _, e := range dive.Dived {
+		if e.Person == "" {
+			depth, time = e.over(dive.Depth, dive.Minutes)
+		}
+	}
+	for _, e := range dive.Dived {
+		switch {
+		case e.Person != p || p == "":
+		case e.By != p:
+			depth, time = e.over(depth, time)
+		default:
+			if e.Depth.Known() && e.Depth.DeeperThan(depth) {
+				depth = e.Depth
 			}
+			time = max(time, e.Minutes)
 		}
 	}
-	return false
+	return depth, time
 }
 
-func (t *Trip) forgetReplans(n int) {
-	for _, p := range t.People {
-		for _, c := range p.Cylinders {
-			if c.Dive == n {
-				c.Replanned = nil
-			}
+// over is an entry with the plan's values for what it does not say.
+func (e *Dived) over(depth gas.Depth, minutes float64) (gas.Depth, float64) {
+	if e.Depth.Known() {
+		depth = e.Depth
+	}
+	if e.Minutes > 0 {
+		minutes = e.Minutes
+	}
+	return depth, minutes
+}
+
+// end keeps a leader's word whether a dive was dived, and its board as it was.
+func (d *Draft) end(n int, not bool, by PersonID, now time.Time) {
+	began := earlier(d.begins(n), now)
+	o := &Outcome{Moment: d.moment(now), By: by, NotDived: not, Began: began, Ended: earlier(began.Add(d.Dives[n-1].lasts()), now),
+		Start: d.Starts(n), FreshFor: d.Policy.FreshFor, BoatCheck: d.Policy.BoatCheck}
+	for _, p := range d.People {
+		if out := p.OutOf(n); out != nil && !out.At.After(began) {
+			o.Out = append(o.Out, p.ID)
 		}
 	}
-}
-
-// planChanges are the old and new values of what differs between two plans, as
-// an act's detail.
-func planChanges(was, now Dive) []string {
-	var changes []string
-	for _, field := range []struct{ name, was, now string }{
-		{"site", was.Site, now.Site},
-		{"depth", depthText(was.Depth), depthText(now.Depth)},
-		{"bottom", bottomText(was), bottomText(now)},
-		{"minutes", number(was.Minutes), number(now.Minutes)},
-		{"water", was.Water.String(), now.Water.String()},
-		{"altitude", number(was.Altitude), number(now.Altitude)},
-		{"interval", number(was.Interval), number(now.Interval)},
-	} {
-		if field.was != field.now {
-			changes = append(changes, "was_"+field.name, field.was, field.name, field.now)
+	d.Course.drop(d, n)
+	if !not {
+		b := d.Board(n, began)
+		if s := d.Signature(n); s != nil && d.Standing(s, s.At).State == StandsStanding {
+			b = s.Board.Board // also one that would have lapsed: this answer lets it stand
 		}
+		course := d.EditCourse()
+		course.Kept = append(course.Kept, KeptBoard{Dive: n, Board: seal(b.frozen())})
 	}
-	return changes
+	d.EditDive(n).Outcome = o
 }
 
-func bottomText(d Dive) string {
-	if d.Bottomless {
-		return "none"
+// begins is when dive n is taken to have begun: as planned, or when it was signed if that was later. A boat that is
+// late signs late.
+func (d *Draft) begins(n int) time.Time {
+	begins := d.Starts(n)
+	if s := d.Signature(n); s != nil {
+		begins = later(begins, s.At)
 	}
-	return depthText(d.Bottom)
+	return begins
 }
 
-// SetDived records what dive n was, for a person or ("") for all. That is news
-// for a later dive that was signed off on the plan and is not over yet.
-func (t *Trip) SetDived(n int, d Dived, now time.Time) {
-	dive := t.Dive(n)
-	if dive == nil {
-		return
+// drop removes a kept board.
+func (c *Course) drop(d *Draft, n int) {
+	if slices.ContainsFunc(c.Kept, func(k KeptBoard) bool { return k.Dive == n }) {
+		course := d.EditCourse()
+		course.Kept = slices.DeleteFunc(course.Kept, func(k KeptBoard) bool { return k.Dive == n })
 	}
-	if d.At.IsZero() {
-		d.At = now
-	}
-	for later := n + 1; later <= len(t.Dives); later++ {
-		if len(t.Dives[later-1].Dived) == 0 && !now.After(t.Ends(later)) {
-			t.news(later, d.By, VerbDived, now)
-		}
-	}
-	dive.Dived = append(dive.Dived, d)
-	t.act(now, d.By, VerbDived, string(d.Person), "", "dive", strconv.Itoa(n), "depth", depthText(d.Depth), "minutes", number(d.Minutes))
 }
 
-// DivedBy is what a person dived on dive n, by the last entry that names them
-// or, where none does, the last for all; false while the plan is assumed.
+// SetNotDived is a leader's word that dive n was not dived at all: what was entered
+// of it goes.
+func (d *Draft) SetNotDived(n int, by PersonID, now time.Time) bool {
+	if d.Dive(n) == nil || !d.leads(by) || d.NotDived(n) {
+		return false
+	}
+	d.end(n, true, by, now)
+	d.EditDive(n).Dived = nil
+	d.act(now, by, VerbNotDived, "", "", "dive", strconv.Itoa(n))
+	return true
+}
+
+// TakeBackDived takes back whether dive n was dived, with all that was entered
+// of it.
+func (d *Draft) TakeBackDived(n int, by PersonID, now time.Time) bool {
+	if dive := d.Dive(n); dive == nil || dive.Outcome == nil || !d.leads(by) {
+		return false
+	}
+	d.Course.drop(d, n)
+	dive := d.EditDive(n)
+	dive.Outcome, dive.Dived = nil, nil
+	d.act(now, by, VerbDivedBack, "", "", "dive", strconv.Itoa(n))
+	return true
+}
+
+// DivedBy is what a person dived on dive n, as it counts; false while the plan is
+// assumed.
 func (t *Trip) DivedBy(n int, p PersonID) (Dived, bool) {
 	d := t.Dive(n)
 	if d == nil {
 		return Dived{}, false
 	}
-	var all *Dived
-	for i := len(d.Dived) - 1; i >= 0; i-- {
-		switch e := &d.Dived[i]; {
-		case e.Person == p:
-			return *e, true
-		case e.Person == "" && all == nil:
-			all = e
+	for _, e := range slices.Backward(d.Dived) {
+		if e.Person == "" || e.Person == p {
+			e.Depth, e.Minutes = t.dived(n, p)
+			return e, true
 		}
 	}
-	if all == nil {
-		return Dived{}, false
-	}
-	return *all, true
+	return Dived{}, false
 }
 
-// SetDeparture moves the departure. It is news for a signed dive only where a
-// reading grows too old by it.
-func (t *Trip) SetDeparture(at time.Time, by PersonID, now time.Time) {
-	if at.Equal(t.Departs) {
-		return
+func earlier(a, b time.Time) time.Time {
+	if b.Before(a) {
+		return b
 	}
-	was := t.Departs
-	t.Departs = at.UTC()
-	for n := range t.Dives {
-		if t.outdated(n + 1) {
-			t.news(n+1, by, VerbDeparture, now)
-		}
-	}
-	t.act(now, by, VerbDeparture, "", "", "was", timeText(was), "now", timeText(t.Departs))
-}
-
-// outdated tells whether a newest reading for dive n is too old for its start.
-func (t *Trip) outdated(n int) bool {
-	latest := t.Starts(n).Add(-time.Duration(t.Policy.FreshFor * float64(time.Hour)))
-	for _, p := range t.People {
-		for _, c := range p.InUse() {
-			if r := c.Current(); r != nil && c.Dive == n && r.taken().Before(latest) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// Rename changes the trip's name.
-func (t *Trip) Rename(name string, by PersonID, now time.Time) {
-	if name == t.Name {
-		return
-	}
-	t.act(now, by, VerbName, "", "", "was", t.Name, "now", name)
-	t.Name = name
-}
-
-// SetPolicy changes what the gas is held against. Whether a loosening needs a
-// leader's consent is the caller's business; see gas.Policy.LooserThan.
-func (t *Trip) SetPolicy(p gas.Policy, by PersonID, now time.Time) {
-	if p == t.Policy {
-		return
-	}
-	t.newsOfPeople(by, VerbPolicy, now)
-	t.act(now, by, VerbPolicy, "", "", "fields", strings.Join(p.Changed(), " "), "looser", strings.Join(p.LooserThan(t.Policy), " "))
-	t.Policy = p
+	return a
 }

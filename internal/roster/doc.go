@@ -1,17 +1,27 @@
 // Package roster is a trip as data: people, cylinders, readings with their
-// whole history, sign-offs; what a trip's board says; and the port of the
-// store that keeps it.
+// whole history, signatures; what it comes to for one diver on one dive; and the
+// port of the store that keeps it.
 //
-//	Load -> Trip -> its methods change it and note an Act each -> Commit
-//	                Board(now) says what it comes to
+//	Load -> Trip --Change--> Draft --Done--> Trip -> Commit
+//	Trip.Board(dive, now)  -> the Clearance of everybody on that dive
+//	Draft.SignOff          -> facts; Standing tells whether they are still the same
 //
-// A newcomer finds: the stored form in trip.go, the board's in board.go and how
-// it is worked out in assess.go, the store's port in store.go (rdb keeps it in
-// Redis); how a trip is changed in one file a subject: readings.go,
-// analysers.go, cylinders.go, boat.go, dives.go, people.go, signoff.go,
-// queue.go; what a trip must be in validate.go. The verbs of acts are in
-// act.go.
+// A newcomer finds, in the order of thinking:
+//
+//   - what is stored: trip.go, cylinder.go, signature.go; what it must be: validate.go;
+//   - what is said and done, one file a subject: readings.go, corrections.go,
+//     hurried.go, analysers.go, air.go, cylinders.go, questions.go, series.go, boat.go, plan.go, dives.go, limits.go,
+//     people.go, outs.go, erase.go, queue.go, with the verbs in act.go; who may do
+//     it in who.go;
+//   - what it comes to: physical.go (which places are one cylinder), looking.go
+//     (the question put to package evidence), legs.go (the dives before), clearance.go
+//     (one diver's), boards.go (all of them together), known.go (what need not be
+//     worked out again);
+//   - what a leader signed: signoff.go, facts.go, factnames.go, differs.go, signed.go;
+//   - the store's port: store.go, news.go (rdb keeps it in Redis).
 //
 // Nothing that was said is lost: a reading taken back, a cylinder retired, a
-// sign-off reopened stay in the trip. Nothing gets better by somebody's absence.
+// signature broken stay in the trip. Nothing gets better by somebody's absence, by
+// time passing, or by anybody's own act as leader. A change never has to say that
+// it is news: Done compares.
 package roster

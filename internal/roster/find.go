@@ -5,8 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
-
-	"gasmuster/internal/gas"
+	"unicode"
 )
 
 // Person is the person with that id, nil when there is none.
@@ -64,7 +63,10 @@ func labelKey(label string) string {
 	if plainLabel(label) {
 		return label
 	}
-	return strings.ToLower(strings.Join(strings.Fields(label), ""))
+	if strings.IndexFunc(label, unicode.IsSpace) >= 0 {
+		label = strings.Join(strings.Fields(label), "")
+	}
+	return strings.ToLower(label)
 }
 
 // plainLabel tells whether a label is its own key already, as most are.
@@ -146,98 +148,98 @@ func (p *Person) InUse() []*Cylinder {
 	return used
 }
 
-// Active tells whether a person counts on the board: dives (has cylinders or
-// is no leader) and was not sat out. Somebody who left stays active.
-func (p *Person) Active() bool {
-	return p.Out == nil && (!p.Leader || slices.ContainsFunc(p.Cylinders, func(c *Cylinder) bool { return c.Retired.IsZero() }))
+// At is the place where a cylinder stands: the id of the first that stood there.
+func (c *Cylinder) At() CylinderID {
+	if c.Place == "" {
+		return c.ID
+	}
+	return c.Place
+}
+
+// InPlace is the cylinder that stands in a place now, with its diver; nil when
+// none is in use there.
+func (t *Trip) InPlace(place CylinderID) (*Person, *Cylinder) {
+	for _, p := range t.People {
+		for _, c := range p.Cylinders {
+			if c.Retired.IsZero() && c.At() == place && place != "" {
+				return p, c
+			}
+		}
+	}
+	return nil, nil
+}
+
+// leftBehind tells whether what is found of the cylinder counts for dive n
+// although it was moved away, since no leader confirmed it.
+func (c *Cylinder) leftBehind(n int) bool {
+	if c.stands(n) {
+		return false
+	}
+	behind := false
+	for _, m := range c.Moves {
+		switch n {
+		case m.From:
+			behind = m.Confirmed == ""
+		case m.To:
+			behind = false // it came back
+		}
+	}
+	return behind
+}
+
+// AnswerOf is the answer to the boat question that was given for the cylinder's
+// dive since its boat check was opened last; the zero value when there is none.
+func (t *Trip) AnswerOf(c *Cylinder) Attended { return t.answerOn(c, c.Dive) }
+
+// answerOn is that of a dive, which the cylinder may have been taken away from.
+func (t *Trip) answerOn(c *Cylinder, n int) Attended {
+	d := t.Dive(n)
+	if d == nil || len(d.Boat) == 0 || len(c.Answers) == 0 {
+		return Attended{}
+	}
+	a := c.Answers[len(c.Answers)-1]
+	if a.Dive != n && !c.leftBehind(n) || a.Nth < d.Boat[len(d.Boat)-1].Nth {
+		return Attended{}
+	}
+	return a
 }
 
 // Filled is the last fill, zero when not known.
 func (c *Cylinder) Filled() Fill {
-	var last Fill
-	for _, f := range c.Fills {
-		if !f.At.Before(last.At) {
-			last = f
-		}
+	if n := len(c.Fills); n > 0 {
+		return c.Fills[n-1]
 	}
-	return last
+	return Fill{}
 }
 
-// Current is the reading that counts last for c: not undone, after the last
-// fill; nil when there is none.
-func (c *Cylinder) Current() *Reading {
-	filled := c.Filled().At
+// Newest is the newest reading that was not taken back, nil when there is none.
+func (c *Cylinder) Newest() *Reading {
 	for _, r := range slices.Backward(c.Readings) {
-		if r.stands(filled) {
+		if r.Undone.IsZero() {
 			return r
 		}
 	}
 	return nil
 }
 
-// Valid are the readings that count: not undone, after the last fill, oldest first.
-func (c *Cylinder) Valid() []*Reading {
-	filled := c.Filled().At
-	var valid []*Reading
-	for _, r := range c.Readings {
-		if r.stands(filled) {
-			valid = append(valid, r)
-		}
+// Last is what an analyser showed in air last, the zero value when not known.
+func (a *Analyser) Last() AirPoint {
+	if n := len(a.AirPoints); n > 0 {
+		return a.AirPoints[n-1]
 	}
-	return valid
+	return AirPoint{}
 }
 
-// stands tells whether the reading counts: not undone, after the last fill.
-func (r *Reading) stands(filled time.Time) bool { return r.Undone.IsZero() && r.counts(filled) }
-
-// counts tells whether the last fill leaves the reading standing.
-func (r *Reading) counts(filled time.Time) bool {
-	return r.Void.IsZero() && !r.taken().Before(filled)
-}
-
-// taken is when the gas was analysed, as far as we know. A message that waited
-// for signal is as old as its sender's clock says; a sender's clock that is
-// ahead makes no reading younger than ours.
+// taken is when the gas was analysed: never later than it was said.
 func (r *Reading) taken() time.Time {
-	if r.Taken.IsZero() || r.At.Before(r.Taken) {
-		return r.At
+	at := r.Taken
+	if at.IsZero() {
+		at = r.At
 	}
-	return r.Taken
-}
-
-// Replaced is the richest value that reading r stands in for: what it, and
-// whatever it replaced before, corrected; 0 when it corrected nothing. The
-// richest, so that many small corrections weigh as much as one large one.
-func (c *Cylinder) Replaced(r *Reading) gas.Percent {
-	var richest gas.Percent
-	for _, old := range c.Readings {
-		if old != r && old.ReplacedBy != "" && c.replacement(old) == r {
-			richest = max(richest, old.Percent)
-		}
+	if at.IsZero() || at.After(r.Said) {
+		return r.Said
 	}
-	return richest
-}
-
-// replacement follows a reading that was taken back to the one that now stands
-// in its place, nil when there is none. The chain is never longer than the
-// readings are many.
-func (c *Cylinder) replacement(r *Reading) *Reading {
-	for range c.Readings {
-		if r == nil || r.Undone.IsZero() {
-			return r
-		}
-		r = c.reading(r.ReplacedBy)
-	}
-	return nil
-}
-
-func (c *Cylinder) reading(id ReadingID) *Reading {
-	for _, r := range c.Readings {
-		if r.ID == id && id != "" {
-			return r
-		}
-	}
-	return nil
+	return at
 }
 
 // When is when the gas was analysed, as far as we know.

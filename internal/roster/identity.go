@@ -4,6 +4,9 @@ import (
 	"crypto/rand"
 	"fmt"
 	"strings"
+	"time"
+
+	"gasmuster/internal/evidence"
 )
 
 // tripAlphabet has 32 characters that survive handwriting and any channel:
@@ -34,11 +37,22 @@ func (id TripID) Valid() bool {
 }
 
 // number gives the next number of this trip, with the letter of its kind.
-func (t *Trip) number(kind string) string {
-	t.Next++
-	return fmt.Sprintf("%s%d", kind, t.Next)
+func (d *Draft) number(kind string) string {
+	d.Next++
+	return fmt.Sprintf("%s%d", kind, d.Next)
 }
 
-func (t *Trip) newPerson() PersonID     { return PersonID(t.number("p")) }
-func (t *Trip) newCylinder() CylinderID { return CylinderID(t.number("c")) }
-func (t *Trip) newReading() ReadingID   { return ReadingID(t.number("r")) }
+func (d *Draft) newPerson() PersonID     { return PersonID(d.number("p")) }
+func (d *Draft) newCylinder() CylinderID { return CylinderID(d.number("c")) }
+
+// newReading is a number and its place in the order of saying.
+func (d *Draft) newReading() (ReadingID, int) {
+	id := ReadingID(d.number("r"))
+	return id, d.Next
+}
+
+// moment is now, at its place in the order of saying.
+func (d *Draft) moment(now time.Time) evidence.Moment {
+	d.Next++
+	return evidence.Moment{At: now, Nth: d.Next}
+}

@@ -1,209 +1,119 @@
 package roster
 
-import (
-	"slices"
-	"time"
+import "time"
 
-	"gasmuster/internal/gas"
-)
-
-// Known is what was worked out of a trip before. One event asks for the board
-// half a dozen times, and from one event to the next only one person's line
-// changes; all that stays the same is taken from here.
-//
-// It is a memory only. Nobody tells it that something changed: before anything
-// of it is used, the trip is compared with what it was then, field by field.
-// That holds it: TestEveryFieldCounts changes every field of a trip and
-// compares with a board computed afresh, and in all tests of this package and
-// of package conversation so does every board that is asked for.
-type Known struct {
-	of     *Trip     // a copy of a trip shares the pointer, and starts with nothing known
-	people []*Person // as they were when last looked at; see Snapshots
-	plan   Trip      // of the trip itself: what a line depends on, see samePlans
-	policy []string  // what of the plan's policy is not the default
-	lines  []*line
-
-	claims map[string]int
-	board  Board
-	at     time.Time // of the board; counts when dated is false
-	dated  bool
-	full   bool // there is a board
-
-	samples, fresh []gas.Sample // what patterns were found in; room for those of now
-	patterns       []gas.Pattern
-
-	head head
+// known is what was worked out of a trip on the way to it, by place of the
+// people. A published trip keeps it and nobody writes to it.
+type known struct {
+	labels labels
+	lines  lines
 }
 
-// Equal makes go-cmp pass over what trips remember: it says nothing of a trip.
-func (*Known) Equal(*Known) bool { return true }
+// lines are everybody's clearances of each dive, by place; nil stands for one
+// that was not worked out.
+type lines [][]*line
 
-// knows is the trip's memory.
-func (t *Trip) knows() *Known {
-	if t.Known == nil || t.Known.of != t {
-		t.Known = &Known{of: t}
+// line is a person's clearance of one dive with all that it was made of: where
+// these are the same values it says what would be worked out again. Only lines
+// of people whose cylinders nobody else has or had are known: nobody else's act
+// changes them.
+type line struct {
+	made
+	clearance Clearance
+}
+
+// made is what a line is made of: a person and all that a trip's people share.
+type made struct {
+	person *Person
+	plan   *Plan
+	course *Course
+	at     time.Time // see judgedAt
+}
+
+func (m made) same(o made) bool {
+	return m.person == o.person && m.plan == o.plan && m.course == o.course && m.at.Equal(o.at)
+}
+
+// line is the clearance of the person in a place on dive n, as it is known or
+// worked out now; once a look.
+func (l *look) line(place, n int) *line {
+	mine := l.of(n)
+	if mine[place] != nil {
+		return mine[place]
 	}
-	return t.Known
+	m := made{l.People[place], l.Plan, l.Course, l.judged[n-1]}
+	k := l.known.lines.of(n, place)
+	if k == nil || !k.same(m) || l.tied(m.person) {
+		k = &line{m, l.clearance(m.person, n)}
+	}
+	mine[place] = k
+	return k
 }
 
-// Snapshots are the trip's people as they are now, in their order, for whoever
-// remembers them: nobody ever writes to these copies or to the list. Whoever is
-// as they were when this, or a board, was asked for last is the same copy as
-// then (unless they have another place on the list), so that two snapshots need
-// not be compared; two that are not the same copy may still be the same person.
-func (t *Trip) Snapshots() []*Person {
-	k := t.knows()
-	k.look()
-	return k.people
+// of are this look's lines of dive n.
+func (l *look) of(n int) []*line {
+	if l.lines == nil {
+		l.lines, l.judged = make(lines, len(l.Dives)), make([]time.Time, len(l.Dives))
+	}
+	if len(l.lines[n-1]) != len(l.People) {
+		l.lines[n-1], l.judged[n-1] = make([]*line, len(l.People)), l.judgedAt(n)
+	}
+	return l.lines[n-1]
 }
 
-// look compares the trip's people with their copies, and makes new ones of
-// those who have changed.
-func (k *Known) look() {
-	was, now := k.people, k.of.People
-	var people []*Person // nil while all are as they were
-	for i, p := range now {
-		var earlier *Person
-		if i < len(was) {
-			earlier = was[i]
+// of is the line in a place, nil when there is none.
+func (k lines) of(n, place int) *line {
+	if n > len(k) || place >= len(k[n-1]) {
+		return nil
+	}
+	return k[n-1][place]
+}
+
+// judgedAt is the instant by which dive n is judged, with the dives before it
+// that weigh on it: readings are as old as they are at the later of now and a
+// dive's planned start, so that nothing hangs on the clock until the first of
+// them is to start. One that was dived, or was not, is as it was.
+func (l *look) judgedAt(n int) time.Time {
+	var first time.Time
+	for m := 1; m <= n; m++ {
+		if start := l.Starts(m); l.Dives[m-1].Outcome == nil && (first.IsZero() || start.Before(first)) {
+			first = start
 		}
-		if earlier != nil && earlier.Same(p) {
+	}
+	return later(l.now, first)
+}
+
+// know keeps those of a look's lines that these are.
+func (d *Draft) know(l *look, these func(place int, k *line) bool) {
+	k := known{d.known.labels, make(lines, len(d.Dives))}
+	copy(k.lines, d.known.lines)
+	for n, found := range l.lines {
+		k.lines[n] = merged(k.lines[n], found, func(place int, k *line) bool { return these(place, k) && !l.tied(k.person) })
+	}
+	d.known = k
+}
+
+// merged are lines with those found that these are; the same when none is new.
+func merged(was, found []*line, these func(place int, k *line) bool) []*line {
+	is := was
+	for place, k := range found {
+		if k == nil || place < len(was) && was[place] == k || !these(place, k) {
 			continue
 		}
-		if people == nil {
-			people = make([]*Person, len(now))
-			copy(people, was)
+		if len(is) != len(found) || len(was) > 0 && &is[0] == &was[0] {
+			is = make([]*line, len(found))
+			copy(is, was)
 		}
-		people[i] = p.copiedAfter(earlier)
+		is[place] = k
 	}
-	switch {
-	case people != nil:
-		k.people = people
-	case len(was) > len(now):
-		k.people = was[:len(now):len(now)]
-	}
+	return is
 }
 
-// samePlans tells whether two trips are the same in all that a person's line
-// depends on beside the people.
-func samePlans(t, u *Trip) bool {
-	return t.Units == u.Units && t.Departs == u.Departs && t.Policy == u.Policy && t.Air == u.Air && t.BoatOpen == u.BoatOpen &&
-		sameListFunc(t.Dives, u.Dives, sameDives) && slices.EqualFunc(t.SignOffs, u.SignOffs, sameSignatures)
-}
+// everything is for a draft that nobody writes to any more.
+func everything(int, *line) bool { return true }
 
-// sameSignatures tells whether two sign-offs are the same to a board: of which
-// dive, whether it stands, and who went. Comparing all that was signed would
-// cost more than all else here.
-func sameSignatures(s, z SignOff) bool {
-	if s.Dive != z.Dive || (s.Reopened == nil) != (z.Reopened == nil) || len(s.Board.People) != len(z.Board.People) {
-		return false
-	}
-	for i := range s.Board.People {
-		p, q := &s.Board.People[i], &z.Board.People[i]
-		if p.Person != q.Person || p.Active != q.Active || (p.Out == nil) != (q.Out == nil) {
-			return false
-		}
-	}
-	return true
-}
-
-func copiedSignatures(signed []SignOff) []SignOff {
-	c := make([]SignOff, len(signed))
-	for i, s := range signed {
-		c[i] = SignOff{Dive: s.Dive, Reopened: copyOr(s.Reopened), Board: Board{People: make([]PersonBoard, len(s.Board.People))}}
-		for n, p := range s.Board.People {
-			c[i].Board.People[n] = PersonBoard{Person: p.Person, Active: p.Active, Out: copyOr(p.Out)}
-		}
-	}
-	return c
-}
-
-func copiedPlan(t *Trip) Trip {
-	return Trip{Units: t.Units, Departs: t.Departs, Policy: t.Policy, Air: t.Air, BoatOpen: t.BoatOpen,
-		Dives: copiedDives(t.Dives), SignOffs: copiedSignatures(t.SignOffs)}
-}
-
-// changed tells whether anybody is not as they were when last looked at;
-// everybody is when the trip itself isn't. It notes who, and how they are now.
-func (k *Known) changed() bool {
-	k.look()
-	all := !k.full || len(k.lines) != len(k.people) || !samePlans(&k.plan, k.of)
-	if all {
-		k.full = false
-		k.plan, k.policy = copiedPlan(k.of), k.of.Policy.Changed()
-		k.lines = slices.Grow(k.lines, max(0, len(k.people)-len(k.lines)))[:len(k.people)]
-	}
-	changed, relabelled := all, all
-	for i, p := range k.people {
-		l := k.lines[i]
-		switch {
-		case l == nil:
-			l = &line{}
-			k.lines[i] = l
-		case l.was == p && !all:
-			continue
-		case !claimsTheSame(l.was, p):
-			relabelled = true
-		}
-		l.was, l.stale, changed = p, true, true
-	}
-	if relabelled {
-		k.claims = nil
-	}
-	return changed
-}
-
-// claimsTheSame tells whether a person claims the same cylinders as before, all
-// else in the trip being the same.
-func claimsTheSame(was, now *Person) bool {
-	return (was.Out == nil) == (now.Out == nil) && slices.EqualFunc(was.Cylinders, now.Cylinders, func(c, d *Cylinder) bool {
-		return c.Label == d.Label && c.Dive == d.Dive && c.Retired == d.Retired
-	})
-}
-
-// now is the board, from memory where it can be.
-func (k *Known) now(now time.Time) Board {
-	k.of.Known = nil // until it is done: a panic on the way leaves nothing half known
-	defer func() { k.of.Known = k }()
-	if !k.changed() && k.full && (k.dated || k.at.Equal(now)) {
-		return k.board
-	}
-	all := k.claims == nil || !k.full || !k.dated
-	if all {
-		k.claims = k.of.claims()
-	}
-	again := !k.full
-	k.full = false // until it is done: a panic on the way leaves nothing half known
-	room := rooms.Get().(*room)
-	defer rooms.Put(room)
-	for _, l := range k.lines {
-		if (l.stale || all) && l.assess(k.of, k.claims, now, room) {
-			again = true
-		}
-	}
-	k.at = now
-	k.dated = !slices.ContainsFunc(k.lines, func(l *line) bool { return !l.dated })
-	if again {
-		k.board = k.together(room)
-	}
-	k.full = true
-	return k.board
-}
-
-// together is the board of all lines, with what they share.
-func (k *Known) together(room *room) Board {
-	t := k.of
-	b := Board{Dive: t.CurrentDive(), Policy: k.policy, People: slices.Grow([]PersonBoard(nil), len(k.lines))}
-	room.verdicts = slices.Grow(room.verdicts[:0], len(k.lines))[:len(k.lines)]
-	for i, l := range k.lines {
-		l.begin(&room.verdicts[i])
-	}
-	b.Teams = t.teams(k.lines)
-	b.Group = shareLimits(k.lines)
-	for _, l := range k.lines {
-		l.settle()
-		b.People = append(b.People, l.board)
-	}
-	b.count()
-	return b
+// published tells whether a line was made of published values alone: this draft
+// does not write to them.
+func (d *Draft) published(place int, k *line) bool {
+	return k.plan == d.base.Plan && k.course == d.base.Course && place < len(d.base.People) && k.person == d.base.People[place]
 }

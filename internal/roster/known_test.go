@@ -1,7 +1,6 @@
 package roster_test
 
 import (
-	"encoding/json"
 	"testing"
 	"time"
 
@@ -12,121 +11,171 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// eventful is a trip on which everything has happened that leaves a trace.
-func eventful(t *testing.T) *roster.Trip {
-	trip := ready()
-	trip.SetAir(gas.Weather{Celsius: 24, Humidity: 70, Known: true}, ines, at(5))
-	trip.SetAirPoint("B", 20.9, marit, at(5))
-	trip.SetCO("c4", 2, tomasz, at(6))
-	trip.Fill("c6", at(6), "", at(6))
-	read(trip, "c6", 31.8, marit, at(8))
-	trip.Correct(trip.ReadingsOf(marit, at(8).String())[0].ID, 31.9, marit, at(9), at(9))
-	trip.SetDepth(marit, gas.M(29), ines, "ears", at(9))
-	trip.SetDepthLimit(tomasz, gas.M(40), "", at(9))
-	trip.SetDivedBefore(tomasz, "no", at(9))
-	trip.Person(tomasz).Team, trip.Person(marit).Team = "1", "1"
-	kenji := &roster.Person{Name: "Kenji", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{
-		{Dive: 1, Asked: 32, Label: "17"}, {Dive: 2, Asked: 36, Label: "22"}}}
-	trip.AddPerson(kenji, "", at(9))
-	trip.SitOut(kenji.ID, ines, "cold", at(9))
-	trip.OpenBoat(ines, at(60))
-	for _, c := range []roster.CylinderID{"c4", "c6"} {
-		trip.Attend(c, roster.Kept, ines, at(61))
-	}
-	if refused, ok := trip.SignOff(ines, at(70)); !ok {
-		t.Fatalf("not signed: %+v", refused)
-	}
-	trip.SetDived(1, roster.Dived{Person: tomasz, Depth: gas.M(28), Minutes: 21}, at(120))
-	trip.SetDived(1, roster.Dived{Depth: gas.M(29), Minutes: 22}, at(120))
-	trip.OpenBoat(ines, at(130))
-	trip.Attend("c5", roster.Kept, tomasz, at(131))
-	return trip
-}
-
-// Whatever field of a trip changes, and by whose hand, no board from memory is
-// out of date: see plain_test.go, which looks at each.
-func TestAnyFieldMayChangeUnderABoard(t *testing.T) {
-	empty := charter()
-	empty.People = nil
-	for name, trip := range map[string]*roster.Trip{"nobody yet": empty, "at the dock": ready(), "between dives": eventful(t)} {
-		now := at(135)
-		trip.Board(now)
-		leaves := roster.Leaves(t, trip)
-		if len(leaves) < 200 && name != "nobody yet" {
-			t.Fatalf("%s: only %d fields", name, len(leaves))
+// Of an event that changes one person all other clearances are known, and that
+// of the person too once it is over. Who changes the plan changes them all.
+func TestClearancesAreKnown(t *testing.T) {
+	trip := ready().Done()
+	for i, step := range []struct {
+		name string
+		do   func(*roster.Draft)
+		want []roster.PersonID
+	}{
+		{"a board", func(*roster.Draft) {}, []roster.PersonID{tomasz, marit}},
+		{"a reading", func(d *roster.Draft) { read(d, "c4", 32, tomasz, at(60)) }, []roster.PersonID{marit}},
+		{"the next event", func(*roster.Draft) {}, []roster.PersonID{tomasz, marit}},
+		{"somebody else's reading", func(d *roster.Draft) { read(d, "c6", 32, marit, at(62)) }, []roster.PersonID{tomasz}},
+		{"a name of the trip", func(d *roster.Draft) { d.Rename("Sunday two-tank", "", at(63)) }, nil},
+		{"the next event", func(*roster.Draft) {}, []roster.PersonID{tomasz, marit}},
+	} {
+		d := roster.Change(trip)
+		step.do(d)
+		if diff := cmp.Diff(step.want, roster.Known(d.Trip, 1, at(60+i))); diff != "" {
+			t.Errorf("event %d, %s: known (-want +got):\n%s", i, step.name, diff)
 		}
-		for _, l := range leaves {
-			l.Change()
-			trip.Board(now)
-			l.Back()
-			trip.Board(now.Add(time.Second))
+		board(t, d, 1, at(60+i))
+		trip = d.Done()
+		board(t, roster.Change(trip), 1, at(60+i))
+	}
+}
+
+// What somebody is told makes another copy of them and their cylinders, and no
+// clearance another one: two places of one cylinder stay one.
+func TestWhatSomebodyIsToldChangesNoClearance(t *testing.T) {
+	d := ready()
+	d.SetLabel("c4", "17", tomasz, at(50))
+	d.SetLabel("c5", "17", tomasz, at(51)) // the same cylinder, refilled between the dives
+	trip := d.Done()
+	d = roster.Change(trip)
+	board(t, d, 1, at(60))
+	d.Tell(tomasz, roster.Told{Dive: 1, Status: gas.Go, At: at(60)})
+	board(t, d, 2, at(60))
+	if diff := cmp.Diff(trip.Evidence("c5", at(60)), d.Evidence("c5", at(60))); diff != "" {
+		t.Errorf("evidence (-of the trip +of the draft that told):\n%s", diff)
+	}
+}
+
+// A published board that is known costs less than one check.
+func TestAKnownBoardIsNotWorkedOut(t *testing.T) {
+	known := boatload(15)
+	fresh := copyOf(t, known)
+	cost := func(trip *roster.Trip) float64 { return testing.AllocsPerRun(5, func() { trip.Board(1, at(60)) }) }
+	if got, afresh := cost(known), cost(fresh); got*10 > afresh {
+		t.Errorf("known: %v allocations, afresh: %v", got, afresh)
+	}
+}
+
+// Until the first dive's start nothing hangs on the clock; after it everything
+// is worked out whenever it is asked for.
+func TestWhatIsKnownDoesNotGetOld(t *testing.T) {
+	d := charter()
+	d.EditPlan().Policy.FreshFor = 2
+	read(d, "c4", 32.1, tomasz, at(45))
+	read(d, "c5", 35.9, tomasz, at(150))
+	trip := remembered(d.Done()).Done()
+	for _, now := range []time.Time{at(0), at(119), at(120), at(165), at(166), at(170), at(240), at(400)} {
+		d := roster.Change(trip)
+		board(t, d, 1, now)
+		board(t, d, 2, now)
+		trip = d.Done()
+	}
+	is(t, "two hours old", line(t, roster.Change(trip), tomasz, at(165)), gas.Go)
+	is(t, "a minute later", line(t, roster.Change(trip), tomasz, at(166)), gas.NotCleared, roster.NeedReading)
+}
+
+// Two people claim one cylinder: the clearance of the one who is untouched is
+// another one, and the first again once the claim is given up. So it is when
+// the label comes round by a third cylinder.
+func TestWhatIsKnownIsNobodyElses(t *testing.T) {
+	base := ready()
+	base.SetLabel("c4", "17", tomasz, at(50))
+	trip := remembered(base.Done()).Done()
+	for label, want := range map[string]gas.Status{"17": gas.NotCleared, "22": gas.Go} {
+		d := roster.Change(trip)
+		d.SetLabel("c6", label, marit, at(51))
+		if got := line(t, d, tomasz, at(52)).Status; got != want {
+			t.Errorf("Marit has %s: got %v for Tomasz, want %v", label, got, want)
 		}
+		again := roster.Change(d.Done())
+		again.SetLabel("c6", "23", marit, at(53))
+		if got := line(t, again, tomasz, at(54)).Status; got != gas.Go {
+			t.Errorf("Marit had %s and has another: got %v for Tomasz", label, got)
+		}
+		third := roster.Change(again.Done())
+		read(third, "c6", 36.4, marit, at(55))
+		line(t, third, tomasz, at(56))
+		without := roster.Change(third.Done())
+		without.People = without.People[:2]
+		line(t, without, tomasz, at(57))
 	}
 }
 
-// A board from memory is the same board without the work: a check of one
-// diver costs more than this comparison of a whole trip.
-func TestABoardFromMemoryIsNotComputed(t *testing.T) {
-	trip := ready()
-	trip.Board(at(60))
-	if n := testing.AllocsPerRun(10, func() { roster.Unchecked(trip, at(61)) }); n > 0 {
-		t.Errorf("asking again for the board of an unchanged trip allocates %v times", n)
+// A draft's own copies are written to again under the same pointers.
+func TestNothingIsKnownOfADraftsOwnCopies(t *testing.T) {
+	d := roster.Change(ready().Done())
+	for i, depth := range []float64{28, 45, 30} {
+		d.SetDive(1, roster.Dive{Site: "Anvil Ledge", Depth: gas.M(depth), Minutes: 22}, ines, "swell", at(60+i))
+		board(t, d, 1, at(60+i))
+		read(d, "c4", gas.Percent(31+i), tomasz, at(70+i))
+		board(t, d, 1, at(70+i))
+	}
+	read(d, "c4", 38, tomasz, at(80)) // nobody asks after it
+	board(t, roster.Change(d.Done()), 1, at(80))
+}
+
+// People who come, go and change places have their own clearances.
+func TestWhatIsKnownFollowsTheList(t *testing.T) {
+	trip := ready().Done()
+	for name, people := range map[string][]*roster.Person{
+		"nobody left":   {},
+		"one left":      trip.People[:1],
+		"turned around": {trip.People[2], trip.People[1], trip.People[0]},
+		"the first out": trip.People[1:],
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := roster.Change(trip)
+			d.People = people
+			board(t, d, 1, at(60))
+			board(t, roster.Change(d.Done()), 1, at(60))
+		})
 	}
 }
 
-// A copy of a trip has a memory of its own.
-func TestACopyOfATripRemembersForItself(t *testing.T) {
-	trip := ready()
-	before := trip.Board(at(60))
-	what := *trip
-	what.Dives = []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(40)}, trip.Dives[1]}
-	if got := what.Board(at(60)); got.Status != gas.NoGo {
-		t.Errorf("of the copy: %v, want no-go", got.Status)
-	}
-	if got := trip.Board(at(60)); got.Status != before.Status {
-		t.Errorf("of the trip itself: %v, want %v", got.Status, before.Status)
-	}
-}
+// telling are the acts by which people's clearances hang together, and on the
+// clock.
+var telling = []string{"record", "record", "label", "label", "swap", "add", "fill", "open boat", "attend", "correct", "undo", "witness",
+	"ask", "move to dive", "confirm move", "dived", "not dived", "dived back", "site", "departure", "policy", "out", "outside", "team",
+	"team limit", "leave", "person", "air"}
 
-// A board that was handed out stays as it is, whatever happens to the trip.
-func TestABoardHandedOutStaysAsItIs(t *testing.T) {
+// On any day every board that is asked for, of a draft or of a published trip,
+// is the one that would be worked out from nothing.
+func TestAnyDayIsKnownRight(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		m := newMachine()
-		var boards []roster.Board
-		var were []string
-		for range rapid.IntRange(2, 20).Draw(rt, "steps") {
-			what := m.step(rt)
-			for i, b := range boards {
-				if now := boardText(t, b); now != were[i] {
-					rt.Fatalf("after %q an earlier board has changed: %s", what, cmp.Diff(were[i], now))
-				}
+		m.publish()
+		for range rapid.IntRange(1, 30).Draw(rt, "events") {
+			m.now = m.now.Add(time.Duration(rapid.SampledFrom([]int{0, 1, 7, 30, 90}).Draw(rt, "minutes")) * time.Minute)
+			for range rapid.IntRange(0, 2).Draw(rt, "acts") {
+				acts[rapid.SampledFrom(telling).Draw(rt, "act")](rt, m)
+				checkKnown(rt, m)
 			}
-			b := m.trip.Board(m.now)
-			boards, were = append(boards, b), append(were, boardText(t, b))
+			checkKnown(rt, m)
+			m.publish()
+			checkKnown(rt, m)
 		}
 	})
-
-	// Both carry one limit, which the board says once. Then Marit's gas is leaner:
-	// Tomasz's own verdict is the same, and his limit is no longer the group's.
-	trip := ready()
-	trip.Dives[0].Bottomless = true
-	before := trip.Board(at(20))
-	was := boardText(t, before)
-	_, c := trip.Cylinder("c6")
-	c.Current().Percent = 30
-	if now := trip.Board(at(20)); now.Of(tomasz).Status == before.Of(tomasz).Status {
-		t.Fatalf("Tomasz is %v before and after: this tests nothing", now.Of(tomasz).Status)
-	}
-	if now := boardText(t, before); now != was {
-		t.Errorf("an earlier board has changed: %s", cmp.Diff(was, now))
-	}
 }
 
-func boardText(t testing.TB, b roster.Board) string {
+// checkKnown asks for boards, and before that for some clearances by themselves, with
+// somebody told theirs in between.
+func checkKnown(t *rapid.T, m *machine) {
 	t.Helper()
-	text, err := json.Marshal(b)
-	if err != nil {
-		t.Fatal(err)
+	for n := range m.trip.Dives {
+		if rapid.Bool().Draw(t, "alone") {
+			p := m.person(t)
+			if c := m.trip.Clearance(p, n+1, m.now); c.Active {
+				m.trip.Tell(p, roster.Told{Dive: n + 1, Status: c.Status, At: m.now})
+			}
+		}
+		board(t, m.trip, n+1, m.now)
 	}
-	return string(text)
 }

@@ -91,7 +91,7 @@ type Newsroom interface {
 	// WakeNews makes what a trip still has to tell due now, beginning with
 	// event number from, or with the first not told yet when from is 0. Afresh
 	// means that failures so far are forgotten. It returns how many events that
-	// are; ErrNotFound when there is no event from.
+	// are; ErrNotFound when there is no event from, or nobody listened to it.
 	WakeNews(ctx context.Context, shop ShopID, trip TripID, from int, afresh bool, now time.Time) (int, error)
 	// NewsWaiting counts the events of trips that were not told yet.
 	NewsWaiting(ctx context.Context, trips []TripID) (int, error)

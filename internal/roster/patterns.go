@@ -8,38 +8,27 @@ import (
 
 // Patterns is what deviating readings on this trip have in common: one
 // analyser, the whole bank, or a single fill. It looks at the newest reading of
-// each cylinder in use that a diver took or a leader watched. The list is shared
-// with the trip's memory and not to be written to.
+// each cylinder in use that a diver took or a leader watched.
 func (t *Trip) Patterns() []gas.Pattern {
-	k := t.knows()
-	k.fresh = t.samples(k.fresh[:0])
-	if !slices.Equal(k.fresh, k.samples) {
-		k.samples, k.fresh = k.fresh, k.samples
-		k.patterns = gas.FindPatterns(k.samples)
-	}
-	return k.patterns
-}
-
-// samples are appended to those given.
-func (t *Trip) samples(samples []gas.Sample) []gas.Sample {
+	samples := make([]gas.Sample, 0, 2*len(t.People))
 	for _, p := range t.People {
 		for _, c := range p.Cylinders {
-			if !c.Retired.IsZero() {
-				continue
-			}
-			if r := c.newestOfDiver(); r != nil {
+			if r := c.newestOfDiver(); r != nil && c.Retired.IsZero() {
 				samples = append(samples, gas.Sample{Cylinder: string(c.ID), Analyser: r.Analyser, Asked: c.Asked, Measured: r.Percent})
 			}
 		}
 	}
-	return samples
+	return gas.FindPatterns(samples)
 }
 
-// newestOfDiver is the newest reading that counts and isn't the shop's own.
+// newestOfDiver is the newest reading since the last fill that was not taken back
+// and isn't the shop's own.
 func (c *Cylinder) newestOfDiver() *Reading {
-	filled := c.Filled().At
 	for _, r := range slices.Backward(c.Readings) {
-		if r.stands(filled) && r.Entrant != gas.ByShop {
+		if r.Nth < c.Filled().Nth {
+			return nil
+		}
+		if r.Undone.IsZero() && r.Entrant != gas.ByShop {
 			return r
 		}
 	}

@@ -12,14 +12,19 @@ import (
 // bank. A shop's own readings and readings taken back say nothing.
 func TestPatternsLookAtDiversReadings(t *testing.T) {
 	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
-	trip := &Trip{Dives: []Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Departs: now.Add(2 * time.Hour), Policy: gas.DefaultPolicy()}
+	trip := Change(NewTrip("", ""))
+	*trip.EditPlan() = Plan{Dives: []Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Departs: now.Add(2 * time.Hour), Policy: gas.DefaultPolicy(gas.Metres)}
 	for i := range 8 {
 		trip.AddPerson(&Person{Name: fmt.Sprint(i), Cylinders: []*Cylinder{{Asked: 32, Dive: 1}}}, "", now)
 	}
 	read := func(p gas.Percent, entrant gas.Entrant) {
 		for i, person := range trip.People {
 			at := now.Add(time.Duration(i) * time.Minute)
-			trip.Record(person.Cylinders[0].ID, Reading{Percent: p, At: at, By: person.ID, Ref: fmt.Sprint(i), Analyser: string(rune('A' + i%2)), Entrant: entrant}, at)
+			by := person.ID
+			if entrant == gas.ByShop {
+				by = ""
+			}
+			trip.Record(person.Cylinders[0].ID, Reading{Percent: p, At: at, By: by, Ref: fmt.Sprint(i), Analyser: string(rune('A' + i%2))}, at)
 		}
 	}
 	read(33.5, gas.ByShop)

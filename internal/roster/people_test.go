@@ -12,7 +12,7 @@ import (
 func TestJoin(t *testing.T) {
 	trip := charter()
 	phone, page := roster.Address{Channel: "telegram", ID: "42"}, roster.Address{Channel: "web", ID: "x"}
-	trip.Person(tomasz).Unreachable = "blocked"
+	trip.Edit(tomasz).Unreachable = "blocked"
 	trip.Join(tomasz, phone, "pl", at(0))
 	trip.Join(tomasz, page, "en", at(1))
 	trip.Join(tomasz, phone, "en", at(2))
@@ -34,9 +34,9 @@ func TestJoin(t *testing.T) {
 func TestErase(t *testing.T) {
 	trip := ready()
 	trip.Join(tomasz, roster.Address{Channel: "telegram", ID: "4242"}, "pl", at(0))
-	trip.Person(tomasz).Units = "ft"
-	cylinder(t, trip, "c4").Readings[0].Ref = "tg:4242:17"
-	cylinder(t, trip, "c5").Readings[0].Ref = "tg:4242:18"
+	trip.Edit(tomasz).Units = "ft"
+	trip.EditCylinder("c4").Readings[0].Ref = "tg:4242:17"
+	trip.EditCylinder("c5").Readings[0].Ref = "tg:4242:18"
 	generation := trip.Person(tomasz).Generation
 	trip.QueueUp(tomasz, at(1))
 	trip.Erase(tomasz, at(2))
@@ -54,7 +54,7 @@ func TestErase(t *testing.T) {
 	if p.Name != roster.ErasedName || !p.Erased || p.Generation == generation || p.Left.IsZero() || trip.Queued(tomasz) {
 		t.Errorf("erased as %+v", p)
 	}
-	if cylinder(t, trip, "c4").Current() == nil {
+	if e := trip.Evidence("c4", at(3)); !e.Counts() {
 		t.Error("the anonymous reading is gone")
 	}
 	trip.Join(tomasz, roster.Address{Channel: "telegram", ID: "5"}, "", at(3))
@@ -63,21 +63,22 @@ func TestErase(t *testing.T) {
 	}
 }
 
-func TestEraseAfterTheLastSignature(t *testing.T) {
+func TestEraseAfterTheLastDive(t *testing.T) {
 	trip := ready()
-	signOff(t, trip, at(10))
-	signOff(t, trip, at(11))
-	trip.Erase(tomasz, at(12))
-	if !trip.Person(tomasz).Left.IsZero() {
-		t.Error("after the last sign-off nobody leaves any more")
+	signOff(t, trip, 1, at(10))
+	trip.SetDived(1, roster.Dived{By: ines}, at(120))
+	trip.SetDived(2, roster.Dived{By: ines}, at(220))
+	trip.Erase(tomasz, at(230))
+	if trip.Person(tomasz).Left.IsZero() {
+		t.Error("whoever forgot has left, should a dive be taken back")
 	}
-	if trip.Board(at(13)).Status != gas.Go {
+	if b := board(t, trip, 1, at(240)); b.Status != gas.Go || !b.Dived {
 		t.Error("the signed board changed")
 	}
 }
 
 func TestAddPerson(t *testing.T) {
-	trip := &roster.Trip{}
+	trip := roster.Change(roster.NewTrip("", ""))
 	p := &roster.Person{Name: "Aoife", Cylinders: []*roster.Cylinder{{Dive: 1}, {Dive: 1}}}
 	trip.AddPerson(p, "", at(0))
 	if p.ID != "p1" || p.Cylinders[0].ID != "c2" || p.Cylinders[1].ID != "c3" || p.Generation != 1 || p.Card != gas.CardUnseen {
@@ -86,7 +87,8 @@ func TestAddPerson(t *testing.T) {
 }
 
 func TestARevokedInviteCutsOff(t *testing.T) {
-	trip := &roster.Trip{Analysers: []roster.Analyser{{Name: "A"}}}
+	trip := roster.Change(roster.NewTrip("", ""))
+	trip.EditAnalyser("A")
 	p := &roster.Person{Name: "Aoife", Cylinders: []*roster.Cylinder{{Dive: 1}}}
 	trip.AddPerson(p, "", at(0))
 	phone := roster.Address{Channel: "telegram", ID: "1"}
@@ -104,12 +106,12 @@ func TestARevokedInviteCutsOff(t *testing.T) {
 
 func TestActsSayWhoWhenAndWhy(t *testing.T) {
 	trip := ready()
-	trip.SetDepth(tomasz, gas.M(20), ines, "ears", at(5))
-	trip.SetDive(1, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true}, ines, "swell", at(6))
+	trip.SetLimit(tomasz, roster.Limit{Depth: gas.M(20), By: ines, Why: "ears"}, at(5))
+	trip.SetDive(1, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 20}, ines, "swell", at(6))
 	for i, want := range []roster.Act{
 		{At: at(5), By: ines, Verb: roster.VerbLimit, On: string(tomasz), Reason: "ears", Detail: map[string]string{"now": "20 m"}},
 		{At: at(6), By: ines, Verb: roster.VerbSite, Reason: "swell", Detail: map[string]string{"dive": "1", "was_site": "Anvil Ledge", "site": "Lime Kiln Wall",
-			"was_depth": "30 m", "depth": "18 m", "was_bottom": "30 m", "bottom": "none", "was_minutes": "22"}},
+			"was_depth": "30 m", "depth": "18 m", "was_bottom": "30 m", "bottom": "none", "was_minutes": "22", "minutes": "20"}},
 	} {
 		got, _ := json.Marshal(trip.Acts[i])
 		exp, _ := json.Marshal(want)
@@ -142,8 +144,8 @@ func TestSetDives(t *testing.T) {
 	if trip.SetDives(nil, "", "", at(1)) || len(trip.Dives) != 2 {
 		t.Error("dropped all dives")
 	}
-	three := append(append([]roster.Dive{}, trip.Dives...), roster.Dive{Site: "Anvil Ledge", Depth: gas.M(12)})
-	if !trip.SetDives(three, "", "", at(1)) || len(trip.Dives) != 3 || trip.CurrentDive() != 1 {
+	three := append(append([]roster.Dive{}, trip.Dives...), roster.Dive{Site: "Anvil Ledge", Depth: gas.M(12), Minutes: 30})
+	if !trip.SetDives(three, "", "", at(1)) || len(trip.Dives) != 3 || trip.DefaultDive(at(2)) != 1 {
 		t.Errorf("one more dive: got %d dives", len(trip.Dives))
 	}
 	if !trip.SetDives(three[:2], "", "", at(2)) || len(trip.Dives) != 2 {

@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"maps"
 	"slices"
 	"time"
 )
@@ -16,11 +17,20 @@ type NewTurn struct {
 
 // QueueUp puts a person at the end of the analyser queue if they owe a reading
 // and are not in it. A trip that names no analyser has no queue.
-func (t *Trip) QueueUp(p PersonID, now time.Time) {
-	if len(t.Analysers) == 0 || t.Queued(p) || !t.owing(now)[p] {
+func (d *Draft) QueueUp(p PersonID, now time.Time) {
+	if len(d.Analysers) == 0 || d.Queued(p) || !d.owing(now)[p] {
 		return
 	}
-	t.Queue.Waiting = append(t.Queue.Waiting, p)
+	q := d.Queue.copied()
+	q.Waiting = append(q.Waiting, p)
+	d.setQueue(q)
+}
+
+// setQueue makes q, which nobody else has, the queue.
+func (d *Draft) setQueue(q *Queue) {
+	if !q.same(d.Queue) {
+		d.Queue = q
+	}
 }
 
 // Queued tells whether a person waits for an analyser or has one.
@@ -36,16 +46,17 @@ func (t *Trip) Queued(p PersonID) bool {
 	return false
 }
 
-// owing are the people who owe a reading and are there to take it.
-func (t *Trip) owing(now time.Time) map[PersonID]bool {
+// owing are the people who owe a reading for a dive that is still to come and are
+// there to take it.
+func (d *Draft) owing(now time.Time) map[PersonID]bool {
 	owing := map[PersonID]bool{}
-	for _, pb := range t.Board(now).People {
-		if !pb.Active || pb.Left {
+	for n := range d.Dives {
+		if d.Dives[n].Outcome != nil {
 			continue
 		}
-		for _, o := range pb.Owes {
-			if o.Analysis() {
-				owing[pb.Person] = true
+		for _, c := range d.Board(n+1, now).People {
+			if c.Active && !c.Left && slices.ContainsFunc(c.Owes, Owed.Analysis) {
+				owing[c.Person] = true
 			}
 		}
 	}
@@ -55,50 +66,62 @@ func (t *Trip) owing(now time.Time) map[PersonID]bool {
 // NextTurns ends turns whose person owes nothing or whose five minutes are
 // over while others wait, gives free analysers to those waiting, and returns
 // the new turns.
-func (t *Trip) NextTurns(now time.Time) []NewTurn {
-	if len(t.Queue.Waiting) == 0 && len(t.Queue.Serving) == 0 {
+func (d *Draft) NextTurns(now time.Time) []NewTurn {
+	if len(d.Queue.Waiting) == 0 && len(d.Queue.Serving) == 0 {
 		return nil
 	}
-	owing := t.owing(now)
-	t.Queue.Waiting = slices.DeleteFunc(t.Queue.Waiting, func(p PersonID) bool { return !owing[p] })
-	t.endTurns(owing, now)
-	return t.giveTurns(now)
+	q := d.Queue.copied()
+	turns := q.next(d.Analysers, d.owing(now), now)
+	d.setQueue(q)
+	return turns
 }
 
-func (t *Trip) endTurns(owing map[PersonID]bool, now time.Time) {
-	for name := range t.Queue.Serving {
-		if t.Analyser(name) == nil {
-			delete(t.Queue.Serving, name)
-		}
-	}
-	for _, a := range t.Analysers { // in the trip's order, so that the outcome is the same every time
-		turn, busy := t.Queue.Serving[a.Name]
+func (q *Queue) copied() *Queue {
+	return &Queue{Waiting: slices.Clone(q.Waiting), Serving: maps.Clone(q.Serving)}
+}
+
+func (q *Queue) same(r *Queue) bool {
+	return slices.Equal(q.Waiting, r.Waiting) && maps.Equal(q.Serving, r.Serving)
+}
+
+func (q *Queue) next(analysers []Analyser, owing map[PersonID]bool, now time.Time) []NewTurn {
+	q.Waiting = slices.DeleteFunc(q.Waiting, func(p PersonID) bool { return !owing[p] })
+	q.endTurns(analysers, owing, now)
+	return q.giveTurns(analysers, now)
+}
+
+func (q *Queue) endTurns(analysers []Analyser, owing map[PersonID]bool, now time.Time) {
+	maps.DeleteFunc(q.Serving, func(name string, _ Turn) bool {
+		return !slices.ContainsFunc(analysers, func(a Analyser) bool { return sameAnalyser(a.Name, name) })
+	})
+	for _, a := range analysers { // in the trip's order, so that the outcome is the same every time
+		turn, busy := q.Serving[a.Name]
 		switch {
 		case !busy:
 		case !owing[turn.Person]:
-			delete(t.Queue.Serving, a.Name)
+			delete(q.Serving, a.Name)
 		case turn.Since.After(now): // the clock was set back: it begins again
 			turn.Since = now
-			t.Queue.Serving[a.Name] = turn
-		case now.Sub(turn.Since) >= TurnLasts && len(t.Queue.Waiting) > 0:
-			delete(t.Queue.Serving, a.Name)
-			t.Queue.Waiting = append(t.Queue.Waiting, turn.Person)
+			q.Serving[a.Name] = turn
+		case now.Sub(turn.Since) >= TurnLasts && len(q.Waiting) > 0:
+			delete(q.Serving, a.Name)
+			q.Waiting = append(q.Waiting, turn.Person)
 		}
 	}
 }
 
-func (t *Trip) giveTurns(now time.Time) []NewTurn {
+func (q *Queue) giveTurns(analysers []Analyser, now time.Time) []NewTurn {
 	var turns []NewTurn
-	for _, a := range t.Analysers {
-		if _, busy := t.Queue.Serving[a.Name]; busy || len(t.Queue.Waiting) == 0 {
+	for _, a := range analysers {
+		if _, busy := q.Serving[a.Name]; busy || len(q.Waiting) == 0 {
 			continue
 		}
-		next := t.Queue.Waiting[0]
-		t.Queue.Waiting = t.Queue.Waiting[1:]
-		if t.Queue.Serving == nil {
-			t.Queue.Serving = map[string]Turn{}
+		next := q.Waiting[0]
+		q.Waiting = q.Waiting[1:]
+		if q.Serving == nil {
+			q.Serving = map[string]Turn{}
 		}
-		t.Queue.Serving[a.Name] = Turn{Person: next, Since: now}
+		q.Serving[a.Name] = Turn{Person: next, Since: now}
 		turns = append(turns, NewTurn{Person: next, Analyser: a.Name})
 	}
 	return turns
@@ -106,18 +129,23 @@ func (t *Trip) giveTurns(now time.Time) []NewTurn {
 
 // PassTurn gives a person's turn or place up, to the end of the queue. Whoever
 // is not in the queue stays out of it.
-func (t *Trip) PassTurn(p PersonID, now time.Time) {
-	if t.Queued(p) {
-		t.leaveQueue(p)
-		t.Queue.Waiting = append(t.Queue.Waiting, p)
+func (d *Draft) PassTurn(p PersonID, now time.Time) {
+	if !d.Queued(p) {
+		return
 	}
+	q := d.Queue.copied()
+	q.leave(p)
+	q.Waiting = append(q.Waiting, p)
+	d.setQueue(q)
 }
 
-func (t *Trip) leaveQueue(p PersonID) {
-	t.Queue.Waiting = slices.DeleteFunc(t.Queue.Waiting, func(q PersonID) bool { return q == p })
-	for name, turn := range t.Queue.Serving {
-		if turn.Person == p {
-			delete(t.Queue.Serving, name)
-		}
-	}
+func (d *Draft) leaveQueue(p PersonID) {
+	q := d.Queue.copied()
+	q.leave(p)
+	d.setQueue(q)
+}
+
+func (q *Queue) leave(p PersonID) {
+	q.Waiting = slices.DeleteFunc(q.Waiting, func(other PersonID) bool { return other == p })
+	maps.DeleteFunc(q.Serving, func(_ string, turn Turn) bool { return turn.Person == p })
 }

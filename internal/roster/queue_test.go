@@ -11,9 +11,8 @@ import (
 
 func TestQueue(t *testing.T) {
 	trip := charter()
-	trip.Analysers = trip.Analysers[:1]
-	trip.AddPerson(&roster.Person{ID: "p8", Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 30}}}, "", dawn)
-	const yusuf = roster.PersonID("p8")
+	trip.EditPlan().Analysers = trip.Analysers[:1]
+	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 30}}}, "", dawn)
 	turns := func(want ...roster.NewTurn) func(minute int) {
 		return func(minute int) {
 			t.Helper()
@@ -61,7 +60,7 @@ func TestQueueTwoAnalysers(t *testing.T) {
 	if d := cmp.Diff(want, trip.NextTurns(at(0))); d != "" {
 		t.Errorf("turns (-want +got):\n%s", d)
 	}
-	trip.SitOut(tomasz, ines, "cold", at(1))
+	trip.SitOut(tomasz, 0, ines, "gear", at(1))
 	if trip.Queued(tomasz) {
 		t.Error("sat out and still at the analyser")
 	}
@@ -69,7 +68,7 @@ func TestQueueTwoAnalysers(t *testing.T) {
 
 func TestNoQueueWithoutAnalysers(t *testing.T) {
 	trip := charter()
-	trip.Analysers = nil
+	trip.EditPlan().Analysers = nil
 	trip.QueueUp(tomasz, at(0))
 	if trip.Queued(tomasz) || trip.NextTurns(at(0)) != nil {
 		t.Error("a queue for no analyser")

@@ -30,8 +30,22 @@ func (t *Trip) Redaction(id PersonID) Redaction {
 	if p == nil || p.Erased {
 		return Redaction{}
 	}
-	r := Redaction{name: p.Name, words: map[string]bool{}, others: map[string]bool{}}
-	for _, w := range nameWords(p.Name) {
+	return t.redactionOf(p.Name, id)
+}
+
+// RedactionOfNewcomer is that of somebody who waits at the open invite.
+func (t *Trip) RedactionOfNewcomer(id string) Redaction {
+	n := t.Newcomer(id)
+	if n == nil {
+		return Redaction{}
+	}
+	return t.redactionOf(n.Name, "")
+}
+
+// redactionOf takes a name out that is one person's, or nobody's on the trip.
+func (t *Trip) redactionOf(name string, id PersonID) Redaction {
+	r := Redaction{name: name, words: map[string]bool{}, others: map[string]bool{}}
+	for _, w := range nameWords(name) {
 		r.words[w] = true
 	}
 	for _, o := range t.People {
@@ -43,7 +57,7 @@ func (t *Trip) Redaction(id PersonID) Redaction {
 			delete(r.words, w)
 		}
 	}
-	for _, w := range strings.Fields(p.Name) {
+	for _, w := range strings.Fields(name) {
 		if r.words[fold(w)] && caseless(w) {
 			r.within = append(r.within, w)
 		}

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"gasmuster/internal/gas"
 )
 
 func TestRedaction(t *testing.T) {
@@ -37,15 +39,21 @@ func TestRedaction(t *testing.T) {
 
 // What leaders typed about somebody who is erased doesn't name them any more.
 func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
-	trip := &Trip{People: []*Person{{ID: "p1", Name: "Inês", Leader: true},
-		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}}, {ID: "p4", Name: "Marit"}}}
-	trip.SetDepth("p4", trip.People[0].SetDepth, "p1", "", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
-	trip.SitOut("p4", "p1", "waits for ottokar", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
-	trip.People[2].SetWhy = "dives with Ottokar"
-	board := Board{People: []PersonBoard{{Person: "p4", Out: copyOr(trip.People[2].Out)}}}
-	trip.SignOffs = []SignOff{{Dive: 1, Board: board, Reopened: &Reopened{Reason: "Unverwechselbar is late"}}}
-	trip.Erase("p2", time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC))
-	for _, left := range []string{trip.People[2].Out.Reason, trip.People[2].SetWhy, trip.SignOffs[0].Reopened.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
+	was := NewTrip("", "")
+	was.People = []*Person{{ID: "p1", Name: "Inês", Leader: true},
+		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}}, {ID: "p4", Name: "Marit"}}
+	trip := Change(was)
+	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
+	trip.SitOut("p4", 0, "p1", "waits for ottokar", now)
+	trip.SetOutside("p4", 0, "p1", "with ottokar", now)
+	trip.SetLimit("p4", Limit{Depth: gas.M(20), By: "p1", Why: "dives with Ottokar"}, now)
+	trip.SetTeamLimit(Limit{Team: "1", Depth: gas.M(20), By: "p1", Why: "Ottokar's team"}, now)
+	trip.NameHelium("p4", "as Ottokar", now)
+	board := Board{People: []Clearance{{Person: "p4", Out: trip.People[2].OutOf(1)}}}
+	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board), Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
+	trip.Erase("p2", now)
+	for _, left := range []string{trip.People[2].Outs[0].Reason, trip.People[2].Outsides[0].Reason, trip.People[2].Limits[0].Why,
+		trip.Teams[0].Why, trip.People[2].Speak.Was, trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
 		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") || !strings.Contains(left, ErasedName) {
 			t.Errorf("%q still names them", left)
 		}

@@ -42,16 +42,16 @@ func parseCron(expr string) (s cron.Schedule, err error) {
 }
 
 // Quiet reads quiet hours, "22:00-06:00": both as time of day since midnight.
-// They may run over midnight. "" is none: both are zero.
+// They may run over midnight. "none" or "" is none: both are zero.
 func Quiet(s string) (from, to time.Duration, err error) {
-	if s == "" {
+	if s == "" || s == "none" {
 		return 0, 0, nil
 	}
 	a, b, ok := strings.Cut(s, "-")
 	from, errFrom := timeOfDay(a)
 	to, errTo := timeOfDay(b)
 	if !ok || errFrom != nil || errTo != nil || from == to {
-		return 0, 0, errors.New("is no range of hours; accepted are two times of day such as 22:00-06:00, or nothing")
+		return 0, 0, errors.New("is no range of hours; accepted are two times of day such as 22:00-06:00, or none")
 	}
 	return from, to, nil
 }

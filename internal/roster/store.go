@@ -15,28 +15,27 @@ var (
 	ErrDuplicate = errors.New("already handled")   // this source id was committed before
 )
 
-// Level is how urgent a message is; the door out sends lower levels first.
-type Level uint8
+// DuplicateError is ErrDuplicate with the source id that was committed before.
+type DuplicateError struct{ Source string }
 
-// Answers, verdict changes and safety first; reminders; announcements to many.
-const (
-	Urgent Level = iota
-	Normal
-	Bulk
-)
+func (e DuplicateError) Error() string { return ErrDuplicate.Error() + ": " + e.Source }
+
+// Is makes it an ErrDuplicate.
+func (e DuplicateError) Is(err error) bool { return err == ErrDuplicate }
 
 // Envelope is one outgoing message as the store keeps it. Messages of one
-// address leave in the order of their commits.
+// address leave in the order of their commits; what is more urgent passes one
+// that was put back. Each is written for each message, so that names are short.
 type Envelope struct {
 	ID       string          `json:"id"` // unique and stable over retries
 	Trip     TripID          `json:"trip"`
-	Person   PersonID        `json:"person,omitempty"` // "" for a group chat
+	Person   PersonID        `json:"p,omitempty"` // "" for a group chat
 	Address  Address         `json:"address"`
-	Level    Level           `json:"level"`
-	Safety   bool            `json:"safety,omitempty"`   // repeat rather than lose it when the outcome of a send is not known
-	Expires  time.Time       `json:"expires,omitzero"`   // dropped, not sent, after this
-	Language string          `json:"language,omitempty"` // the reader's
-	Units    string          `json:"units,omitempty"`
+	Level    Level           `json:"n,omitempty"`
+	Safety   bool            `json:"s,omitempty"` // repeat rather than lose it when the outcome of a send is not known
+	Expires  time.Time       `json:"x,omitzero"`  // dropped, not sent, after this
+	Language string          `json:"l,omitempty"` // the reader's
+	Units    string          `json:"u,omitempty"`
 	Payload  json.RawMessage `json:"payload"` // a message.Message
 	Attempts int             `json:"attempts,omitempty"`
 	Unsure   bool            `json:"unsure,omitempty"` // an earlier attempt may have arrived
@@ -44,7 +43,9 @@ type Envelope struct {
 
 // Commit is all that one event changes, written at once or not at all.
 type Commit struct {
-	Trip     *Trip                        // new state; Trip.Version is the version it was loaded at, 0 creates it
+	Was      *Trip                        // the value that was changed, as it was loaded or committed; nil, or one that was never stored, creates the trip
+	Trip     *Trip                        // the new value; what is the same pointer in both is not written again
+	Acts     []Act                        // what was done, for the log
 	Sessions map[PersonID]json.RawMessage // dialogue states to set; nil value removes
 	Out      []Envelope
 	Drop     []Address         // what waits for these on this trip is not sent any more
@@ -67,14 +68,14 @@ type Loaded struct {
 type Store interface {
 	// Load returns ErrNotFound for an unknown or erased trip. source may be "".
 	Load(ctx context.Context, id TripID, source string) (Loaded, error)
-	// Commit writes everything or nothing. It returns nil also when a write
-	// with the same Token was applied before and is among the trip's last eight,
-	// since a repetition comes within seconds; ErrConflict when the stored
-	// version is not Trip.Version; ErrDuplicate when any of Sources was committed
-	// with another Token, whatever the version. On success Trip.Version is the new
-	// version and Trip.Acts are with the log. After any other error it is not
-	// known whether it was written: the same Commit may be tried again.
-	Commit(ctx context.Context, c Commit) error
+	// Commit writes everything or nothing and returns the trip as it is stored
+	// now: c.Trip with its new version. It does so also when a write with the same
+	// Token was applied before and is among the trip's last eight, since a
+	// repetition comes within seconds. ErrConflict when what is stored is not
+	// c.Was; a DuplicateError when any of Sources was committed with another
+	// Token, whatever the version. After any other error it is not known whether
+	// it was written: the same Commit may be tried again.
+	Commit(ctx context.Context, c Commit) (*Trip, error)
 	// Log returns the trip's acts, oldest first.
 	Log(ctx context.Context, id TripID) ([]Act, error)
 	// List returns the ids of a shop's trips departing in [from, to), by
@@ -93,7 +94,12 @@ type Route struct {
 	Claimed  TripID // the trip this source was bound to by an earlier delivery, "" when none
 	Language string
 	Units    string
+	Host     HostSeat        // the host that this account is, the zero value for none
+	Talk     json.RawMessage // of an open dialogue beside any trip, nil for none
 }
+
+// TalkLife is how long a dialogue beside any trip waits for its next answer.
+const TalkLife = 2 * time.Hour
 
 // Seat is one person's place on one trip.
 type Seat struct {
@@ -117,6 +123,10 @@ type People interface {
 	Unlink(ctx context.Context, a Address, trip TripID) error
 	// Prefer stores the current trip, language or units; "" leaves one as it is.
 	Prefer(ctx context.Context, a Address, current TripID, language, units string) error
+	// Talk keeps the state of a dialogue beside any trip, for TalkLife; nil ends it.
+	Talk(ctx context.Context, a Address, state json.RawMessage) error
+	// Hosts makes an account a host's.
+	Hosts(ctx context.Context, a Address, seat HostSeat) error
 	// Forget erases the whole record, claims included.
 	Forget(ctx context.Context, a Address) error
 	// Migrate moves a record to a new id (a chat that became a supergroup);
@@ -128,6 +138,7 @@ type People interface {
 type Claimed struct {
 	Envelope
 	Token string // of the lease; a stale worker's outcome is refused
+	Fault string // why what is stored of it can't be read, "" when it can
 }
 
 // Outbox is the door out's store.
@@ -135,15 +146,18 @@ type Outbox interface {
 	// Claim takes up to max heads of queues that are ready at now and not
 	// leased, the most urgent first, then the longest waiting. A queue is all
 	// messages of one trip to one address, and as urgent as its most urgent one.
-	// A lease that ran out makes its head ready again with Unsure set. Each
-	// claim of a message counts up its Attempts.
-	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]Claimed, error)
+	// A lease that ran out makes its head ready again with Unsure set. What the
+	// caller still has in hand itself is left to it, whatever the clock says: held
+	// (nil for nothing) tells of a queue whether it does. Each claim of a message
+	// counts up its Attempts.
+	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int, held func(TripID, Address) bool) ([]Claimed, error)
 	// Sent removes the head. ErrConflict when the message still waits and the
 	// lease is no longer ours; a message that waits no more (an answer was lost,
 	// or it was dropped) is done with.
 	Sent(ctx context.Context, c Claimed) error
-	// Later keeps the head and makes its queue ready at t, not before, whatever
-	// else comes into it. ErrConflict as in Sent.
+	// Later puts the head back until t, with c.Attempts. What is more urgent, and
+	// waits or comes meanwhile, passes it and needn't wait for t. ErrConflict as in
+	// Sent.
 	Later(ctx context.Context, c Claimed, t time.Time, unsure bool) error
 	// Dead moves the head to the trip's dead letters with the reason.
 	// ErrConflict as in Sent.
@@ -212,6 +226,11 @@ type Limiter interface {
 	// limit in any period. It returns 0 and a slot to be released when the
 	// response came, or how long to wait.
 	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	// TakeFor is Take in the order of need over all processes: while something
+	// more needed than level waits in another, it is told to wait, though there be
+	// room. Who was told to wait has to ask again, or is passed over when their
+	// wait is over.
+	TakeFor(ctx context.Context, level Level, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
 	// Release makes the slot free one period from now, when the response came.
 	// A slot never released becomes free a minute after its period.
 	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error

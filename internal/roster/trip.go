@@ -1,8 +1,11 @@
 package roster
 
 import (
+	"encoding/json"
+	"fmt"
 	"time"
 
+	"gasmuster/internal/evidence"
 	"gasmuster/internal/gas"
 )
 
@@ -17,57 +20,131 @@ type (
 	ShopID     string
 )
 
-// Trip is everything about one charter day. It is loaded, changed by its
-// methods and committed as a whole; see Store.
+// Trip is everything about one charter day, as a value: what was published is
+// never written again. A change goes through a Draft; see Change. Its parts are
+// pointers so that two trips share what is the same in both. The fields of Plan,
+// Course and Rounds are the trip's own.
 type Trip struct {
 	ID      TripID `json:"id"`
 	Schema  int    `json:"schema"`  // of the stored form, see SchemaVersion
 	Version int64  `json:"version"` // counted by the store, 0 before the first commit
 	Shop    ShopID `json:"shop"`
 
-	Name      string     `json:"name"`
-	Zone      string     `json:"time_zone"`  // IANA name
-	Departs   time.Time  `json:"departs_at"` // the instant, UTC
-	Units     gas.Unit   `json:"units"`      // chooses the pressure convention
-	Dives     []Dive     `json:"dives"`
-	Analysers []Analyser `json:"analysers,omitempty"`
-	Air       Air        `json:"air,omitzero"` // at the dock, where the analysers are calibrated
-	Policy    gas.Policy `json:"policy"`
-	// PolicyWanted is a looser policy that the shop asked for after the first
-	// reading; it waits for a leader's consent.
-	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
-	Evening      string      `json:"evening"` // cron expression of the evening-before message, in Zone
-	Quiet        string      `json:"quiet"`   // "22:00-06:00" in Zone, "" for none
-	People       []*Person   `json:"people"`
-	FillLocked   time.Time   `json:"fill_locked,omitzero"`
-	Announced    time.Time   `json:"announced,omitzero"` // the shop asked for the evening message at this time
-	BoatOpen     time.Time   `json:"boat_open,omitzero"` // the leader opened the boat check of the current dive
-	SignOffs     []SignOff   `json:"sign_offs,omitempty"`
-	Queue        Queue       `json:"queue"`
-	GroupChat    Address     `json:"group_chat,omitzero"` // a linked group gets counts, nothing else
+	*Plan
+	*Course
+	*Rounds
+	Queue  *Queue    `json:"queue"`
+	Gate   *Gate     `json:"gate"`
+	People []*Person `json:"people"`
+	Next   int       `json:"next"` // last number given to a person, a cylinder or something said: the order of saying
 
-	// Reminded remembers which scheduled message went to whom: key by
-	// reminders, value the instant it was decided. A restart repeats nothing.
-	Reminded map[string]time.Time `json:"reminded,omitempty"`
+	// Stored is what the store knows of this value, for the commit that follows it.
+	Stored Stored `json:"-"`
 
-	Next int `json:"next"` // last number given to a person, cylinder or reading
-
-	// Acts are what changed since the trip was loaded; the commit appends them
-	// to the trip's log and the trip itself does not keep them.
-	Acts []Act `json:"-"`
-
-	// Known is the trip's memory of what was worked out; nobody else's business.
-	// It is exported so that two trips can be compared without it.
-	Known *Known `json:"-"`
+	known known // what was worked out of it
 }
 
-// SchemaVersion is that of the stored form of a Trip.
-//
-//	1  a trip is one document
-//	2  each person is stored beside the rest
-//	3  the board under a signature is packed
-//	4  the head is stored in parts, and what is beside the trip under other keys
-const SchemaVersion = 4
+// NewTrip is an empty trip of a shop, to be filled in and stored.
+func NewTrip(id TripID, shop ShopID) *Trip {
+	return &Trip{ID: id, Schema: SchemaVersion, Shop: shop,
+		Plan: new(Plan), Course: new(Course), Rounds: new(Rounds), Queue: new(Queue),
+		Gate: new(Gate)}
+}
+
+// Plan is what was planned.
+type Plan struct {
+	Name           string     `json:"name"`
+	Zone           string     `json:"time_zone"`                   // IANA name
+	Departs        time.Time  `json:"departs_at"`                  // the instant, UTC
+	FirstDiveAfter float64    `json:"first_dive_after,omitempty"`  // minutes from the departure to dive 1
+	CylindersReady time.Time  `json:"cylinders_ready_at,omitzero"` // the instant, UTC; zero for the usual time before departure
+	Units          gas.Unit   `json:"units"`                       // chooses the pressure convention
+	Dives          []Dive     `json:"dives"`
+	Analysers      []Analyser `json:"analysers,omitempty"`
+	Air            Air        `json:"air,omitzero"` // the weather said last
+	Policy         gas.Policy `json:"policy"`
+	Wanted         Wanted     `json:"wanted,omitzero"` // waits for a leader's consent
+	Teams          []Limit    `json:"team_limits,omitempty"`
+	Ref            string     `json:"external_ref,omitempty"` // what the shop's own system calls it
+	Evening        string     `json:"evening"`                // cron expression of the evening-before message, in Zone
+	Quiet          string     `json:"quiet"`                  // "22:00-06:00" in Zone, "" for none
+}
+
+// Wanted is what the shop changed after the first reading and what would make
+// somebody's clearance greener: it waits until a leader consents.
+type Wanted struct {
+	Policy *gas.Policy  `json:"policy,omitempty"`
+	Starts *Starting    `json:"starts,omitempty"`
+	Dives  []WantedDive `json:"dives,omitempty"`
+}
+
+// Starting is when a day begins.
+type Starting struct {
+	Departs        time.Time `json:"departs_at"`
+	FirstDiveAfter float64   `json:"first_dive_after,omitempty"` // minutes
+}
+
+// WantedDive is the plan of one dive that waits for consent.
+type WantedDive struct {
+	Dive int  `json:"dive"`
+	Plan Dive `json:"plan"`
+}
+
+// Course is how far the day has come.
+type Course struct {
+	FillLocked time.Time   `json:"fill_locked,omitzero"`
+	Announced  time.Time   `json:"announced,omitzero"` // the shop asked for the evening message at this time
+	Ready      time.Time   `json:"ready,omitzero"`     // the shop said at this time that the cylinders are ready
+	SignOffs   []SignOff   `json:"sign_offs,omitempty"`
+	Kept       []KeptBoard `json:"kept,omitempty"`      // of dives that were dived
+	GroupChat  Address     `json:"group_chat,omitzero"` // a linked group gets counts, nothing else
+	CalledOff  *CalledOff  `json:"called_off,omitempty"`
+	TakingOver *TakingOver `json:"taking_over,omitempty"`
+	Untold     *Untold     `json:"untold,omitempty"`
+}
+
+// KeptBoard is the board of a dive as it was when it was dived.
+type KeptBoard struct {
+	Dive  int         `json:"dive"`
+	Board SignedBoard `json:"board"`
+}
+
+// Rounds are the scheduled messages that were decided.
+type Rounds struct {
+	// Reminded remembers which scheduled message went to whom: key by
+	// reminders, value the instant it was decided. A restart repeats nothing.
+	Reminded Reminded `json:"reminded,omitempty"`
+}
+
+// Reminded are instants by keys. It is stored packed, as the board under a
+// signature is: the keys of one evening are much the same.
+type Reminded map[string]time.Time
+
+// MarshalJSON is the stored form.
+func (r Reminded) MarshalJSON() ([]byte, error) { return json.Marshal(pack(map[string]time.Time(r))) }
+
+// UnmarshalJSON reads the stored form.
+func (r *Reminded) UnmarshalJSON(b []byte) error {
+	var packed []byte
+	if err := json.Unmarshal(b, &packed); err != nil {
+		return fmt.Errorf("what was reminded is not packed: %w", err)
+	}
+	if err := unpack(packed, (*map[string]time.Time)(r)); err != nil {
+		return fmt.Errorf("what was reminded can't be read: %w", err)
+	}
+	return nil
+}
+
+// Stored is what the store knows of a trip as it was loaded or committed. Its
+// zero value is a trip that was never stored.
+type Stored struct {
+	Token        string    // of the commit that wrote it
+	Wake, Expire time.Time // as committed; zero when not known
+}
+
+// SchemaVersion is that of the stored form of a Trip. Another one is refused. Form 1
+// is frozen: what it left in a store reads as it did (TestForm1Loads in delivery).
+const SchemaVersion = 1
 
 // Dive is one planned dive, numbered by its place, from 1.
 type Dive struct {
@@ -79,40 +156,72 @@ type Dive struct {
 	Water      gas.Water `json:"water"`
 	Altitude   float64   `json:"altitude,omitempty"` // metres
 	Interval   float64   `json:"interval,omitempty"` // minutes at the surface before it
-	BoatOpen   time.Time `json:"boat_open,omitzero"` // the boat check of this dive was opened; see Trip.BoatOpen
-	Dived      []Dived   `json:"dived,omitempty"`    // what was dived, by the leader; the last that names a person (or nobody: all) counts
+	Boat       []Opening `json:"boat,omitempty"`     // the boat check of this dive was opened, and opened again
+	Dived      []Dived   `json:"dived,omitempty"`    // what was dived; the last that names a person (or nobody: all) counts
+	Outcome    *Outcome  `json:"outcome,omitempty"`  // a leader's word whether it was dived, nil until then
 }
 
-// Dived is what a dive turned out to be, for all or for one person.
+// Opening is the moment at which a boat check was opened.
+type Opening struct {
+	evidence.Moment
+	By    PersonID  `json:"by"`
+	Start time.Time `json:"start"` // the planned start of the dive as it was then
+}
+
+// Outcome is a leader's word whether a dive was dived. Taking it back removes it.
+type Outcome struct {
+	evidence.Moment
+	By       PersonID   `json:"by"`
+	NotDived bool       `json:"not_dived,omitempty"`
+	Began    time.Time  `json:"began,omitzero"` // when it began at the latest: its planned start then, or the answer
+	Ended    time.Time  `json:"ended,omitzero"` // when it ended at the latest
+	Start    time.Time  `json:"start,omitzero"` // planned then
+	Out      []PersonID `json:"out,omitempty"`  // who sat it out when it began
+	// Of the policy as it was then.
+	FreshFor  float64       `json:"fresh_for_hours,omitempty"`
+	BoatCheck gas.BoatCheck `json:"boat_check,omitempty"`
+}
+
+// Dived is what a dive turned out to be, for all or for one person. A zero
+// depth or time is as planned.
 type Dived struct {
 	Person  PersonID  `json:"person,omitempty"`
-	Depth   gas.Depth `json:"depth"`
-	Minutes float64   `json:"minutes"`
+	Depth   gas.Depth `json:"depth,omitzero"`
+	Minutes float64   `json:"minutes,omitempty"`
 	By      PersonID  `json:"by"`
 	At      time.Time `json:"at"`
 }
 
-// Analyser is one oxygen analyser on the trip, with what it showed in fresh
-// air (asked once per analyser and trip).
+// Analyser is one oxygen analyser on the trip, with what it showed in air.
 type Analyser struct {
-	Name     string      `json:"name"`
-	AirPoint gas.Percent `json:"air_point,omitzero"`
-	AirBy    PersonID    `json:"air_by,omitempty"`
-	AirAt    time.Time   `json:"air_at,omitzero"`
-	AirAsked bool        `json:"air_asked,omitempty"`
+	Name      string     `json:"name"`
+	AirPoints []AirPoint `json:"air_points,omitempty"` // in the order of saying
+	AirAsked  bool       `json:"air_asked,omitempty"`  // somebody was asked, and may not have known
 }
 
-// Person is a diver or leader on one trip.
+// AirPoint is what an analyser showed in air.
+type AirPoint struct {
+	evidence.Moment
+	Percent gas.Percent `json:"percent"`
+	By      PersonID    `json:"by,omitempty"`
+	Weather gas.Weather `json:"weather,omitzero"` // as known then
+}
+
+// Person is somebody on one trip: diver, leader or crew.
 type Person struct {
 	ID         PersonID  `json:"id"`
 	Name       string    `json:"name"`
 	Leader     bool      `json:"leader,omitempty"`
+	Crew       bool      `json:"crew,omitempty"`
+	Diver      bool      `json:"diver,omitempty"` // set down as diver; a leader or crew member with a cylinder dives too
 	Card       gas.Card  `json:"card"`
 	DepthLimit gas.Depth `json:"depth_limit,omitzero"` // of the qualification
-	SetDepth   gas.Depth `json:"set_depth,omitzero"`   // set by the leader
-	SetBy      PersonID  `json:"set_by,omitempty"`     // who set SetDepth, why and when
-	SetWhy     string    `json:"set_why,omitempty"`
-	SetAt      time.Time `json:"set_at,omitzero"`
+	Limits     []Limit   `json:"limits,omitempty"`     // a leader's, for this person
+	Held       []Limit   `json:"held,omitempty"`       // of teams, which this person loosened themself as leader
+	Former     []string  `json:"former,omitempty"`     // teams that this person was taken out of without a leader: their limits hold on
+	Outs       []Out     `json:"outs,omitempty"`
+	Outsides   []Out     `json:"outsides,omitempty"` // what this check does not cover
+	Speak      *Speak    `json:"speak,omitempty"`    // helium or a closed circuit was named
 	Team       string    `json:"team,omitempty"`
 	Language   string    `json:"language,omitempty"` // BCP 47, "" until known
 	Units      string    `json:"units,omitempty"`    // "m", "ft" or "" for the trip's
@@ -125,21 +234,41 @@ type Person struct {
 	// at joining; whoever joins another trip takes it back first, by a commit
 	// that every process with an older version of this trip runs into.
 	OnlyTrip bool      `json:"only_trip,omitempty"`
-	Left     time.Time `json:"left,omitzero"` // left, forgot or was removed before sign-off; stays on the board until sat out
-	Out      *Out      `json:"out,omitempty"`
+	Left     time.Time `json:"left,omitzero"` // left, forgot or was removed; stays on the board until sat out
 	Erased   bool      `json:"erased,omitempty"`
 	// Unreachable says why the last message could not be delivered; "" when it could.
 	Unreachable string      `json:"unreachable,omitempty"`
 	BeforeAsked time.Time   `json:"before_asked,omitzero"`  // when "dived in the last 24 hours?" was asked
-	DivedBefore string      `json:"dived_before,omitempty"` // "yes", "no" or "" : dived in the last 24 hours
+	DivedBefore string      `json:"dived_before,omitempty"` // "yes", "no" or "": dived in the last 24 hours; a yes stays
 	Analyser    string      `json:"analyser,omitempty"`     // the one this person said they use; "?" when they can't say
-	Told        Told        `json:"told,omitzero"`          // the verdict this person was last told
+	Told        []Told      `json:"told,omitempty"`         // the clearances that this person was last told, by dive
 	Noted       int         `json:"noted,omitempty"`        // how many acts of the log are this person's; see MaxActs
 	Cylinders   []*Cylinder `json:"cylinders,omitempty"`
 }
 
-// Told is the verdict a person was last told, to tell them when it changes.
+// Limit is a leader's limit for a person or a team: a depth, minutes or both.
+// Dive 0 is every dive. A zero depth or time limits nothing.
+type Limit struct {
+	Team    string    `json:"team,omitempty"`
+	Dive    int       `json:"dive,omitempty"`
+	Depth   gas.Depth `json:"depth,omitzero"`
+	Minutes float64   `json:"minutes,omitempty"`
+	By      PersonID  `json:"by"`
+	Why     string    `json:"why,omitempty"`
+	At      time.Time `json:"at"`
+}
+
+// Speak is that a diver named helium or a closed circuit: not cleared until
+// somebody sets them outside, or a leader says that it was a slip.
+type Speak struct {
+	At  time.Time `json:"at"`
+	Was string    `json:"was,omitempty"` // what they named
+}
+
+// Told is the clearance of one dive that a person was last told, to tell them
+// when it changes.
 type Told struct {
+	Dive     int        `json:"dive"`
 	Status   gas.Status `json:"status"`
 	MaxDepth gas.Depth  `json:"max_depth,omitzero"`
 	// MaxMinutes is the time limit said, 0 for none.
@@ -147,9 +276,11 @@ type Told struct {
 	At         time.Time `json:"at,omitzero"`
 }
 
-// Out is a sit-out, decided by a leader.
+// Out is that a person sits out or is outside this check, for one dive or (0)
+// the trip, with who decided it.
 type Out struct {
-	By     PersonID  `json:"by"`
+	Dive   int       `json:"dive,omitempty"`
+	By     PersonID  `json:"by,omitempty"` // "" for the shop
 	At     time.Time `json:"at"`
 	Reason string    `json:"reason"`
 }
@@ -159,79 +290,6 @@ type Out struct {
 type Address struct {
 	Channel string `json:"channel"`
 	ID      string `json:"id"`
-}
-
-// Cylinder is one cylinder of one person for one dive, with the whole history
-// of its readings.
-type Cylinder struct {
-	ID        CylinderID  `json:"id"`
-	Label     string      `json:"label,omitempty"` // unique in the trip; given by the diver at the dock or at booking
-	Asked     gas.Percent `json:"asked,omitzero"`
-	Dive      int         `json:"dive"`
-	Size      string      `json:"size,omitempty"`
-	Owner     string      `json:"owner,omitempty"` // "shop", "diver"
-	Fills     []Fill      `json:"fills,omitempty"`
-	Readings  []*Reading  `json:"readings,omitempty"` // in the order they came
-	Attended  Attended    `json:"attended,omitzero"`
-	CO        *Monoxide   `json:"co,omitempty"` // measured last, nil when never
-	Replanned *Replanned  `json:"replanned,omitempty"`
-	Changed   []Asked     `json:"changed,omitempty"` // earlier requests
-	Added     time.Time   `json:"added,omitzero"`    // when it was put on the trip, after the trip itself
-	Retired   time.Time   `json:"retired,omitzero"`  // changed for another cylinder; kept for the record
-}
-
-// Asked is an earlier request for a blend, with who changed it.
-type Asked struct {
-	Was       gas.Percent `json:"was"`
-	By        PersonID    `json:"by"`
-	At        time.Time   `json:"at"`
-	AfterLock bool        `json:"after_lock,omitempty"`
-}
-
-// Replanned records that diver and leader planned again with the measured value.
-type Replanned struct {
-	By PersonID  `json:"by"`
-	At time.Time `json:"at"`
-}
-
-// Fill is a fill or top-up: it voids all readings before it.
-type Fill struct {
-	At time.Time `json:"at"`
-	By PersonID  `json:"by,omitempty"` // "" for the shop
-}
-
-// Attended is the answer to "was it out of your sight, relabelled or topped
-// up since?", asked when the boat check opens.
-type Attended struct {
-	Answer string    `json:"answer,omitempty"` // "kept", "unsure", "out-of-sight"
-	At     time.Time `json:"at,omitzero"`
-	Dive   int       `json:"dive,omitempty"` // the dive whose boat check asked
-}
-
-// Reading is one analysis with all that is known of how it came about.
-type Reading struct {
-	ID         ReadingID   `json:"id"`
-	Percent    gas.Percent `json:"percent"`
-	At         time.Time   `json:"at"`            // when it was sent, by the sender's channel
-	Ref        string      `json:"ref,omitempty"` // the channel's id of the message it came in, for edits
-	By         PersonID    `json:"by,omitempty"`  // who entered it; "" for the shop
-	Entrant    gas.Entrant `json:"entrant"`
-	Stage      gas.Stage   `json:"stage"`
-	Dive       int         `json:"dive"` // the current dive when it was taken
-	Analyser   string      `json:"analyser,omitempty"`
-	AirPoint   gas.Percent `json:"air_point,omitzero"`
-	Shown      gas.Shown   `json:"shown,omitempty"`
-	Hurried    bool        `json:"hurried,omitempty"`
-	Calibrated bool        `json:"calibrated,omitempty"`
-	Replaces   ReadingID   `json:"replaces,omitempty"` // this is a correction of that one
-	Undone     time.Time   `json:"undone,omitzero"`    // taken back or corrected
-	UndoneBy   PersonID    `json:"undone_by,omitempty"`
-	// ReplacedBy is the reading that stands in the place of one taken back: its
-	// correction, or the reading that counted when it was taken back.
-	ReplacedBy ReadingID `json:"replaced_by,omitempty"`
-	MovedTo    ReadingID `json:"moved_to,omitempty"` // taken back because it belongs to another cylinder, where it is this one
-	Taken      time.Time `json:"taken,omitzero"`     // when it was recorded, by our clock; a correction keeps that of its first value
-	Void       time.Time `json:"void,omitzero"`      // of the fill that voided it
 }
 
 // Queue is whose turn it is at an analyser.
@@ -246,29 +304,12 @@ type Turn struct {
 	Since  time.Time `json:"since"`
 }
 
-// SignOff is a leader's signature under one dive, with the board as it was.
-// A sign-off that was reopened stays in the record.
-type SignOff struct {
-	Dive     int       `json:"dive"`
-	By       PersonID  `json:"by"`
-	At       time.Time `json:"at"`
-	Board    Board     `json:"board"`
-	Reopened *Reopened `json:"reopened,omitempty"`
-}
-
-// Reopened says who reopened a signed dive, when and why.
-type Reopened struct {
-	By     PersonID  `json:"by,omitempty"`
-	At     time.Time `json:"at"`
-	Reason string    `json:"reason"`
-}
-
 // Act is one line of a trip's log: who did what, when and why.
 type Act struct {
-	At     time.Time         `json:"at"`
-	By     PersonID          `json:"by,omitempty"` // "" for the shop or the clock
-	Verb   string            `json:"verb"`         // "reading", "undo", "limit", "out", ...
-	On     string            `json:"on,omitempty"` // person, cylinder or reading id
-	Reason string            `json:"reason,omitempty"`
-	Detail map[string]string `json:"detail,omitempty"`
+	At     time.Time         `json:"t"`
+	By     PersonID          `json:"b,omitempty"` // "" for the shop or the clock
+	Verb   string            `json:"v"`           // "reading", "undo", "limit", "out", ...
+	On     string            `json:"o,omitempty"` // person, cylinder or reading id
+	Reason string            `json:"r,omitempty"`
+	Detail map[string]string `json:"d,omitempty"`
 }

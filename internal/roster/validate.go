@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"golang.org/x/text/language"
 
@@ -64,7 +65,11 @@ func (t *Trip) Validate() []Fault {
 	f := faults{all: &all}
 	t.validateTrip(f)
 	for i := range t.Dives {
-		t.Dives[i].validate(f.at("dives", i), i == 0, t.Units)
+		f := f.at("dives", i)
+		t.Dives[i].validate(f, i == 0, t.Units)
+		if d := t.Dives[i].Depth; d.Unit == t.Units && t.tooDeep(d) {
+			f.at("depth").add(d.String(), "is beyond the policy's deepest; accepted: at most %s", t.Policy.Deepest.NamedIn(t.Units))
+		}
 	}
 	t.validateAnalysers(f)
 	t.validatePeople(f)
@@ -73,6 +78,10 @@ func (t *Trip) Validate() []Fault {
 	}
 	return all
 }
+
+// earliestReady is how long before departure cylinders may be ready at the most:
+// a longer time is a slip of the day.
+const earliestReady = 48 * time.Hour
 
 func (t *Trip) validateTrip(f faults) {
 	f.at("name").name(t.Name, true)
@@ -88,6 +97,14 @@ func (t *Trip) validateTrip(f faults) {
 	for _, p := range t.Policy.Faults() {
 		f.at("policy", p.Field).add(p.Value, "is outside the bounds; accepted: %s", p.Accepted)
 	}
+	if t.Policy.Deepest.Unit != t.Units || !t.Policy.Deepest.Known() {
+		f.at("policy", "deepest").add(t.Policy.Deepest.String(), "is not in the trip's unit; accepted: %s", t.Units)
+	}
+	if at := t.CylindersReady; !at.IsZero() && (at.After(t.Departs) || at.Before(t.Departs.Add(-earliestReady))) {
+		f.at("cylinders_ready_at").add(timeText(at), "is not in the %.0f hours before the departure; accepted: %s to %s", earliestReady.Hours(),
+			timeText(t.Departs.Add(-earliestReady)), timeText(t.Departs))
+	}
+	f.at("first_dive_after").number(t.FirstDiveAfter, 0, maxInterval, "minutes")
 	if t.Evening != "" {
 		if _, err := Schedule(t.Evening); err != nil {
 			f.at("evening").add(t.Evening, "%s", err)
@@ -140,7 +157,7 @@ func (d *Dive) validate(f faults, first bool, unit gas.Unit) {
 	case b.depth(d.Bottom, unit, maxBottom) && planned && d.Depth.DeeperThan(d.Bottom):
 		b.add(d.Bottom.String(), "is shallower than the planned depth; accepted: %s or deeper, or \"none\"", d.Depth)
 	}
-	f.at("minutes").number(d.Minutes, 0, maxMinutes, "minutes")
+	f.at("minutes").number(d.Minutes, 1, maxMinutes, "minutes")
 	f.at("altitude").number(d.Altitude, 0, maxAltitude, "metres")
 	if first && d.Interval != 0 {
 		f.at("interval").add(number(d.Interval), "is before the first dive; accepted is an interval from the second dive on")
@@ -169,9 +186,10 @@ func (t *Trip) validateAnalysers(f faults) {
 func (t *Trip) validatePeople(f faults) {
 	leaders, divers := 0, 0
 	t.eachPerson(f, func(f faults, p *Person) {
-		if p.Leader {
+		switch {
+		case p.Leader:
 			leaders++
-		} else {
+		case !p.Crew:
 			divers++
 		}
 		p.validate(f, t)
@@ -189,8 +207,11 @@ func (t *Trip) eachPerson(f faults, do func(faults, *Person)) {
 	next := map[string]int{}
 	for _, p := range t.People {
 		list := "divers"
-		if p.Leader {
+		switch {
+		case p.Leader:
 			list = "leaders"
+		case p.Crew:
+			list = "crew"
 		}
 		do(f.at(list, next[list]), p)
 		next[list]++
@@ -209,6 +230,9 @@ func (p *Person) validate(f faults, t *Trip) {
 	}
 	if p.DepthLimit.Value != 0 {
 		f.at("depth_limit").depth(p.DepthLimit, t.Units, maxDepth)
+	}
+	for _, o := range p.Outsides {
+		f.at("outside").name(o.Reason, true)
 	}
 	used := p.InUse()
 	if n := len(used); n > MaxCylinders {

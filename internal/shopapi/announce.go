@@ -4,7 +4,8 @@ import (
 	"net/http"
 	"time"
 
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/booking"
+	"gasmuster/internal/delivery"
 	"gasmuster/internal/roster"
 )
 
@@ -18,25 +19,28 @@ type announcedJSON struct {
 	Unreachable []personJSON `json:"unreachable"`
 }
 
-// announceEnds is how long before departure the evening-before message makes
-// sense; see package reminders.
-const announceEnds = 2 * time.Hour
+// saysNothing reads a body that may be missing and holds no field; it answers what
+// is refused.
+func (a *api) saysNothing(c *call) bool {
+	var f booking.Faults
+	v, ok := c.readDocument(&f, true, typeJSON)
+	if !ok {
+		return false
+	}
+	booking.ObjectAt("", v, &f).Close()
+	if err := f.Err(); err != nil {
+		a.failed(c.w, c.Request, err)
+		return false
+	}
+	return true
+}
 
 // announce sends the evening-before message now.
 func (a *api) announce(c *call) {
-	var f faults
-	v, ok := c.readDocument(&f, true, typeJSON)
-	if !ok {
+	if !a.saysNothing(c) {
 		return
 	}
-	objectAt("", v, &f).close()
-	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
-		if !c.now.Before(t.Departs.Add(-announceEnds)) {
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "The evening-before message is of no use within two hours of departure or after it. To write to everybody: POST .../messages."}
-		}
-		return conversation.Change{Announce: true}, f.err()
-	})
+	t, ok := a.apply(c, booking.Announce(c.now))
 	if !ok {
 		return
 	}
@@ -61,4 +65,59 @@ func (a *api) announcedOut(t *roster.Trip, heard []heardJSON, now time.Time) ann
 		}
 	}
 	return out
+}
+
+// ready notes that the cylinders can be analysed from now on. Who still owes a
+// reading is told, unless it is quiet hours.
+func (a *api) ready(c *call) {
+	if !a.saysNothing(c) {
+		return
+	}
+	if t, ok := a.apply(c, booking.Ready(c.now)); ok {
+		answer(c.w, http.StatusOK, a.tripOut(t, c.now))
+	}
+}
+
+// callOff calls a trip off.
+func (a *api) callOff(c *call) {
+	var f booking.Faults
+	v, ok := c.readDocument(&f, false, typeJSON)
+	if !ok {
+		return
+	}
+	o := booking.ObjectAt("", v, &f)
+	reason := o.NeedText("reason")
+	o.Close()
+	if t, ok := a.apply(c, c.ifMatch(booking.CallOff(reason, f))); ok {
+		c.w.Header().Set("ETag", tagOf(t))
+		answer(c.w, http.StatusOK, a.tripOut(t, c.now))
+	}
+}
+
+// openInviteJSON is the one link for a whole group.
+type openInviteJSON struct {
+	URL string `json:"url"`
+}
+
+// openInvite opens the open invite; again, with a new link.
+func (a *api) openInvite(c *call) {
+	if !a.saysNothing(c) {
+		return
+	}
+	if t, ok := a.apply(c, booking.OpenInvite(true)); ok {
+		answer(c.w, http.StatusCreated, a.openLink(t))
+	}
+}
+
+func (a *api) openLink(t *roster.Trip) openInviteJSON {
+	links := delivery.Linker{Invites: a.Invites, PublicURL: a.PublicURL}
+	return openInviteJSON{links.Open(t.ID, t.Gate.Generation)}
+}
+
+// shutInvite shuts it.
+func (a *api) shutInvite(c *call) {
+	if _, ok := a.apply(c, booking.OpenInvite(false)); ok {
+		c.w.Header().Set("Cache-Control", "no-store")
+		c.w.WriteHeader(http.StatusNoContent)
+	}
 }

@@ -12,33 +12,20 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/delivery"
+	"gasmuster/internal/keys"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-// Door is the one door in, as far as a shop uses it.
-type Door interface {
-	// Create stores a new trip; roster.ErrConflict when its id is taken.
-	Create(ctx context.Context, t *roster.Trip) error
-	// Apply lets change look at the stored trip and say what is to change, or
-	// refuse; source makes the change happen once. See delivery.Door.
-	Apply(ctx context.Context, trip roster.TripID, source string,
-		change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error)
-}
-
-// Loader reads trips.
-type Loader interface {
-	Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error)
-	List(ctx context.Context, shop roster.ShopID, from, to time.Time) ([]roster.TripID, error)
-}
-
 // Deps is what the API needs. All but TelegramName are required.
 type Deps struct {
-	Door      Door
-	Trips     Loader
+	Door      booking.Door
+	Trips     booking.Loader
 	Shops     roster.Shops
 	Limiter   roster.Limiter
 	Letters   Letters
@@ -73,7 +60,7 @@ type Hooks interface {
 type api struct {
 	Deps
 	log     *slog.Logger
-	guesses *guesses
+	guesses *keys.Guesses
 }
 
 func (a *api) telegramName() string {
@@ -85,10 +72,6 @@ func (a *api) telegramName() string {
 
 // maxBody holds a trip of 64 people with 6 cylinders each, with long names.
 const maxBody = 512 << 10
-
-// maxChanges of a trip, whoever made them, end a shop's own: a script that goes
-// round in a circle must not make a trip too large for its divers.
-const maxChanges = 50_000
 
 // call is one authorised request with its body read.
 type call struct {
@@ -105,14 +88,25 @@ type handler func(*api, *call)
 // routes is the table of calls: path, then method.
 var routes = map[string]map[string]handler{
 	"/v1/trips":                                     {"GET": (*api).listTrips, "POST": (*api).createTrip},
-	"/v1/trips/{trip}":                              {"GET": (*api).getTrip, "PATCH": (*api).patchTrip},
+	"/v1/trips/template.csv":                        {"GET": (*api).templateCSV},
+	"/v1/trips/template.xlsx":                       {"GET": (*api).templateXLSX},
+	"/v1/by-ref/{ref}":                              {"PUT": (*api).putByRef},
+	"/v1/trips/{trip}":                              {"GET": (*api).getTrip, "PATCH": (*api).patchTrip, "DELETE": (*api).callOff},
+	"/v1/trips/{trip}/open-invite":                  {"POST": (*api).openInvite, "DELETE": (*api).shutInvite},
+	"/v1/trips/{trip}/copy":                         {"POST": (*api).copyTrip},
+	"/v1/trips/{trip}/calendar.ics":                 {"GET": (*api).calendar},
+	"/v1/trips/{trip}/readings/{reading}":           {"DELETE": (*api).undoReading},
+	"/v1/fills":                                     {"GET": (*api).fillsOfDays},
+	"/v1/calendar.ics":                              {"GET": (*api).calendarOfDays},
 	"/v1/trips/{trip}/invites":                      {"GET": (*api).invites},
 	"/v1/trips/{trip}/messages":                     {"POST": (*api).write},
 	"/v1/trips/{trip}/divers/{diver}/invite/revoke": {"POST": (*api).revokeInvite},
 	"/v1/trips/{trip}/divers":                       {"POST": (*api).addDiver},
 	"/v1/trips/{trip}/divers/{diver}":               {"PATCH": (*api).patchDiver, "DELETE": (*api).removeDiver},
 	"/v1/trips/{trip}/announce":                     {"POST": (*api).announce},
+	"/v1/trips/{trip}/ready":                        {"POST": (*api).ready},
 	"/v1/trips/{trip}/board":                        {"GET": (*api).board},
+	"/v1/trips/{trip}/signatures":                   {"GET": (*api).signatures},
 	"/v1/trips/{trip}/fills":                        {"GET": (*api).fills},
 	"/v1/trips/{trip}/fills/lock":                   {"POST": (*api).lockFills},
 	"/v1/trips/{trip}/fills/{cylinder}":             {"POST": (*api).fill},
@@ -121,6 +115,7 @@ var routes = map[string]map[string]handler{
 	"/v1/trips/{trip}/divers/{diver}/invite.svg":    {"GET": (*api).inviteSVG},
 	"/v1/trips/{trip}/invites.pdf":                  {"GET": (*api).inviteCards},
 	"/v1/trips/{trip}/labels.pdf":                   {"GET": (*api).labels},
+	"/v1/trips/{trip}/muster":                       {"GET": (*api).muster},
 	"/v1/trips/{trip}/record":                       {"GET": (*api).record},
 	"/v1/blends":                                    {"GET": (*api).blendQuality},
 	"/v1/webhook":                                   {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
@@ -133,14 +128,35 @@ var openAPI []byte
 
 // New is the handler of everything under /v1/.
 func New(d Deps) http.Handler {
-	a := &api{Deps: d, log: d.Log, guesses: newGuesses(d.ClientHeader)}
+	a := &api{Deps: d, log: d.Log, guesses: keys.NewGuesses(d.ClientHeader)}
 	mux := http.NewServeMux()
 	for path, methods := range routes {
 		mux.Handle(path, a.route(methods))
 	}
 	mux.HandleFunc("/v1/openapi.json", serveOpenAPI)
 	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) { notFound(w) })
-	return mux
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasPrefix(r.URL.Path, refPrefix) {
+			r = below(r, refPrefix, "/v1/by-ref/")
+		}
+		mux.ServeHTTP(w, r)
+	})
+}
+
+// refPrefix begins the second address of a trip by reference. The document does
+// not have it: a reader of the document could take it for the path of a trip
+// called by-ref.
+const refPrefix = "/v1/trips/by-ref/"
+
+// below is a request with another beginning of its path.
+func below(r *http.Request, prefix, instead string) *http.Request {
+	out, at := *r, *r.URL
+	at.Path = instead + strings.TrimPrefix(at.Path, prefix)
+	if at.RawPath != "" {
+		at.RawPath = instead + strings.TrimPrefix(at.RawPath, prefix)
+	}
+	out.URL = &at
+	return &out
 }
 
 func serveOpenAPI(w http.ResponseWriter, r *http.Request) {
@@ -187,11 +203,15 @@ func notAllowed(w http.ResponseWriter, allowed []string) {
 
 // readBody reads the whole body, so that its hash can stand for it.
 func (a *api) readBody(c *call) bool {
-	body, err := io.ReadAll(http.MaxBytesReader(c.w, c.Body, maxBody))
+	most, words := int64(maxBody), "512 KiB"
+	if c.Method == http.MethodPost && c.URL.Path == "/v1/trips" && !c.isJSON() {
+		most, words = booking.MaxFile, "10 MB"
+	}
+	body, err := io.ReadAll(http.MaxBytesReader(c.w, c.Body, most))
 	var tooLarge *http.MaxBytesError
 	switch {
 	case errors.As(err, &tooLarge):
-		refuse(c.w, http.StatusRequestEntityTooLarge, "A body of at most 512 KiB is accepted.")
+		refuse(c.w, http.StatusRequestEntityTooLarge, "A body of at most "+words+" is accepted.")
 	case err != nil:
 		refuse(c.w, http.StatusBadRequest, "The body could not be read to its end.")
 	default:
@@ -203,22 +223,38 @@ func (a *api) readBody(c *call) bool {
 
 // readDocument parses the JSON body; an empty one is an empty object when
 // optional. It answers itself when it returns false.
-func (c *call) readDocument(f *faults, optional bool, mediaTypes ...string) (any, bool) {
+func (c *call) readDocument(f *booking.Faults, optional bool, mediaTypes ...string) (any, bool) {
 	if optional && len(bytes.TrimSpace(c.body)) == 0 {
 		return map[string]any{}, true
 	}
 	if !c.comesAs(mediaTypes...) {
 		return nil, false
 	}
-	v, err := parse(bytes.NewReader(c.body), f)
+	if err := c.utf8(); err != nil {
+		refuse(c.w, http.StatusBadRequest, err.Error())
+		return nil, false
+	}
+	v, err := booking.Parse(bytes.NewReader(c.body), f)
 	if err != nil {
-		refuse(c.w, http.StatusBadRequest, notJSON(err))
+		refuse(c.w, http.StatusBadRequest, booking.NotJSON(err))
 		return nil, false
 	}
 	return v, true
 }
 
-func notJSON(err error) string { return "The body is not JSON: " + err.Error() + "." }
+// utf8 refuses JSON in any other encoding: names would be stored broken (RFC 8259,
+// 8.1).
+func (c *call) utf8() error {
+	if !c.isJSON() || utf8.Valid(c.body) {
+		return nil
+	}
+	return &booking.Refusal{Status: http.StatusBadRequest, Detail: "The body is not UTF-8, which JSON has to be: nothing was stored."}
+}
+
+func (c *call) isJSON() bool {
+	given, _, _ := mime.ParseMediaType(c.Header.Get("Content-Type"))
+	return given == typeJSON || given == typeMerge
+}
 
 // comesAs tells whether the body is of one of the media types. It answers
 // itself when it returns false.
@@ -232,51 +268,14 @@ func (c *call) comesAs(mediaTypes ...string) bool {
 	return false
 }
 
-// owned is nil when the trip is the calling shop's; a trip of another shop is
-// as absent as one that never was.
-func (c *call) owned(t *roster.Trip) error {
-	if t.Shop != c.shop.ID {
-		return roster.ErrNotFound
-	}
-	return nil
+// office is the shops' way to their trips.
+func (a *api) office() booking.Office {
+	return booking.Office{Door: a.Door, Trips: a.Trips, Now: a.Now}
 }
 
 // trip loads the trip of the path. It answers itself when it returns false.
 func (a *api) trip(c *call) (*roster.Trip, bool) {
-	loaded, err := a.Trips.Load(c.Context(), roster.TripID(c.PathValue("trip")), "")
-	if err == nil {
-		err = c.owned(loaded.Trip)
-	}
-	if err != nil {
-		a.failed(c.w, c.Request, err)
-		return nil, false
-	}
-	return loaded.Trip, true
-}
-
-// apply lets change look at the trip of the path and sends what it wants
-// through the door; it gives back the trip as it is then, and answers itself
-// when it returns false. change runs on the stored trip, so that what it
-// checked still holds when it is written.
-func (a *api) apply(c *call, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, bool) {
-	t, err := a.Door.Apply(c.Context(), roster.TripID(c.PathValue("trip")), c.source(),
-		func(t *roster.Trip) (conversation.Change, error) {
-			if err := c.owned(t); err != nil {
-				return conversation.Change{}, err
-			}
-			if t.Over(c.now) {
-				return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-					Detail: "This trip is over: its record takes no more changes."}
-			}
-			if t.Version >= maxChanges {
-				return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-					Detail: "This trip was changed 50000 times: it takes no more from here. Its divers and leaders go on. Send the rest of the day as a new trip, and see what keeps writing."}
-			}
-			return change(t)
-		})
-	if err == nil {
-		err = c.owned(t) // a repeated source comes back without having asked change
-	}
+	t, err := a.office().Load(c.Context(), c.shop.ID, roster.TripID(c.PathValue("trip")))
 	if err != nil {
 		a.failed(c.w, c.Request, err)
 		return nil, false
@@ -284,4 +283,13 @@ func (a *api) apply(c *call, change func(*roster.Trip) (conversation.Change, err
 	return t, true
 }
 
-func newReader(b []byte) io.Reader { return bytes.NewReader(b) }
+// apply changes the trip of the path; see booking.Office. It answers itself when
+// it returns false.
+func (a *api) apply(c *call, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, bool) {
+	t, err := a.office().Apply(c.Context(), c.shop.ID, roster.TripID(c.PathValue("trip")), c.source(), change)
+	if err != nil {
+		a.failed(c.w, c.Request, err)
+		return nil, false
+	}
+	return t, true
+}

@@ -1,39 +1,28 @@
 package shopapi
 
 import (
-	"crypto/sha256"
 	"crypto/subtle"
-	"encoding/hex"
 	"errors"
 	"math"
 	"net/http"
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/keys"
 	"gasmuster/internal/roster"
 )
-
-// HashKey is what is kept of a key: hex SHA-256. A key is random and long,
-// so that no slow or salted hash is needed.
-func HashKey(key string) string {
-	sum := sha256.Sum256([]byte(key))
-	return hex.EncodeToString(sum[:])
-}
-
-// longestKey bounds what is hashed of a header.
-const longestKey = 256
 
 // authorise finds the shop of the bearer key (RFC 6750). It answers itself
 // when it returns false.
 func (a *api) authorise(c *call) bool {
 	scheme, key, _ := strings.Cut(c.Header.Get("Authorization"), " ")
 	key = strings.TrimSpace(key)
-	if !strings.EqualFold(scheme, "Bearer") || key == "" || len(key) > longestKey {
+	if !strings.EqualFold(scheme, "Bearer") || key == "" || len(key) > keys.Longest {
 		unauthorised(c.w)
 		return false
 	}
-	hash := HashKey(key)
-	if wait := a.guesses.wait(c.Request, hash, c.now); wait > 0 {
+	hash := keys.Hash(key)
+	if wait := a.guesses.Wait(c.Request, hash, c.now); wait > 0 {
 		c.w.Header().Set("Retry-After", strconv.Itoa(max(1, int(math.Ceil(wait.Seconds())))))
 		refuse(c.w, http.StatusTooManyRequests, "Too many wrong keys came from this address. Retry-After says when the next is looked at.")
 		return false
@@ -43,10 +32,10 @@ func (a *api) authorise(c *call) bool {
 	case err != nil && !errors.Is(err, roster.ErrNotFound):
 		a.failed(c.w, c.Request, err)
 	case err != nil || subtle.ConstantTimeCompare([]byte(shop.KeyHash), []byte(hash)) != 1:
-		a.guesses.failed(c.Request, hash, c.now)
+		a.guesses.Failed(c.Request, hash, c.now)
 		unauthorised(c.w)
 	default:
-		a.guesses.opened(hash)
+		a.guesses.Opened(hash)
 		c.shop = shop
 		return true
 	}

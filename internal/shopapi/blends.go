@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"gasmuster/internal/blends"
+	"gasmuster/internal/booking"
 	"gasmuster/internal/roster"
 )
 
@@ -27,18 +28,18 @@ type blendsJSON struct {
 
 // blendQuality is asked against measured: JSON, CSV, or a chart.
 func (a *api) blendQuality(c *call) {
-	var f faults
-	f.knownQuery(c.URL.Query(), "from", "to")
+	var f booking.Faults
+	f.KnownQuery(c.URL.Query(), "from", "to")
 	from := queryTime(c, "from", c.now.AddDate(0, 0, -31), &f)
 	to := queryTime(c, "to", c.now.AddDate(0, 0, 7), &f)
-	if len(f.list) == 0 && !from.Before(to) {
-		f.add("?to", "is not after from")
+	if len(f.List) == 0 && !from.Before(to) {
+		f.Add("?to", "is not after from")
 	}
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	media, ok := c.wants(typeJSON, typeCSV, typePNG)
+	media, ok := c.wants(typeJSON, booking.TypeCSV, typePNG)
 	if !ok {
 		return
 	}
@@ -51,8 +52,8 @@ func (a *api) blendQuality(c *call) {
 	case typePNG:
 		body, err := a.press(c).Chart(samples, c.language(), zone)
 		a.file(c, typePNG, "blends.png", body, err)
-	case typeCSV:
-		a.file(c, typeCSV+"; charset=utf-8; header=present", "blends.csv", blendsCSV(out.Report), nil)
+	case booking.TypeCSV:
+		a.file(c, booking.TypeCSV+"; charset=utf-8; header=present", "blends.csv", blendsCSV(out.Report), nil)
 	default:
 		answer(c.w, http.StatusOK, out)
 	}
@@ -66,8 +67,8 @@ func (a *api) blendsOf(c *call, from, to time.Time) (blendsJSON, []blends.Sample
 		return out, nil, nil, err
 	}
 	if len(ids) > mostBlended {
-		return out, nil, nil, &Refusal{Status: http.StatusUnprocessableEntity, Detail: "Nothing was worked out.",
-			Faults: []Fault{{Pointer: "?from", Detail: "leaves " + strconv.Itoa(len(ids)) + " trips: up to " + strconv.Itoa(mostBlended) + " are accepted, so ask for a shorter span"}}}
+		return out, nil, nil, &booking.Refusal{Status: http.StatusUnprocessableEntity, Detail: "Nothing was worked out.",
+			Faults: []booking.Fault{{Pointer: "?from", Detail: "leaves " + strconv.Itoa(len(ids)) + " trips: up to " + strconv.Itoa(mostBlended) + " are accepted, so ask for a shorter span"}}}
 	}
 	var samples []blends.Sample
 	for _, id := range ids {
@@ -97,10 +98,10 @@ func blendsCSV(r blends.Report) []byte {
 	row := func(by, key string, s blends.Summary) {
 		sd := ""
 		if s.Spread != nil {
-			sd = plain(*s.Spread)
+			sd = booking.Plain(*s.Spread)
 		}
-		_ = w.Write([]string{by, textCell(key), strconv.Itoa(s.Count), strconv.Itoa(s.Fills), plain(s.Mean), plain(s.Off), sd,
-			plain(s.Lowest), plain(s.Highest), strconv.Itoa(s.Inside), plain(s.Share)})
+		_ = w.Write([]string{by, textCell(key), strconv.Itoa(s.Count), strconv.Itoa(s.Fills), booking.Plain(s.Mean), booking.Plain(s.Off), sd,
+			booking.Plain(s.Lowest), booking.Plain(s.Highest), strconv.Itoa(s.Inside), booking.Plain(s.Share)})
 	}
 	row("overall", "", r.Overall)
 	for _, part := range []struct {

@@ -11,10 +11,19 @@ import (
 
 // board is what tests read of a board.
 type board struct {
-	Status      string
-	Dive        int
-	Counts      roster.Counts
-	Divers      []line
+	Status        string
+	Dive          int
+	Signed, Dived bool
+	Counts        roster.Counts
+	Divers        []line
+	Group         struct {
+		MaxDepth int    `json:"max_depth"`
+		DepthBy  string `json:"depth_by"`
+	}
+	Teams []struct {
+		Team     string
+		MaxDepth int `json:"max_depth"`
+	}
 	Unreachable []string
 	NotJoined   []string `json:"not_joined"`
 	Policy      []string `json:"policy_changed"`
@@ -22,9 +31,12 @@ type board struct {
 }
 
 type line struct {
-	Name, Status, Own, Verdict string
-	Active, Left, Leader       bool
-	Cylinders                  []struct {
+	Name, Status, Verdict string
+	Leader, Crew          bool
+	Needs                 []string
+	MaxDepth              int `json:"max_depth"`
+	Out, Outside          *struct{ Reason string }
+	Cylinders             []struct {
 		ID      string
 		MOD     int `json:"mod"`
 		Reading *struct {
@@ -52,18 +64,19 @@ func TestBoard(t *testing.T) {
 	b := s.book()
 	var got board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
-	if got.Status != "no-reading" || got.Dive != 1 || got.Counts.Active != 3 || got.Counts.NoReading != 3 || len(got.NotJoined) != 3 {
+	if got.Status != "not-cleared" || got.Dive != 1 || got.Signed || got.Counts.Active != 3 || got.Counts.NotCleared != 3 || len(got.NotJoined) != 3 {
 		t.Errorf("before any reading: %+v", got)
 	}
 	if got.Caution == "" || strings.Contains(got.Caution, "⟦") {
 		t.Errorf("caution: %q", got.Caution)
 	}
+	s.now = s.now.Add(24 * time.Hour) // fresh enough for the morning after
 	marit := b.diver(t, "Marit")
 	s.joined(b, marit)
 	s.says(b, marit, "30.2") // a rented air cylinder, and no card
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
 	l := got.line(t, "Marit")
-	if got.Status != "no-go" || l.Own != "no-go" || len(l.Findings) == 0 || l.Cylinders[0].Reading == nil || l.Cylinders[0].Reading.Percent != 30.2 {
+	if got.Status != "no-go" || l.Status != "no-go" || l.MaxDepth != 0 || len(l.Findings) == 0 || l.Cylinders[0].Reading == nil || l.Cylinders[0].Reading.Percent != 30.2 {
 		t.Errorf("air that reads 30.2 without a card: %s, %+v", got.Status, l)
 	}
 	for _, f := range l.Findings {
@@ -74,6 +87,62 @@ func TestBoard(t *testing.T) {
 	if len(got.NotJoined) != 2 {
 		t.Errorf("not joined: %v", got.NotJoined)
 	}
+}
+
+// A board is of one dive: a cylinder for another one changes nothing on it.
+func TestBoardOfEachDive(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	tomasz := b.diver(t, "Tomasz")
+	s.joined(b, tomasz)
+	s.says(b, tomasz, "22: 36.1")
+	var one, two board
+	s.ask("GET", b.path("/board?dive=1"), "").want(http.StatusOK).into(&one)
+	s.ask("GET", b.path("/board?dive=2"), "").want(http.StatusOK).into(&two)
+	if one.Dive != 1 || two.Dive != 2 {
+		t.Errorf("dives %d and %d, want 1 and 2", one.Dive, two.Dive)
+	}
+	for _, of := range []board{one, two} {
+		if n := len(of.line(t, "Tomasz").Cylinders); n != 1 {
+			t.Errorf("dive %d: %d cylinders of Tomasz, want the one for it", of.Dive, n)
+		}
+	}
+	marit := two.line(t, "Marit") // has a cylinder for dive 1 only
+	if marit.Status != "not-cleared" || len(marit.Needs) != 1 || marit.Needs[0] != "cylinder" || marit.Verdict != "❓ NO CYLINDER" {
+		t.Errorf("a diver without a cylinder for dive 2: %+v", marit)
+	}
+	for _, query := range []string{"?dive=0", "?dive=3", "?dive=one", "?day=1"} {
+		s.ask("GET", b.path("/board"+query), "").want(http.StatusUnprocessableEntity)
+	}
+}
+
+// The diver's max is the shallowest of MOD, qualification and policy: 36 % has
+// its MOD at 28.9 m (NOAA), Tomasz is qualified to 20 m.
+func TestBoardNamesTheDiversMax(t *testing.T) {
+	s := newStage(t)
+	var b trip
+	s.ask("POST", "/v1/trips", `{"name": "Friday wall", "time_zone": "Atlantic/Azores", "departs_at": "2027-05-13T16:30:00Z", "units": "m",
+		"dives": [{"site": "Lime Kiln Wall", "depth": 18, "bottom": "none", "minutes": 20}], "leaders": [{"name": "Inês"}],
+		"crew": [{"name": "Bento"}],
+		"divers": [{"name": "Tomasz", "card": "seen", "depth_limit": 20, "cylinders": [{"label": "T1", "asked": 36}]},
+			{"name": "Aoife", "outside": "rebreather"}]}`).want(http.StatusCreated).into(&b)
+	tomasz := b.diver(t, "Tomasz")
+	s.joined(b, tomasz)
+	s.says(b, tomasz, "T1 36.2")
+	var got board
+	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
+	l := got.line(t, "Tomasz")
+	if l.Status != "limits" || l.MaxDepth != 20 || l.Verdict != "⚠️ GO, BUT MAX 20 m" || got.Group.MaxDepth != 20 || got.Group.DepthBy != string(tomasz.ID) {
+		t.Errorf("got %+v, group %+v; want limits at 20 m, his", l, got.Group)
+	}
+	aoife := got.line(t, "Aoife")
+	if aoife.Status != "outside" || aoife.Outside == nil || aoife.Outside.Reason != "rebreather" || got.Counts.Outside != 1 || got.Counts.Active != 1 {
+		t.Errorf("outside this check: %+v, counts %+v", aoife, got.Counts)
+	}
+	if len(got.Divers) != 2 { // crew without a cylinder is on no board
+		t.Errorf("%d on the board, want 2: %+v", len(got.Divers), got.Divers)
+	}
+	s.ask("GET", b.path("/signatures"), "").want(http.StatusOK)
 }
 
 // A bank that is two points off shows on the board as what the readings have
@@ -158,7 +227,7 @@ func TestFillVoidsReadings(t *testing.T) {
 	}
 	var got board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
-	if l := got.line(t, "Marit"); l.Own != "no-reading" || l.Cylinders[0].Reading != nil {
+	if l := got.line(t, "Marit"); l.Status != "not-cleared" || len(l.Needs) == 0 || l.Needs[0] != "reading" || l.Cylinders[0].Reading != nil {
 		t.Errorf("after a top-up: %+v", l)
 	}
 	s.ask("POST", b.path("/fills/c99"), "").want(http.StatusNotFound)
@@ -189,7 +258,7 @@ func TestShopReadingNeverStandsForTheDivers(t *testing.T) {
 // Shop and diver on different analysers may differ by 1.0 without a word and by
 // 2.0 with one; beyond that it has to be settled (common practice, no source).
 func TestShopReadingIsComparedWithTheDivers(t *testing.T) {
-	for shop, want := range map[string]string{"31.5": "pass", "32.5": "note", "33.5": "no-reading"} {
+	for shop, want := range map[string]string{"31.5": "pass", "32.5": "note", "33.5": "not-cleared"} {
 		t.Run(shop, func(t *testing.T) {
 			s := newStage(t)
 			b := s.book()

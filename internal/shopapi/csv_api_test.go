@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"gasmuster/internal/booking"
+
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/google/go-cmp/cmp"
 )
@@ -13,6 +15,8 @@ import (
 // What isn't JSON is text to the document.
 func init() {
 	openapi3filter.RegisterBodyDecoder("text/csv", openapi3filter.PlainBodyDecoder)
+	openapi3filter.RegisterBodyDecoder("text/calendar", openapi3filter.PlainBodyDecoder)
+	openapi3filter.RegisterBodyDecoder(booking.TypeXLSX, openapi3filter.FileBodyDecoder)
 	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.PlainBodyDecoder)
 }
 
@@ -38,9 +42,9 @@ func TestTripsComeAsCSV(t *testing.T) {
 	if b.Imported == nil || b.Imported.Encoding != "utf-8" || b.Imported.Rows != 12 {
 		t.Errorf("imported: %+v", b.Imported)
 	}
-	// As in TestCreateTripAnswersIdsInvitesAndTheRequestCheck (NOAA: best mix).
-	if check := b.diver(t, "Tomasz").Cylinders[0].Check; check == nil || check.Recommended != 31 || check.Richest != 32 {
-		t.Errorf("check of 36 %% at 33.5 m: %+v", check)
+	// NOAA's best mix for 37 m: 1.4 / (37/10 + 1) = 29.8 %; 28 when it comes out a point rich.
+	if check := b.diver(t, "Tomasz").Cylinders[0].Check; check == nil || check.Recommended != 28 || check.Richest != 29 {
+		t.Errorf("check of 34 %% at 37 m: %+v", check)
 	}
 	if b.diver(t, "Lucía").Invite == nil {
 		t.Error("no invite")
@@ -49,7 +53,7 @@ func TestTripsComeAsCSV(t *testing.T) {
 
 func TestABadRowStoresNothing(t *testing.T) {
 	s := newStage(t)
-	bad := strings.Replace(saturdayCSV(t), `"30,5"`, "30;5", 1)
+	bad := strings.Replace(saturdayCSV(t), `"27,5"`, "27;5", 1)
 	r := s.ask("POST", "/v1/trips", bad, "Content-Type", "text/csv").want(http.StatusUnprocessableEntity)
 	var p struct {
 		Errors []struct {

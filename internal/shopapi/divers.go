@@ -5,14 +5,14 @@ import (
 	"slices"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
-	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 )
 
 // addDiver books one more diver.
 func (a *api) addDiver(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, false, typeJSON)
 	if !ok {
 		return
@@ -20,20 +20,15 @@ func (a *api) addDiver(c *call) {
 	var name string
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		found := f
-		p := personReader{units: t.Units, faults: &found}.person("", v, false)
-		found.judgePerson(t, p)
-		freeLabels(t, p, &found)
-		if n := count(t, false); n >= roster.MaxDivers {
-			found.add("", "would be diver %d: at most %d are accepted on a trip", n+1, roster.MaxDivers)
-		}
+		p := booking.ReadBooked(t, v, c.now, &found)
 		name = p.Name
-		return conversation.Change{Add: []*roster.Person{p}}, found.err()
+		return conversation.Change{Add: []*roster.Person{p}}, found.Err()
 	})
 	if !ok {
 		return
 	}
 	if name == "" { // the same request was stored before
-		name = objectAt("", v, &f).text("name")
+		name = booking.ObjectAt("", v, &f).Text("name")
 	}
 	for _, p := range slices.Backward(t.People) {
 		if p.Name == name {
@@ -43,30 +38,6 @@ func (a *api) addDiver(c *call) {
 		}
 	}
 	refuse(c.w, http.StatusConflict, "This diver was booked by an earlier request and has been changed since.")
-}
-
-func count(t *roster.Trip, leaders bool) (n int) {
-	for _, p := range t.People {
-		if p.Leader == leaders && p.Left.IsZero() {
-			n++
-		}
-	}
-	return n
-}
-
-// freeLabels reports labels that a cylinder of somebody else carries.
-func freeLabels(t *roster.Trip, p *roster.Person, f *faults) {
-	for i, c := range p.Cylinders {
-		if c.Label == "" {
-			continue
-		}
-		for _, other := range t.Labelled(c.Label) {
-			owner, _ := t.Cylinder(other.ID)
-			if other.ID != c.ID && (owner == nil || owner.ID != p.ID) {
-				f.add(join(element("/cylinders", i), "label"), "is %s, which cylinder %s carries: a label belongs to one cylinder of a trip", quoted(c.Label), other.ID)
-			}
-		}
-	}
 }
 
 // diver is the person of the path.
@@ -81,12 +52,12 @@ func (c *call) diver(t *roster.Trip) (*roster.Person, error) {
 // patchDiver changes a booked diver or leader by a merge patch. Cylinders that
 // are named by id keep their readings.
 func (a *api) patchDiver(c *call) {
-	var f faults
+	var f booking.Faults
 	patch, ok := c.readDocument(&f, false, typeMerge, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", patch, &f)
+	o := booking.ObjectAt("", patch, &f)
 	var before []*roster.Cylinder
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		p, err := c.diver(t)
@@ -95,8 +66,8 @@ func (a *api) patchDiver(c *call) {
 		}
 		before = copies(p.InUse())
 		found := f
-		change := readPersonChange(t, p, o.fields, &found)
-		return conversation.Change{Update: []conversation.PersonChange{change}}, found.err()
+		change := booking.ReadPersonChange(t, p, o.Fields, c.now, &found)
+		return conversation.Change{Update: []conversation.PersonChange{change}}, found.Err()
 	})
 	if !ok {
 		return
@@ -106,69 +77,7 @@ func (a *api) patchDiver(c *call) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	answer(c.w, http.StatusOK, changedPersonJSON{a.personOut(t, p, c.now), changedCylinders(before, p)})
-}
-
-// bookedJSON is the part of a person that a shop may change.
-type bookedJSON struct {
-	bookingJSON
-	Cylinders []bookedGasJSON `json:"cylinders"`
-}
-
-type bookedGasJSON struct {
-	ID    roster.CylinderID `json:"id,omitempty"`
-	Label string            `json:"label,omitempty"`
-	Asked gas.Percent       `json:"asked"`
-	Dive  int               `json:"dive"`
-	Size  string            `json:"size,omitempty"`
-	Owner string            `json:"owner,omitempty"`
-}
-
-func readPersonChange(t *roster.Trip, p *roster.Person, patch map[string]any, f *faults) conversation.PersonChange {
-	before := bookedJSON{bookingOut(p), []bookedGasJSON{}}
-	has := map[string]bool{}
-	for _, c := range p.InUse() {
-		has[string(c.ID)] = true
-		asked := c.Asked
-		if asked == 0 {
-			asked = gas.Air // an own cylinder brought at the dock: only read when the patch names it
-		}
-		before.Cylinders = append(before.Cylinders, bookedGasJSON{c.ID, c.Label, asked, c.Dive, c.Size, c.Owner})
-	}
-	in := personReader{units: t.Units, faults: f, has: has}
-	now := in.person("", merge(document(before, f), patch), p.Leader)
-	now.ID = p.ID
-	f.judgePerson(t, now)
-	freeLabels(t, now, f)
-	return differences(p, now, patch)
-}
-
-// differences keeps what the patch names.
-func differences(p, now *roster.Person, patch map[string]any) conversation.PersonChange {
-	change := conversation.PersonChange{Person: p.ID}
-	given := func(name string) bool { _, ok := patch[name]; return ok }
-	if given("name") {
-		change.Name = &now.Name
-	}
-	if given("card") {
-		change.Card = &now.Card
-	}
-	if given("depth_limit") {
-		change.DepthLimit = &now.DepthLimit
-	}
-	if given("team") {
-		change.Team = &now.Team
-	}
-	if given("language") {
-		change.Language = &now.Language
-	}
-	if given("units") {
-		change.Units = &now.Units
-	}
-	if given("cylinders") {
-		change.Cylinders = append([]*roster.Cylinder{}, now.Cylinders...)
-	}
-	return change
+	answer(c.w, http.StatusOK, changedPersonJSON{a.personOut(t, p, c.now), changedCylinders(before, t, p, c.now)})
 }
 
 // removedJSON says what became of a removed diver: nobody makes a board green
@@ -176,30 +85,18 @@ func differences(p, now *roster.Person, patch map[string]any) conversation.Perso
 type removedJSON struct {
 	ID       roster.PersonID `json:"id"`
 	Left     time.Time       `json:"left_at,omitzero"`
-	OnBoard  bool            `json:"on_board"`      // still a line "(left)" until the leader sits them out
+	OnBoard  bool            `json:"on_board"`      // not cleared (left), and in the way, until a leader sits them out
 	Readings int             `json:"readings_kept"` // stay in the record
 }
 
 func (a *api) removeDiver(c *call) {
-	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
-		p, err := c.diver(t)
-		switch {
-		case err != nil:
-			return conversation.Change{}, err
-		case !p.Left.IsZero():
-			return conversation.Change{}, nil // removed before
-		case p.Leader && count(t, true) == 1:
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "This is the trip's only leader. Nobody else could sign off."}
-		}
-		return conversation.Change{Remove: []roster.PersonID{p.ID}}, nil
-	})
+	t, ok := a.apply(c, booking.Remove(roster.PersonID(c.PathValue("diver"))))
 	if !ok {
 		return
 	}
 	out := removedJSON{ID: roster.PersonID(c.PathValue("diver"))}
 	if p := t.Person(out.ID); p != nil {
-		out.Left, out.OnBoard = p.Left, p.Active()
+		out.Left, out.OnBoard = p.Left, p.Dives()
 		for _, cyl := range p.Cylinders {
 			out.Readings += len(cyl.Readings)
 		}

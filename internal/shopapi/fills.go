@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/roster"
 )
@@ -14,14 +15,16 @@ func (a *api) fills(c *call) {
 	if !ok {
 		return
 	}
-	media, ok := c.wants(typeJSON, typeCSV, typeHTML)
+	media, ok := c.wants(typeJSON, booking.TypeCSV, typeHTML, typePDF)
 	if !ok {
 		return
 	}
-	list := a.fillList(t, c.now)
+	list := booking.ListFills(t, c.now, a.english)
 	switch media {
-	case typeCSV:
-		a.fillsCSV(c, t, list)
+	case booking.TypeCSV:
+		a.fillsCSV(c, t)
+	case typePDF:
+		a.fillsPDF(c, []*roster.Trip{t}, t.Departs.UTC().Format(time.DateOnly))
 	case typeHTML:
 		a.fillsSheet(c, t, list)
 	default:
@@ -32,40 +35,40 @@ func (a *api) fills(c *call) {
 // lockFills ends the divers' one-tap changes: what changes afterwards is
 // flagged in the list.
 func (a *api) lockFills(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, true, typeJSON)
 	if !ok {
 		return
 	}
-	objectAt("", v, &f).close()
+	booking.ObjectAt("", v, &f).Close()
 	t, ok := a.apply(c, func(*roster.Trip) (conversation.Change, error) {
-		return conversation.Change{Lock: true}, f.err()
+		return conversation.Change{Lock: true}, f.Err()
 	})
 	if ok {
-		answer(c.w, http.StatusOK, a.fillList(t, c.now))
+		answer(c.w, http.StatusOK, booking.ListFills(t, c.now, a.english))
 	}
 }
 
 // fill notes that a cylinder was filled or topped up: its earlier readings are
 // void, and its diver is asked to analyse again.
 func (a *api) fill(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, true, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", v, &f)
+	o := booking.ObjectAt("", v, &f)
 	at := pastMoment(o, "filled_at", c.now)
 	if at.Equal(c.now) {
 		at = time.Time{} // now, and after everything that was noted before: see Trip.Fill
 	}
-	o.close()
+	o.Close()
 	id := roster.CylinderID(c.PathValue("cylinder"))
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		if _, cyl := t.Cylinder(id); cyl == nil || !cyl.Retired.IsZero() {
 			return conversation.Change{}, roster.ErrNotFound
 		}
-		return conversation.Change{Filled: []roster.CylinderID{id}, FilledAt: at}, f.err()
+		return conversation.Change{Filled: []roster.CylinderID{id}, FilledAt: at}, f.Err()
 	})
 	if !ok {
 		return
@@ -79,15 +82,15 @@ const clockSkew = 5 * time.Minute
 
 // pastMoment is when something happened: now when not given, not later, and
 // not more than a week ago.
-func pastMoment(o *object, name string, now time.Time) time.Time {
-	at, ok := o.moment(name)
+func pastMoment(o *booking.Object, name string, now time.Time) time.Time {
+	at, ok := o.Moment(name)
 	switch {
 	case !ok:
 		return now
 	case at.After(now.Add(clockSkew)):
-		o.fault(name, "is in the future: a time up to now, %s, is accepted", now.UTC().Format(time.RFC3339))
+		o.Fault(name, "is in the future: a time up to now, %s, is accepted", now.UTC().Format(time.RFC3339))
 	case at.Before(now.AddDate(0, 0, -7)):
-		o.fault(name, "is more than a week ago")
+		o.Fault(name, "is more than a week ago")
 	}
 	return at
 }

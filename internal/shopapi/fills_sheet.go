@@ -6,7 +6,10 @@ import (
 	"html/template"
 	"strings"
 
+	"gasmuster/internal/booking"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
 )
 
@@ -15,7 +18,13 @@ const typeHTML = "text/html"
 //go:embed assets/fills.html
 var fillsHTML string
 
-var fillsPage = template.Must(template.New("fills").Parse(fillsHTML))
+//go:embed assets/fills_days.html
+var fillsDaysHTML string
+
+var (
+	fillsPage     = template.Must(template.New("fills").Parse(fillsHTML))
+	fillsDaysPage = template.Must(template.New("fills-days").Parse(fillsDaysHTML))
+)
 
 // sheetView is the fill list as people print it, in any script. What is the
 // matter has a sign as well as words, so that it shows without colour.
@@ -41,6 +50,7 @@ type sheetBlend struct {
 
 type sheetFill struct {
 	Diver, Cylinder, Blend, Dive, Size, Owner string
+	Card, Limit                               string // of the diver: what they may be given
 	Warn                                      bool
 }
 
@@ -50,24 +60,44 @@ func (v sheetView) T(key string) string { return v.line(message.Say(key, nil)) }
 func (v sheetView) line(l message.Line) string { return v.a.Renderer.Line(l, v.to) }
 
 // fillsSheet answers with the page, in the language that the browser asks for.
-func (a *api) fillsSheet(c *call, t *roster.Trip, list fillsJSON) {
-	v := sheetView{a: a, Lang: c.language(), Dir: "ltr"}
-	if v.Lang == "ar" {
-		v.Dir = "rtl"
-	}
+func (a *api) fillsSheet(c *call, t *roster.Trip, list booking.FillList) {
+	v := sheetView{a: a, Lang: c.language()}
+	v.Dir = message.Direction(v.Lang)
 	v.to = message.Reader{Language: v.Lang, Units: t.Units.String(), Zone: t.Zone}
 	v.fill(t, list)
+	a.printed(c, fillsPage, v.Lang, v)
+}
+
+// printed answers with a page to print.
+func (a *api) printed(c *call, page *template.Template, lang string, v any) {
 	var b bytes.Buffer
-	if err := fillsPage.Execute(&b, v); err != nil {
+	if err := page.Execute(&b, v); err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	c.w.Header().Set("Content-Language", v.Lang)
+	c.w.Header().Set("Content-Language", lang)
 	c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
 	writeText(c.w, typeHTML+"; charset=utf-8", b.Bytes())
 }
 
-func (v *sheetView) fill(t *roster.Trip, list fillsJSON) {
+// daysView is one fill list over all boats, by blend.
+type daysView struct {
+	sheetView
+	papers.FillSheet
+}
+
+// InAll is how many cylinders there are; both parts have a Total.
+func (v daysView) InAll() string { return v.FillSheet.Total }
+
+// fillsOfDaysPage answers with the page.
+func (a *api) fillsOfDaysPage(c *call, trips []*roster.Trip, day string) {
+	v := daysView{sheetView{a: a, Lang: c.language()}, a.sheetOf(c, trips, day)}
+	v.Dir, v.to = message.Direction(v.Lang), message.Reader{Language: v.Lang}
+	v.Title = v.line(message.Say("desk.fills.day", message.Args{"day": message.Code(day)}))
+	a.printed(c, fillsDaysPage, v.Lang, v)
+}
+
+func (v *sheetView) fill(t *roster.Trip, list booking.FillList) {
 	v.Title = v.line(message.Say("fills.title", message.Args{"trip": message.Name(t.Name)}))
 	v.Departs = v.line(message.Say("fills.departs", message.Args{"at": message.Moment(t.Departs, t.Zone)}))
 	v.Lock = v.T("fills.open")
@@ -75,7 +105,7 @@ func (v *sheetView) fill(t *roster.Trip, list fillsJSON) {
 		v.Lock = v.line(message.Say("fills.locked", message.Args{"at": message.Moment(list.Locked, t.Zone)}))
 	}
 	for _, s := range list.Settle {
-		v.Settle = append(v.Settle, v.line(s.line))
+		v.Settle = append(v.Settle, v.line(s.Line))
 	}
 	v.Total = v.line(message.Say("fills.total", message.Args{"count": message.Count(list.Total)}))
 	for _, b := range list.Blends {
@@ -96,17 +126,21 @@ func (v *sheetView) calledAll(t *roster.Trip, ids []roster.CylinderID) string {
 	var names []string
 	for _, id := range ids {
 		p, c := t.Cylinder(id)
-		names = append(names, v.value(called(c))+" "+p.Name)
+		names = append(names, v.value(booking.Called(c))+" "+p.Name)
 	}
 	return strings.Join(names, " · ")
 }
 
-func (v *sheetView) row(t *roster.Trip, d diverFillJSON, f fillJSON) sheetFill {
+func (v *sheetView) row(t *roster.Trip, d booking.DiverFills, f booking.Fill) sheetFill {
 	_, c := t.Cylinder(f.ID)
 	dive := t.Dives[f.Dive-1]
-	row := sheetFill{Diver: d.Name, Cylinder: v.value(called(c)), Size: f.Size, Owner: f.Owner,
+	row := sheetFill{Diver: d.Name, Cylinder: v.value(booking.Called(c)), Size: f.Size, Owner: f.Owner,
 		Warn: !f.Fits || !f.ChangedLate.IsZero() || !f.AddedLate.IsZero(),
 		Dive: v.line(message.Say("fills.dive", message.Args{"dive": message.Count(f.Dive), "site": message.Name(dive.Site), "depth": message.Planned(dive.Depth)}))}
+	row.Card = v.T("fills.card." + string(d.Card))
+	if d.DepthLimit > 0 {
+		row.Limit = v.value(message.Limit(gas.Depth{Value: d.DepthLimit, Unit: t.Units}))
+	}
 	if f.Asked > 0 {
 		row.Blend = v.value(message.Blend(f.Asked))
 	}

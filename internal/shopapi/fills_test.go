@@ -14,7 +14,7 @@ import (
 )
 
 type settle struct {
-	What, Name, Text            string
+	What, Name, Text, Rule      string
 	Asked, Recommended, Richest float64
 }
 
@@ -61,6 +61,35 @@ func TestWhatDoesNotFitIsSaidBeforeTheFill(t *testing.T) {
 	}
 	if sum != l.Total {
 		t.Errorf("blends add up to %d, want %d", sum, l.Total)
+	}
+}
+
+// Who orders what their card or qualification does not allow is said too, with
+// what they may be given: without a card, air; deeper than the qualification,
+// nothing.
+func TestRequestsAreJudgedForTheirDiver(t *testing.T) {
+	s := newStage(t)
+	var b trip
+	s.ask("POST", "/v1/trips", `{"name": "Friday wall", "time_zone": "Atlantic/Azores", "departs_at": "2027-05-15T08:30:00Z", "units": "m",
+		"dives": [{"site": "Anvil Ledge", "depth": 25, "minutes": 18}], "leaders": [{"name": "Inês"}],
+		"divers": [{"name": "Yusuf", "card": "none", "cylinders": [{"asked": 32}]},
+			{"name": "Nils", "card": "seen", "depth_limit": 18, "cylinders": [{"asked": 32}]},
+			{"name": "Lucía", "cylinders": [{"asked": 32}]},
+			{"name": "Tomasz", "card": "seen", "depth_limit": 30, "cylinders": [{"asked": 32}]}]}`).want(http.StatusCreated).into(&b)
+	got := s.fills(b).found()
+	if y := got["does-not-fit Yusuf"]; y.Rule != "card" || y.Recommended != 21 || y.Richest != 21 || !strings.Contains(y.Text, "air") {
+		t.Errorf("no card: %+v, want air", y)
+	}
+	if n := got["does-not-fit Nils"]; n.Rule != "depth-limit" || n.Recommended != 0 || n.Richest != 0 || !strings.Contains(n.Text, "18 m") {
+		t.Errorf("qualified to 18 m, planned 25 m: %+v, want nothing recommended", n)
+	}
+	if len(got) != 2 {
+		t.Errorf("%d to settle, want 2: an unseen card is shown before the dive, not before the fill: %+v", len(got), got)
+	}
+	for _, name := range []string{"Yusuf", "Nils"} {
+		if c := b.diver(t, name).Cylinders[0].Check; c == nil || c.Status != "no-go" || c.Richest > 21 {
+			t.Errorf("the check of %s: %+v", name, c)
+		}
 	}
 }
 

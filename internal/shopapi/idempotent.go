@@ -4,12 +4,12 @@ import (
 	"bytes"
 	"crypto/rand"
 	"crypto/sha256"
-	"encoding/base32"
 	"encoding/hex"
 	"encoding/json"
 	"net/http"
 	"strings"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/roster"
 )
 
@@ -124,13 +124,11 @@ func (c *call) source() string {
 	return "shop:" + hex.EncodeToString(sum[:16])
 }
 
-// newTripID is ten characters of [a-z2-7]: random, or following from the key's
-// hash (which only the shop's key holder could compute) and idempotency key.
+// newTripID is random, or follows from the idempotency key and the request.
 func (c *call) newTripID() roster.TripID {
-	text := rand.Text()
+	name := ""
 	if c.key != "" {
-		sum := sha256.Sum256([]byte(c.shop.KeyHash + "\x00" + c.key + "\x00" + c.bodyHash()))
-		text = base32.StdEncoding.EncodeToString(sum[:])
+		name = c.key + "\x00" + c.bodyHash()
 	}
-	return roster.TripID(strings.ToLower(text[:10]))
+	return booking.TripID(c.shop, name)
 }

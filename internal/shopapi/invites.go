@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/roster"
 )
@@ -74,18 +75,18 @@ func (a *api) invited(t *roster.Trip, p *roster.Person) invitedJSON {
 // revokeInvite replaces a person's invite. The old link opens nothing any more,
 // and the phone that used it is cut off until it comes with the new one.
 func (a *api) revokeInvite(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, true, typeJSON)
 	if !ok {
 		return
 	}
-	objectAt("", v, &f).close()
+	booking.ObjectAt("", v, &f).Close()
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		p, err := c.diver(t)
 		if err != nil {
 			return conversation.Change{}, err
 		}
-		return conversation.Change{Revoke: []roster.PersonID{p.ID}}, f.err()
+		return conversation.Change{Revoke: []roster.PersonID{p.ID}}, f.Err()
 	})
 	if !ok {
 		return

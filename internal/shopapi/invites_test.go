@@ -113,6 +113,7 @@ func TestAChangeSaysWhatBecomesOfReadings(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	p := b.diver(t, "Tomasz")
+	s.now = s.now.Add(24 * time.Hour) // fresh enough for the morning after
 	s.joined(b, p)
 	s.says(b, p, "17: 31.0")
 	var got struct {

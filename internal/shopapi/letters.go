@@ -3,6 +3,7 @@ package shopapi
 import (
 	"context"
 	"encoding/json"
+	"slices"
 	"time"
 
 	"gasmuster/internal/message"
@@ -42,7 +43,7 @@ type heardJSON struct {
 }
 
 // eveningKey begins every evening-before message.
-const eveningKey = "remind.evening"
+const eveningKey = "diver.trip"
 
 // announcements says of everybody who is still on the trip what became of
 // their evening-before message.
@@ -89,20 +90,20 @@ func eveningOf(t *roster.Trip, p roster.PersonID, waiting []roster.Envelope, dea
 		return arrivedNotYet, time.Time{}, ""
 	}
 	for _, e := range waiting {
-		if e.Person == p && begins(e, eveningKey) {
+		if e.Person == p && says(e, eveningKey) {
 			return arrivedSending, sent, ""
 		}
 	}
 	for _, d := range dead {
-		if d.Person == p && !d.At.Before(sent) && begins(d.Envelope, eveningKey) {
+		if d.Person == p && !d.At.Before(sent) && says(d.Envelope, eveningKey) {
 			return arrivedNotSent, d.At, d.Reason
 		}
 	}
 	return arrivedDelivered, sent, ""
 }
 
-// begins tells whether a letter's first line is that one.
-func begins(e roster.Envelope, key string) bool {
+// says tells whether a letter has that line.
+func says(e roster.Envelope, key string) bool {
 	var m message.Message
-	return json.Unmarshal(e.Payload, &m) == nil && len(m.Lines) > 0 && m.Lines[0].Key == key
+	return json.Unmarshal(e.Payload, &m) == nil && slices.ContainsFunc(m.Lines, func(l message.Line) bool { return l.Key == key })
 }

@@ -1,22 +1,11 @@
 package shopapi
 
 import (
-	"math"
 	"net/http"
-	"strconv"
 	"time"
-	"unicode/utf8"
 
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/booking"
 	"gasmuster/internal/roster"
-)
-
-// A shop may write this much to everybody on a trip: what is said too often is
-// not read, and the bot's own words about gas have to be.
-const (
-	longestMessage = 500 // characters
-	writePerPeriod = 6   // messages to one trip
-	writePeriod    = time.Hour
 )
 
 // writtenJSON is a message of the shop and whom it reaches.
@@ -28,30 +17,27 @@ type writtenJSON struct {
 
 // write sends a shop's own words to everybody on the trip, as the shop's.
 func (a *api) write(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, false, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", v, &f)
-	text := o.needText("text")
-	if n := utf8.RuneCountInString(text); n > longestMessage {
-		o.fault("text", "has %d characters: at most %d are accepted", n, longestMessage)
-	}
-	o.close()
+	o := booking.ObjectAt("", v, &f)
+	text := o.NeedText("text")
+	o.Close()
 	if _, ok := a.trip(c); !ok {
 		return // before its budget is asked
 	}
-	if err := f.err(); err != nil {
+	change := booking.Write(text, f)
+	if _, err := change(nil); err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	if !a.mayWrite(c) {
+	if err := booking.MayWrite(c.Context(), a.Limiter, roster.TripID(c.PathValue("trip")), c.now); err != nil {
+		a.failed(c.w, c.Request, err)
 		return
 	}
-	t, ok := a.apply(c, func(*roster.Trip) (conversation.Change, error) {
-		return conversation.Change{Broadcast: text}, nil
-	})
+	t, ok := a.apply(c, change)
 	if !ok {
 		return
 	}
@@ -67,24 +53,4 @@ func (a *api) write(c *call) {
 		out.Divers = append(out.Divers, one)
 	}
 	answer(c.w, http.StatusCreated, out)
-}
-
-// mayWrite takes one message from the trip's budget. A place is free again an
-// hour after it was taken.
-func (a *api) mayWrite(c *call) bool {
-	bucket := "write:" + c.PathValue("trip")
-	wait, slot, err := a.Limiter.Take(c.Context(), bucket, writePerPeriod, writePeriod, c.now)
-	if err == nil && wait == 0 {
-		err = a.Limiter.Release(c.Context(), bucket, slot, writePeriod, c.now)
-	}
-	switch {
-	case err != nil:
-		a.failed(c.w, c.Request, err)
-	case wait > 0:
-		c.w.Header().Set("Retry-After", strconv.Itoa(max(1, int(math.Ceil(wait.Seconds())))))
-		refuse(c.w, http.StatusTooManyRequests, "A trip gets 6 messages an hour, so that they are read. Retry-After says when to go on; call the leader if it is urgent.")
-	default:
-		return true
-	}
-	return false
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
@@ -28,13 +29,13 @@ func (c *call) language() string {
 
 // paper reads the size of paper; it answers itself when it returns false.
 func (a *api) paper(c *call, known ...string) (papers.Paper, bool) {
-	var f faults
-	f.knownQuery(c.URL.Query(), append([]string{"paper"}, known...)...)
+	var f booking.Faults
+	f.KnownQuery(c.URL.Query(), append([]string{"paper"}, known...)...)
 	paper, err := papers.ReadPaper(c.URL.Query().Get("paper"))
 	if err != nil {
-		f.add("?paper", "is %s: %s", quoted(c.URL.Query().Get("paper")), err)
+		f.Add("?paper", "is %s: %s", booking.Quoted(c.URL.Query().Get("paper")), err)
 	}
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		a.failed(c.w, c.Request, err)
 		return "", false
 	}
@@ -73,13 +74,13 @@ func (a *api) inviteCode(c *call, mediaType, ending string, draw func(string) ([
 }
 
 func (a *api) linkOf(c *call, t *roster.Trip) (string, error) {
-	var f faults
-	f.knownQuery(c.URL.Query(), "channel")
+	var f booking.Faults
+	f.KnownQuery(c.URL.Query(), "channel")
 	channel := c.URL.Query().Get("channel")
 	if channel != "" && channel != "web" && channel != "telegram" {
-		f.add("?channel", "is %s: web or telegram is accepted", quoted(channel))
+		f.Add("?channel", "is %s: web or telegram is accepted", booking.Quoted(channel))
 	}
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return "", err
 	}
 	p := t.Person(roster.PersonID(c.PathValue("diver")))
@@ -91,7 +92,7 @@ func (a *api) linkOf(c *call, t *roster.Trip) (string, error) {
 	case channel != "telegram":
 		return inv.Chat, nil
 	case inv.Telegram == "":
-		return "", &Refusal{Status: http.StatusConflict, Detail: "The Telegram channel is off: only the page's link can be had."}
+		return "", &booking.Refusal{Status: http.StatusConflict, Detail: "The Telegram channel is off: only the page's link can be had."}
 	}
 	return inv.Telegram, nil
 }
@@ -131,6 +132,31 @@ func (a *api) labels(c *call) {
 	}
 }
 
+// muster is the sheet for a boat without signal: a page to print or to keep, or PDF.
+func (a *api) muster(c *call) {
+	paper, ok := a.paper(c)
+	if !ok {
+		return
+	}
+	t, ok := a.trip(c)
+	if !ok {
+		return
+	}
+	media, ok := c.wants(typeHTML, typePDF)
+	if !ok {
+		return
+	}
+	name := "muster-" + string(t.ID)
+	if media == typePDF {
+		body, err := a.press(c).MusterPDF(t, c.language(), paper)
+		a.file(c, typePDF, name+".pdf", body, err)
+		return
+	}
+	c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+	body, err := a.press(c).Muster(t, c.language())
+	a.file(c, typeHTML+"; charset=utf-8", name+".html", body, err)
+}
+
 // record is the trip's record: JSON, CSV, PDF, or a page to print. Before the
 // last sign-off it says that it is not signed.
 func (a *api) record(c *call) {
@@ -140,14 +166,14 @@ func (a *api) record(c *call) {
 	}
 	part := c.URL.Query().Get("part")
 	if part != "" && part != "readings" {
-		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.", fault{Pointer: "?part", Detail: "is " + quoted(part) + ": readings is accepted, for CSV"})
+		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.", booking.Fault{Pointer: "?part", Detail: "is " + booking.Quoted(part) + ": readings is accepted, for CSV"})
 		return
 	}
 	t, ok := a.trip(c)
 	if !ok {
 		return
 	}
-	media, ok := c.wants(typeJSON, typeCSV, typePDF, typeHTML)
+	media, ok := c.wants(typeJSON, booking.TypeCSV, typePDF, typeHTML)
 	if !ok {
 		return
 	}
@@ -157,14 +183,14 @@ func (a *api) record(c *call) {
 func (a *api) recordAs(c *call, t *roster.Trip, media, part string, paper papers.Paper) {
 	press, language, name := a.press(c), c.language(), "record-"+string(t.ID)
 	switch media {
-	case typeCSV:
+	case booking.TypeCSV:
 		r := press.Record(t, language)
 		make := r.CSV
 		if part == "readings" {
 			make, name = r.ReadingsCSV, name+"-readings"
 		}
 		body, err := make()
-		a.file(c, typeCSV+"; charset=utf-8; header=present", name+".csv", body, err)
+		a.file(c, booking.TypeCSV+"; charset=utf-8; header=present", name+".csv", body, err)
 	case typePDF:
 		body, err := press.RecordPDF(t, language, paper)
 		a.file(c, typePDF, name+".pdf", body, err)

@@ -2,8 +2,10 @@ package shopapi
 
 import (
 	"net/http"
+	"slices"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -12,6 +14,7 @@ import (
 // shopReadingJSON answers the shop's own analysis: the diver still analyses,
 // and the two are compared.
 type shopReadingJSON struct {
+	ID       roster.ReadingID  `json:"id"`
 	Cylinder roster.CylinderID `json:"cylinder"`
 	Person   roster.PersonID   `json:"person"`
 	Percent  gas.Percent       `json:"percent"`
@@ -19,15 +22,15 @@ type shopReadingJSON struct {
 	At       time.Time         `json:"taken_at"`
 	Owed     bool              `json:"diver_still_owes"`
 	// Compared is the repeat rule's finding, when the diver's reading is there.
-	Compared *findingJSON `json:"compared,omitempty"`
+	Compared *booking.Finding `json:"compared,omitempty"`
 }
 
 // compared is what the repeat rule found on a cylinder; nil while there is one
 // reading only.
-func (a *api) compared(findings []gas.Finding, c roster.CylinderID) *findingJSON {
+func (a *api) compared(findings []gas.Finding, c roster.CylinderID) *booking.Finding {
 	for _, f := range findings {
 		if f.Rule == gas.RuleRepeat && f.Cylinder == string(c) && f.Severity != gas.NotApplicable {
-			out := a.findingOut(f)
+			out := booking.FindingOf(f, a.english)
 			return &out
 		}
 	}
@@ -36,40 +39,50 @@ func (a *api) compared(findings []gas.Finding, c roster.CylinderID) *findingJSON
 
 // reading takes the shop's own analysis after the fill.
 func (a *api) reading(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, false, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", v, &f)
-	r := conversation.ShopReading{Cylinder: roster.CylinderID(o.needText("cylinder")),
-		Percent: gas.Percent(o.needNumber("percent")), Analyser: o.text("analyser"),
-		At: pastMoment(o, "taken_at", c.now)}
-	if _, given := o.fields["percent"]; given && (r.Percent <= 0 || r.Percent > 100) {
-		o.fault("percent", "is %s: more than 0, to 100 is accepted", plain(float64(r.Percent)))
+	o := booking.ObjectAt("", v, &f)
+	r := conversation.ShopReading{Cylinder: roster.CylinderID(o.NeedText("cylinder")), Percent: gas.Percent(o.NeedNumber("percent")),
+		Analyser: o.Text("analyser"), Initials: o.Text("initials"), At: pastMoment(o, "taken_at", c.now)}
+	if sure := o.Yes("sure"); o.Fields["percent"] != nil {
+		f.Likely("/percent", float64(r.Percent), sure)
 	}
 	if len([]rune(r.Analyser)) > roster.MaxName {
-		o.fault("analyser", "has more than %d characters", roster.MaxName)
+		o.Fault("analyser", "has more than %d characters", roster.MaxName)
 	}
-	o.close()
+	if len([]rune(r.Initials)) > booking.MaxInitials {
+		o.Fault("initials", "has more than %d characters", booking.MaxInitials)
+	}
+	o.Close()
 	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
 		found := f
 		if _, cyl := t.Cylinder(r.Cylinder); r.Cylinder != "" && (cyl == nil || !cyl.Retired.IsZero()) {
-			found.add("/cylinder", "is %s, which is no cylinder in use on this trip", quoted(string(r.Cylinder)))
+			found.Add("/cylinder", "is %s, which is no cylinder in use on this trip", booking.Quoted(string(r.Cylinder)))
 		}
-		return conversation.Change{Reading: &r}, found.err()
+		return conversation.Change{Reading: &r}, found.Err()
 	})
 	if !ok {
 		return
 	}
-	p, _ := t.Cylinder(r.Cylinder)
-	b := t.Board(c.now)
-	out := shopReadingJSON{Cylinder: r.Cylinder, Person: p.ID, Percent: r.Percent, Analyser: r.Analyser, At: r.At}
-	if pb := b.Of(p.ID); pb != nil {
-		for _, o := range pb.Owes {
-			out.Owed = out.Owed || o.Cylinder == r.Cylinder
-		}
-		out.Compared = a.compared(pb.Verdict.Findings, r.Cylinder)
+	p, cyl := t.Cylinder(r.Cylinder)
+	line := t.Clearance(p.ID, cyl.Dive, c.now)
+	out := shopReadingJSON{ID: newestOfShop(cyl), Cylinder: r.Cylinder, Person: p.ID, Percent: r.Percent, Analyser: r.Analyser, At: r.At}
+	for _, o := range line.Owes {
+		out.Owed = out.Owed || o.Cylinder == r.Cylinder
 	}
+	out.Compared = a.compared(line.Verdict.Findings, r.Cylinder)
 	answer(c.w, http.StatusCreated, out)
+}
+
+// newestOfShop is the shop's own reading that was recorded last.
+func newestOfShop(c *roster.Cylinder) roster.ReadingID {
+	for _, r := range slices.Backward(c.Readings) {
+		if r.Entrant == gas.ByShop {
+			return r.ID
+		}
+	}
+	return ""
 }

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -21,9 +22,11 @@ import (
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/delivery"
+	"gasmuster/internal/keys"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/roster/rostertest"
 	"gasmuster/internal/shopapi"
 	"gasmuster/internal/webhook"
 )
@@ -60,19 +63,25 @@ func newStage(t *testing.T) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: quiet})
 	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
 		Renderer: message.New(), Invites: invites, Hooks: s.hooks(), Now: clock, Log: quiet, PublicURL: "https://gas.example",
 		TelegramName: func() string { return "a_bot" }, Evening: "0 18 * * *", Quiet: "22:00-06:00"})
-	for id, key := range map[roster.ShopID]string{"one": keyOne, "two": keyTwo} {
-		shop := roster.Shop{ID: id, Name: string(id), KeyHash: shopapi.HashKey(key), Created: s.now}
-		if err := s.store.Shops().PutShop(context.Background(), shop); err != nil {
-			t.Fatal(err)
-		}
-	}
+	s.putShops()
 	s.router = documented(t)
 	return s
+}
+
+// putShops stores the two shops.
+func (s *stage) putShops() {
+	s.t.Helper()
+	for id, key := range map[roster.ShopID]string{"one": keyOne, "two": keyTwo} {
+		shop := roster.Shop{ID: id, Name: string(id), KeyHash: keys.Hash(key), Created: s.now}
+		if err := s.store.Shops().PutShop(context.Background(), shop); err != nil {
+			s.t.Fatal(err)
+		}
+	}
 }
 
 // hooks is what tells events, without anything that sends them.
@@ -94,6 +103,7 @@ func documented(t *testing.T) routers.Router {
 	if err := doc.Validate(context.Background()); err != nil {
 		t.Fatalf("openapi.json is no valid OpenAPI document: %v", err)
 	}
+	doc.Servers = nil // relative: the tests ask at an address of their own
 	router, err := legacy.NewRouter(doc)
 	if err != nil {
 		t.Fatal(err)
@@ -191,8 +201,11 @@ type trip struct {
 	Announced       time.Time `json:"announced_at"`
 	Dives           []map[string]any
 	Policy          map[string]any
-	Wanted          map[string]any `json:"policy_wanted"`
+	First           float64 `json:"first_dive_after"`
+	Wanted          struct{ Policy map[string]any }
 	Leaders, Divers []person
+	Crew            []person
+	OpenInvite      *struct{ URL string } `json:"open_invite"`
 }
 
 type person struct {
@@ -249,7 +262,7 @@ func (b trip) path(rest string) string { return "/v1/trips/" + string(b.ID) + re
 // diver finds somebody by name.
 func (b trip) diver(t *testing.T, name string) person {
 	t.Helper()
-	for _, p := range append(b.Leaders, b.Divers...) {
+	for _, p := range slices.Concat(b.Leaders, b.Crew, b.Divers) {
 		if p.Name == name {
 			return p
 		}

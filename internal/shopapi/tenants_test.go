@@ -14,8 +14,8 @@ import (
 
 	gocmp "github.com/google/go-cmp/cmp"
 
+	"gasmuster/internal/keys"
 	"gasmuster/internal/roster"
-	"gasmuster/internal/shopapi"
 )
 
 // bodies are what each call that needs a body would accept.
@@ -26,6 +26,8 @@ func bodies(p person) map[string]string {
 		"PATCH /v1/trips/{trip}/divers/{diver}": `{"name": "Kenji"}`,
 		"POST /v1/trips/{trip}/messages":        `{"text": "Boat moved to pier 4"}`,
 		"POST /v1/trips/{trip}/readings":        `{"cylinder": "` + string(p.Cylinders[0].ID) + `", "percent": 32.1}`,
+		"DELETE /v1/trips/{trip}":               `{"reason": "No wind, no boat"}`,
+		"POST /v1/trips/{trip}/copy":            `{"departs_at": "2027-05-22T08:30:00Z"}`,
 		"PUT /v1/webhook":                       `{"url": "https://hooks.example/gas"}`,
 		"POST /v1/webhook/replay":               `{"after": "nothing"}`,
 	}
@@ -47,7 +49,7 @@ func everyCall(t *testing.T, b trip, p person) (calls [][3]string) {
 		t.Fatal(err)
 	}
 	have := bodies(p)
-	have["POST /v1/trips"] = sample(t)
+	have["POST /v1/trips"], have["PUT /v1/by-ref/{ref}"] = sample(t), sample(t)
 	for path, item := range doc.Paths {
 		for method, raw := range item {
 			var op struct {
@@ -63,13 +65,13 @@ func everyCall(t *testing.T, b trip, p person) (calls [][3]string) {
 			if op.RequestBody.Required && have[call] == "" {
 				t.Fatalf("%s needs a body: give one in bodies", call)
 			}
-			real := strings.NewReplacer("{trip}", string(b.ID), "{diver}", string(p.ID), "{cylinder}", string(p.Cylinders[0].ID)).Replace(path)
+			real := strings.NewReplacer("{trip}", string(b.ID), "{diver}", string(p.ID), "{cylinder}", string(p.Cylinders[0].ID), "{ref}", "B-1042", "{reading}", "r1").Replace(path)
 			calls = append(calls, [3]string{strings.ToUpper(method), real, have[call]})
 		}
 	}
 	// What takes something away comes last: the calls before it need it.
 	slices.SortFunc(calls, func(x, y [3]string) int {
-		return cmp.Or(order(x[0])-order(y[0]), strings.Compare(x[1], y[1]))
+		return cmp.Or(callsOff(x)-callsOff(y), order(x[0])-order(y[0]), strings.Compare(x[1], y[1]))
 	})
 	if len(calls) < 15 {
 		t.Fatalf("the document has %d calls", len(calls))
@@ -79,6 +81,14 @@ func everyCall(t *testing.T, b trip, p person) (calls [][3]string) {
 
 func order(method string) int {
 	if method == "DELETE" {
+		return 1
+	}
+	return 0
+}
+
+// callsOff tells whether a call ends the trip: it comes last of all.
+func callsOff(c [3]string) int {
+	if c[0] == "DELETE" && strings.Count(c[1], "/") == 3 {
 		return 1
 	}
 	return 0
@@ -161,9 +171,11 @@ func TestEveryCallIsAnsweredForItsOwnShop(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	s.ask("PUT", "/v1/webhook", `{"url": "https://one.example/gas"}`)
+	var read struct{ ID string }
+	s.ask("POST", b.path("/readings"), bodies(b.diver(t, "Tomasz"))["POST /v1/trips/{trip}/readings"]).want(http.StatusCreated).into(&read)
 	for _, c := range everyCall(t, b, b.diver(t, "Tomasz")) {
 		s.now = s.now.Add(time.Second)
-		r := s.ask(c[0], c[1], c[2])
+		r := s.ask(c[0], strings.Replace(c[1], "/readings/r1", "/readings/"+read.ID, 1), c[2])
 		// What an event id may be that is not there is the webhook's business.
 		if r.Status >= 300 && !strings.HasPrefix(c[1], "/v1/webhook/replay") {
 			t.Errorf("%s %s: got %d %s", c[0], c[1], r.Status, r.Body)
@@ -175,10 +187,10 @@ func TestEveryCallIsAnsweredForItsOwnShop(t *testing.T) {
 func TestBodiesAreBounded(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
-	for _, mediaType := range []string{"application/json", "text/csv"} {
-		for _, size := range []int{512 << 10, 512<<10 + 1} {
+	for mediaType, most := range map[string]int{"application/json": 512 << 10, "text/csv": 10 << 20} {
+		for _, size := range []int{most, most + 1} {
 			r := s.ask("POST", "/v1/trips", strings.Repeat(" ", size), "Content-Type", mediaType)
-			if tooLarge := r.Status == http.StatusRequestEntityTooLarge; tooLarge != (size > 512<<10) {
+			if tooLarge := r.Status == http.StatusRequestEntityTooLarge; tooLarge != (size > most) {
 				t.Errorf("%d bytes of %s: got %d", size, mediaType, r.Status)
 			}
 		}
@@ -194,7 +206,7 @@ func TestBodiesAreBounded(t *testing.T) {
 // A key that was replaced opens nothing from then on.
 func TestAReplacedKeyIsShut(t *testing.T) {
 	s := newStage(t)
-	shop := roster.Shop{ID: "one", Name: "one", KeyHash: shopapi.HashKey("a new key of the first shop 0123"), Created: s.now}
+	shop := roster.Shop{ID: "one", Name: "one", KeyHash: keys.Hash("a new key of the first shop 0123"), Created: s.now}
 	if err := s.store.Shops().PutShop(context.Background(), shop); err != nil {
 		t.Fatal(err)
 	}
@@ -220,6 +232,9 @@ func TestStoreDown(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	s.mini.SetError("LOADING")
+	if r := s.ask("GET", b.path(""), "").want(http.StatusServiceUnavailable); strings.Contains(string(r.Body), "stored") {
+		t.Errorf("a reading that failed speaks of storing: %s", r.Body)
+	}
 	r := s.ask("PATCH", b.path(""), `{"name": "Lost?"}`).want(http.StatusServiceUnavailable)
 	if r.Header.Get("Retry-After") == "" || strings.Contains(string(r.Body), "LOADING") {
 		t.Errorf("got %v %s", r.Header, r.Body)

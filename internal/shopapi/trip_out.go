@@ -1,9 +1,9 @@
 package shopapi
 
 import (
-	"encoding/json"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -13,57 +13,74 @@ import (
 // without ids, checks, invites and the times at which things happened; depths
 // are plain numbers in the trip's units.
 type tripJSON struct {
-	ID         roster.TripID `json:"id"`
-	Name       string        `json:"name"`
-	Zone       string        `json:"time_zone"`
-	Departs    time.Time     `json:"departs_at"`
-	Units      gas.Unit      `json:"units"`
-	Dives      []diveJSON    `json:"dives"`
-	Analysers  []string      `json:"analysers"`
-	Policy     gas.Policy    `json:"policy"` // its JSON names are those of the interface
-	Leaders    []personJSON  `json:"leaders"`
-	Divers     []personJSON  `json:"divers"`
-	FillLocked time.Time     `json:"fill_locked_at,omitzero"`
-	Announced  time.Time     `json:"announced_at,omitzero"`
-	BoatOpen   time.Time     `json:"boat_check_at,omitzero"`
-	SignedOff  []signedJSON  `json:"signed_off,omitempty"`
-	// PolicyWanted is a looser policy that waits for a leader's consent.
-	PolicyWanted *gas.Policy `json:"policy_wanted,omitempty"`
+	ID         roster.TripID  `json:"id,omitempty"` // none of a trip that is not stored
+	Ref        string         `json:"external_ref,omitempty"`
+	Name       string         `json:"name"`
+	Zone       string         `json:"time_zone"`
+	Departs    time.Time      `json:"departs_at"`
+	Ready      time.Time      `json:"cylinders_ready_at"`         // from when they can be analysed, as planned, said or usual
+	First      float64        `json:"first_dive_after,omitempty"` // minutes from the departure
+	Units      gas.Unit       `json:"units"`
+	Dives      []diveOutJSON  `json:"dives"`
+	Analysers  []string       `json:"analysers"`
+	Policy     booking.Policy `json:"policy"`
+	Leaders    []personJSON   `json:"leaders"`
+	Crew       []personJSON   `json:"crew"`
+	Divers     []personJSON   `json:"divers"`
+	FillLocked time.Time      `json:"fill_locked_at,omitzero"`
+	Announced  time.Time      `json:"announced_at,omitzero"`
+	CalledOff  *outJSON       `json:"called_off,omitempty"`
+	// OpenInvite is the one link for a whole group, while it is open.
+	OpenInvite *openInviteJSON `json:"open_invite,omitempty"`
+	// Wanted is what the shop changed after the first reading and what waits for
+	// a leader's consent.
+	Wanted *wantedJSON `json:"wanted,omitempty"`
 	// Imported is how a trip that came as CSV was read; only in that answer.
-	Imported *Imported `json:"imported,omitempty"`
+	Imported *booking.Imported `json:"imported,omitempty"`
 }
 
-type diveJSON struct {
-	Site     string    `json:"site"`
-	Depth    float64   `json:"depth"`
-	Bottom   any       `json:"bottom,omitempty"` // a number or "none"
-	Minutes  float64   `json:"minutes,omitempty"`
-	Water    gas.Water `json:"water"`
-	Altitude float64   `json:"altitude"`
-	Interval float64   `json:"interval,omitempty"`
+// diveOutJSON is a dive with how far it has come.
+type diveOutJSON struct {
+	booking.DivePlan
+	Boat   time.Time `json:"boat_check_at,omitzero"` // when its boat check was opened last
+	Signed bool      `json:"signed"`                 // a signature under it stands
+	Dived  bool      `json:"dived"`                  // a leader said so
 }
 
-// bookingJSON is what a shop says of a person when it books them.
-type bookingJSON struct {
-	Name       string   `json:"name"`
-	Card       gas.Card `json:"card"`
-	DepthLimit float64  `json:"depth_limit,omitempty"`
-	Team       string   `json:"team,omitempty"`
-	Language   string   `json:"language,omitempty"`
-	Units      string   `json:"units,omitempty"`
+// wantedJSON has the fields that wait, as they would be.
+type wantedJSON struct {
+	Policy  *booking.Policy  `json:"policy,omitempty"`
+	Departs time.Time        `json:"departs_at,omitzero"`
+	First   *float64         `json:"first_dive_after,omitempty"`
+	Dives   []wantedDiveJSON `json:"dives,omitempty"`
 }
 
-func bookingOut(p *roster.Person) bookingJSON {
-	b := bookingJSON{Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team, Language: p.Language, Units: p.Units}
-	if b.Card == "" {
-		b.Card = gas.CardUnseen
+type wantedDiveJSON struct {
+	Dive int `json:"dive"`
+	booking.DivePlan
+}
+
+func wantedOut(t *roster.Trip) *wantedJSON {
+	if !t.Wanted.Any() {
+		return nil
 	}
-	return b
+	var out wantedJSON
+	if p := t.Wanted.Policy; p != nil {
+		policy := booking.PolicyOf(*p, t.Units)
+		out.Policy = &policy
+	}
+	if s := t.Wanted.Starts; s != nil {
+		out.Departs, out.First = s.Departs, &s.FirstDiveAfter
+	}
+	for _, d := range t.Wanted.Dives {
+		out.Dives = append(out.Dives, wantedDiveJSON{d.Dive, booking.DiveOf(d.Plan)})
+	}
+	return &out
 }
 
 type personJSON struct {
 	ID roster.PersonID `json:"id"`
-	bookingJSON
+	booking.Person
 	Cylinders   []cylinderJSON `json:"cylinders"`
 	Joined      time.Time      `json:"joined_at,omitzero"`
 	Left        time.Time      `json:"left_at,omitzero"`
@@ -72,34 +89,16 @@ type personJSON struct {
 	Invite      *inviteJSON    `json:"invite,omitempty"` // none once left or erased
 }
 
-// orderJSON is what was ordered for a cylinder, and when it was filled.
-type orderJSON struct {
-	ID     roster.CylinderID `json:"id"`
-	Label  string            `json:"label,omitempty"`
-	Asked  gas.Percent       `json:"asked,omitzero"`
-	Dive   int               `json:"dive"`
-	Size   string            `json:"size,omitempty"`
-	Owner  string            `json:"owner,omitempty"`
-	Filled time.Time         `json:"filled_at,omitzero"`
-}
-
 type cylinderJSON struct {
-	orderJSON
-	Readings int        `json:"readings"` // taken and not undone, void ones included
-	Check    *checkJSON `json:"check,omitempty"`
+	booking.Order
+	Readings int            `json:"readings"` // taken and not undone, void ones included
+	Check    *booking.Check `json:"check,omitempty"`
 }
 
 type inviteJSON struct {
 	Code     string `json:"code"`
 	Chat     string `json:"chat_url"`
 	Telegram string `json:"telegram_url,omitempty"` // none while the Telegram channel is off
-}
-
-type signedJSON struct {
-	Dive     int             `json:"dive"`
-	By       roster.PersonID `json:"by"`
-	At       time.Time       `json:"at"`
-	Reopened time.Time       `json:"reopened_at,omitzero"`
 }
 
 // Trip is a trip as shops see it.
@@ -109,49 +108,51 @@ type Trip = tripJSON
 // cylinder. It needs Renderer, Invites and PublicURL only.
 func (d Deps) View(t *roster.Trip, now time.Time) Trip { return (&api{Deps: d}).tripOut(t, now) }
 
-// tripOut writes a trip as of now, with the request check of every cylinder.
-func (a *api) tripOut(t *roster.Trip, now time.Time) tripJSON {
-	out := tripJSON{ID: t.ID, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Units: t.Units, Analysers: []string{},
-		Policy: t.Policy, PolicyWanted: t.PolicyWanted, Leaders: []personJSON{}, Divers: []personJSON{}, Dives: divesOut(t.Dives),
-		FillLocked: t.FillLocked, Announced: t.Announced, BoatOpen: t.BoatOpen}
-	for _, an := range t.Analysers {
-		out.Analysers = append(out.Analysers, an.Name)
-	}
-	for _, p := range t.People {
-		one := a.personOut(t, p, now)
-		if p.Leader {
-			out.Leaders = append(out.Leaders, one)
-		} else {
-			out.Divers = append(out.Divers, one)
-		}
-	}
-	for _, s := range t.SignOffs {
-		one := signedJSON{Dive: s.Dive, By: s.By, At: s.At}
-		if s.Reopened != nil {
-			one.Reopened = s.Reopened.At
-		}
-		out.SignedOff = append(out.SignedOff, one)
-	}
+// Preview is View of a trip that is not stored: without an id and invites.
+func (d Deps) Preview(t *roster.Trip, now time.Time) Trip {
+	out := d.View(t, now).withoutInvites()
+	out.ID = ""
 	return out
 }
 
-func divesOut(dives []roster.Dive) []diveJSON {
-	out := make([]diveJSON, len(dives))
-	for i, d := range dives {
-		out[i] = diveJSON{Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water,
-			Altitude: d.Altitude, Interval: d.Interval}
-		switch {
-		case d.Bottomless:
-			out[i].Bottom = "none"
-		case d.Bottom.Known():
-			out[i].Bottom = d.Bottom.Value
+// tripOut writes a trip as of now, with the request check of every cylinder.
+func (a *api) tripOut(t *roster.Trip, now time.Time) tripJSON {
+	out := tripJSON{ID: t.ID, Ref: t.Ref, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Ready: t.ReadyAt().UTC(), First: t.FirstDiveAfter, Units: t.Units,
+		Analysers: []string{}, Policy: booking.PolicyOf(t.Policy, t.Units), Wanted: wantedOut(t), Dives: []diveOutJSON{},
+		Leaders: []personJSON{}, Crew: []personJSON{}, Divers: []personJSON{}, FillLocked: t.FillLocked, Announced: t.Announced}
+	if o := t.CalledOff; o != nil {
+		out.CalledOff = &outJSON{o.By, o.At, o.Reason}
+	}
+	if t.GateOpen(now) {
+		open := a.openLink(t)
+		out.OpenInvite = &open
+	}
+	for _, an := range t.Analysers {
+		out.Analysers = append(out.Analysers, an.Name)
+	}
+	for i, d := range t.Dives {
+		one := diveOutJSON{DivePlan: booking.DiveOf(d), Signed: t.Signed(i+1, now), Dived: t.WasDived(i + 1)}
+		if n := len(d.Boat); n > 0 {
+			one.Boat = d.Boat[n-1].At
+		}
+		out.Dives = append(out.Dives, one)
+	}
+	for _, p := range t.People {
+		one := a.personOut(t, p, now)
+		switch booking.RoleOf(p) {
+		case booking.RoleLeader:
+			out.Leaders = append(out.Leaders, one)
+		case booking.RoleCrew:
+			out.Crew = append(out.Crew, one)
+		default:
+			out.Divers = append(out.Divers, one)
 		}
 	}
 	return out
 }
 
 func (a *api) personOut(t *roster.Trip, p *roster.Person, now time.Time) personJSON {
-	out := personJSON{ID: p.ID, bookingJSON: bookingOut(p), Joined: p.Joined, Left: p.Left, Erased: p.Erased,
+	out := personJSON{ID: p.ID, Person: booking.PersonOf(p), Joined: p.Joined, Left: p.Left, Erased: p.Erased,
 		Unreachable: p.Unreachable, Cylinders: []cylinderJSON{}}
 	for _, c := range p.InUse() {
 		out.Cylinders = append(out.Cylinders, a.cylinderOut(t, p, c, now))
@@ -163,17 +164,14 @@ func (a *api) personOut(t *roster.Trip, p *roster.Person, now time.Time) personJ
 }
 
 func (a *api) cylinderOut(t *roster.Trip, p *roster.Person, c *roster.Cylinder, now time.Time) cylinderJSON {
-	out := cylinderJSON{orderJSON: orderJSON{ID: c.ID, Label: c.Label, Asked: c.Asked, Dive: c.Dive, Size: c.Size, Owner: c.Owner}}
-	if n := len(c.Fills); n > 0 {
-		out.Filled = c.Fills[n-1].At
-	}
+	out := cylinderJSON{Order: booking.OrderOf(c)}
 	for _, r := range c.Readings {
 		if r.Undone.IsZero() {
 			out.Readings++
 		}
 	}
 	if c.Asked > 0 {
-		out.Check = a.requestCheck(t, p, c, now)
+		out.Check = booking.CheckRequest(t, p, c, now, a.english)
 	}
 	return out
 }
@@ -186,15 +184,13 @@ func (a *api) invite(trip roster.TripID, p *roster.Person) *inviteJSON {
 		Telegram: links.Chat(trip, p.ID, p.Generation)}
 }
 
-// document turns an answer into the plain document that a merge patch changes.
-func document(v any, f *faults) map[string]any {
-	b, err := json.Marshal(v)
-	if err != nil {
-		panic(err) // our own types
+// withoutInvites is the trip as it would be: nobody can come in yet.
+func (t tripJSON) withoutInvites() tripJSON {
+	t.OpenInvite = nil
+	for _, list := range [][]personJSON{t.Leaders, t.Crew, t.Divers} {
+		for i := range list {
+			list[i].Invite = nil
+		}
 	}
-	parsed, err := parse(newReader(b), f)
-	if err != nil {
-		panic(err)
-	}
-	return parsed.(map[string]any)
+	return t
 }

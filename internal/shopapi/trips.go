@@ -2,13 +2,11 @@ package shopapi
 
 import (
 	"errors"
-	"maps"
 	"net/http"
-	"net/url"
 	"slices"
-	"strings"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -17,27 +15,53 @@ import (
 const (
 	typeJSON  = "application/json"
 	typeMerge = "application/merge-patch+json"
-	typeCSV   = "text/csv"
 )
 
 // createTrip takes a whole trip in. The answer has the ids, the invites and
 // the request check of every cylinder; of a CSV file also how it was read.
 func (a *api) createTrip(c *call) {
-	if !c.comesAs(typeJSON, typeCSV) {
+	if !c.comesAs(typeJSON, booking.TypeCSV, booking.TypeXLSX) {
 		return
 	}
-	t, imported, err := ReadTrip(c.body, c.Header.Get("Content-Type"), c.now)
+	dry, err := c.dryRun()
+	if err == nil {
+		err = c.utf8()
+	}
 	if err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	t.ID, t.Shop, t.Evening, t.Quiet = c.newTripID(), c.shop.ID, a.Evening, a.Quiet
-	err = a.Door.Create(c.Context(), t)
-	if (errors.Is(err, roster.ErrConflict) || errors.Is(err, roster.ErrDuplicate)) && c.key != "" {
-		// The same request with the same key got this far before.
-		var loaded roster.Loaded
-		if loaded, err = a.Trips.Load(c.Context(), t.ID, ""); err == nil {
-			t = loaded.Trip
+	draft, imported, err := booking.ReadTrip(c.body, c.Header.Get("Content-Type"), c.now)
+	switch {
+	case err != nil:
+		a.failed(c.w, c.Request, err)
+	case dry:
+		draft.Shop = c.shop.ID
+		out := a.Preview(draft.Trip, c.now)
+		out.Imported = imported
+		answer(c.w, http.StatusOK, out)
+	default:
+		a.create(c, draft, imported)
+	}
+}
+
+// create stores a new trip. A request with the same idempotency key may have got
+// this far before; a trip of the same reference is another one.
+func (a *api) create(c *call, draft *roster.Draft, imported *booking.Imported) {
+	draft.Shop = c.shop.ID
+	if draft.ID = c.newTripID(); draft.Ref != "" {
+		draft.ID = booking.TripOfRef(c.shop.ID, draft.Ref)
+	}
+	plan := draft.EditPlan()
+	plan.Evening, plan.Quiet = a.Evening, a.Quiet
+	t, err := a.Door.Create(c.Context(), draft)
+	if errors.Is(err, roster.ErrConflict) || errors.Is(err, roster.ErrDuplicate) {
+		switch {
+		case c.key != "":
+			t, err = a.office().Load(c.Context(), c.shop.ID, draft.ID)
+		case draft.Ref != "":
+			err = &booking.Refusal{Status: http.StatusConflict, Detail: "There is a trip of this external_ref already: /v1/trips/" + string(draft.ID) +
+				". To bring it to another state: PUT /v1/by-ref/{external_ref}."}
 		}
 	}
 	if err != nil {
@@ -45,15 +69,29 @@ func (a *api) createTrip(c *call) {
 		return
 	}
 	c.w.Header().Set("Location", "/v1/trips/"+string(t.ID))
+	c.w.Header().Set("ETag", tagOf(t))
 	out := a.tripOut(t, c.now)
 	out.Imported = imported
 	answer(c.w, http.StatusCreated, out)
 }
 
-func (a *api) getTrip(c *call) {
-	if t, ok := a.trip(c); ok {
-		answer(c.w, http.StatusOK, a.tripOut(t, c.now))
+// dryRun tells whether the query asks to check and store nothing.
+func (c *call) dryRun() (bool, error) {
+	var f booking.Faults
+	f.KnownQuery(c.URL.Query(), "dry_run")
+	dry := c.URL.Query().Get("dry_run")
+	if dry != "" && dry != "true" && dry != "false" {
+		f.Add("?dry_run", "is %s: true or false is accepted", booking.Quoted(dry))
 	}
+	return dry == "true", f.Err()
+}
+
+func (a *api) getTrip(c *call) {
+	t, ok := a.trip(c)
+	if !ok || c.unchanged(tagOf(t)) {
+		return
+	}
+	answer(c.w, http.StatusOK, a.tripOut(t, c.now))
 }
 
 // mostListed bounds one list; a shop asks for a shorter span when more is true.
@@ -69,6 +107,7 @@ type summaryJSON struct {
 	Name    string        `json:"name"`
 	Zone    string        `json:"time_zone"`
 	Departs time.Time     `json:"departs_at"`
+	Dive    int           `json:"dive"` // that status and counts are of: the first that is not signed
 	Status  gas.Status    `json:"status"`
 	Counts  roster.Counts `json:"counts"`
 }
@@ -76,14 +115,14 @@ type summaryJSON struct {
 // listTrips lists the shop's trips departing in [from, to): by default from a
 // day ago on.
 func (a *api) listTrips(c *call) {
-	var f faults
+	var f booking.Faults
 	from := queryTime(c, "from", c.now.AddDate(0, 0, -1), &f)
 	to := queryTime(c, "to", c.now.AddDate(2, 0, 0), &f)
-	f.knownQuery(c.URL.Query(), "from", "to")
-	if len(f.list) == 0 && !from.Before(to) {
-		f.add("?to", "is not after from")
+	f.KnownQuery(c.URL.Query(), "from", "to")
+	if len(f.List) == 0 && !from.Before(to) {
+		f.Add("?to", "is not after from")
 	}
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
@@ -92,6 +131,7 @@ func (a *api) listTrips(c *call) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
+	var tags []string
 	out := listJSON{Trips: []summaryJSON{}, More: len(ids) > mostListed}
 	for _, id := range ids[:min(len(ids), mostListed)] {
 		loaded, err := a.Trips.Load(c.Context(), id, "")
@@ -103,24 +143,19 @@ func (a *api) listTrips(c *call) {
 			return
 		}
 		t := loaded.Trip
-		b := t.Board(c.now)
-		out.Trips = append(out.Trips, summaryJSON{t.ID, t.Name, t.Zone, t.Departs, b.Status, b.Counts})
+		tags = append(tags, tagOf(t))
+		b := t.Board(shownDive(t, c.now), c.now)
+		out.Trips = append(out.Trips, summaryJSON{t.ID, t.Name, t.Zone, t.Departs, b.Dive, b.Status, b.Counts})
+	}
+	if c.unchanged(tagOfList(out, tags)) {
+		return
 	}
 	answer(c.w, http.StatusOK, out)
 }
 
-// knownQuery refuses parameters that nobody reads.
-func (f *faults) knownQuery(query url.Values, known ...string) {
-	for _, name := range slices.Sorted(maps.Keys(query)) {
-		if !slices.Contains(known, name) {
-			f.add("?"+name, "is not a known parameter: accepted are %s", strings.Join(known, ", "))
-		}
-	}
-}
-
 // queryTime is an RFC 3339 time, or a date, which stands for its first instant
 // in UTC.
-func queryTime(c *call, name string, otherwise time.Time, f *faults) time.Time {
+func queryTime(c *call, name string, otherwise time.Time, f *booking.Faults) time.Time {
 	s := c.URL.Query().Get(name)
 	if s == "" {
 		return otherwise
@@ -130,85 +165,28 @@ func queryTime(c *call, name string, otherwise time.Time, f *faults) time.Time {
 			return t
 		}
 	}
-	f.add("?"+name, "is %s: accepted is 2027-05-15 or 2027-05-15T08:30:00Z", quoted(s))
+	f.Add("?"+name, "is %s: accepted is 2027-05-15 or 2027-05-15T08:30:00Z", booking.Quoted(s))
 	return otherwise
 }
 
-// patchTrip changes name, departure, dives and policy by a merge patch; the
+// patchTrip changes name, start, dives and policy by a merge patch; the
 // door checks everybody again and tells those whose verdict changed.
 func (a *api) patchTrip(c *call) {
-	var f faults
+	var f booking.Faults
 	patch, ok := c.readDocument(&f, false, typeMerge, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", patch, &f)
-	o.known = []string{"name", "departs_at", "dives", "policy"}
-	o.close()
-	t, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
+	o := booking.ObjectAt("", patch, &f)
+	o.Known = slices.Clone(booking.Changeable)
+	o.Close()
+	t, ok := a.apply(c, c.ifMatch(func(t *roster.Trip) (conversation.Change, error) {
 		found := f
-		change := readTripChange(t, o.fields, c.now, &found)
-		return change, found.err()
-	})
+		change := booking.ReadTripChange(t, o.Fields, c.now, &found)
+		return change, found.Err()
+	}))
 	if ok {
+		c.w.Header().Set("ETag", tagOf(t))
 		answer(c.w, http.StatusOK, a.tripOut(t, c.now))
 	}
-}
-
-// readTripChange reads the trip as it would be and keeps what differs.
-func readTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *faults) conversation.Change {
-	before := document(struct {
-		Name    string     `json:"name"`
-		Departs time.Time  `json:"departs_at"`
-		Dives   []diveJSON `json:"dives"`
-		Policy  gas.Policy `json:"policy"`
-	}{t.Name, t.Departs, divesOut(t.Dives), t.Policy}, f)
-	o := objectAt("", merge(before, patch), f)
-	after := *t // shares what a patch can't change
-	var change conversation.Change
-	if after.Name = o.needText("name"); after.Name != t.Name {
-		change.Name = &after.Name
-	}
-	if _, given := patch["departs_at"]; given {
-		if after.Departs = readDeparture(o, now); !after.Departs.Equal(t.Departs) {
-			change.Departs = &after.Departs
-		}
-	}
-	if _, given := patch["dives"]; given {
-		after.Dives = readDives(o, t.Units)
-		change.Dives = changedDives(t, after.Dives, f)
-	}
-	if after.Policy = readPolicy(o); after.Policy != t.Policy {
-		change.Policy = &after.Policy // what it loosens after the first reading waits for a leader
-	}
-	f.judge(after.Validate(), "")
-	return change
-}
-
-// changedDives is nil when nothing differs. A dive that cylinders are booked
-// for can't be dropped.
-func changedDives(t *roster.Trip, dives []roster.Dive, f *faults) []roster.Dive {
-	differs := len(dives) != len(t.Dives)
-	for i := range dives {
-		if i < len(t.Dives) {
-			differs = differs || !sameDive(dives[i], t.Dives[i])
-		}
-	}
-	for _, p := range t.People {
-		for _, c := range p.InUse() {
-			if c.Dive > len(dives) {
-				f.add("/dives", "has %d dives, but cylinder %s of %s is for dive %d: change that first", len(dives), c.ID, p.ID, c.Dive)
-			}
-		}
-	}
-	if !differs {
-		return nil
-	}
-	return dives
-}
-
-// sameDive compares the plans.
-func sameDive(a, b roster.Dive) bool {
-	return a.Site == b.Site && a.Depth == b.Depth && a.Bottom == b.Bottom && a.Bottomless == b.Bottomless &&
-		a.Minutes == b.Minutes && a.Water == b.Water && a.Altitude == b.Altitude && a.Interval == b.Interval
 }

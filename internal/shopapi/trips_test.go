@@ -145,7 +145,7 @@ func TestListBySpan(t *testing.T) {
 		if len(list.Trips) != want {
 			t.Errorf("%q: got %d trips, want %d", query, len(list.Trips), want)
 		}
-		if want == 1 && (list.Trips[0].ID != string(b.ID) || list.Trips[0].Status != "no-reading") {
+		if want == 1 && (list.Trips[0].ID != string(b.ID) || list.Trips[0].Status != "not-cleared") {
 			t.Errorf("%q: got %+v", query, list.Trips[0])
 		}
 	}
@@ -169,7 +169,7 @@ func TestPatchTrip(t *testing.T) {
 	if got.Policy["ppo2"] != 1.4 {
 		t.Errorf("ppo2 after null: got %v, want the default", got.Policy["ppo2"])
 	}
-	s.ask("PATCH", b.path(""), `{"dives": [{"site": "Anvil Ledge", "depth": 25, "bottom": 30}, {"site": "Lime Kiln Wall", "depth": 18}]}`).
+	s.ask("PATCH", b.path(""), `{"dives": [{"site": "Anvil Ledge", "depth": 25, "bottom": 30, "minutes": 18}, {"site": "Lime Kiln Wall", "depth": 18, "minutes": 40}]}`).
 		want(http.StatusOK).into(&got)
 	if got.Dives[0]["depth"] != 25.0 {
 		t.Errorf("dives: %v", got.Dives)
@@ -183,14 +183,21 @@ func TestPatchTripRefuses(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	cases := map[string]struct{ patch, at string }{
-		"units":             {`{"units": "ft"}`, "/units"},
-		"no name":           {`{"name": null}`, "/name"},
-		"past":              {`{"departs_at": "2027-05-01T08:00:00Z"}`, "/departs_at"},
-		"dive with divers":  {`{"dives": [{"site": "Anvil Ledge", "depth": 25}]}`, "/dives"},
-		"no dive":           {`{"dives": []}`, "/dives"},
-		"policy bounds":     {`{"policy": {"ppo2": 1.6}}`, "/policy/ppo2"},
-		"policy unknown":    {`{"policy": {"ppO2": 1.2}}`, "/policy/ppO2"},
-		"bottom over depth": {`{"dives": [{"site": "A", "depth": 25, "bottom": 20}, {"site": "B", "depth": 18}]}`, "/dives/0/bottom"},
+		"units":               {`{"units": "yd"}`, "/units"},
+		"zone":                {`{"time_zone": "Azores"}`, "/time_zone"},
+		"no name":             {`{"name": null}`, "/name"},
+		"past":                {`{"departs_at": "2027-05-01T08:00:00Z"}`, "/departs_at"},
+		"dive with divers":    {`{"dives": [{"site": "Anvil Ledge", "depth": 25, "minutes": 18}]}`, "/dives"},
+		"no dive":             {`{"dives": []}`, "/dives"},
+		"policy bounds":       {`{"policy": {"ppo2": 1.6}}`, "/policy/ppo2"},
+		"policy unknown":      {`{"policy": {"ppO2": 1.2}}`, "/policy/ppO2"},
+		"bottom over depth":   {`{"dives": [{"site": "A", "depth": 25, "bottom": 20, "minutes": 18}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/bottom"},
+		"no minutes":          {`{"dives": [{"site": "A", "depth": 25}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/minutes"},
+		"deeper than allowed": {`{"dives": [{"site": "A", "depth": 45, "minutes": 10}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/depth"},
+		"deepest":             {`{"policy": {"deepest": 61}}`, "/policy/deepest"},
+		"first dive":          {`{"first_dive_after": -5}`, "/first_dive_after"},
+		"ready too late":      {`{"cylinders_ready_at": "2027-05-15T08:31:00Z"}`, "/cylinders_ready_at"},
+		"ready is no time":    {`{"cylinders_ready_at": "seven"}`, "/cylinders_ready_at"},
 	}
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
@@ -214,7 +221,35 @@ func TestLoosenedPolicyWaitsForTheLeader(t *testing.T) {
 	s.says(b, b.diver(t, "Marit"), "20.9")
 	var got trip
 	s.ask("PATCH", b.path(""), `{"policy": {"ppo2": 1.4, "gf": 80}}`).want(200).into(&got)
-	if got.Policy["ppo2"] != 1.2 || got.Policy["gf"] != 80.0 || got.Wanted["ppo2"] != 1.4 {
-		t.Errorf("policy %v, wanted %v: the stricter part counts at once, the looser waits", got.Policy, got.Wanted)
+	if got.Policy["ppo2"] != 1.2 || got.Policy["gf"] != 80.0 || got.Wanted.Policy["ppo2"] != 1.4 {
+		t.Errorf("policy %v, wanted %v: the stricter part counts at once, the looser waits", got.Policy, got.Wanted.Policy)
 	}
+}
+
+// When the cylinders can be analysed: as usual, as planned, along with the
+// departure, and as the shop says.
+func TestCylindersReady(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	ready := func(method, path, body string) string {
+		t.Helper()
+		var out struct {
+			At string `json:"cylinders_ready_at"`
+		}
+		s.ask(method, b.path(path), body).want(http.StatusOK).into(&out)
+		return out.At
+	}
+	for _, step := range []struct{ what, method, path, body, want string }{
+		{"as usual", "GET", "", "", "2027-05-15T07:00:00Z"},
+		{"as planned", "PATCH", "", `{"cylinders_ready_at": "2027-05-15T06:40:00Z"}`, "2027-05-15T06:40:00Z"},
+		{"moved with the departure", "PATCH", "", `{"departs_at": "2027-05-15T09:30:00Z"}`, "2027-05-15T07:40:00Z"},
+		{"as usual again", "PATCH", "", `{"cylinders_ready_at": null}`, "2027-05-15T08:00:00Z"},
+		{"now", "POST", "/ready", "", s.now.UTC().Format(time.RFC3339)},
+	} {
+		if got := ready(step.method, step.path, step.body); got != step.want {
+			t.Errorf("%s: got %s, want %s", step.what, got, step.want)
+		}
+	}
+	s.now = time.Date(2027, 5, 15, 9, 31, 0, 0, time.UTC)
+	s.ask("POST", b.path("/ready"), "").want(http.StatusConflict)
 }

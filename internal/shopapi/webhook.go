@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"gasmuster/internal/booking"
 	"gasmuster/internal/roster"
 )
 
@@ -49,20 +50,20 @@ func (a *api) showWebhook(c *call, e roster.Endpoint, secret string) {
 // putWebhook registers an endpoint, enables it again, or changes its secret:
 // the secret is shown here and never again.
 func (a *api) putWebhook(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, false, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", v, &f)
-	url := o.needText("url")
-	o.close()
+	o := booking.ObjectAt("", v, &f)
+	url := o.NeedText("url")
+	o.Close()
 	if url != "" {
 		if err := a.Hooks.Check(url); err != nil {
-			f.add("/url", "%s", err)
+			f.Add("/url", "%s", err)
 		}
 	}
-	err := f.err()
+	err := f.Err()
 	var e roster.Endpoint
 	var secret string
 	if err == nil {
@@ -96,19 +97,19 @@ type deliveriesJSON struct {
 
 // deliveries is the delivery log of the last thousand attempts.
 func (a *api) deliveries(c *call) {
-	var f faults
+	var f booking.Faults
 	query := c.URL.Query()
-	f.knownQuery(query, "limit", "before")
+	f.KnownQuery(query, "limit", "before")
 	limit := usualDeliveries
 	if s := query.Get("limit"); s != "" {
 		n, err := strconv.Atoi(s)
 		if err != nil || n < 1 || n > mostDeliveries {
-			f.add("?limit", "is %s: 1 to %d is accepted", quoted(s), mostDeliveries)
+			f.Add("?limit", "is %s: 1 to %d is accepted", booking.Quoted(s), mostDeliveries)
 		}
 		limit = n
 	}
 	before := queryTime(c, "before", time.Time{}, &f)
-	err := f.err()
+	err := f.Err()
 	var out deliveriesJSON
 	if err == nil {
 		out.Deliveries, err = a.Hooks.Deliveries(c.Context(), c.shop.ID, before, limit)
@@ -127,19 +128,19 @@ type replayJSON struct {
 
 // replayEvents tells the events of a trip again, from one of them on.
 func (a *api) replayEvents(c *call) {
-	var f faults
+	var f booking.Faults
 	v, ok := c.readDocument(&f, false, typeJSON)
 	if !ok {
 		return
 	}
-	o := objectAt("", v, &f)
-	from := o.needText("from")
-	o.close()
+	o := booking.ObjectAt("", v, &f)
+	from := o.NeedText("from")
+	o.Close()
 	trip, number, ok := a.Hooks.Parse(from)
 	if from != "" && !ok {
-		f.add("/from", "is %s: the id of an event is accepted, such as abcdefghij_12", quoted(from))
+		f.Add("/from", "is %s: the id of an event is accepted, such as abcdefghij_12", booking.Quoted(from))
 	}
-	err := f.err()
+	err := f.Err()
 	if err == nil {
 		err = a.canReplay(c, trip)
 	}
@@ -156,19 +157,15 @@ func (a *api) replayEvents(c *call) {
 
 // canReplay tells whether the trip is the shop's and somebody listens.
 func (a *api) canReplay(c *call, trip roster.TripID) error {
-	loaded, err := a.Trips.Load(c.Context(), trip, "")
-	if err == nil {
-		err = c.owned(loaded.Trip)
-	}
-	if err != nil {
+	if _, err := a.office().Load(c.Context(), c.shop.ID, trip); err != nil {
 		return err
 	}
 	e, err := a.Hooks.Endpoint(c.Context(), c.shop.ID)
 	switch {
 	case errors.Is(err, roster.ErrNotFound):
-		return &Refusal{Status: http.StatusConflict, Detail: "No webhook is registered: PUT /v1/webhook first."}
+		return &booking.Refusal{Status: http.StatusConflict, Detail: "No webhook is registered: PUT /v1/webhook first."}
 	case err == nil && !e.Disabled.IsZero():
-		return &Refusal{Status: http.StatusConflict, Detail: "The webhook is disabled: PUT /v1/webhook first; what was not told yet is told then."}
+		return &booking.Refusal{Status: http.StatusConflict, Detail: "The webhook is disabled: PUT /v1/webhook first; what was not told yet is told then."}
 	}
 	return err
 }

@@ -152,7 +152,7 @@ func TestEventsAreAsDocumented(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for _, e := range raw {
-		body, kind, err := webhook.Body(b.ID, e)
+		body, kind, err := webhook.Body(b.ID, e, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -16,10 +16,14 @@ var forged = []string{
 	"", "nosuch", "undo r6", "which c3", "which new", "again correct", "again again", "ask c3 31", "ask c5 99", "boat all kept", "boat c3 kept",
 	"boat c5 out-of-sight", "units ft", "language de", "leave yes", "leave no", "forget yes", "forget no", "talk " + string(theirs), "talk " + string(ours),
 	"label c3", "label none c3", "mean reading", "mean air", "shown r6 decimals", "shown r6 whole", "shown r6 no", "analyser 0", "analyser unknown",
-	"air unknown", "before yes", "before no", "return", "swap", "swap c3", "refill", "refill c3", "pass", "gas", "howto", "reopen yes",
+	"air unknown", "before yes", "before no", "return", "swap", "swap c3", "have 1", "have 2 c3", "refill", "refill c3", "pass", "gas", "howto", "reopen yes",
 	"lwho p2", "board", "lnudge", "lboat", "lcyl c3", "lcal yes", "lundo r6", "lsite 1", "lbottom none", "lsitesure yes", "lswap c3", "lcard p4",
-	"lnocard", "lcardback p4", "lreplan c3", "lsign", "lsigned 1 abcdef", "lnotsigned", "lpolicy yes", "undo r6 r6 r6", "undo\u00a0r6",
+	"lnocard", "lcardback p4", "lreplan c3", "lsign", "lsigned 1 abcdef", "lnotsigned", "undo r6 r6 r6", "undo\u00a0r6",
+	"more c3", "more c99", "qback q1", "qask q1", "tell", "lwatch c3", "lfor p2", "lout p2 1", "lout p2 1 gas", "loutside p2", "lmax p2 1", "lslip p2",
+	"lbring p2", "lkept p2", "lmore 1", "queue", "lmoved c3 1", "lseries", "ldived 1 ask 0", "ldived 1 yes 0", "ldived 1 back 0", "ldived 99 yes", "lconsent yes", "lconsent no",
 	"lrevoke p2", "lrevoke p4 x", "lnotrevoked", "lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),
+	"gin n1 seen", "gall seen", "gno n1", "gshut 1", "gnew 1", "ladd card 30", "llead p2 instead", "llead p2 too", "lcalloff yes", "lputon",
+	"lpostpone 30", "ldrop yes", "take ok p2", "take no", "dlog 1", "lphoto r6 yes",
 }
 
 // Whatever a forged client lets a button carry: the press is answered, no trip
@@ -88,6 +92,6 @@ func checkPressed(t *testing.T, who roster.Seat, was, is *roster.Trip) {
 // ownOf is what of a person only that person, a leader or the shop may change.
 func ownOf(t *testing.T, p *roster.Person) []byte {
 	t.Helper()
-	return asBytes(t, []any{p.Name, p.Card, p.DepthLimit, p.SetDepth, p.Team, p.Language, p.Units, p.Addresses, p.Generation,
-		p.Joined, p.Left, p.Out, p.Erased, p.DivedBefore, p.Analyser, p.Cylinders})
+	return asBytes(t, []any{p.Name, p.Card, p.DepthLimit, p.Limits, p.Team, p.Language, p.Units, p.Addresses, p.Generation,
+		p.Joined, p.Left, p.Outs, p.Erased, p.DivedBefore, p.Analyser, p.Cylinders})
 }

@@ -27,6 +27,7 @@ import (
 
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 )
 
 // Modes of getting updates.
@@ -35,7 +36,7 @@ const (
 	Webhook = "webhook"
 )
 
-// Config is what a Channel works with. Token, Handler and Renderer are needed.
+// Config is what a Channel works with. Token, Handler, Answer and Renderer are needed.
 type Config struct {
 	Token  string
 	APIURL string // default https://api.telegram.org
@@ -45,8 +46,11 @@ type Config struct {
 	Secret     string // Webhook: 1 to 256 of A-Z a-z 0-9 _ -, checked on every update
 
 	Handler  delivery.Handler
+	Answer   func(roster.Envelope) // says something to somebody on no trip; it doesn't block
 	Renderer *message.Renderer
 	Links    *delivery.Linker // of invites that messages carry; nil: none are known
+	// IsHost tells whether an account may start trips; nil: nobody may.
+	IsHost func(context.Context, roster.Address) bool
 
 	Now         func() time.Time // default time.Now
 	Log         *slog.Logger     // default slog.Default()
@@ -65,7 +69,6 @@ type Channel struct {
 	throttle throttle
 	progress progress
 	menus    menus
-	replied  recent
 	later    background
 	flood    *flood
 	unparsed atomic.Int64
@@ -116,8 +119,8 @@ func New(cfg Config) (*Channel, error) {
 
 func (cfg *Config) check() error {
 	var errs []error
-	if cfg.Handler == nil || cfg.Renderer == nil {
-		errs = append(errs, errors.New("channel telegram: handler and renderer are needed"))
+	if cfg.Handler == nil || cfg.Answer == nil || cfg.Renderer == nil {
+		errs = append(errs, errors.New("channel telegram: handler, answer and renderer are needed"))
 	}
 	switch cfg.Mode {
 	case Poll:

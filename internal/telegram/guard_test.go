@@ -96,9 +96,11 @@ func TestButtonOfAnotherDiver(t *testing.T) {
 		"units": "units ft", "language": "language de", "leave": "leave yes", "gas": "gas", "howto": "howto", "pass": "pass",
 		"forget": "forget yes", "talk": "talk " + string(ours), "before": "before yes", "analyser": "analyser unknown",
 	}
-	asked := []string{"swap", "refill"} // ask which cylinder, of the presser's own
+	asked := []string{"swap", "refill", "have", "which new"} // ask which cylinder, of the presser's own
+	changed := "boat c5 out-of-sight"                        // of the presser's own cylinder, which counts at any time
+	own["boat"] = changed
 	for _, do := range forged {
-		if own[verb(do)] != "" || slices.Contains(asked, do) {
+		if v := verb(do); v != "boat" && own[v] != "" || do == changed || slices.Contains(asked, do) {
 			continue
 		}
 		s.restore()
@@ -125,7 +127,7 @@ func TestButtonOfAnotherDiver(t *testing.T) {
 
 func leaders(do string) bool {
 	v := verb(do)
-	return v == "board" || (strings.HasPrefix(v, "l") && v != "label" && v != "language" && v != "leave")
+	return v == "board" || slices.Contains([]string{"gin", "gall", "gno", "gshut", "gnew"}, v) || (strings.HasPrefix(v, "l") && v != "label" && v != "language" && v != "leave")
 }
 
 // What a diver could press once does nothing the second time: the same update
@@ -162,7 +164,7 @@ func TestReplayedPress(t *testing.T) {
 // stranger reaches nothing.
 func TestLeadersCommands(t *testing.T) {
 	s := newSea(t)
-	commands := []string{"/board", "/missing", "/for Tomasz 17 30.1 dock", "/site 1 New Reef 12m", "/limit Tomasz 18", "/dived 1 30m 22", "/boat",
+	commands := []string{"/board", "/missing", "/for Tomasz 17 30.1 dock", "/site 1 New Reef 12m", "/limit Tomasz 18", "/boat",
 		"/kept Tomasz", "/refilled 17", "/air 30 80", "/co 17 2", "/changed Tomasz 17", "/cardseen Marit", "/out Tomasz ear trouble", "/back Tomasz",
 		"/replanned 17", "/signoff", "/reopen 1 wind", "/record", "/link", "/unlink", "/revoke Tomasz"}
 	for _, c := range commands {
@@ -184,6 +186,30 @@ func TestLeadersCommands(t *testing.T) {
 		s.say(kenji, c)
 		if !bytes.Equal(other, asBytes(t, withVersion(s.load(theirs).Trip, other))) {
 			t.Errorf("%q by a diver of the other trip changed it", c)
+		}
+	}
+}
+
+// What was dived a diver corrects for themself alone, whoever is named; that
+// makes no dive one that was dived.
+func TestDiversOwnDived(t *testing.T) {
+	s := newSea(t)
+	for _, said := range []string{"/dived 1 31m 24", "/dived 1 31m 24 Tomasz", "/dived 1 31m 24 Inês", "/dived 1 no", "/dived 1 back", "/dived 1"} {
+		s.restore()
+		was, other := s.load(ours).Trip, s.bytes(theirs)
+		s.say(marit, said)
+		is := s.load(ours).Trip
+		checkPressed(t, seats[marit], was, is)
+		if is.WasDived(1) || is.Dive(1).Outcome != nil || !bytes.Equal(other, s.bytes(theirs)) {
+			t.Errorf("%q by a diver made the dive one that was dived, or changed the other trip", said)
+		}
+		for _, d := range is.Dive(1).Dived {
+			if d.Person != seats[marit].Person || d.By != seats[marit].Person {
+				t.Errorf("%q by a diver is stored as what %q dived, said by %q", said, d.Person, d.By)
+			}
+		}
+		if said == "/dived 1 31m 24" && len(is.Dive(1).Dived) != 1 {
+			t.Errorf("%q by a diver is not stored: %+v", said, is.Dive(1).Dived)
 		}
 	}
 }
@@ -212,8 +238,8 @@ func TestForgedSender(t *testing.T) {
 		}
 	}
 	tomaszs := ownOf(t, s.load(ours).Trip.Person("p2"))
-	var was roster.Trip
-	mustUnmarshal(t, before, &was)
+	was := roster.NewTrip("", "") // what is empty is not stored
+	mustUnmarshal(t, before, was)
 	if !bytes.Equal(tomaszs, ownOf(t, was.Person("p2"))) {
 		t.Errorf("an edit by somebody else changed Tomasz:\n%s", tomaszs)
 	}

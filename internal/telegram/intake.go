@@ -64,7 +64,7 @@ func (c *Channel) handle(ctx context.Context, u update) error {
 		c.log.Warn("update not stored", "update", u.ID, "kind", in.Kind, "error", err)
 		return err
 	}
-	if reply != nil && c.replied.first(u.ID) {
+	if reply != nil {
 		c.reply(in, *reply)
 	}
 	return nil
@@ -122,7 +122,7 @@ func (c *Channel) answerCallback(id, text string) {
 	})
 }
 
-// reply says something to somebody who is on no trip, once, best effort.
+// reply says something to somebody who is on no trip, through the door out.
 func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
 	to := in.From
 	if in.Group != (roster.Address{}) {
@@ -132,15 +132,7 @@ func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
 	if err != nil {
 		return
 	}
-	e := roster.Envelope{ID: "reply:" + in.Source, Trip: in.Trip, Address: to, Language: r.Language, Payload: raw}
-	c.later.do(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), callTimeout)
-		defer cancel()
-		if out := c.Send(ctx, e); out.Result != delivery.Sent {
-			c.log.Warn("direct answer not sent", "source", in.Source, "result", out.Result, "reason", out.Reason)
-		}
-		c.progress.forget(e.ID)
-	})
+	c.cfg.Answer(roster.Envelope{ID: "reply:" + in.Source, Trip: in.Trip, Address: to, Level: r.Level(), Language: r.Language, Payload: raw})
 }
 
 // background runs small calls that nobody waits for, a bounded number at a
@@ -188,29 +180,4 @@ func (b *background) wait() {
 	if busy > 0 {
 		<-idle
 	}
-}
-
-// recent remembers the last update ids that were answered directly: an update
-// can come twice, and nothing in the store says so of people without a trip.
-type recent struct {
-	mu   sync.Mutex
-	seen map[int64]bool
-	ring [1024]int64
-	next int
-}
-
-func (r *recent) first(id int64) bool {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if r.seen == nil {
-		r.seen = map[int64]bool{}
-	}
-	if r.seen[id] {
-		return false
-	}
-	delete(r.seen, r.ring[r.next])
-	r.ring[r.next] = id
-	r.next = (r.next + 1) % len(r.ring)
-	r.seen[id] = true
-	return true
 }

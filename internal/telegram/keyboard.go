@@ -15,8 +15,14 @@ import (
 // makes the server refuse the whole message.
 const maxData = 64
 
-// writeData puts the trip before what a button does: "<trip>|<do>".
-func writeData(trip roster.TripID, do string) string { return string(trip) + "|" + do }
+// writeData puts the trip before what a button does: "<trip>|<do>". Beside any trip
+// it is "<do>" alone.
+func writeData(trip roster.TripID, do string) string {
+	if trip == "" {
+		return do
+	}
+	return string(trip) + "|" + do
+}
 
 // readData takes it apart. Without a trip's name in front, all of it is what
 // the button does, on the trip that the person talks about.
@@ -41,7 +47,7 @@ func (c *Channel) keyboard(trip roster.TripID, rows [][]message.Button, to messa
 	for _, row := range rows {
 		var out []tgbotapi.InlineKeyboardButton
 		for _, b := range row {
-			label := strings.TrimSpace(c.render.Line(b.Label, to))
+			label := strings.TrimSpace(c.render.Shown(b.Label, to))
 			switch data := writeData(trip, b.Do); {
 			case b.URL != "" && !linkable(b.URL):
 				links = append(links, label+": "+b.URL)

@@ -18,8 +18,10 @@ var defaultMenu = []string{"trip", "help", "forget"}
 
 func menuOf(role string) ([]string, bool) {
 	switch role {
-	case "diver", "leader":
-		return conversation.Commands(role == "leader"), true
+	case "diver", "crew", "leader":
+		return conversation.Commands(role), true
+	case "host":
+		return defaultMenu, true
 	}
 	return nil, false
 }
@@ -75,6 +77,9 @@ func (c *Channel) offerMenu(to chat, role, language string) {
 	room := c.later.do(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), callTimeout)
 		defer cancel()
+		if c.cfg.IsHost != nil && c.cfg.IsHost(ctx, to.address()) {
+			names = append([]string{"newtrip"}, names...)
+		}
 		scope := map[string]any{"type": "chat", "chat_id": to.id}
 		if err := c.setMenu(ctx, scope, names, language, ""); err != nil {
 			c.menus.retry(to.id, role)

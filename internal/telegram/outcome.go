@@ -23,17 +23,9 @@ const (
 	ReasonRefused     = "refused"     // the message was refused for another reason; see the log
 )
 
-// How long to wait when the server doesn't say. The wait grows with every
-// attempt, so that a long outage loses nothing and floods nobody.
-const (
-	waitShort = 5 * time.Second // not reached, or the outcome is not known
-	waitLong  = time.Minute     // the token was refused: an operator has to act
-	waitMost  = 2 * time.Minute
-)
-
-func wait(attempts int) time.Duration {
-	return min(waitShort<<min(max(attempts, 0), 10), waitMost)
-}
+// waitLong is the wait when the token was refused: an operator has to act. Where
+// the server asks for no wait the postman knows how long.
+const waitLong = time.Minute
 
 // judge says what a failed send means for the envelope.
 //
@@ -46,10 +38,10 @@ func wait(attempts int) time.Duration {
 //	403, 400 chat not found           never
 //	400 with a new chat id            moved
 //	other 4xx                         never: it would be refused every time
-func (c *Channel) judge(to chat, attempts int, err error) delivery.Outcome {
+func (c *Channel) judge(to chat, err error) delivery.Outcome {
 	var f *fault
 	if !errors.As(err, &f) {
-		return delivery.Outcome{Result: delivery.Later, After: wait(attempts)}
+		return delivery.Outcome{Result: delivery.Later}
 	}
 	switch {
 	case f.code == 429 || f.status == 429:
@@ -58,9 +50,9 @@ func (c *Channel) judge(to chat, attempts int, err error) delivery.Outcome {
 		moved := chat{id: f.migrateTo}
 		return delivery.Outcome{Result: delivery.Later, Moved: moved.address()}
 	case f.code == 0:
-		return unanswered(f, attempts)
+		return unanswered(f)
 	case f.code >= 500:
-		return delivery.Outcome{Result: delivery.Failed, After: max(f.retryAfter, wait(attempts))}
+		return delivery.Outcome{Result: delivery.Failed, After: f.retryAfter}
 	case f.code == 401 || f.code == 404:
 		return delivery.Outcome{Result: delivery.Paused, After: waitLong}
 	case f.code == 403:
@@ -74,14 +66,14 @@ func (c *Channel) judge(to chat, attempts int, err error) delivery.Outcome {
 }
 
 // unanswered is the outcome when the API said nothing itself.
-func unanswered(f *fault, attempts int) delivery.Outcome {
+func unanswered(f *fault) delivery.Outcome {
 	if f.status >= 500 {
-		return delivery.Outcome{Result: delivery.Failed, After: max(f.retryAfter, wait(attempts))}
+		return delivery.Outcome{Result: delivery.Failed, After: f.retryAfter}
 	}
 	if f.maybeDone || f.status != 0 {
-		return delivery.Outcome{Result: delivery.Unsure, After: max(f.retryAfter, wait(attempts))}
+		return delivery.Outcome{Result: delivery.Unsure, After: f.retryAfter}
 	}
-	return delivery.Outcome{Result: delivery.Later, After: wait(attempts)}
+	return delivery.Outcome{Result: delivery.Later}
 }
 
 func never(reason string) delivery.Outcome {

@@ -5,10 +5,11 @@ import "sync"
 // maxProgress bounds how many half-sent messages are remembered.
 const maxProgress = 1000
 
-// progress remembers how many parts of a long message have arrived, so that a
-// later attempt goes on where the last one stopped. It is kept in memory: after
-// a restart, or when another process takes the message over, the parts that
-// had arrived arrive once more. Only messages over 4096 characters have parts.
+// progress remembers how many parts of a long message, and sheets of its picture,
+// have arrived, so that a later attempt goes on where the last one stopped. It is
+// kept in memory: after a restart, or when another process takes the message over,
+// the parts that had arrived arrive once more. Only messages over 4096 characters
+// and those with a picture have parts.
 type progress struct {
 	mu    sync.Mutex
 	parts map[string]int // by envelope id
@@ -34,20 +35,5 @@ func (p *progress) note(id string, parts int) {
 	for len(p.order) > maxProgress {
 		delete(p.parts, p.order[0])
 		p.order = p.order[1:]
-	}
-}
-
-func (p *progress) forget(id string) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if _, known := p.parts[id]; !known {
-		return
-	}
-	delete(p.parts, id)
-	for i, other := range p.order {
-		if other == id {
-			p.order = append(p.order[:i], p.order[i+1:]...)
-			return
-		}
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/roster/rostertest"
 )
 
 // The people of two trips of two shops, by account, and somebody on none.
@@ -66,7 +67,7 @@ func newSea(t testing.TB) *sea {
 	s.store = rdb.New(client)
 	clock := func() time.Time { return s.now }
 	s.store.Now = clock
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(),
 		Invites: s.invites, Now: clock})
 	r := newRig(t, byWebhook, func(r *rig) { r.cfg.Handler, r.cfg.Now = s, clock })
 	s.ch = r.ch
@@ -107,7 +108,7 @@ func (s *sea) sail() {
 	s.now = s.now.Add(time.Minute)
 	s.pristine = map[roster.TripID]roster.Loaded{ours: s.load(ours), theirs: s.load(theirs)}
 	for _, id := range []roster.TripID{ours, theirs} {
-		if p := s.pristine[id].Trip.Person("p2"); p.Cylinders[0].Current() == nil {
+		if p := s.pristine[id].Trip.Person("p2"); p.Cylinders[0].Newest() == nil {
 			s.t.Fatalf("trip %s: p2 has no reading", id)
 		}
 	}
@@ -115,15 +116,16 @@ func (s *sea) sail() {
 
 func (s *sea) create(id roster.TripID, shop roster.ShopID, leader string, divers ...string) {
 	s.t.Helper()
-	t := &roster.Trip{ID: id, Shop: shop, Schema: roster.SchemaVersion, Name: "Saturday two-tank", Zone: "Atlantic/Azores",
-		Departs: s.now.Add(90 * time.Minute), Units: gas.Metres, Policy: gas.DefaultPolicy(), Quiet: "22:00-06:00", Evening: "0 18 * * *",
+	t := roster.Change(roster.NewTrip(id, shop))
+	*t.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores",
+		Departs: s.now.Add(90 * time.Minute), Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres), Quiet: "22:00-06:00", Evening: "0 18 * * *",
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22, Water: gas.Salt}}}
 	t.AddPerson(&roster.Person{Name: leader, Leader: true, Card: gas.CardSeen, Language: "en"}, "", s.now)
 	for i, name := range divers {
 		p := &roster.Person{Name: name, Card: gas.CardSeen, Language: "en", Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(17 + 5*i), Asked: 32, Dive: 1}}}
 		t.AddPerson(p, "", s.now)
 	}
-	if err := s.door.Create(s.t.Context(), t); err != nil {
+	if _, err := s.door.Create(s.t.Context(), t); err != nil {
 		s.t.Fatal(err)
 	}
 }
@@ -215,7 +217,7 @@ func (s *sea) restore() {
 	for id, l := range s.pristine {
 		t := *l.Trip
 		t.Version = 0
-		if err := s.store.Commit(s.t.Context(), roster.Commit{Trip: &t, Token: roster.NewToken()}); err != nil {
+		if _, err := s.store.Commit(s.t.Context(), roster.Commit{Trip: &t, Token: roster.NewToken()}); err != nil {
 			s.t.Fatal(err)
 		}
 		s.pristine[id] = s.load(id)

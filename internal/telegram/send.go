@@ -46,7 +46,7 @@ func (c *Channel) Send(ctx context.Context, e roster.Envelope) delivery.Outcome 
 			markup = keys
 		}
 		if err := c.sendPart(ctx, to, parts[i], markup); err != nil {
-			out := c.judge(to, e.Attempts, err)
+			out := c.judge(to, err)
 			log.Warn("Telegram did not take a message", "error", err, "result", out.Result, "part", i+1, "parts", len(parts))
 			c.complainIfRefused(err)
 			return out
@@ -55,7 +55,13 @@ func (c *Channel) Send(ctx context.Context, e roster.Envelope) delivery.Outcome 
 			c.progress.note(e.ID, i+1)
 		}
 	}
-	c.sendPicture(ctx, log, to, e, m.Picture)
+	if m.Picture != nil {
+		if out := c.sendPicture(ctx, log, to, e, *m.Picture, len(parts)); out.Result != delivery.Sent {
+			return out
+		}
+	}
+	c.sendCode(ctx, log, to, m.Code)
+	c.forwardPhoto(ctx, log, to, m.Photo)
 	c.offerMenu(to, m.Commands, e.Language)
 	return delivery.Outcome{Result: delivery.Sent}
 }

@@ -23,6 +23,7 @@ import (
 
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 	"gasmuster/internal/telegram/standin"
 )
 
@@ -107,7 +108,7 @@ func TestTrapUploadsLoseErrorCode(t *testing.T) {
 	if !errors.As(err, &f) || f.code != 403 || f.status != 403 {
 		t.Fatalf("upload to a blocked chat: %v, want a fault with code 403", err)
 	}
-	if got, want := r.ch.judge(chat{id: 7002}, 0, err), never(ReasonBlocked); !cmp.Equal(got, want) {
+	if got, want := r.ch.judge(chat{id: 7002}, err), never(ReasonBlocked); !cmp.Equal(got, want) {
 		t.Error(cmp.Diff(want, got))
 	}
 	marit.Unblock()
@@ -116,7 +117,7 @@ func TestTrapUploadsLoseErrorCode(t *testing.T) {
 	}
 	r.api.Fault(standin.Fault{Method: "sendDocument", Status: 429, RetryAfter: 7, Description: "Too Many Requests: retry after 7"})
 	_, err = r.ch.api.call(t.Context(), "sendDocument", tgbotapi.Params{"chat_id": "7002"}, upload("record.csv", 100))
-	if got := r.ch.judge(chat{id: 7002}, 0, err); got.Result != delivery.Later || got.After != 7*time.Second {
+	if got := r.ch.judge(chat{id: 7002}, err); got.Result != delivery.Later || got.After != 7*time.Second {
 		t.Errorf("upload refused with 429: %+v, want later in 7 s", got)
 	}
 }
@@ -312,7 +313,7 @@ func TestLibraryPrintsChild(t *testing.T) {
 	var all sync.WaitGroup
 	for range 8 { // the logger is set once, however many channels there are
 		all.Go(func() {
-			if _, err := New(Config{Token: childToken, Handler: &desk{}, Renderer: message.New(), APIURL: "http://127.0.0.1:1"}); err != nil {
+			if _, err := New(Config{Token: childToken, Handler: &desk{}, Answer: func(roster.Envelope) {}, Renderer: message.New(), APIURL: "http://127.0.0.1:1"}); err != nil {
 				t.Error(err)
 			}
 		})
@@ -474,7 +475,7 @@ func TestTrapAnswersThatAreNotJSON(t *testing.T) {
 		if f.Status == http.StatusOK {
 			want = delivery.Unsure
 		}
-		if out := r.ch.judge(chat{id: 7001}, 0, err); out.Result != want {
+		if out := r.ch.judge(chat{id: 7001}, err); out.Result != want {
 			t.Errorf("%s: %+v, want %s", name, out, want)
 		}
 	}

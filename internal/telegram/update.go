@@ -47,6 +47,7 @@ type incoming struct {
 	EditDate    int64      `json:"edit_date"`
 	Text        string     `json:"text"`
 	Caption     string     `json:"caption"`
+	Photo       []photo    `json:"photo"` // the same in several sizes, the largest last
 	ReplyTo     *repliedTo `json:"reply_to_message"`
 	MigrateTo   int64      `json:"migrate_to_chat_id"`
 	MigrateFrom int64      `json:"migrate_from_chat_id"`
@@ -58,6 +59,10 @@ type incoming struct {
 	Timer      json.RawMessage `json:"message_auto_delete_timer_changed"`
 }
 
+type photo struct {
+	ID string `json:"file_id"`
+}
+
 type repliedTo struct {
 	From *sender `json:"from"`
 }
@@ -66,6 +71,7 @@ type sender struct {
 	ID       int64  `json:"id"`
 	Bot      bool   `json:"is_bot"`
 	Language string `json:"language_code"`
+	First    string `json:"first_name"`
 }
 
 type chatInfo struct {
@@ -197,12 +203,15 @@ func (c *Channel) said(in delivery.Inbound, m *incoming, date int64) (delivery.I
 	if !m.From.person() || m.service() {
 		return in, false
 	}
-	in.From, in.Language = private(m.From.ID), m.From.Language
+	in.From, in.Language, in.Name = private(m.From.ID), m.From.Language, m.From.First
 	in.Ref = fmt.Sprintf("tg:%d:%d", m.Chat.ID, m.ID)
 	in.At = c.moment(date)
 	in.Text = m.Text
 	if in.Text == "" {
 		in.Text = m.Caption // of a photo, a voice message, a file
+	}
+	if n := len(m.Photo); n > 0 && in.Kind == conversation.Text && m.Chat.Type == "private" {
+		in.Photo = m.Photo[n-1].ID
 	}
 	switch m.Chat.Type {
 	case "private":
@@ -260,7 +269,7 @@ func (c *Channel) pressed(in delivery.Inbound, b *callback) (delivery.Inbound, b
 		return in, false
 	}
 	in.Kind = conversation.Button
-	in.From, in.Language = private(b.From.ID), b.From.Language
+	in.From, in.Language, in.Name = private(b.From.ID), b.From.Language, b.From.First
 	in.At = c.now()
 	if m := b.Message; m != nil {
 		in.Ref = fmt.Sprintf("tg:%d:%d", m.Chat.ID, m.ID)

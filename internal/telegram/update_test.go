@@ -37,18 +37,20 @@ func TestInbound(t *testing.T) {
 		update string
 		want   *delivery.Inbound // nil: means nothing
 	}{
-		"text":          {`"message":{"message_id":5,"date":$DATE,"text":"32.4",` + inPrivate + `}`, with(private, text("32.4"))},
-		"start":         {`"message":{"message_id":5,"date":$DATE,"text":"/start abcdefgh23-p1-x_Y",` + inPrivate + `}`, with(private, text("/start abcdefgh23-p1-x_Y"))},
-		"photo":         {`"message":{"message_id":5,"date":$DATE,"photo":[{"file_id":"x"}],` + inPrivate + `}`, with(private, text(""))},
-		"captioned":     {`"message":{"message_id":5,"date":$DATE,"photo":[],"caption":"32.4",` + inPrivate + `}`, with(private, text("32.4"))},
-		"voice":         {`"message":{"message_id":5,"date":$DATE,"voice":{"duration":3},` + inPrivate + `}`, with(private, text(""))},
-		"sticker":       {`"message":{"message_id":5,"date":$DATE,"sticker":{"emoji":"🤿"},` + inPrivate + `}`, with(private, text(""))},
-		"location":      {`"message":{"message_id":5,"date":$DATE,"location":{"latitude":1.5},` + inPrivate + `}`, with(private, text(""))},
-		"pinned":        {`"message":{"message_id":5,"date":$DATE,"pinned_message":{"message_id":1},` + inPrivate + `}`, nil},
-		"edited":        {`"edited_message":{"message_id":5,"date":1,"edit_date":$DATE,"text":"31.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Kind, in.Text = conversation.Edited, "31.4" })},
-		"live location": {`"edited_message":{"message_id":5,"date":1,"edit_date":$DATE,"location":{},` + inPrivate + `}`, nil},
-		"no date":       {`"message":{"message_id":5,"text":"32.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Text, in.At = "32.4", noon })},
-		"date far off":  {`"message":{"message_id":5,"date":99999999999,"text":"32.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Text, in.At = "32.4", noon })},
+		"text":           {`"message":{"message_id":5,"date":$DATE,"text":"32.4",` + inPrivate + `}`, with(private, text("32.4"))},
+		"start":          {`"message":{"message_id":5,"date":$DATE,"text":"/start abcdefgh23-p1-x_Y",` + inPrivate + `}`, with(private, text("/start abcdefgh23-p1-x_Y"))},
+		"photo":          {`"message":{"message_id":5,"date":$DATE,"photo":[{"file_id":"small"},{"file_id":"x"}],` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Photo = "x" })},
+		"captioned":      {`"message":{"message_id":5,"date":$DATE,"photo":[],"caption":"32.4",` + inPrivate + `}`, with(private, text("32.4"))},
+		"forwarded":      {`"message":{"message_id":5,"date":$DATE,"forward_origin":{"type":"hidden_user","sender_user_name":"X","date":1},"text":"32.4",` + inPrivate + `}`, with(private, text("32.4"))},
+		"edited caption": {`"edited_message":{"message_id":5,"date":1,"edit_date":$DATE,"photo":[],"caption":"31.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Kind, in.Text = conversation.Edited, "31.4" })},
+		"voice":          {`"message":{"message_id":5,"date":$DATE,"voice":{"duration":3},` + inPrivate + `}`, with(private, text(""))},
+		"sticker":        {`"message":{"message_id":5,"date":$DATE,"sticker":{"emoji":"🤿"},` + inPrivate + `}`, with(private, text(""))},
+		"location":       {`"message":{"message_id":5,"date":$DATE,"location":{"latitude":1.5},` + inPrivate + `}`, with(private, text(""))},
+		"pinned":         {`"message":{"message_id":5,"date":$DATE,"pinned_message":{"message_id":1},` + inPrivate + `}`, nil},
+		"edited":         {`"edited_message":{"message_id":5,"date":1,"edit_date":$DATE,"text":"31.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Kind, in.Text = conversation.Edited, "31.4" })},
+		"live location":  {`"edited_message":{"message_id":5,"date":1,"edit_date":$DATE,"location":{},` + inPrivate + `}`, nil},
+		"no date":        {`"message":{"message_id":5,"text":"32.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Text, in.At = "32.4", noon })},
+		"date far off":   {`"message":{"message_id":5,"date":99999999999,"text":"32.4",` + inPrivate + `}`, with(private, func(in *delivery.Inbound) { in.Text, in.At = "32.4", noon })},
 		"button": {`"callback_query":{"id":"4","data":"abcdefgh23|undo r12","message":{"message_id":5,"date":1,"chat":{"id":7001,"type":"private"}},"from":{"id":7001,"language_code":"pt-br"}}`,
 			with(private, func(in *delivery.Inbound) {
 				in.Kind, in.Trip, in.Do, in.At = conversation.Button, tripID, "undo r12", noon

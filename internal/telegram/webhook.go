@@ -4,7 +4,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"crypto/subtle"
-	"errors"
 	"io"
 	"net/http"
 	"strconv"
@@ -16,6 +15,7 @@ import (
 const (
 	secretHeader   = "X-Telegram-Bot-Api-Secret-Token" // #nosec G101 -- the name of a header
 	maxUpdate      = 1 << 20                           // bytes; the largest real update is far smaller
+	maxDrained     = 32 << 20                          // bytes of a longer one that are read and dropped
 	maxConnections = 40
 	handleTimeout  = 25 * time.Second // the server gives up on us after a minute
 	retryAfter     = 2 * time.Second  // when an update could not be stored
@@ -41,14 +41,13 @@ func (c *Channel) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "want POST", http.StatusMethodNotAllowed)
 		return
 	}
-	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxUpdate))
-	var tooLong *http.MaxBytesError
+	body, err := io.ReadAll(io.LimitReader(r.Body, maxUpdate+1))
 	switch {
-	case errors.As(err, &tooLong):
-		c.log.Error("update dropped: too long", "limit", tooLong.Limit)
-		return
 	case err != nil:
 		unavailable(w)
+		return
+	case len(body) > maxUpdate:
+		c.tooLong(r.Body)
 		return
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), handleTimeout)
@@ -56,6 +55,14 @@ func (c *Channel) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if err := c.take(ctx, body); err != nil {
 		unavailable(w)
 	}
+}
+
+// tooLong drops an update that no server sends. It is read to its end and
+// acknowledged, or it would come again for ever over one broken connection after
+// another.
+func (c *Channel) tooLong(body io.Reader) {
+	n, _ := io.Copy(io.Discard, io.LimitReader(body, maxDrained))
+	c.log.Error("update dropped: too long", "limit", maxUpdate, "bytes", maxUpdate+1+n)
 }
 
 func unavailable(w http.ResponseWriter) {

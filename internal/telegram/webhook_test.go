@@ -30,6 +30,17 @@ func answer(h http.Handler, method, secret string, body io.Reader) *http.Respons
 	return w.Result()
 }
 
+// A post that is far too long is read to its end: the connection stays.
+func TestWebhookKeepsTheConnection(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, byWebhook).run()
+	long := strings.NewReader(`{"update_id":1,"x":"` + strings.Repeat("x", 5<<20) + `"}`)
+	answer(r.ch, "POST", secret, long)
+	if long.Len() != 0 {
+		t.Errorf("%d bytes left unread", long.Len())
+	}
+}
+
 type brokenBody struct{}
 
 func (brokenBody) Read([]byte) (int, error) { return 0, errors.New("connection lost") }

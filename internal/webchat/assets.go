@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"html/template"
+	"io/fs"
 	"net/http"
 	"path"
 	"strings"
@@ -43,16 +44,36 @@ var kinds = map[string]string{".js": "text/javascript; charset=utf-8", ".svg": "
 
 func newAssets() assets {
 	a := assets{files: map[string]file{}}
-	for _, name := range []string{"page.js", "icon.svg", "icon-192.png", "icon-512.png"} {
-		body, err := embedded.ReadFile("assets/" + name)
-		if err != nil {
-			panic(err) // part of the program
-		}
-		a.files[name] = file{kinds[path.Ext(name)], body}
+	for _, name := range []string{"icon.svg", "icon-192.png", "icon-512.png"} {
+		a.files[name] = file{kinds[path.Ext(name)], part("assets/" + name)}
 	}
+	a.files["page.js"] = file{kinds[".js"], script()}
 	a.script = "/page/page.js?v=" + version(a.files["page.js"].body)
 	a.worker = a.makeWorker()
 	return a
+}
+
+// part is one embedded file.
+func part(name string) []byte {
+	body, err := embedded.ReadFile(name)
+	if err != nil {
+		panic(err) // part of the program
+	}
+	return body
+}
+
+// script is the parts of the script in the order of their names, as one
+// function that nothing outside of it sees.
+func script() []byte {
+	names, err := fs.Glob(embedded, "assets/script/*.js")
+	if err != nil {
+		panic(err) // part of the program
+	}
+	parts := [][]byte{[]byte("\"use strict\";\n(function () {\n")}
+	for _, name := range names {
+		parts = append(parts, part(name))
+	}
+	return bytes.Join(append(parts, []byte("})();\n")), nil)
 }
 
 func version(parts ...[]byte) string {
@@ -63,17 +84,9 @@ func version(parts ...[]byte) string {
 // makeWorker names the shell's files in the worker. A change of any of them
 // makes another worker, which throws the old shell away.
 func (a assets) makeWorker() []byte {
-	text, err := embedded.ReadFile("assets/worker.js")
-	if err != nil {
-		panic(err)
-	}
-	page, err := embedded.ReadFile("assets/offline.html")
-	if err != nil {
-		panic(err)
-	}
 	var out bytes.Buffer
-	t := texttemplate.Must(texttemplate.New("worker").Parse(string(text)))
-	if err := t.Execute(&out, map[string]any{"Version": version(a.files["page.js"].body, []byte(pageCSS), page),
+	t := texttemplate.Must(texttemplate.New("worker").Parse(string(part("assets/worker.js"))))
+	if err := t.Execute(&out, map[string]any{"Version": version(a.files["page.js"].body, []byte(pageCSS), part("assets/offline.html")),
 		"Parts": []string{a.script, "/page/icon.svg"}}); err != nil {
 		panic(err)
 	}

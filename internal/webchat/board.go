@@ -2,7 +2,12 @@ package webchat
 
 import (
 	"cmp"
+	"html/template"
 	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"time"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
@@ -10,24 +15,30 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// boardView is the leader's board as a page.
+// boardView is the board of one dive as a page, for leaders and crew.
 type boardView struct {
 	view
+	Kind      string // "board", or "form" for a page behind it
 	AsOf      string
+	Number    int       // of the dive that the board is of
+	Tabs      []diveTab // the boards of all dives, when there are several
 	Status    gas.Status
+	State     string // the same, as a word
 	Head      string
 	Plans     []string
 	Counts    string
 	Group     []string
-	Missing   []string
 	Notices   []string
 	Rest      []blockView
 	People    []personView
-	Out       []personView
+	Waiting   []waitingView  // at the open invite
+	Out       []personView   // who sits it out or is outside this check
 	Choices   [][]buttonView // what the board itself offers: remind, boat check, sign off
-	Needs     bool           // only who needs something is shown
+	Asked     string         // which people were asked for: "needs", "all" or ""
+	Show      string         // which are shown: "needs" or "all"
+	Everybody string         // the words for all
 	Fine      bool           // nobody needs anything
-	Open      bool           // there is a dive that is not signed off
+	Open      bool           // the dive was not dived: something can still be done about it
 	Dives     []diveView
 	Analysers []string
 	DepthUnit string
@@ -40,18 +51,17 @@ type boardView struct {
 	Idle   bool // nothing was entered
 }
 
-type personView struct {
-	ID, Name, Verdict string
-	Status            string
-	Why               []string
-	Cylinders         []cylinderView
-	Needs             bool
-	Nudge, Card       string // the button's words, "" when there is nothing to do
-	Relink            string // likewise
-	Act               string
+// waitingView is somebody who waits to be let in.
+type waitingView struct {
+	Name, Line string
+	Buttons    [][]buttonView
 }
 
-type cylinderView struct{ ID, Name, Line string }
+// diveTab is the way to the board of another dive.
+type diveTab struct {
+	Number int
+	Label  string
+}
 
 type diveView struct {
 	Number int
@@ -60,29 +70,39 @@ type diveView struct {
 
 // showBoard is the board of a leader's link.
 func (c *Pages) showBoard(w http.ResponseWriter, r *http.Request) {
+	if t, p := c.onBoard(w, r); p != nil {
+		c.answerBoard(w, r, http.StatusOK, t, p)
+	}
+}
+
+// onBoard is who looks at a board or a page behind it. It answers itself, and
+// returns nobody, when that opens nothing or is not for them.
+func (c *Pages) onBoard(w http.ResponseWriter, r *http.Request) (*roster.Trip, *roster.Person) {
 	t, p, err := c.Door.Invited(r.Context(), r.PathValue("token"))
-	if err != nil {
+	switch {
+	case err != nil:
 		c.closed(w, r, err, "")
-		return
-	}
-	if !c.within(w, r, t, p, "look", looksAMinute) {
+	case !c.within(w, r, t, p, "look", looksAMinute):
 		c.tooMany(w, c.viewOf(r, t, p), "")
-		return
+	case !staff(p):
+		c.leadersOnly(w, r, t, p)
+	case !joined(t, p): // unjoined, nobody would be answered
+		c.enter(w, c.viewOf(r, t, p), p, "board", http.StatusOK)
+	default:
+		return t, p
 	}
-	if p.Leader && firstVisit(r, t, p) {
-		if c.join(r, t, p) != nil { // unjoined, nobody would be answered
-			c.answerBoard(w, r, http.StatusServiceUnavailable, t, p)
-			return
-		}
-	}
-	c.answerBoard(w, r, http.StatusOK, t, p)
+	return nil, nil
+}
+
+func (c *Pages) leadersOnly(w http.ResponseWriter, r *http.Request, t *roster.Trip, p *roster.Person) {
+	v := c.viewOf(r, t, p)
+	v.Gone = v.T("page.board.leaders-only")
+	c.render(w, http.StatusForbidden, v)
 }
 
 func (c *Pages) answerBoard(w http.ResponseWriter, r *http.Request, status int, t *roster.Trip, p *roster.Person) {
-	if !p.Leader {
-		v := c.viewOf(r, t, p)
-		v.Gone = v.T("page.board.leaders-only")
-		c.render(w, http.StatusForbidden, v)
+	if !staff(p) {
+		c.leadersOnly(w, r, t, p)
 		return
 	}
 	v := c.boardOf(r, t, p)
@@ -94,44 +114,80 @@ func (c *Pages) answerBoard(w http.ResponseWriter, r *http.Request, status int, 
 // boardOf is the board as it is now, without what was done last.
 func (c *Pages) boardOf(r *http.Request, t *roster.Trip, p *roster.Person) boardView {
 	now := c.Now()
-	b := conversation.ViewBoard(t, p.ID, now)
-	v := boardView{view: c.viewOf(r, t, p), Status: b.Status, Needs: r.FormValue("show") == "needs", Open: b.Dive > 0}
+	n := diveOf(r, t, now)
+	b := conversation.ViewBoard(t, p.ID, n, now)
+	v := boardView{view: c.viewOf(r, t, p), Kind: "board", Number: n, Status: b.Status, State: b.Status.String(), Open: !t.WasDived(n)}
+	v.Tabs = tabs(v.view, t)
 	v.Action = v.Base + "/board"
-	lines := func(ls []message.Line) (out []string) {
-		for _, l := range ls {
-			out = append(out, together(c.Renderer.Line(l, v.to)))
-		}
-		return out
-	}
 	v.AsOf = v.say("page.board.as-of", message.Args{"at": message.Clock(now, t.Zone)})
 	v.Title = v.say("page.board.title", message.Args{"trip": message.Name(t.Name)})
-	v.Head, v.Counts = lines([]message.Line{b.Head})[0], lines([]message.Line{b.Counts})[0]
-	v.Plans, v.Group, v.Missing, v.Notices = lines(b.Plan), lines(b.Group), lines(b.Missing), lines(b.Notices)
+	_, v.Head = signed(v.line(b.Head))
+	v.Counts = v.line(b.Counts)
+	v.Plans, v.Group, v.Notices = v.lines(b.Plan), v.lines(b.Group), v.lines(b.Notices)
 	v.Rest = c.blocks(b.Rest, v.to)
 	v.Choices = c.buttons(b.Buttons, v.to)
-	v.Fine = true
 	for _, one := range b.People {
-		shown := c.personOn(v, one, lines)
-		v.Fine = v.Fine && !shown.Needs
-		v.People = append(v.People, shown)
+		v.People = append(v.People, c.personOn(v, one))
+	}
+	for _, one := range b.Waiting {
+		v.Waiting = append(v.Waiting, waitingView{v.say("page.who", message.Args{"name": one.Name}), v.line(one.Line), c.buttons(one.Buttons, v.to)})
 	}
 	for _, one := range b.Out {
-		name := c.Renderer.Line(message.Say("page.who", message.Args{"name": one.Name}), v.to)
-		v.Out = append(v.Out, personView{ID: string(one.ID), Name: name})
+		v.Out = append(v.Out, c.personOff(v, one, t.Person(one.ID)))
 	}
+	v.filter(r.FormValue("show"), t.Signed(n, now))
 	c.boardChoices(&v, t, p)
-	v.Chart = c.chartOf(conversation.Chart(t, now), v.to)
+	if chart := conversation.Chart(t, n, now); chart.Measured() {
+		v.Chart = c.chartOf(chart, v.to)
+	}
 	return v
 }
 
-// actsView is what the forms about one person need.
-type actsView struct {
-	boardView
-	Person personView
+// filter chooses who is shown: before the sign-off those who need something,
+// unless everybody is asked for or nobody needs anything.
+func (v *boardView) filter(asked string, done bool) {
+	v.Fine = !slices.ContainsFunc(v.People, func(p personView) bool { return p.Needs })
+	v.Everybody = v.say("page.board.all", message.Args{"n": message.Count(len(v.People) + len(v.Out))})
+	v.Show = "needs"
+	if asked == "all" || asked == "needs" {
+		v.Asked, v.Show = asked, asked
+	} else if v.Fine || done {
+		v.Show = "all"
+	}
 }
 
-// For is the forms about one person.
-func (v boardView) For(p personView) actsView { return actsView{v, p} }
+// diveOf is the dive whose board is asked for: without a word the first that is
+// neither signed nor dived, the last one when there is none.
+func diveOf(r *http.Request, t *roster.Trip, now time.Time) int {
+	if n, err := strconv.Atoi(r.FormValue("dive_shown")); err == nil && t.Dive(n) != nil {
+		return n
+	}
+	if n := t.DefaultDive(now); n > 0 {
+		return n
+	}
+	return len(t.Dives)
+}
+
+func tabs(v view, t *roster.Trip) []diveTab {
+	if len(t.Dives) < 2 {
+		return nil
+	}
+	var list []diveTab
+	for i := range t.Dives {
+		list = append(list, diveTab{i + 1, v.say("page.board.dive", message.Args{"dive": message.Count(i + 1)})})
+	}
+	return list
+}
+
+// Query is what leads to this board again, with the dive that is asked for and
+// what is shown of it.
+func (v boardView) Query(dive int, show string) template.URL {
+	q := url.Values{"dive_shown": {strconv.Itoa(dive)}}
+	if show != "" {
+		q.Set("show", show)
+	}
+	return template.URL("?" + q.Encode()) // #nosec G203 -- numbers and words of ours
+}
 
 // Say is a text that names the unit in which the leader types depths.
 func (v boardView) Say(key string) string {
@@ -140,25 +196,15 @@ func (v boardView) Say(key string) string {
 
 // say is a sentence of the catalogue with values.
 func (v view) say(key string, a message.Args) string {
-	return v.c.Renderer.Line(message.Say(key, a), v.to)
+	return v.c.Renderer.Shown(message.Say(key, a), v.to)
 }
 
-func (c *Pages) personOn(v boardView, one conversation.PersonView, lines func([]message.Line) []string) personView {
-	name := message.Args{"name": one.Name}
-	out := personView{ID: string(one.ID), Name: v.say("page.who", name), Status: one.Status.String(),
-		Verdict: together(c.Renderer.Line(one.Verdict, v.to)), Why: lines(one.Why), Needs: one.Owes || one.Status != gas.Go,
-		Act: v.say("page.board.act", name)}
-	if one.Nudge {
-		out.Nudge = v.say("page.board.nudge", name)
-	}
-	if one.CardUnseen {
-		out.Card = v.say("page.board.card", name)
-	}
-	if one.Relink {
-		out.Relink = v.say("page.board.revoke", name)
-	}
-	for _, cyl := range one.Cylinders {
-		out.Cylinders = append(out.Cylinders, cylinderView{string(cyl.ID), c.Renderer.Line(cyl.Name, v.to), lines([]message.Line{cyl.Line})[0]})
+// line is a line as it stands on the page.
+func (v view) line(l message.Line) string { return v.c.Renderer.Shown(l, v.to) }
+
+func (v view) lines(ls []message.Line) (out []string) {
+	for _, l := range ls {
+		out = append(out, v.line(l))
 	}
 	return out
 }
@@ -167,7 +213,10 @@ func (c *Pages) personOn(v boardView, one conversation.PersonView, lines func([]
 // leader's own unit.
 func (c *Pages) boardChoices(v *boardView, t *roster.Trip, p *roster.Person) {
 	v.DepthUnit = cmp.Or(p.Units, t.Units.String())
-	for n := max(1, t.CurrentDive()); n <= len(t.Dives); n++ {
+	for n := 1; n <= len(t.Dives); n++ {
+		if t.WasDived(n) {
+			continue
+		}
 		d := t.Dives[n-1]
 		v.Dives = append(v.Dives, diveView{n, v.say("page.board.site.which", message.Args{
 			"dive": message.Count(n), "site": message.Name(d.Site), "depth": message.Planned(d.Depth)})})

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -23,13 +24,18 @@ type entryView struct {
 	Blocks  []blockView // of the bot's
 	Chart   chartView   // drawn under the words
 	Buttons [][]buttonView
-	Last    bool // the person's last own entry: the page opens at it after a post, the verdict below it
-	Fresh   bool // after the person's last own entry: its buttons are at hand
+	Stored  string // of own entries: what became of it
+	Due     bool   // the first of what came last: the page opens at it
+	Fresh   bool   // after the person's last own entry: its buttons are at hand
 }
 
+// blockView is a line, or several of a table. One that begins with a verdict's
+// sign is a verdict, and the first of its message is the largest thing in it.
 type blockView struct {
-	Style message.Style
-	Text  string
+	Style   message.Style
+	Text    string
+	Verdict string // "go", "limits", "no-go", "not-cleared", "outside" or "out"
+	First   bool
 }
 
 type buttonView struct {
@@ -60,10 +66,10 @@ func (c *Pages) withEntries(r *http.Request, v view, t *roster.Trip, p *roster.P
 			fresh = i + 1
 		}
 	}
-	day := ""
+	day, due := "", dueFrom(entries)
 	for i, e := range entries {
 		one := c.entry(v, e)
-		one.Fresh, one.Last = i >= fresh, i == fresh-1
+		one.Fresh, one.Due = i >= fresh, i == due
 		one.NewDay, day = one.Day != day, one.Day
 		v.Entries = append(v.Entries, one)
 	}
@@ -76,19 +82,36 @@ func inOrder(entries []roster.Entry) {
 	slices.SortStableFunc(entries, func(a, b roster.Entry) int { return a.At.Compare(b.At) })
 }
 
+// breath is how far apart the parts of one answer may be.
+const breath = 2 * time.Minute
+
+// dueFrom is where what came last begins: the entries of the same breath, with
+// what the person said before them. That is what is due now.
+func dueFrom(entries []roster.Entry) int {
+	i := len(entries) - 1
+	for i > 0 && !entries[i].Own && entries[i].At.Sub(entries[i-1].At) < breath {
+		i--
+	}
+	return i
+}
+
 // entry makes sentences of one entry.
 func (c *Pages) entry(v view, e roster.Entry) entryView {
 	v.Entries = nil
 	out := entryView{view: v, ID: e.ID, Own: e.Own, Text: e.Text, Millis: e.At.UnixMilli(),
-		At:  c.Renderer.Line(message.Say("page.at", message.Args{"at": message.Clock(e.At, v.to.Zone)}), v.to),
-		Day: c.Renderer.Line(message.Say("page.day", message.Args{"day": message.Day(e.At, v.to.Zone)}), v.to)}
+		At:  c.Renderer.Shown(message.Say("page.at", message.Args{"at": message.Clock(e.At, v.to.Zone)}), v.to),
+		Day: c.Renderer.Shown(message.Say("page.day", message.Args{"day": message.Day(e.At, v.to.Zone)}), v.to)}
 	if e.Own {
+		out.Stored = v.T("page.received")
+		if v.taken[e.ID] {
+			out.Stored = v.T("page.stored")
+		}
 		return out
 	}
 	var m message.Message
 	if err := json.Unmarshal(e.Payload, &m); err != nil {
 		c.Log.Error("web: entry not readable", "entry", e.ID, "err", err)
-		out.Blocks = []blockView{{message.Strong, v.T("page.unreadable")}}
+		out.Blocks = []blockView{{Style: message.Strong, Text: v.T("page.unreadable")}}
 		return out
 	}
 	m = c.Links.Fill(v.trip, m)
@@ -97,14 +120,34 @@ func (c *Pages) entry(v view, e roster.Entry) entryView {
 		out.Chart = c.chartOf(*m.Picture, v.to)
 	}
 	out.Buttons = c.buttons(m.Buttons, v.to)
+	if m.Code.Kind == message.KindCode && m.Code.S != "" {
+		out.Buttons = append(out.Buttons, []buttonView{{Label: v.T("step.qr"), URL: m.Code.S + "/qr"}})
+	}
 	return out
 }
+
+// Asks tells whether the buttons wait for an answer: one that takes back what
+// was said, or shows more of it, does not.
+func (e entryView) Asks() bool {
+	for _, row := range e.Buttons {
+		for _, b := range row {
+			verb, _, _ := strings.Cut(b.Do, " ")
+			if b.URL == "" && !slices.Contains(noAnswers, verb) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// noAnswers are the verbs of buttons that answer no question.
+var noAnswers = []string{"undo", "lundo", "more", "board"}
 
 func (c *Pages) buttons(rows [][]message.Button, to message.Reader) (out [][]buttonView) {
 	for _, row := range rows {
 		var buttons []buttonView
 		for _, b := range row {
-			buttons = append(buttons, buttonView{together(c.Renderer.Line(b.Label, to)), b.Do, b.URL})
+			buttons = append(buttons, buttonView{c.Renderer.Shown(b.Label, to), b.Do, b.URL})
 		}
 		out = append(out, buttons)
 	}
@@ -134,20 +177,38 @@ func (c *Pages) fresh(v view, e roster.Entry) newEntry {
 // blocks joins consecutive table rows into one block.
 func (c *Pages) blocks(lines []message.Line, to message.Reader) []blockView {
 	var out []blockView
+	said := false
 	for _, l := range lines {
-		text := together(c.Renderer.Line(l, to))
-		if n := len(out); l.Style == message.Table && n > 0 && out[n-1].Style == message.Table {
-			out[n-1].Text += "\n" + text
+		one := blockView{Style: l.Style, Text: c.Renderer.Shown(l, to)}
+		switch n := len(out); {
+		case l.Style == message.Table && n > 0 && out[n-1].Style == message.Table:
+			out[n-1].Text += "\n" + one.Text
 			continue
+		case l.Style == message.Gap:
+			if n > 0 && out[n-1].Style != message.Gap {
+				out = append(out, blockView{Style: message.Gap})
+			}
+			continue
+		case l.Style == message.Strong:
+			one.Verdict, one.Text = signed(one.Text)
+			one.First, said = one.Verdict != "" && !said, said || one.Verdict != ""
 		}
-		if l.Style != message.Gap {
-			out = append(out, blockView{l.Style, text})
-		} else if n := len(out); n > 0 && out[n-1].Style != message.Gap {
-			out = append(out, blockView{Style: message.Gap})
-		}
+		out = append(out, one)
 	}
 	return out
 }
 
-// together keeps a number and its percent sign on one line.
-func together(s string) string { return strings.ReplaceAll(s, " %", "\u00a0%") }
+// signs are the signs that verdicts begin with in every language.
+var signs = []struct{ sign, verdict string }{{"✅", "go"}, {"⚠️", "limits"}, {"⚠", "limits"}, {"⛔", "no-go"}, {"❓", "not-cleared"},
+	{"▢", "outside"}, {"▫", "out"}}
+
+// signed takes a verdict's sign off its words: the page draws it itself, since
+// not every phone has it in its fonts.
+func signed(text string) (verdict, words string) {
+	for _, s := range signs {
+		if rest, ok := strings.CutPrefix(text, s.sign); ok {
+			return s.verdict, strings.TrimSpace(rest)
+		}
+	}
+	return "", text
+}

@@ -5,7 +5,6 @@ import (
 	"crypto/rand"
 	"net/http"
 	"slices"
-	"strings"
 	"time"
 
 	"gasmuster/internal/conversation"
@@ -14,12 +13,50 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// firstVisit tells whether opening the page joins. A browser that looks ahead,
-// or asks for the head only, is not the person.
-func firstVisit(r *http.Request, t *roster.Trip, p *roster.Person) bool {
-	ahead := r.Header.Get("Sec-Purpose") + r.Header.Get("Purpose")
-	return r.Method == http.MethodGet && !strings.Contains(ahead, "prefetch") &&
-		!slices.Contains(p.Addresses, delivery.WebAddress(t.ID, p.ID))
+// joined tells whether somebody opened their page before: pressed its button,
+// not only looked at it.
+func joined(t *roster.Trip, p *roster.Person) bool {
+	return slices.Contains(p.Addresses, delivery.WebAddress(t.ID, p.ID))
+}
+
+// enterView is the page of who has not joined: one button, and whose it is.
+type enterView struct {
+	view
+	Whose, Enter, Other string
+	Next                string // "board" when that was asked for
+}
+
+// enter is what a link shows first. Looking joins nobody: messengers fetch links
+// for a preview, and a phone may lie in somebody else's hand.
+func (c *Pages) enter(w http.ResponseWriter, v view, p *roster.Person, next string, status int) {
+	a := message.Args{"name": message.Name(p.Name)}
+	v.Title, v.Installable, v.Failed = v.T("page.title"), false, status != http.StatusOK
+	c.serve(w, status, "enter", enterView{v, v.say("page.enter.whose", a), v.say("page.enter.do", a), v.say("page.enter.other", a), next})
+}
+
+// joins is the button of that page.
+func (c *Pages) joins(w http.ResponseWriter, r *http.Request) {
+	t, p, err := c.Door.Invited(r.Context(), r.PathValue("token"))
+	if err != nil {
+		c.closed(w, r, err, "")
+		return
+	}
+	if !c.within(w, r, t, p, "post", postsAMinute) {
+		c.tooMany(w, c.viewOf(r, t, p), "")
+		return
+	}
+	to, next := "/c/"+r.PathValue("token"), r.PostFormValue("next")
+	if next == "board" && staff(p) {
+		to += "/board"
+	} else {
+		to, next = to+"#due", ""
+	}
+	if !joined(t, p) && c.join(r, t, p) != nil {
+		w.Header().Set("Retry-After", "5")
+		c.enter(w, c.viewOf(r, t, p), p, next, http.StatusServiceUnavailable)
+		return
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther) // #nosec G710 -- stays on this host
 }
 
 func (c *Pages) join(r *http.Request, t *roster.Trip, p *roster.Person) error {

@@ -29,8 +29,8 @@ func (s *stage) state() string {
 // parts of others opens none, and nothing that is posted there is recorded.
 func TestLinksOpenTheirOwnPageOnly(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
-	s.get(s.leader())
+	s.opens(s.diver())
+	s.opens(s.leader())
 	id, leader, diver := string(s.trip.ID), s.trip.People[0], s.trip.People[1]
 	mac := func(link string) string { return link[len(link)-22:] }
 	own, boss := strings.TrimPrefix(s.diver(), "/c/"), strings.TrimPrefix(s.leader(), "/c/")
@@ -79,8 +79,8 @@ func flipped(token string) string {
 // meant for somebody else is refused in words.
 func TestAFormCantSpeakForAnother(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
-	s.get(s.leader())
+	s.opens(s.diver())
+	s.opens(s.leader())
 	before := s.state()
 	for _, do := range []string{"lsign", "lcard p2", "lboat", "lwho p1", "undo r99", "lundo r1", "ask c99 31"} {
 		w := s.post(s.diver(), url.Values{"do": {do}, "of": {"x"}, "person": {"p1"}, "trip": {"zzzzzzzzzz"}, "id": {"id" + strings.ReplaceAll(do, " ", "-")}})

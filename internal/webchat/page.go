@@ -27,11 +27,14 @@ type view struct {
 	Trip        string
 	Plan        string
 	Who         string
+	Picture     string // of the page, for previews of its link
 	Now         string // the time on the trip
 	Installable bool
 	Leader      bool
+	Staff       bool // leader or crew: sees the board
 
 	Gone    string // the page opens nothing: the sentence why
+	Closed  bool   // and never will again: the phone forgets what it kept of it
 	Failed  bool   // what was typed is not recorded
 	Unread  bool   // the conversation could not be read
 	Typed   string // kept for another try
@@ -42,12 +45,16 @@ type view struct {
 	Live    bool   // the page reloads itself
 	Letters bool   // the letter keyboard is asked for
 	Keypad  bool   // show the number keypad
+	Over    bool   // the trip is over: the phone keeps nothing more of it
 	Digits  []string
+	Chips   []string // labels of the person's cylinders, to begin a message with
 	Menu    []menuItem
+	Below   []string        // how many questions lie below the view, from 1
+	taken   map[string]bool // source ids of what a reading came of
 }
 
 // T is a text of the page.
-func (v view) T(key string) string { return v.c.Renderer.Line(message.Say(key, nil), v.to) }
+func (v view) T(key string) string { return v.c.Renderer.Shown(message.Say(key, nil), v.to) }
 
 type menuItem struct {
 	Label, Text string
@@ -65,8 +72,9 @@ func (c *Pages) show(w http.ResponseWriter, r *http.Request) {
 		c.tooMany(w, v, "")
 		return
 	}
-	if firstVisit(r, t, p) {
-		v.Failed = c.join(r, t, p) != nil
+	if !joined(t, p) {
+		c.enter(w, v, p, "", http.StatusOK)
+		return
 	}
 	c.render(w, http.StatusOK, c.withEntries(r, v, t, p))
 }
@@ -82,18 +90,52 @@ func (c *Pages) viewOf(r *http.Request, t *roster.Trip, p *roster.Person) view {
 	}
 	v := c.empty(r, to)
 	v.trip = t.ID
-	v.Trip = c.Renderer.Line(message.Say("page.trip", message.Args{"trip": message.Name(t.Name)}), to)
+	v.Trip = c.Renderer.Shown(message.Say("page.trip", message.Args{"trip": message.Name(t.Name)}), to)
 	v.Plan = c.plan(t, to)
-	v.Who = c.Renderer.Line(message.Say("page.who", message.Args{"name": message.Name(p.Name)}), to)
+	v.Who = c.Renderer.Shown(message.Say("page.who", message.Args{"name": message.Name(p.Name)}), to)
 	v.Title = v.Trip
 	v.Letters = r.FormValue("keys") == "letters"
 	v.Keypad = !p.Leader && !v.Letters
 	v.Digits = []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0"}
-	v.Leader, v.Installable = p.Leader, true
-	v.Now = c.Renderer.Line(message.Say("page.at", message.Args{"at": message.Clock(c.Now(), t.Zone)}), to)
+	v.Leader, v.Staff, v.Installable = p.Leader, staff(p), true
+	v.Now = c.Renderer.Shown(message.Say("page.at", message.Args{"at": message.Clock(c.Now(), t.Zone)}), to)
 	v.Live = r.FormValue("live") == "1"
-	v.Menu = v.menu(p.Leader)
+	v.Menu = v.menu(p)
+	v.Over, v.taken, v.Chips = t.Over(c.Now()), readingsOf(t), chips(t, p)
+	for n := range mostBelow {
+		v.Below = append(v.Below, v.say("page.below", message.Args{"count": message.Count(n + 1)}))
+	}
 	return v
+}
+
+// mostBelow is up to how many questions below the view are counted.
+const mostBelow = 5
+
+// chips are the labels of a diver's cylinders that are still to be dived, when
+// there are several to tell apart.
+func chips(t *roster.Trip, p *roster.Person) (labels []string) {
+	for _, c := range p.InUse() {
+		if c.Label != "" && !t.WasDived(c.Dive) {
+			labels = append(labels, message.Clean(c.Label))
+		}
+	}
+	if len(labels) < 2 {
+		return nil
+	}
+	return labels
+}
+
+// readingsOf are the ids of all that a reading was recorded of.
+func readingsOf(t *roster.Trip) map[string]bool {
+	refs := map[string]bool{}
+	for _, p := range t.People {
+		for _, c := range p.Cylinders {
+			for _, r := range c.Readings {
+				refs[r.Ref] = true
+			}
+		}
+	}
+	return refs
 }
 
 func (c *Pages) empty(r *http.Request, to message.Reader) view {
@@ -102,30 +144,41 @@ func (c *Pages) empty(r *http.Request, to message.Reader) view {
 	v := view{c: c, to: to, CSS: css, Script: c.files.script, Base: base, Action: base + "/messages",
 		FormID: rand.Text()[:16], Lang: message.Match(to.Language), Dir: message.Direction(to.Language)}
 	v.Title = v.T("page.title")
+	if c.Links != nil {
+		v.Picture = c.Links.PublicURL + "/page/icon-512.png"
+	}
 	return v
 }
 
-// plan is one line: the current dive's site and depth, and the departure.
+// plan is one line: site and depth of the first dive that is neither signed nor
+// dived, and the departure.
 func (c *Pages) plan(t *roster.Trip, to message.Reader) string {
-	n := t.CurrentDive()
+	n := t.DefaultDive(c.Now())
 	if n < 1 || n > len(t.Dives) {
-		return c.Renderer.Line(message.Say("page.plan.done", nil), to)
+		return c.Renderer.Shown(message.Say("page.plan.done", nil), to)
 	}
 	d := t.Dives[n-1]
-	return c.Renderer.Line(message.Say("page.plan", message.Args{"dive": message.Count(n), "site": message.Name(d.Site),
+	return c.Renderer.Shown(message.Say("page.plan", message.Args{"dive": message.Count(n), "site": message.Name(d.Site),
 		"depth": message.Planned(d.Depth), "day": message.Day(t.Departs, t.Zone), "at": message.Clock(t.Departs, t.Zone)}), to)
 }
 
 // The commands that the page offers as buttons; everything else can be typed.
 var (
 	diverMenu  = []string{"reading", "gas", "trip", "howto", "help"}
-	leaderMenu = []string{"board", "missing", "boat", "signoff", "gas", "help"}
+	crewMenu   = []string{"board", "letin", "reading", "gas", "trip", "howto", "help"}
+	leaderMenu = []string{"board", "missing", "boat", "signoff", "letin", "gas", "help"}
 )
 
-func (v view) menu(leader bool) []menuItem {
+// staff tells whether somebody sees the board.
+func staff(p *roster.Person) bool { return p.Leader || p.Crew }
+
+func (v view) menu(p *roster.Person) []menuItem {
 	names := diverMenu
-	if leader {
+	switch {
+	case p.Leader:
 		names = leaderMenu
+	case p.Crew:
+		names = crewMenu
 	}
 	items := make([]menuItem, len(names))
 	for i, name := range names {
@@ -147,11 +200,11 @@ func (c *Pages) closed(w http.ResponseWriter, r *http.Request, err error, typed 
 	status := http.StatusNotFound
 	switch {
 	case errors.Is(err, delivery.ErrInviteRevoked):
-		v.Gone, status = v.T("page.revoked"), http.StatusGone
+		v.Gone, v.Closed, status = v.T("page.revoked"), true, http.StatusGone
 	case errors.Is(err, delivery.ErrInviteGone):
-		v.Gone, status = v.T("page.gone"), http.StatusGone
+		v.Gone, v.Closed, status = v.T("page.gone"), true, http.StatusGone
 	case errors.Is(err, delivery.ErrInviteWrong):
-		v.Gone = v.T("page.wrong")
+		v.Gone, v.Closed = v.T("page.wrong"), true
 	default:
 		c.Log.Error("web: store not reachable", "err", err)
 		status, v.Unread, v.Failed, v.Typed = http.StatusServiceUnavailable, true, r.Method == http.MethodPost, typed

@@ -20,8 +20,10 @@ import (
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/message/messagetest"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/roster/rostertest"
 	"gasmuster/internal/webchat"
 )
 
@@ -66,7 +68,7 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
 	var postman *delivery.Postman
 	var appended func(roster.TripID, roster.PersonID)
-	door := delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+	door := delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(),
 		Invites: s.invites, Kick: func() { postman.Kick() }, Log: quiet})
 	postman = delivery.NewPostman(delivery.PostmanConfig{Outbox: s.store.Outbox(), Door: door, Log: quiet,
 		Senders: []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: time.Now,
@@ -91,13 +93,16 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 func (s *stage) book() {
 	s.t.Helper()
 	now := time.Now()
-	s.trip = &roster.Trip{Shop: "one", Name: "Saturday <two>-tank", Zone: "Atlantic/Azores", Departs: now.Add(10 * time.Hour),
-		Policy: gas.DefaultPolicy(), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}},
+	trip := roster.Change(roster.NewTrip("", "one"))
+	*trip.EditPlan() = roster.Plan{Name: "Saturday <two>-tank", Zone: "Atlantic/Azores", Departs: now.Add(10 * time.Hour),
+		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}},
 		Analysers: []roster.Analyser{{Name: "A"}}}
-	s.trip.AddPerson(&roster.Person{Name: "Inês", Leader: true, Card: gas.CardSeen}, "", now)
-	s.trip.AddPerson(&roster.Person{Name: "Marit <b>x</b>", Card: gas.CardSeen,
+	trip.AddPerson(&roster.Person{Name: "Inês", Leader: true, Card: gas.CardSeen}, "", now)
+	trip.AddPerson(&roster.Person{Name: "Marit <b>x</b>", Card: gas.CardSeen,
 		Cylinders: []*roster.Cylinder{{Label: "7", Asked: 32, Dive: 1}}}, "", now)
-	if err := s.door.Create(context.Background(), s.trip); err != nil {
+	trip.AddPerson(&roster.Person{Name: "Bento", Crew: true}, "", now)
+	var err error
+	if s.trip, err = s.door.Create(context.Background(), trip); err != nil {
 		s.t.Fatal(err)
 	}
 }
@@ -134,6 +139,15 @@ func (s *stage) send(r *http.Request, header []string) *httptest.ResponseRecorde
 	return w
 }
 
+// opens presses the button of a person's page, and looks at it.
+func (s *stage) opens(page string) string {
+	s.t.Helper()
+	if w := s.postTo(page+"/join", nil); w.Code != http.StatusSeeOther || w.Header().Get("Location") != page+"#due" {
+		s.t.Fatalf("joining answers %d to %q", w.Code, w.Header().Get("Location"))
+	}
+	return s.get(page).Body.String()
+}
+
 // kinds are the kinds of what came through the door.
 func (s *stage) kinds() (kinds []conversation.Kind) {
 	for _, in := range s.door.got {
@@ -142,33 +156,136 @@ func (s *stage) kinds() (kinds []conversation.Kind) {
 	return kinds
 }
 
-func TestOpeningThePageJoinsOnce(t *testing.T) {
+// Whoever only looks, a messenger that makes a preview or a hand on a shared
+// phone, joins nobody and sees no conversation.
+func TestOnlyTheButtonJoins(t *testing.T) {
 	s := newStage(t, nil)
-	s.send(httptest.NewRequest(http.MethodHead, s.diver(), nil), nil)
-	s.get(s.diver(), "Sec-Purpose", "prefetch")
-	if len(s.door.got) != 0 {
-		t.Fatalf("a look ahead joined: %v", s.kinds())
+	for _, path := range []string{s.diver(), s.diver() + "?all=1", s.leader(), s.leader() + "/board", s.leader() + "/board/site"} {
+		s.send(httptest.NewRequest(http.MethodHead, path, nil), nil)
+		w := s.get(path)
+		if page := w.Body.String(); w.Code != http.StatusOK || strings.Count(page, "<button") != 1 || strings.Contains(page, `id="text"`) || strings.Contains(page, "ANALYSE") {
+			t.Errorf("%s: %d, want one button and nothing else\n%s", path, w.Code, page)
+		}
 	}
-	first := s.get(s.diver())
-	second := s.get(s.diver())
+	if len(s.door.got) != 0 {
+		t.Fatalf("a look joined: %v", s.kinds())
+	}
+	s.opens(s.diver())
+	second := s.opens(s.diver())
 	if got := s.kinds(); len(got) != 1 || got[0] != conversation.Join {
 		t.Errorf("got %v, want one join", got)
 	}
-	for _, w := range []*httptest.ResponseRecorder{first, second} {
-		if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "Anvil Ledge") {
-			t.Errorf("got %d\n%s", w.Code, w.Body)
-		}
+	if !strings.Contains(second, "Anvil Ledge") || !strings.Contains(second, `id="text"`) || strings.Contains(second, "⟦") {
+		t.Errorf("the page lacks its field, or a text:\n%s", second)
 	}
-	if strings.Contains(second.Body.String(), "⟦") {
-		t.Errorf("a text is missing:\n%s", second.Body)
+	if w := s.postTo(s.leader()+"/join", url.Values{"next": {"board"}}); w.Header().Get("Location") != s.leader()+"/board" {
+		t.Errorf("the leader who asked for the board is sent to %q", w.Header().Get("Location"))
+	}
+	if w := s.postTo(s.diver()+"/join", url.Values{"next": {"//elsewhere.example"}}); w.Header().Get("Location") != s.diver()+"#due" {
+		t.Errorf("a form sends the diver to %q", w.Header().Get("Location"))
 	}
 }
 
+// A join that can't be stored says so, and the button stays.
+func TestAJoinThatIsNotStored(t *testing.T) {
+	s := newStage(t, nil)
+	s.door.fail = errors.New("store down")
+	w := s.postTo(s.diver()+"/join", nil)
+	if w.Code != http.StatusServiceUnavailable || !strings.Contains(w.Body.String(), "Not opened") || !strings.Contains(w.Body.String(), "<button") {
+		t.Errorf("got %d\n%s", w.Code, w.Body)
+	}
+}
+
+// A preview of a link names the service, and nobody.
+func TestPreviewNamesNobody(t *testing.T) {
+	s := newStage(t, func(d *webchat.Deps) { d.Links = &delivery.Linker{PublicURL: "https://charter.example"} })
+	for _, page := range []string{s.get(s.diver()).Body.String(), s.opens(s.diver())} {
+		head, _, _ := strings.Cut(page, "</head>")
+		head, _, _ = strings.Cut(head, "<style>")
+		for _, want := range []string{`og:title" content="Gas check"`, `og:description" content="Tell it`, `og:image" content="https://charter.example/page/icon-512.png"`} {
+			if !strings.Contains(head, want) {
+				t.Errorf("the head lacks %q:\n%s", want, head)
+			}
+		}
+		if strings.Contains(head, "Marit") {
+			t.Errorf("the head names the person:\n%s", head)
+		}
+	}
+}
+
+// received is what stands under everything that was stored, recorded only under
+// what a reading came of.
+func TestReceivedIsNotRecorded(t *testing.T) {
+	s := newStage(t, nil)
+	s.opens(s.diver())
+	for _, c := range []struct{ text, want, not string }{{"what is my gas?", "received", "recorded"}, {"32.4", "recorded", "received"}} {
+		w := s.post(s.diver(), url.Values{"text": {c.text}, "id": {"one"}}, "Accept", "application/json")
+		if own := w.Body.String(); !strings.Contains(own, c.want) || strings.Contains(own, c.not) {
+			t.Errorf("%q: the script is told %s", c.text, own)
+		}
+		page := s.get(s.diver()).Body.String()
+		_, own, _ := strings.Cut(page, `<p dir="auto">`+c.text+`</p>`)
+		if own, _, _ = strings.Cut(own, "</li>"); !strings.Contains(own, c.want) || strings.Contains(own, c.not) {
+			t.Errorf("%q: the page says %s", c.text, own)
+		}
+	}
+}
+
+// Without a script a chip begins the message with a cylinder's label and the
+// other keyboard loses nothing that was typed; neither says anything.
+func TestChipsAndKeyboardsKeepWhatWasTyped(t *testing.T) {
+	s := newStage(t, nil)
+	s.opens(s.diver())
+	if page := s.get(s.diver()).Body.String(); strings.Contains(page, `name="put"`) {
+		t.Error("there are chips for a single cylinder")
+	}
+	before := len(s.door.got)
+	for _, c := range []struct {
+		form  url.Values
+		typed string
+		keys  string
+	}{
+		{url.Values{"put": {"7"}}, "7: ", "decimal"},
+		{url.Values{"put": {"7"}, "text": {"32.1"}}, "7: 32.1", "decimal"},
+		{url.Values{"put": {"22"}, "text": {"7: 32.1"}}, "7: 32.1, 22: ", "decimal"},
+		{url.Values{"keys": {"letters"}, "text": {"32.1 on"}}, "32.1 on", "text"},
+		{url.Values{"keys": {"numbers"}, "text": {"32.1"}}, "32.1", "decimal"},
+	} {
+		page := s.post(s.diver(), c.form).Body.String()
+		if !strings.Contains(page, `value="`+c.typed+`"`) || !strings.Contains(page, `inputmode="`+c.keys+`"`) {
+			t.Errorf("%v: the field lacks %q or the %s keyboard", c.form, c.typed, c.keys)
+		}
+	}
+	if len(s.door.got) != before {
+		t.Errorf("something was said: %v", s.kinds())
+	}
+}
+
+// All that a phone loads before the first answer, over a boat's network.
+func TestThePageIsSmall(t *testing.T) {
+	s := newStage(t, nil)
+	page := s.opens(s.diver())
+	script := regexp.MustCompile(`<script src="([^"]+)"`).FindStringSubmatch(page)[1]
+	sum := 0
+	for _, path := range []string{s.diver(), script, "/page/icon.svg", s.diver() + "/app.webmanifest"} {
+		w := s.get(path, "Accept-Encoding", "gzip")
+		sum += w.Body.Len()
+		t.Logf("%d bytes of %s", w.Body.Len(), path[:8])
+	}
+	const most = 25_000
+	if sum > most {
+		t.Errorf("%d bytes, want at most %d", sum, most)
+	}
+}
+
+// scripts are what nobody reads, and drawings, whose lines never break.
+var scripts = regexp.MustCompile(`(?s)<style.*?</style>|<script.*?</script>|<svg.*?</svg>|<[^>]*>`)
+
 func TestAReadingIsTakenAndAnswered(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	w := s.post(s.diver(), url.Values{"text": {"32.4"}, "id": {"one"}})
-	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != s.diver()+"#last" {
+	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != s.diver()+"#due" {
 		t.Fatalf("got %d to %q", w.Code, w.Header().Get("Location"))
 	}
 	page := s.get(s.diver()).Body.String()
@@ -177,14 +294,20 @@ func TestAReadingIsTakenAndAnswered(t *testing.T) {
 			t.Errorf("the page lacks %q", want)
 		}
 	}
-	if own, answer := strings.Index(page, ">32.4<"), strings.Index(page, "Write on the cylinder"); own < 0 || answer < own {
+	s.opens(s.leader())
+	for _, text := range []string{page, s.get(s.leader() + "/board").Body.String()} {
+		if at := messagetest.Torn(scripts.ReplaceAllString(text, "\n")); at != "" {
+			t.Errorf("%q can be torn apart at the end of a line", at)
+		}
+	}
+	if own, answer := strings.Index(page, ">32.4<"), strings.Index(page, "Label: 32.4"); own < 0 || answer < own {
 		t.Errorf("the answer (%d) does not stand below what was typed (%d)", answer, own)
 	}
 }
 
 func TestTheSameFormTwiceIsOneMessage(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	form := url.Values{"text": {"32.4"}, "id": {"one"}}
 	s.post(s.diver(), form)
 	s.post(s.diver(), form)
@@ -214,7 +337,7 @@ var undo = regexp.MustCompile(`name="of" value="([^"]+)">(?s:.{0,200}?)name="do"
 
 func TestAButtonIsPressed(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	s.post(s.diver(), url.Values{"text": {"32.4"}, "id": {"one"}})
 	m := undo.FindStringSubmatch(s.get(s.diver()).Body.String())
 	if m == nil {
@@ -231,7 +354,7 @@ func TestAButtonIsPressed(t *testing.T) {
 
 func TestNotRecordedIsSaidAndTheTextKept(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	s.door.fail = errors.New("store down")
 	w := s.post(s.diver(), url.Values{"text": {`32.4 "on" A`}, "id": {"one"}})
 	page := w.Body.String()
@@ -279,7 +402,7 @@ func TestPagesThatOpenNothing(t *testing.T) {
 
 func TestWhatPeopleTypeIsEscaped(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	s.post(s.diver(), url.Values{"text": {`<script>alert(1)</script>"><img src=x>`}, "id": {"one"}})
 	page := s.get(s.diver()).Body.String()
 	for _, bad := range []string{"<script>", "<img", "<b>x", "<two>"} {
@@ -310,8 +433,8 @@ func TestSecurityHeaders(t *testing.T) {
 			}
 		}
 	}
-	page := s.get(s.diver()).Body.String()
-	for _, page := range []string{page, s.get(s.leader() + "/board").Body.String(), s.get("/page/offline").Body.String()} {
+	s.opens(s.leader())
+	for _, page := range []string{s.get(s.diver()).Body.String(), s.opens(s.diver()), s.get(s.leader() + "/board").Body.String(), s.get("/page/offline").Body.String()} {
 		if m := regexp.MustCompile(`(?i)<script[^>]*>[^<]|(src|href)="(https?:)?//|\sstyle="|\son[a-z]+=`).FindString(page); m != "" {
 			t.Errorf("the page has an inline script or style, or asks another site: %q", m)
 		}
@@ -332,7 +455,7 @@ func TestPostsOfOtherSitesAreRefused(t *testing.T) {
 
 func TestTokenIsNotLogged(t *testing.T) {
 	s := newStage(t, nil)
-	s.get(s.diver())
+	s.opens(s.diver())
 	s.door.fail = errors.New("store down")
 	s.post(s.diver(), url.Values{"text": {"32.4"}})
 	s.get(s.leader())
@@ -357,6 +480,8 @@ func TestTooLongIsRefused(t *testing.T) {
 
 func TestKeyboards(t *testing.T) {
 	s := newStage(t, nil)
+	s.opens(s.diver())
+	s.opens(s.leader())
 	for path, want := range map[string]string{s.diver(): "decimal", s.diver() + "?keys=letters": "text", s.leader(): "text"} {
 		if page := s.get(path).Body.String(); !strings.Contains(page, `inputmode="`+want+`"`) {
 			t.Errorf("%s: want the %s keyboard", path[:5], want)

@@ -31,6 +31,7 @@ type posted struct {
 	id           string        // the client message id
 	age          time.Duration // how long the phone has kept it
 	back         string        // the query of the page to go back to
+	put, keys    string        // a chip or another keyboard that is asked for: nothing is said yet
 }
 
 // longestKept is how old a message may say that it is.
@@ -53,6 +54,8 @@ func (c *Pages) take(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case len([]rune(in.text)) > maxText:
 		c.tooLong(w, r)
+	case in.put != "" || in.keys != "":
+		c.retype(w, r, in, t, p)
 	case !c.within(w, r, t, p, "post", postsAMinute):
 		c.refused(w, r, http.StatusTooManyRequests, in, c.viewOf(r, t, p), t, p)
 	case in.text == "" && in.do == "":
@@ -68,9 +71,44 @@ func (c *Pages) take(w http.ResponseWriter, r *http.Request) {
 		if !scripted(r) {
 			c.await(r.Context(), t.ID, p.ID, own.At)
 		}
-		one := c.fresh(c.viewOf(r, t, p), own)
+		one := c.fresh(c.viewOf(r, c.after(r, t), p), own)
 		c.taken(w, r, in, &one)
 	}
+}
+
+// after is the trip with what was just said, for the script, which shows what
+// became of it at once; the one before where it can't be had.
+func (c *Pages) after(r *http.Request, before *roster.Trip) *roster.Trip {
+	if t, _, err := c.Door.Invited(r.Context(), r.PathValue("token")); scripted(r) && err == nil {
+		return t
+	}
+	return before
+}
+
+// retype shows the page again with what was typed, begun with a cylinder's
+// label or for another keyboard. The script does the same on the phone.
+func (c *Pages) retype(w http.ResponseWriter, r *http.Request, in posted, t *roster.Trip, p *roster.Person) {
+	v := c.viewOf(r, t, p)
+	if in.keys != "" {
+		v.Letters = in.keys == "letters"
+		v.Keypad = !p.Leader && !v.Letters
+	}
+	v.Typed, v.FormID = in.text, in.id
+	if in.put != "" {
+		v.Typed = begun(in.text, message.Clean(in.put))
+	}
+	c.render(w, http.StatusOK, c.withEntries(r, v, t, p))
+}
+
+// begun puts a cylinder's label before a number, or behind one that has its own.
+func begun(typed, label string) string {
+	switch {
+	case typed == "":
+		return label + ": "
+	case strings.ContainsAny(typed, ":"):
+		return strings.TrimRight(typed, ", ") + ", " + label + ": "
+	}
+	return label + ": " + typed
 }
 
 // scripted tells whether the page's script asks. It wants data, and gets the
@@ -82,6 +120,7 @@ type result struct {
 	Stored bool      `json:"stored"`
 	Why    string    `json:"why,omitempty"` // when it is not, and sending it again makes no sense
 	Entry  *newEntry `json:"entry,omitempty"`
+	Answer string    `json:"answer,omitempty"` // to what the board kept
 }
 
 func tell(w http.ResponseWriter, status int, r result) {
@@ -95,7 +134,7 @@ func (c *Pages) taken(w http.ResponseWriter, r *http.Request, in posted, own *ne
 		tell(w, http.StatusOK, result{Stored: true, Entry: own})
 		return
 	}
-	http.Redirect(w, r, "/c/"+r.PathValue("token")+in.back+"#last", http.StatusSeeOther) // #nosec G710 -- stays on this host
+	http.Redirect(w, r, "/c/"+r.PathValue("token")+in.back+"#due", http.StatusSeeOther) // #nosec G710 -- stays on this host
 }
 
 // refused says that a post is not recorded, and keeps what was typed.
@@ -141,7 +180,7 @@ func (c *Pages) tooLong(w http.ResponseWriter, r *http.Request) {
 
 func readPost(r *http.Request) posted {
 	in := posted{text: strings.TrimSpace(r.PostForm.Get("text")), do: r.PostForm.Get("do"), of: r.PostForm.Get("of"),
-		id: clientID(r.PostForm.Get("id"))}
+		id: clientID(r.PostForm.Get("id")), put: r.PostForm.Get("put"), keys: r.PostForm.Get("keys")}
 	if command := r.PostForm.Get("command"); command != "" { // a button of the menu, whatever stands in the field
 		in.text = command
 	}
@@ -152,7 +191,7 @@ func readPost(r *http.Request) posted {
 		in.age = min(time.Duration(min(ms, longestKept.Milliseconds()))*time.Millisecond, longestKept)
 	}
 	switch {
-	case r.PostForm.Get("keys") == "letters":
+	case r.PostForm.Get("letters") == "1":
 		in.back = "?keys=letters"
 	case r.PostForm.Get("live") == "1":
 		in.back = "?live=1"

@@ -200,7 +200,7 @@ func (s *stream) news(ctx context.Context) bool {
 }
 
 func (s *stream) boardNews(t *roster.Trip, p *roster.Person) error {
-	if !p.Leader {
+	if !staff(p) {
 		return nil
 	}
 	v := s.c.boardOf(s.r, t, p)

@@ -3,10 +3,12 @@
 // channel like any other: the same conversation, the same messages. Leaders
 // have the board on the same link.
 //
-//	GET  /c/{token}           the page; opening it the first time joins
+//	GET  /c/{token}           the page; until somebody joined, its one button
+//	POST /c/{token}/join      that button
 //	POST /c/{token}/messages  what was typed or pressed -> door -> the page again
 //	GET  /c/{token}/events    what is new, as it comes (server-sent events)
 //	GET  /c/{token}/board     the leader's board; POST does what its forms say
+//	GET  /c/{token}/board/... one person of it, and pages of one form each
 //	GET  /page/...            script, icons and the page for when there is no network
 //
 // The token is the person's invite code. Pages are rendered on the server and
@@ -14,8 +16,8 @@
 // reloading, messages kept while there is no network, big number keys.
 //
 // A newcomer finds: page.go and entries.go, what a page shows; post.go, what
-// was typed; stream.go and hub.go, what comes live; board.go and
-// board_act.go, the board; assets.go, what is cached; guard.go, headers.
+// was typed; stream.go and hub.go, what comes live; board.go,
+// board_person.go, board_act.go, board_paper.go and board_kept.go, the board; assets.go, what is cached; guard.go, headers.
 package webchat
 
 import (
@@ -25,6 +27,8 @@ import (
 	"net/http"
 	"sync"
 	"time"
+
+	"github.com/klauspost/compress/gzhttp"
 
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
@@ -99,13 +103,21 @@ func New(d Deps) *Pages {
 
 func (c *Pages) routes() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /c/{token}", c.show)
-	mux.HandleFunc("POST /c/{token}/messages", c.take)
-	mux.HandleFunc("GET /c/{token}/events", c.events)
-	mux.HandleFunc("GET /c/{token}/board", c.showBoard)
-	mux.HandleFunc("POST /c/{token}/board", c.act)
-	mux.HandleFunc("GET /c/{token}/app.webmanifest", c.manifest)
-	mux.HandleFunc("GET /page/{name}", c.asset)
+	small := func(pattern string, h http.HandlerFunc) { mux.Handle(pattern, gzhttp.GzipHandler(h)) }
+	small("GET /c/{token}", c.show)
+	small("POST /c/{token}/join", c.joins)
+	small("POST /c/{token}/messages", c.take)
+	mux.HandleFunc("GET /c/{token}/events", c.events) // sent as it comes
+	small("GET /c/{token}/board", c.showBoard)
+	small("POST /c/{token}/board", c.act)
+	small("GET /c/{token}/board/site", c.showSite)
+	small("GET /c/{token}/board/paper", c.showPaper)
+	small("GET /c/{token}/board/kept", c.showKept)
+	small("GET /c/{token}/board/{person}", c.showPerson)
+	small("GET /c/{token}/board/{person}/{form}", c.showForm)
+	small("GET /c/{token}/record", c.showRecord)
+	small("GET /c/{token}/app.webmanifest", c.manifest)
+	small("GET /page/{name}", c.asset)
 	return mux
 }
 

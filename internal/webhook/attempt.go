@@ -40,7 +40,11 @@ func (o outcome) patience() time.Duration {
 // attempt signs the event and sends it once.
 func (t *Teller) attempt(ctx context.Context, n roster.News, e roster.Endpoint) outcome {
 	began := t.cfg.Now()
-	body, kind, err := Body(n.Trip, n.Event)
+	trip, err := t.now(ctx, n.Trip)
+	if err != nil {
+		return outcome{reason: "the trip can't be read"}
+	}
+	body, kind, err := Body(n.Trip, n.Event, trip)
 	if err != nil {
 		return outcome{reason: "the stored event can't be read"}
 	}
@@ -158,14 +162,15 @@ func ParseEventID(id string) (roster.TripID, int, bool) {
 }
 
 // Body is what is sent of a stored event: {"type", "timestamp", "data"}, with
-// the trip among the data.
-func Body(trip roster.TripID, stored json.RawMessage) (body []byte, kind string, err error) {
+// the trip among the data, and names as they are now.
+func Body(trip roster.TripID, stored json.RawMessage, now *roster.Trip) (body []byte, kind string, err error) {
 	data := map[string]any{}
 	h := conversation.Happening{Data: &data}
 	if err := json.Unmarshal(stored, &h); err != nil {
 		return nil, "", err
 	}
 	data["trip"] = trip
+	named(data, now)
 	h.Data = data
 	h.At = h.At.UTC()
 	body, err = json.Marshal(h)
@@ -179,4 +184,37 @@ func delivery(n roster.News, o outcome, now time.Time) roster.Delivery {
 		d.Result = "failed"
 	}
 	return d
+}
+
+// now is the trip as it is, nil when it was erased meanwhile.
+func (t *Teller) now(ctx context.Context, id roster.TripID) (*roster.Trip, error) {
+	loaded, err := t.cfg.Trips.Load(ctx, id, "")
+	switch {
+	case errors.Is(err, roster.ErrNotFound):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	}
+	return loaded.Trip, nil
+}
+
+// named puts names beside the ids of an event: they are not stored with it, so
+// that who is forgotten is in no event that is told from then on.
+func named(data map[string]any, t *roster.Trip) {
+	if t == nil {
+		return
+	}
+	data["trip_name"] = t.Name
+	for id, name := range map[string]string{"person": "name", "by": "by_name"} {
+		if p, ok := data[id].(string); ok && p != "" {
+			if one := t.Person(roster.PersonID(p)); one != nil && !one.Erased {
+				data[name] = one.Name
+			}
+		}
+	}
+	if c, ok := data["cylinder"].(string); ok && data["label"] == nil {
+		if _, cyl := t.Cylinder(roster.CylinderID(c)); cyl != nil && cyl.Label != "" {
+			data["label"] = cyl.Label
+		}
+	}
 }

@@ -49,8 +49,9 @@ type Config struct {
 	Log   *slog.Logger
 }
 
-// Trips lists a shop's trips; see roster.Store.
+// Trips lists a shop's trips and reads them; see roster.Store.
 type Trips interface {
+	Load(ctx context.Context, id roster.TripID, source string) (roster.Loaded, error)
 	List(ctx context.Context, shop roster.ShopID, from, to time.Time) ([]roster.TripID, error)
 }
 

@@ -92,6 +92,7 @@ type stage struct {
 	teller *Teller
 	rec    *receiver
 	door   *fakeDoor
+	trips  map[roster.TripID]*roster.Trip // as they were stored last
 	now    time.Time
 	log    *strings.Builder
 }
@@ -100,7 +101,8 @@ const shop roster.ShopID = "harbour"
 
 func newStage(t *testing.T) *stage {
 	t.Helper()
-	s := &stage{T: t, mini: miniredis.RunT(t), now: time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC), rec: newReceiver(t), log: &strings.Builder{}}
+	s := &stage{T: t, mini: miniredis.RunT(t), now: time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC), rec: newReceiver(t), log: &strings.Builder{},
+		trips: map[roster.TripID]*roster.Trip{}}
 	s.mini.SetTime(s.now)
 	client, err := rdb.Open("redis://" + s.mini.Addr())
 	must(t, err)
@@ -128,7 +130,9 @@ func must(t *testing.T, err error) {
 type fakeDoor struct{ told map[roster.TripID]int }
 
 func (d *fakeDoor) Apply(_ context.Context, id roster.TripID, _ string, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error) {
-	c, err := change(&roster.Trip{ID: id, Departs: time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC), Dives: []roster.Dive{{}}})
+	trip := roster.NewTrip(id, shop)
+	trip.Plan = &roster.Plan{Departs: time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC), Dives: []roster.Dive{{}}}
+	c, err := change(trip)
 	if err == nil && c.Unheard {
 		d.told[id]++
 	}
@@ -144,21 +148,29 @@ func (s *stage) register() roster.Endpoint {
 	return e
 }
 
-// happens commits n events on a trip.
+// happens commits n events on a trip, which is stored first when it isn't yet.
 func (s *stage) happens(trip *roster.Trip, n int) {
 	s.Helper()
-	c := roster.Commit{Trip: trip, Token: roster.NewToken(), Expire: s.now.Add(30 * day)}
+	was := s.trips[trip.ID]
+	if was != nil {
+		trip = was
+	}
+	c := roster.Commit{Was: was, Trip: trip, Token: roster.NewToken(), Expire: s.now.Add(30 * day)}
 	for i := range n {
 		b, err := json.Marshal(conversation.Happening{Type: "reading.recorded", At: s.now, Data: map[string]any{"percent": 30 + float64(i)/10}})
 		must(s.T, err)
 		c.Events = append(c.Events, b)
 	}
-	must(s.T, s.store.Commit(s.Context(), c))
+	stored, err := s.store.Commit(s.Context(), c)
+	must(s.T, err)
+	s.trips[trip.ID] = stored
 }
 
 func newTrip(id roster.TripID) *roster.Trip {
-	return &roster.Trip{ID: id, Shop: shop, Name: "Saturday two-tank", Zone: "Atlantic/Azores", Policy: gas.DefaultPolicy(),
+	t := roster.NewTrip(id, shop)
+	t.Plan = &roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Policy: gas.DefaultPolicy(gas.Metres),
 		Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}}
+	return t
 }
 
 // tell lets the teller work until nothing is due any more.

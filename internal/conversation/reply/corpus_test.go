@@ -68,7 +68,7 @@ func playReplies(t *testing.T, file, language string) {
 	}
 }
 
-func readLines(t *testing.T, file string) []string {
+func readLines(t testing.TB, file string) []string {
 	t.Helper()
 	f, err := os.Open(file)
 	if err != nil {
@@ -84,7 +84,7 @@ func readLines(t *testing.T, file string) []string {
 
 // corpusContext reads "n=2 labels=17,22 asked=32 confirming=72.4"; the
 // analysers are A and B throughout.
-func corpusContext(t *testing.T, text, language string) Context {
+func corpusContext(t testing.TB, text, language string) Context {
 	t.Helper()
 	ctx := Context{Analysers: []string{"A", "B"}, Language: language, Cylinders: 1}
 	for _, word := range strings.Fields(text) {
@@ -110,7 +110,7 @@ func corpusContext(t *testing.T, text, language string) Context {
 	return ctx
 }
 
-func number(t *testing.T, s string) float64 {
+func number(t testing.TB, s string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil {

@@ -18,12 +18,46 @@ func fold(text string) string {
 	}
 	var b strings.Builder
 	b.Grow(len(text))
-	for _, r := range norm.NFC.String(text) {
+	for _, r := range fullStops(norm.NFC.String(numero.Replace(text))) {
 		if r = foldRune(r); r >= 0 {
 			b.WriteRune(r)
 		}
 	}
 	return b.String()
+}
+
+// numero takes the dot out of the sign for "number", which is no full stop.
+var numero = strings.NewReplacer("n.º", "nº", "N.º", "Nº", "n.°", "n°", "N.°", "N°", "n.o ", "no ", "№", "no ")
+
+// fullStops sets a blank behind each 。 that ends a sentence before a digit.
+// Phones offer it for the decimal sign as well: 32。4, but not 32.4。6番は…
+func fullStops(text string) string {
+	if !strings.ContainsAny(text, "。｡") {
+		return text
+	}
+	var b strings.Builder
+	s := []rune(text)
+	for i, r := range s {
+		b.WriteRune(r)
+		if (r == '。' || r == '｡') && endsSentence(s[:i], s[i+1:]) {
+			b.WriteByte(' ')
+		}
+	}
+	return b.String()
+}
+
+func endsSentence(before, after []rune) bool {
+	i := len(before) - 1
+	for i >= 0 && unicode.Is(unicode.Nd, before[i]) {
+		i--
+	}
+	j := 0
+	for j < len(after) && unicode.Is(unicode.Nd, after[j]) {
+		j++
+	}
+	decimals := i >= 0 && i < len(before)-1 && strings.ContainsRune(".,．，・点", before[i])
+	counted := j > 0 && j < len(after) && strings.ContainsRune("番号號本瓶", after[j])
+	return decimals || counted
 }
 
 // isFolded tells whether fold leaves a text as it is, as it does most of those

@@ -7,8 +7,13 @@ import "strings"
 // clauses are counted.
 func name(toks []token, v *vocabulary) []token {
 	toks = phrases(toks, v)
+	misspelt(toks, v)
+	toks = ordinalDots(toks)
 	toks = spoken(toks, v)
+	articles(toks)
 	toks = bind(toks, v)
+	slashes(toks)
+	parts(toks)
 	sentence, clause := 0, 0
 	for i := range toks {
 		toks[i].sentence, toks[i].clause = sentence, clause
@@ -16,10 +21,11 @@ func name(toks []token, v *vocabulary) []token {
 		case toks[i].kind == kStop || toks[i].kind == kAsk:
 			sentence++
 			clause++
-		case toks[i].kind == kComma, toks[i].kind == kBreak, toks[i].class == and, toks[i].class == but:
+		case toks[i].kind == kComma, toks[i].kind == kBreak, toks[i].role == and, toks[i].role == but:
 			clause++
 		}
 	}
+	framed(toks, v)
 	return toks
 }
 
@@ -31,7 +37,7 @@ func phrases(toks []token, v *vocabulary) []token {
 		n, c := longestPhrase(toks[i:], v)
 		t := toks[i]
 		if n > 0 {
-			t.kind, t.class = kWord, c
+			t.kind, t.role = kWord, c
 			t.text = joinText(toks[i : i+n])
 			t.n = v.ordinals[lowerCase(t.text)]
 		}
@@ -41,7 +47,7 @@ func phrases(toks []token, v *vocabulary) []token {
 	return out
 }
 
-func longestPhrase(toks []token, v *vocabulary) (int, class) {
+func longestPhrase(toks []token, v *vocabulary) (int, role) {
 	n, c := 0, unknownWord
 	var b strings.Builder
 	words := 0
@@ -77,6 +83,14 @@ func joinText(toks []token) string {
 func spoken(toks []token, v *vocabulary) []token {
 	out := toks[:0]
 	for i := 0; i < len(toks); {
+		if article(toks[i:], v) && (i == 0 || !toks[i-1].plays(labelled, dive)) {
+			toks[i].role = neutral
+		}
+		if n, t := nthWord(toks[i:], v); n > 0 {
+			out = append(out, t)
+			i += n
+			continue
+		}
 		if n, t := spokenNumber(toks[i:], v); n > 0 {
 			out = append(out, t)
 			i += n
@@ -88,6 +102,59 @@ func spoken(toks []token, v *vocabulary) []token {
 	return out
 }
 
+// article tells whether a word for one only leads to a typed number or to what
+// nobody counts: "un 32,0", "een verkeerd cijfer".
+func article(toks []token, v *vocabulary) bool {
+	if len(toks) < 2 || toks[0].kind != kWord {
+		return false
+	}
+	number := toks[1].kind == kNumber && toks[1].decimals > 0
+	thing := toks[1].kind == kWord && toks[1].plays(analyser, wrong, excuse) && !toks[1].glued
+	w := lowerCase(toks[0].text)
+	return (number || thing) && indefinite[w] && v.numbers[w] == 1
+}
+
+// indefinite are the words for one that are articles as well.
+var indefinite = map[string]bool{"un": true, "una": true, "une": true, "um": true, "uma": true, "ein": true, "eine": true,
+	"einen": true, "een": true}
+
+// ordinalDots makes one word of "1." before a word for a dive. "32.1 on 1. Dive
+// 2 next" has the dive's number behind it: there the dot ends a sentence.
+func ordinalDots(toks []token) []token {
+	out := toks[:0]
+	for i := 0; i < len(toks); i++ {
+		t := toks[i]
+		if i+2 < len(toks) && small(t) && toks[i+1].kind == kStop && toks[i+1].glued && toks[i+2].role == dive &&
+			!(i+3 < len(toks) && small(toks[i+3])) {
+			t.kind, t.role, t.n = kWord, ordinal, int(t.value)
+			i++
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// small tells whether a token is a number that a dive may have.
+func small(t token) bool { return t.whole() && t.value >= 1 && t.value <= 9 }
+
+// articles makes words again of those for one that are only articles ("una
+// botella"): where no number is typed or spoken but them, and a word follows.
+func articles(toks []token) {
+	for _, t := range toks {
+		switch {
+		case t.inWords && t.value == 1:
+		case t.kind == kNumber, t.kind == kTwoWays, t.kind == kBad, t.kind == kCompound:
+			return
+		}
+	}
+	for i := range toks {
+		follows := i+1 < len(toks) && toks[i+1].kind == kWord
+		if toks[i].kind == kNumber && follows && (i == 0 || !toks[i-1].plays(labelled, dive)) {
+			toks[i].kind, toks[i].role = kWord, neutral
+		}
+	}
+}
+
 // bind puts units and percent signs to the number beside them.
 func bind(toks []token, v *vocabulary) []token {
 	out := toks[:0]
@@ -95,7 +162,9 @@ func bind(toks []token, v *vocabulary) []token {
 		t := toks[i]
 		last := len(out) - 1
 		switch {
-		case (t.kind == kPercent || t.class == percent) && last >= 0 && takesPercent(out[last]):
+		case t.role == percent && last >= 0 && out[last].whole() && i+1 < len(toks) && toks[i+1].decimals > 0:
+			// "17 oxygen 32.4"
+		case (t.kind == kPercent || t.role == percent) && last >= 0 && takesPercent(out[last]):
 			out[last].percent = true
 			continue
 		case t.kind == kPercent && i+1 < len(toks) && toks[i+1].kind == kNumber && toks[i+1].glued:
@@ -116,4 +185,36 @@ func takesPercent(t token) bool {
 
 func takesUnit(t token) bool {
 	return (t.kind == kNumber || t.kind == kBad || t.kind == kCompound) && t.unit == noUnit && !t.percent
+}
+
+// parts makes each - that stands off between a reading and the next label one
+// that parts: "17: 31.6 - 22: 35.8".
+func parts(toks []token) {
+	for i := 1; i+2 < len(toks); i++ {
+		if toks[i].kind != kDash || toks[i].glued || toks[i+1].glued {
+			continue
+		}
+		label, reading := toks[i+1].whole() || toks[i+1].kind == kLabel, toks[i-1]
+		if label && reading.kind == kNumber && reading.decimals > 0 && toks[i+2].kind == kArrow {
+			toks[i].kind = kBreak
+		}
+	}
+}
+
+// slashes makes each / the sign between a label and its number ("17 / 31.6"),
+// or one that parts ("17: 31.6 / 22: 35.8").
+func slashes(toks []token) {
+	for i := range toks {
+		if toks[i].kind != kSlash {
+			continue
+		}
+		toks[i].kind = kBreak
+		if i == 0 || i+1 == len(toks) {
+			continue
+		}
+		label, reading := toks[i-1].whole() || toks[i-1].kind == kLabel, toks[i+1]
+		if label && reading.kind == kNumber && reading.decimals > 0 {
+			toks[i].kind = kArrow
+		}
+	}
 }

@@ -26,6 +26,7 @@ var (
 func (l *lexer) number() {
 	start := l.i
 	l.i = l.runEnd()
+	l.apostrophes(start)
 	text := string(l.s[start:l.i])
 	switch {
 	case formWhole.MatchString(text) && len(text) >= 7:
@@ -121,11 +122,26 @@ func (l *lexer) list(start int, text string) {
 	}
 }
 
-// slashed is a blend (32/68, trimix 21/35) or a date.
+// apostrophes makes the decimal sign of 32'4 a dot.
+func (l *lexer) apostrophes(start int) {
+	for i := start + 2; i < l.i-1; i++ {
+		if l.at(i) == '\'' && isDigit(l.at(i-1)) && isDigit(l.at(i-2)) {
+			l.s[i], l.lower[i] = '.', '.'
+		}
+	}
+}
+
+// slashed is a label and its reading (17/32.1), a blend (32/68, trimix 21/35) or a date.
 func (l *lexer) slashed(start int, text string) {
 	a, b, _ := strings.Cut(text, "/")
 	x, y := parseNumber(a), parseNumber(b)
+	if !strings.ContainsAny(a, ".,") && strings.ContainsAny(b, ".,") {
+		l.pair(start, len(a))
+		l.toks[len(l.toks)-2].kind = kArrow
+		return
+	}
 	t := l.emit(kBlend, start)
+	t.value = x + y
 	if x+y != 100 && (x < 8 || x > 50 || y > 90 || (x <= 31 && y <= 12)) {
 		t.kind = kCompound
 	}
@@ -142,7 +158,7 @@ func (l *lexer) bad(start int, text string) {
 
 // suffix takes what hangs on a number: a unit, "1st", "32ish".
 func (l *lexer) suffix() {
-	if l.letterDecimal() {
+	if l.letterDecimal() || l.counted() {
 		return
 	}
 	if !isLetter(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
@@ -160,11 +176,26 @@ func (l *lexer) suffix() {
 		t.unit, t.text = l.words.units[tail], t.text+tail
 	case l.words.words[t.text+tail] != unknownWord:
 		t.kind, t.text = kWord, t.text+tail
+	case l.nthTail(t, tail):
 	case l.words.words[tail] != unknownWord:
 		l.emit(kWord, start)
 	default: // "17a", "3l.4": neither a number nor a word
 		t.kind, t.text, t.value = kBad, t.text+tail, 0
 	}
+}
+
+// counted takes a known word that begins with digits, where no blanks stand
+// between words: 2本目.
+func (l *lexer) counted() bool {
+	t := &l.toks[len(l.toks)-1]
+	for n := 4; n > 0 && isUnspaced(l.at(l.i)); n-- {
+		end := min(l.i+n, len(l.s))
+		if w := t.text + string(l.lower[l.i:end]); l.words.words[w] != unknownWord {
+			t.kind, t.text, l.i = kWord, w, end
+			return true
+		}
+	}
+	return false
 }
 
 // letterDecimal notices a letter typed for the last digit: "32.o", "32.l".

@@ -1,11 +1,5 @@
 package reply
 
-import (
-	"slices"
-	"strconv"
-	"strings"
-)
-
 // Parse understands text. It never fails: what it can't understand is in
 // Result.Unclear, and a Result always says something.
 func Parse(text string, ctx Context) Result {
@@ -13,11 +7,23 @@ func Parse(text string, ctx Context) Result {
 		return Result{Unclear: []Doubt{{Text: clip(fold(text[:clipBytes])), Why: NotNumber}}}
 	}
 	words := wordsOf(ctx.Language)
-	w := &walker{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words)}
-	w.findQuestions()
-	w.walk()
-	w.finish(text)
-	return w.result
+	m := &message{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words)}
+	if m.alarm() {
+		return m.result
+	}
+	if len(m.toks) > mostTokens {
+		m.result.Unclear = []Doubt{{Text: clip(fold(text)), Why: NotNumber}}
+		return m.result
+	}
+	m.names()
+	m.orders()
+	m.claims()
+	m.denials()
+	m.places()
+	m.state()
+	m.judge()
+	m.conclude(text)
+	return m.result
 }
 
 // longestText is how many bytes are read: four for each of the 4,096
@@ -26,164 +32,82 @@ func Parse(text string, ctx Context) Result {
 const (
 	longestText = 4 * 4096
 	clipBytes   = 400
+	// mostTokens is what is looked at: six cylinders, and all that may be said of each.
+	mostTokens = 300
 )
 
-// findQuestions marks sentences that begin as a question does.
-func (w *walker) findQuestions() {
-	for i, t := range w.toks {
-		first := i == 0 || w.toks[i-1].sentence != t.sentence
-		if first && t.kind == kWord && w.asksWith(t) {
-			w.question.mark(t.sentence)
-		}
-	}
+// message is one message on its way from tokens to a result.
+type message struct {
+	ctx    Context
+	words  *vocabulary
+	toks   []token
+	result Result
+
+	found   []found
+	doubts  []Doubt // of single numbers: a slip, a label or a reading
+	refused bool    // a token is not accounted for
+	reason  Doubt   // Word, Role and Why of the first such token
+
+	denied  []int // tokens of numbers that were taken back
+	no      bool  // a plain no, to be a correction or an answer
+	yes     bool
+	ordered bool   // a word of ordering has a number of its own
+	meter   string // the analyser named last
 }
 
-// asksWith tells whether a sentence that begins with t is a question. A
-// question word may have been joined to a longer phrase.
-func (w *walker) asksWith(t token) bool {
-	word, _, _ := strings.Cut(lowerCase(t.text), " ")
-	return w.words.questions[lowerCase(t.text)] || t.class == unknownWord && w.words.questions[word]
+// found is a number that becomes a reading when all is accounted for.
+type found struct {
+	Reading
+	tok    int
+	clause int
+	placed bool // a label, a dive or "both" says which cylinder it is of
+	proved bool // a verb of an instrument stands beside it
 }
 
-// finish judges the numbers now that the whole text is known.
-func (w *walker) finish(text string) {
-	w.correct()
-	w.judge()
-	w.spread()
-	w.airDoubt()
-	w.count()
-	w.move()
-	w.decideIntent()
-	w.collect(text)
-}
-
-// correct makes "no, 31.4" and "undo, 31.4" a correction.
-func (w *walker) correct() {
-	if len(w.found) == 0 {
+// refuse notes the first token that is not accounted for.
+func (m *message) refuse(i int, why Doubtful) {
+	if m.refused {
 		return
 	}
-	undo := slices.ContainsFunc(w.intents, func(s said) bool { return s.Intent == Undo })
-	if w.no || undo {
-		w.result.Correction, w.no = true, false
-	}
-	w.intents = slices.DeleteFunc(w.intents, func(s said) bool { return s.Intent == Undo })
+	t := m.toks[i]
+	m.refused, m.reason = true, Doubt{Why: why, Word: clip(t.text), Role: string(t.role)}
 }
 
-// move understands "sorry, 17 not 22".
-func (w *walker) move() {
-	if w.movesLabel() || len(w.found) > 0 {
-		return
-	}
-	to := w.result.Label
-	if to == "" && w.moveFrom != "" {
-		to = w.bareWhole
-	}
-	if to == "" || !w.result.Correction || to == w.moveFrom {
-		return
-	}
-	for _, d := range w.doubts {
-		if d.Text != to || d.Suggest.Known() {
-			return // something else is in doubt, or the label may be a reading
+// left is the nearest token before i that is not neutral, -1 at the start of
+// the clause; right the same after i.
+func (m *message) left(i int, skip ...role) int { return m.beside(i, -1, skip) }
+
+func (m *message) right(i int, skip ...role) int { return m.beside(i, 1, skip) }
+
+func (m *message) beside(i, step int, skip []role) int {
+	for j := i + step; j >= 0 && j < len(m.toks); j += step {
+		t := m.toks[j]
+		switch {
+		case t.kind.separates():
+			return -1
+		case t.kind == kWord && (t.plays(neutral, particle) || has(skip, t.role)), t.kind == kArrow, t.kind == kEmoji:
+		default:
+			return j
 		}
 	}
-	w.doubts = nil
-	w.result.MoveFrom, w.result.MoveTo = w.moveFrom, to
+	return -1
 }
 
-// movesLabel is "sorry, 22 not 17" where 17 is one of the labels and 22 is not:
-// 22 is the right label. Where the label could itself be a percentage, the
-// numbers may as well be readings, and it is asked.
-func (w *walker) movesLabel() bool {
-	if len(w.found) != 1 || !slices.Contains(w.ctx.Labels, w.moveFrom) {
-		return false
-	}
-	f := w.found[0]
-	if !f.whole || f.explicit {
-		return false
-	}
-	w.found = nil
-	if n, err := strconv.ParseFloat(w.moveFrom, 64); err == nil && wholePlausible(n) {
-		d := Doubt{Text: clip(f.text), Why: LabelOrReading, Suggest: f.Percent, Label: w.moveFrom}
-		w.doubts = append(w.doubts, bare{Doubt: d, sentence: f.sentence})
-		return true
-	}
-	w.result.MoveFrom, w.result.MoveTo = w.moveFrom, f.text
-	return true
-}
-
-// decideIntent takes the first thing said; yes and no only when nothing else
-// was, and when they do not contradict each other.
-func (w *walker) decideIntent() {
-	strangers := 0
-	for _, n := range w.unknown {
-		strangers += n
-	}
-	for _, in := range w.intents {
-		if in.Intent != Hello && in.Intent != Thanks && (in.phrase || strangers == 0 && len(w.doubts) == 0) {
-			w.result.Intent = in.Intent
-			return
+func has(list []role, r role) bool {
+	for _, x := range list {
+		if x == r {
+			return true
 		}
 	}
-	asks := false
-	for _, q := range w.question {
-		asks = asks || q
-	}
-	switch {
-	case asks:
-		w.result.Intent = Asks
-	case strangers > 0:
-	case w.yes && !w.no:
-		w.result.Intent = Yes
-	case w.no && !w.yes:
-		w.result.Intent = No
-	case len(w.intents) > 0 && !w.yes && len(w.doubts) == 0:
-		w.result.Intent = w.intents[0].Intent
-	}
+	return false
 }
 
-// collect writes the result down.
-func (w *walker) collect(text string) {
-	for _, f := range w.found {
-		w.result.Readings = append(w.result.Readings, f.Reading)
-	}
-	for _, d := range w.doubts {
-		w.result.Unclear = append(w.result.Unclear, d.Doubt)
-	}
-	if len(w.result.Readings) > 0 {
-		w.result.Label = ""
-		if len(w.result.Unclear) == 0 {
-			return
-		}
-	}
-	if w.understood() {
-		return
-	}
-	w.explain(text)
+// number tells whether token i is a plain number that nothing has claimed yet.
+func (m *message) number(i int) bool {
+	return i >= 0 && m.toks[i].kind == kNumber && m.toks[i].is == isOpen && m.toks[i].unit == noUnit
 }
 
-// understood tells whether the result says something without further ado.
-func (w *walker) understood() bool {
-	r := w.result
-	return len(r.Readings) > 0 || len(r.Unclear) > 0 || r.MoveTo != "" || r.AirPoint.Known()
-}
-
-// explain says why there is no reading: an order, another quantity, nothing.
-func (w *walker) explain(text string) {
-	from := w.orders
-	if len(from) == 0 && w.result.Intent == None {
-		from = w.others
-	}
-	numbered := false
-	for _, d := range from {
-		numbered = numbered || strings.ContainsAny(d.Text, "0123456789")
-	}
-	for _, d := range from {
-		if !numbered || strings.ContainsAny(d.Text, "0123456789") { // "trimix 21/35": the number says it all
-			w.result.Unclear = append(w.result.Unclear, d.Doubt)
-		}
-	}
-	r := w.result
-	if len(r.Unclear) == 0 && r.Intent == None && r.Label == "" && r.Analyser == "" && !r.Correction {
-		w.result.Unclear = []Doubt{{Text: clip(fold(text)), Why: NotNumber}}
-	}
+// claim says what token i is, and that it is accounted for.
+func (m *message) claim(i int, what is) {
+	m.toks[i].is, m.toks[i].done = what, true
 }

@@ -1,19 +1,63 @@
 // Package reply understands what a person typed: readings, the few other
-// things people answer, or what about it was unclear.
+// things that people answer, or what about it was unclear.
 //
-//	text --fold--> plain digits and signs --lex--> tokens --name--> tokens with
-//	a meaning (vocabulary/*.toml) --walk--> Result
+//	text --fold--> plain digits and signs --lex--> tokens --name--> tokens with a role
+//	--claims, places--> what each number is a number of
+//	--state--> readings with their places
+//	--account--> what is left over --conclude--> Result
 //
-// One rule stands above all others: a number is a reading only when nothing
-// else is a sensible way to understand it. Whatever is left in doubt is handed
-// back as a Doubt, with its reason, for the dialogue to ask about; nothing is
-// ever guessed, rounded or completed here.
+// It refuses by construction. Every token must be accounted for: a number has
+// to be a number of something, a word has to have a role (role.go) that the
+// kind of sentence has room for. One token that is not accounted for, and the
+// message says nothing that is recorded and answers no question: the Result
+// then holds a Doubt for each number, with its reason, for the dialogue to ask
+// about. There is no list of words to be ignored but the neutral ones, which
+// are particles, articles, pronouns and courtesies.
+//
+// What there is room for:
+//
+//   - A reading (state.go): "17 is 32.4 on A". A place (a label, a dive, "both") and
+//     a number of it, before or after; a blend's name between them; the verbs
+//     of an instrument. With several numbers each needs a place of its own.
+//   - A correction (denied.go): "no, 31.4", "not 32.4 but 31.4". Any other denial is
+//     not accounted for.
+//   - What was ordered beside what was measured (order.go): "asked for 32, got 31.4".
+//   - The other numbers of an analysis (claims.go): "A air 20.9", "17 CO 4".
+//   - The number told before, for another cylinder (echo.go): "same on 9", "9 too",
+//     "the other one is identical".
+//   - Clauses beside a reading (aside.go): where the sender stands, how many
+//     cylinders there are, which is the only one so far, that it is so still.
+//   - A label said as an ordinal (nth.go): "the twelfth", "12er".
+//   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
+//   - A word of an instrument or of oxygen with a slip of the finger (misspelt.go);
+//     the other script of Chinese (simplified.go).
+//   - A cylinder that is done later (state.go, putOff in sure.go): "22 isn't done
+//     yet", "44 on the boat". A number in its clause has no room there.
+//   - What is noted or changed (denied.go): "put 31.8", "change 9 to 32.5", with
+//     numbers that nobody orders.
+//   - An answer or a wish in words (intent.go): a phrase that is known as a whole,
+//     with nothing beside it that denies, hedges or asks.
+//   - Answers that can make nothing greener (overheard.go): later, out of sight, not
+//     sure, take it back. They alone are heard among words that nobody knows.
+//   - Words of alarm (alarm.go) and of helium are heard whatever stands beside
+//     them, and then nothing else is.
+//
+// Two answers to the boat question have their own door: "never left my side"
+// denies, and is known only with nothing beside it (unparted in intent.go); and
+// "with me" is no answer with a word that says now or at last (passes).
 //
 // A newcomer finds: the words of a language in vocabulary/<language>.toml (a
-// new language is one more file); what digits may be in number.go; what a token
-// does in walk.go, a word in words.go, a label in label.go, a number in role.go;
-// what the whole text makes of them in judge.go and parse.go. What people type,
-// and what is understood, is in testdata/replies.
+// new language is one more file); the forms of digits in number.go, of numbers
+// in words in spoken.go; which number is a label in place.go and sure.go; what a
+// word must stand beside in room.go; the reasons of doubts in doubt.go. What
+// people type, and what is understood, is in testdata/replies; each kind of
+// clause in each language in testdata/replies/clauses.
+//
+// The doors through which a word comes in, each of which asks for a reason:
+// roomInReading (role.go) lets it stand anywhere beside a reading, accounted
+// (account.go) beside something only, roomBeside (role.go) beside an answer, and
+// overhears (overheard.go) lets an answer be heard among strangers. A word may
+// be neutral only if no sentence exists in which it turns a reading into none.
 package reply
 
 import "gasmuster/internal/gas"
@@ -28,6 +72,9 @@ type Context struct {
 	// Confirming is an implausible value that the person was just asked about:
 	// the same number typed again is taken.
 	Confirming gas.Percent
+	// Shown says that the open question is whether the analyser showed a
+	// number. Only there "of course not" can mean but one thing, and is a no.
+	Shown bool
 }
 
 // Reading is one number from an analyser and what was said with it.
@@ -40,13 +87,21 @@ type Reading struct {
 	Analyser string // "" when not said
 }
 
+// Monoxide is a carbon monoxide reading.
+type Monoxide struct {
+	Label string  // of the cylinder; "" when not said
+	PPM   float64 // parts per million
+}
+
 // Result is what was understood. Readings that are certain and doubts about
-// the rest may come together.
+// other numbers may come together.
 type Result struct {
 	Readings []Reading
 	AirPoint gas.Percent // what the analyser showed in fresh air, 0 when not said
-	Analyser string      // an analyser named without a reading ("on A"), or the air point's
-	Label    string      // one of the person's labels named without a reading
+	Monoxide []Monoxide
+	Analyser string   // an analyser named without a reading ("on A"), or the air point's
+	Label    string   // one of the person's labels named without a reading
+	Later    []string // labels of cylinders that were said to be analysed later
 
 	Correction bool // "no, 31.4": the readings replace earlier ones
 	Again      bool // "again 32.3": analysed a second time
@@ -55,6 +110,8 @@ type Result struct {
 	MoveFrom, MoveTo string
 
 	Intent  Intent
+	Alarm   Alarm // with the intent Alarmed: of what
+	Outside bool  // helium, a mix of three gases or a closed circuit was named: outside this check
 	Unclear []Doubt
 }
 
@@ -82,7 +139,19 @@ const (
 	Hello       Intent = "hello"
 	Thanks      Intent = "thanks"
 	Help        Intent = "help"
-	Asks        Intent = "asks" // a question
+	Asks        Intent = "asks"  // a question
+	Alarmed     Intent = "alarm" // words that a leader must hear at once; see Result.Alarm
+)
+
+// Alarm is what words of alarm are about.
+type Alarm string
+
+// The alarms.
+const (
+	Distress      Alarm = "distress"       // feels ill, can't breathe, needs help now
+	Leak          Alarm = "leak"           // a cylinder or valve leaks
+	WrongCylinder Alarm = "wrong-cylinder" // somebody else's, shared, missing
+	NoCard        Alarm = "no-card"        // no certification card at hand
 )
 
 // Doubt is one piece of text that can't be taken as it is.
@@ -91,6 +160,13 @@ type Doubt struct {
 	Why     Doubtful    // what is the matter
 	Suggest gas.Percent // the number that it might be, to show in the question; never to be recorded from here
 	Label   string      // the cylinder it was said for, "" when not said
+	// Word is what was not accounted for, at most 80 characters; "" when the
+	// number itself is the matter. Role is what is known of that word: "deny",
+	// "subject", "doubt" and so on, as in the vocabulary; "" for an unknown one.
+	Word, Role string
+	// Others says that a word speaks of somebody or something else: "my buddy's
+	// shows 32.4".
+	Others bool
 }
 
 // Doubtful is why something can't be taken.
@@ -100,16 +176,16 @@ type Doubtful string
 const (
 	Pressure       Doubtful = "pressure"         // 210: a pressure?
 	Fraction       Doubtful = "fraction"         // 0.32: a fraction?
-	Slip           Doubtful = "slip"             // 3.2, 322, 32..4: a slip of the finger?
+	Slip           Doubtful = "slip"             // 3.2, 322, 32.,4: a slip of the finger?
 	LabelOrReading Doubtful = "label-or-reading" // the number is also one of the labels, or may be one
 	AirOrReading   Doubtful = "air-or-reading"   // the air point, or a cylinder of air?
 	Blend          Doubtful = "blend"            // what was ordered, not what the analyser shows
 	Vague          Doubtful = "vague"            // about 32, 31-32, 32 or 33
-	TooMany        Doubtful = "too-many"         // more numbers than cylinders, or two for one cylinder
+	TooMany        Doubtful = "too-many"         // more numbers than cylinders or places, or two for one cylinder
 	TwoWays        Doubtful = "two-ways"         // 32,36: one number or two?
 	Range          Doubtful = "range"            // 72.4, 7: is that really what it shows?
 	OtherUnit      Doubtful = "other-unit"       // metres, minutes, degrees, a date, a time, a phone number
 	Question       Doubtful = "question"         // the number stands in a question
-	Words          Doubtful = "words"            // the words around the number are not understood
+	Words          Doubtful = "words"            // a word beside the number is not accounted for
 	NotNumber      Doubtful = "not-number"       // nothing was understood
 )

@@ -14,7 +14,7 @@ func TestVocabulariesLoad(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	known := map[class]bool{ordinal: true}
+	known := map[role]bool{ordinal: true, diveNamed: true, alarmed: true}
 	for _, c := range wordLists {
 		known[c] = true
 	}
@@ -32,7 +32,7 @@ func TestVocabulariesLoad(t *testing.T) {
 
 func TestVocabularyFaults(t *testing.T) {
 	tests := []struct{ name, file, want string }{
-		{"twice", "[words]\nfiller=[\"the\"]\nmeasured=[\"the\"]", `"the" stands under`},
+		{"twice", "[words]\nneutral=[\"the\"]\nmeasured=[\"the\"]", `"the" stands under`},
 		{"unknown key", "colour=\"red\"", "unknown entries"},
 		{"no TOML", "[", "vocabulary/xx.toml"},
 	}

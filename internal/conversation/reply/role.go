@@ -1,195 +1,165 @@
 package reply
 
-import (
-	"strings"
+// role is what a word does in a message. The intents are roles of their own,
+// "intent:" and the Intent.
+type role string
 
-	"gasmuster/internal/gas"
+// The roles of words, named as in the vocabulary files.
+const (
+	unknownWord role = ""
+
+	// What a reading has room for.
+	neutral  role = "neutral"  // articles, pronouns, particles, courtesies: they say nothing of whose or what
+	vocative role = "vocative" // captain, everybody: whom it is said to, which may also be whose it is
+	percent  role = "percent"  // percent, O2
+	measured role = "measured" // reads, shows, is
+	labelled role = "label"    // tank, cylinder, no.
+	analyser role = "analyser"
+	on       role = "on" // on, with, at
+	both     role = "both"
+	dive     role = "dive"
+	ordinal  role = "ordinal"
+	and      role = "and"
+	but      role = "but"
+	again    role = "again"
+	particle role = "particle" // out, up: of a verb of an instrument
+	alike    role = "alike"    // the same: of labels that share a number, told before or to come
+	too      role = "too"      // also: as "the same" for a label without a number, else no more than neutral
+	soFar    role = "so-far"   // up to now: beside a label, that no other is done
+	aside    role = "aside"    // my hands are wet: in a clause of its own, without a number
+	using    role = "using"    // used: with the name of an analyser
+	noting   role = "noting"   // write down, put: with a number that nobody orders
+	withMe   role = "with-me"  // to the boat question: in my keeping
+	unparted role = "unparted" // never left my side: kept, with nothing else beside it
+	atMine   role = "at-mine"  // of my cylinder; beside a word of staying, in my keeping
+
+	// What claims a number of its own.
+	ordered  role = "ordered" // asked for
+	blend    role = "blend"   // nitrox
+	air      role = "air"
+	fresh    role = "fresh" // fresh air, calibration
+	monoxide role = "co"
+
+	// What takes a number back.
+	correction role = "correction" // I meant, typo: before the right number
+	meant      role = "meant"      // I meant: before the right number, or right behind it
+	wrong      role = "wrong"      // wrong: alone, before the right number
+	deny       role = "deny"       // not, instead of: before the wrong number
+	rather     role = "rather"     // じゃなくて: between the wrong number and the right one
+	wrote      role = "wrote"      // I typed: before the wrong number, with the right one beside it
+	changing   role = "changing"   // change to: before the right number, one that nobody orders
+	excuse     role = "excuse"     // misread it: beside a correction, before or after it
+	maybeNo    role = "no-or-not"  // a word for no that also means not or not any
+	maybeYes   role = "yes-or-if"  // a word for yes that also means if
+
+	// What no reading and no answer has room for. Any unknown word does the
+	// same; these give the reason.
+	never    role = "never"
+	doubtful role = "doubt"    // about, maybe, but not stable
+	span     role = "range"    // or, to
+	other    role = "other"    // depth, seat, battery: something else that has numbers
+	subject  role = "subject"  // sticker, shop, her: of something or somebody else
+	past     role = "past"     // was, then, before
+	same     role = "same"     // as ordered, as always
+	expected role = "expected" // should be, filled with
+	question role = "question"
+	helium   role = "helium"
+
+	// What only some answers have room for.
+	always   role = "always"    // all the time
+	when     role = "when"      // this morning
+	act      role = "act"       // do it, analyse
+	will     role = "will"      // I'll do: with a label, that it is done later
+	stay     role = "stay"      // stayed, kept: beside "with me"
+	rest     role = "rest"      // the other one: of two labels the one that was not named, to be done later
+	last     role = "last"      // the last one
+	firmNo   role = "firm-no"   // of course not: a no where only one thing can be meant
+	answerNo role = "no-answer" // I haven't, not at all: a no, never beside a number
+	inPlace  role = "in-place"  // on the boat, by my bag
+	shouldBe role = "should-be" // should be: behind a word of correction, the right number
+
+	diveNamed role = "dive-named" // first dive
+	alarmed   role = "alarm"
+	meterName role = "analyser's name" // set by claims, not in the vocabulary
+
+	intentPrefix = "intent:"
 )
 
-// What a number is, from the words and signs around it.
+// wordLists are the roles that a vocabulary file may list words under.
+var wordLists = []role{neutral, vocative, percent, measured, labelled, analyser, on, both, dive, and, but, again,
+	particle, alike, too, soFar, aside, using, noting, withMe, atMine, unparted, ordered, blend, air, fresh, monoxide, correction, meant, wrong, deny, rather, wrote,
+	changing, excuse, maybeNo, maybeYes,
+	never, doubtful, span, other, subject, past, same, expected, question, helium,
+	always, when, act, will, stay, rest, last, firmNo, answerNo, inPlace, shouldBe}
 
-// number decides what a plain number is.
-func (w *walker) number(i int) {
-	t := w.toks[i]
-	switch {
-	case t.unit == unitPressure:
-		w.others = append(w.others, w.bareOf(i, Pressure, 0))
-	case t.unit != noUnit:
-		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
-	case t.weak && w.isKnown(token{kind: kNumber, text: t.text[len(t.text)-1:]}): // "trentadue e quattro", and there is a cylinder 4
-		w.doubt(i, LabelOrReading, w.suggestion(i))
-	case w.afterHours(i):
-		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
-	case w.minus(i):
-		w.toks[i].text = "-" + t.text
-		w.doubt(i, Slip, w.suggestion(i))
-	case w.negated:
-		w.negative(i)
-	case w.takesDive(i):
-		w.dive = int(t.value)
-	case w.takesAnalyser(i):
-	case w.mode == other, w.namesOther(i):
-		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
-		w.mode = unknownWord
-	case w.mode == ordered, w.mode == blend && isWhole(t.value), w.namesBlend(i):
-		w.order(i)
-	case w.slipped(i), w.spanned(i), w.takesLabel(i):
-	case w.adrift(i):
-		w.doubt(i, Words, w.suggestion(i))
-	case w.mode == air, w.mode == calibrated:
-		w.airPoint(i)
-	default:
-		w.take(i)
-	}
+// roomInReading are the words that a reading has room for wherever they stand.
+// Those of other roles are accounted for only by what they do: claims.go,
+// order.go, denied.go, later.go and state.go.
+var roomInReading = map[role]bool{neutral: true, percent: true, measured: true, labelled: true, analyser: true, on: true,
+	and: true, but: true, again: true, too: true, atMine: true, saidHello: true, saidThanks: true, saidYes: true,
+	saidNewCylinder: true, saidRefilled: true, saidNoDecimals: true}
+
+// roomBeside are the words that an answer or a wish has room for, beside
+// neutral ones.
+var roomBeside = map[Intent]map[role]bool{
+	Yes: {when: true, act: true, measured: true},
+	No:  {when: true, act: true},
+	NotYet: {act: true, will: true, when: true, labelled: true, analyser: true, on: true, measured: true, both: true,
+		last: true, again: true, rest: true, inPlace: true, particle: true},
+	Undo: {last: true, labelled: true, measured: true, both: true, on: true, act: true, particle: true},
+	Kept: {always: true, labelled: true, both: true, inPlace: true, stay: true, withMe: true, atMine: true, measured: true,
+		when: true, on: true},
+	OutOfSight: {labelled: true, both: true, inPlace: true, subject: true, stay: true, act: true, when: true,
+		measured: true},
+	Refilled: {labelled: true, both: true, again: true, measured: true, when: true, on: true, subject: true, act: true,
+		stay: true, inPlace: true},
+	NewCylinder: {labelled: true, both: true, measured: true, on: true, subject: true, act: true, stay: true,
+		when: true, inPlace: true},
+	Unsure:     {act: true, stay: true, always: true, withMe: true, atMine: true, measured: true},
+	Trouble:    {analyser: true, measured: true, on: true},
+	NotDiving:  {when: true, dive: true, act: true},
+	NoDecimals: {analyser: true, measured: true, percent: true},
+	DontKnow:   {measured: true, analyser: true, act: true, stay: true, always: true, withMe: true, atMine: true},
+	Help:       {analyser: true, act: true},
+	Pass:       {act: true, analyser: true},
 }
 
-// afterHours tells whether a whole number is the minutes of "20 h 30".
-func (w *walker) afterHours(i int) bool {
-	b := w.before(i)
-	return b.kind == kNumber && b.unit == unitOther && w.toks[i].whole() && w.toks[i].value < 60
-}
+// The intents as roles.
+const (
+	saidYes         = intentPrefix + role(Yes)
+	saidNo          = intentPrefix + role(No)
+	saidNotYet      = intentPrefix + role(NotYet)
+	saidNewCylinder = intentPrefix + role(NewCylinder)
+	saidRefilled    = intentPrefix + role(Refilled)
+	saidUndo        = intentPrefix + role(Undo)
+	saidKept        = intentPrefix + role(Kept)
+	saidUnsure      = intentPrefix + role(Unsure)
+	saidOutOfSight  = intentPrefix + role(OutOfSight)
+	saidDontKnow    = intentPrefix + role(DontKnow)
+	saidNoDecimals  = intentPrefix + role(NoDecimals)
+	saidTrouble     = intentPrefix + role(Trouble)
+	saidPass        = intentPrefix + role(Pass)
+	saidCancel      = intentPrefix + role(Cancel)
+	saidHello       = intentPrefix + role(Hello)
+	saidThanks      = intentPrefix + role(Thanks)
+	saidHelp        = intentPrefix + role(Help)
+)
 
-// minus tells whether a sign that stands off what is before it sticks to the
-// number: "-32.4". Perhaps a bullet; no analyser shows it.
-func (w *walker) minus(i int) bool {
-	return w.before(i).kind == kDash && !w.before(i).glued && w.toks[i].glued
-}
+// is what a number, or a word that stands for one, was found to be.
+type is uint8
 
-func isWhole(v float64) bool { return v == float64(int(v)) }
-
-// namesBlend tells whether a blend's name follows a whole number: "32 nitrox".
-func (w *walker) namesBlend(i int) bool {
-	return i+1 < len(w.toks) && w.toks[i+1].class == blend && isWhole(w.toks[i].value)
-}
-
-// namesOther tells whether the word after a number says that it is something
-// else: "33 MOD".
-func (w *walker) namesOther(i int) bool {
-	if i+1 >= len(w.toks) || w.toks[i+1].class != other {
-		return false
-	}
-	next, _, _ := w.after(i + 1)
-	return next < 0
-}
-
-// adrift tells whether a number stands after "in", "at", "for" or "dive"
-// without being anything that those lead to: "back in 20", "at 20.30".
-func (w *walker) adrift(i int) bool {
-	t, b := w.toks[i], w.before(i)
-	if b.class != on && b.class != dive || t.percent {
-		return false
-	}
-	clock := t.decimals == 2 && t.value < 24 && t.value-float64(int(t.value)) < 0.595
-	return t.whole() || clock
-}
-
-func (w *walker) order(i int) {
-	w.orders = append(w.orders, w.bareOf(i, Blend, 0))
-	w.asked = gas.Percent(w.toks[i].value)
-}
-
-// take makes a number a reading, if it can be one.
-func (w *walker) take(i int) {
-	t := w.toks[i]
-	confirmed := w.ctx.Confirming.Known() && gas.Percent(t.value) == w.ctx.Confirming &&
-		t.value >= leastPercent && t.value <= mostPercent
-	if !t.plausible() && !confirmed {
-		why, suggest := t.doubtful()
-		if why == LabelOrReading {
-			w.bareWhole = t.text
-		}
-		w.doubt(i, why, suggest)
-		return
-	}
-	w.found = append(w.found, found{
-		Reading: Reading{Label: w.label, Dive: w.dive, Asked: w.asked, Percent: gas.Percent(t.value), Both: false},
-		text:    t.text, whole: t.whole(), sentence: t.sentence, clause: t.clause,
-		explicit: w.label != "" || w.dive != 0,
-	})
-	w.label, w.dive, w.asked = "", 0, 0
-	if w.mode == blend || w.mode == same {
-		w.mode = unknownWord
-	}
-}
-
-// negative is the number in "31.4, not 32.4" and "17, not 22".
-func (w *walker) negative(i int) {
-	w.negated = false
-	w.result.Correction = true
-	t := w.toks[i]
-	if name, ok := w.known(t); ok || t.whole() {
-		if !ok {
-			name = t.text
-		}
-		w.moveFrom = name
-	}
-}
-
-func (w *walker) badNumber(t token) {
-	d := Doubt{Text: clip(t.text), Why: Slip, Suggest: plausibly(t.value), Label: w.label}
-	if t.unit != noUnit {
-		w.others = append(w.others, bare{Doubt: d, sentence: t.sentence})
-		return
-	}
-	w.doubts = append(w.doubts, bare{Doubt: d, sentence: t.sentence})
-	w.label = ""
-}
-
-// twoWays is 32,36: two numbers, unless there is but one cylinder.
-func (w *walker) twoWays(i int) {
-	t := &w.toks[i]
-	first, _, _ := strings.Cut(t.text, ",")
-	_, isLabel := w.known(token{kind: kNumber, text: first})
-	if t.percent || w.label != "" || w.ctx.Cylinders == 1 && !isLabel {
-		t.kind = kNumber
-		w.number(i)
-		return
-	}
-	w.doubt(i, TwoWays, 0)
-}
-
-// compound is a date, a time or a phone number, or a label and a whole
-// number typed close together: "17:32".
-func (w *walker) compound(i int) {
-	t := w.toks[i]
-	a, b, cut := strings.Cut(t.text, ":")
-	v := parseNumber(b)
-	name, ok := w.known(token{kind: kNumber, text: a})
-	if !cut || !ok || t.unit != noUnit || !wholePlausible(v) || len(b) != 2 || w.wordy() {
-		w.others = append(w.others, w.bareOf(i, OtherUnit, 0))
-		return
-	}
-	w.found = append(w.found, found{Reading: Reading{Label: name, Percent: gas.Percent(v)}, text: b, whole: true,
-		sentence: t.sentence, clause: t.clause, explicit: true})
-}
-
-// wordy tells whether there are any words in the text: with words, 17:32 is a
-// time of day.
-func (w *walker) wordy() bool {
-	for _, t := range w.toks {
-		if t.kind == kWord {
-			return true
-		}
-	}
-	return false
-}
-
-// airPoint is what the analyser showed in fresh air, or a cylinder of air.
-func (w *walker) airPoint(i int) {
-	t := w.toks[i]
-	explicit := w.mode == calibrated
-	w.mode, w.loose = unknownWord, true
-	if w.isKnown(t) {
-		w.doubt(i, LabelOrReading, w.suggestion(i))
-		return
-	}
-	if t.value < 15 || t.value > 25 {
-		w.doubt(i, AirOrReading, plausibly(t.value))
-		return
-	}
-	w.setAirPoint(t.text, gas.Percent(t.value), explicit)
-}
-
-func (w *walker) setAirPoint(text string, p gas.Percent, explicit bool) {
-	w.result.AirPoint, w.airText, w.airExplicit = p, text, explicit
-}
+const (
+	isOpen     is = iota // not decided
+	isReading            // of the analyser, of a cylinder
+	isLabel              // of a cylinder
+	isDive               // the number of a dive
+	isOrder              // what was ordered
+	isAir                // of the analyser in fresh air
+	isMonoxide           // parts per million of carbon monoxide
+	isBar                // of the cylinder, with its unit
+	isDenied             // "not 32.4"
+	isMeter              // the name of an analyser
+	isDoubt              // asked about; see doubt.go
+	isCount              // of the cylinders that the message speaks of
+	isOther              // metres, a date, a phone number
+)

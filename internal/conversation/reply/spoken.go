@@ -14,7 +14,7 @@ func spokenNumber(toks []token, v *vocabulary) (int, token) {
 	if n == 0 {
 		return 0, token{}
 	}
-	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), glued: toks[0].glued, pos: toks[0].pos}
+	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), inWords: toks[0].kind == kWord, glued: toks[0].glued, pos: toks[0].pos}
 	m, digits := spokenDigits(toks, n, v)
 	if digits == "" {
 		m, digits = weakDigit(toks, n, v)
@@ -28,7 +28,7 @@ func spokenNumber(toks []token, v *vocabulary) (int, token) {
 			t.kind = kCompound
 		}
 		return m, t
-	case toks[0].kind == kNumber:
+	case toks[0].kind == kNumber, toks[0].role != unknownWord && n == 1:
 		return 0, token{} // a plain number stays as it was typed
 	}
 	return n, t
@@ -135,7 +135,7 @@ func numberWord(t token, v *vocabulary) (int, bool) {
 		return 0, false
 	}
 	n, ok := v.numbers[lowerCase(t.text)]
-	return n, ok && t.class == unknownWord
+	return n, ok && t.role == unknownWord
 }
 
 // digitOf is one digit after the decimal sign, where even a word that is

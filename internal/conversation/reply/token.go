@@ -1,6 +1,7 @@
 package reply
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 )
@@ -25,28 +26,41 @@ const (
 	kBlend         // 32/68
 	kBad           // a number with a slip in it; value is what it might be
 	kTwoWays       // 32,36
-	kTaken         // the second half of a slip
-	kOther         // any other sign or emoji
+	kSlash         // /, until it is known whether it joins or parts
+	kEmoji         // a face, a fish: no more than a smile
+	kBullet        // * •
+	kOther         // any other sign
 )
 
 // token is one piece of text.
 type token struct {
 	kind     kind
 	weak     bool    // the decimal sign was a word that joins other things as well
+	inWords  bool    // the number was written in words
 	glued    bool    // no blank before it
-	stranger bool    // a word that was not understood
+	nth      bool    // an ordinal: a label or nothing
 	percent  bool    // a percent sign or word goes with the number
+	done     bool    // accounted for
+	is       is      // what a number was found to be
 	text     string  // folded, as typed
 	value    float64 // of numbers
 	decimals int     // how many digits follow the decimal sign
 	pos      int     // of its first rune
 
-	class    class
-	n        int // ordinal
+	role     role
+	n        int    // ordinal, dive
+	name     string // of a label
+	meter    string // name of an analyser
 	unit     unit
 	sentence int
 	clause   int
 }
+
+// separates tells whether a sign ends a clause.
+func (k kind) separates() bool { return k == kComma || k == kBreak || k == kStop || k == kAsk }
+
+// plays tells whether a word has one of some roles.
+func (t token) plays(roles ...role) bool { return has(roles, t.role) }
 
 func (t token) whole() bool { return t.kind == kNumber && t.decimals == 0 && !t.percent }
 
@@ -67,8 +81,8 @@ type nameMatch struct {
 }
 
 func lex(text string, ctx Context, words *vocabulary) []token {
-	folded := fold(text)
-	l := &lexer{s: []rune(folded), lower: []rune(lowerCase(folded)), words: words, toks: make([]token, 0, 4)} // most replies have no more
+	folded := words.simplified(fold(text))
+	l := &lexer{s: []rune(folded), lower: []rune(lowerCase(folded)), words: words, toks: make([]token, 0, 4)}
 	for _, name := range ctx.Labels {
 		if m := (nameMatch{name, []rune(lowerCase(fold(strings.TrimSpace(name))))}); !plainNumber(m.lower) {
 			l.labels = append(l.labels, m)
@@ -119,7 +133,7 @@ func (l *lexer) next() {
 	case r == ' ' || r == '(' || r == ')':
 		l.i++
 	case l.label():
-	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && !isWord(l.at(l.i-1)):
+	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && !isWord(l.at(l.i-1)) && l.at(l.i-1) != ')':
 		l.number()
 	case isWord(r):
 		l.word()
@@ -156,7 +170,7 @@ func (l *lexer) label() bool {
 	best := -1
 	for i, m := range l.labels {
 		end := l.i + len(m.lower)
-		if end <= len(l.lower) && string(l.lower[l.i:end]) == string(m.lower) &&
+		if end <= len(l.lower) && slices.Equal(l.lower[l.i:end], m.lower) &&
 			!isDigit(l.at(end)) && !isLetter(l.at(end)) && (best < 0 || len(m.lower) > len(l.labels[best].lower)) {
 			best = i
 		}
@@ -166,26 +180,41 @@ func (l *lexer) label() bool {
 	}
 	start := l.i
 	l.i += len(l.labels[best].lower)
-	l.emit(kLabel, start).class = class(l.labels[best].name)
+	l.emit(kLabel, start).name = l.labels[best].name
 	return true
 }
 
-var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '\n': kBreak, '/': kBreak, '.': kStop, '!': kStop, '?': kAsk,
-	':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
+var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '\n': kBreak, '/': kSlash, '*': kBullet,
+	'.': kStop, '!': kStop, '?': kAsk, '@': kArrow, ':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
 
 func (l *lexer) sign() {
 	start := l.i
+	if l.at(l.i) == '>' && l.at(l.i+1) == '>' { // "17 >> 32.4"
+		for l.at(l.i) == '>' {
+			l.i++
+		}
+		l.emit(kArrow, start)
+		return
+	}
 	if r := l.at(l.i); (r == '-' || r == '=') && l.arrowHead(start) || r == '+' && l.plus(start) {
 		return
 	}
 	l.i++
+	if l.lower[start] == '\'' && (isLetter(l.at(l.i)) || isLetter(l.at(start-1))) {
+		return // "'t is"
+	}
 	k, ok := signs[l.lower[start]]
 	if !ok {
 		k = kOther
 	}
 	t := l.emit(k, start)
-	if k == kOther {
-		t.class = l.words.words[string(l.lower[start:l.i])]
+	if k != kOther {
+		return
+	}
+	if t.role = l.words.words[t.text]; t.role != unknownWord {
+		t.kind = kWord
+	} else if isEmoji(l.s[start]) {
+		t.kind = kEmoji
 	}
 }
 
@@ -225,54 +254,4 @@ func (l *lexer) plus(start int) bool {
 	l.i = start + 1
 	l.emit(k, start)
 	return true
-}
-
-// word takes letters. Digits that follow belong to it when the whole is known
-// ("o2") or when the letters are no name that numbers follow ("ean32").
-func (l *lexer) word() {
-	start := l.i
-	if isUnspaced(l.at(start)) {
-		l.unspaced()
-		return
-	}
-	for isLetter(l.at(l.i)) || l.at(l.i) == '\'' && isLetter(l.at(l.i+1)) {
-		if l.at(l.i) == '\'' && l.words.elisions[string(l.lower[start:l.i])] {
-			l.i++
-			l.emit(kWord, start)
-			return
-		}
-		l.i++
-	}
-	letters := l.i
-	for isDigit(l.at(l.i)) || isLetter(l.at(l.i)) {
-		l.i++
-	}
-	if l.i > letters && l.words.words[string(l.lower[start:l.i])] == unknownWord {
-		switch l.words.words[string(l.lower[start:letters])] {
-		case filler:
-			if letters-start > 1 { // "a14" is a name
-				l.i = letters
-			}
-		case blend, labelled, analyser, dive, other, measured, air, and:
-			l.i = letters
-		}
-	}
-	l.emit(kWord, start)
-	if l.words.words[string(l.lower[start:l.i])] != unknownWord {
-		l.abbreviation()
-	}
-}
-
-// abbreviation swallows the dot of "no. 17" and "ca. 32".
-func (l *lexer) abbreviation() {
-	if l.at(l.i) != '.' {
-		return
-	}
-	j := l.i + 1
-	for l.at(j) == ' ' {
-		j++
-	}
-	if isDigit(l.at(j)) {
-		l.i++
-	}
 }

@@ -1,15 +1,17 @@
 package reply
 
-// Numbers that belong together: torn by a slip, ends of a span, a blend with
-// blanks.
+import "strings"
 
-// slipped notices a number torn in two: "3 2.4", "32 4", "32 .4".
-func (w *walker) slipped(i int) bool {
-	if i+1 >= len(w.toks) {
+// Numbers that belong together: torn by a slip, ends of a span, a blend with
+// blanks, two numbers or one.
+
+// torn notices a number torn in two: "3 2.4", "32 4", "32 .4".
+func (m *message) torn(i int) bool {
+	if i+1 >= len(m.toks) {
 		return false
 	}
-	t, n := w.toks[i], w.toks[i+1]
-	if n.kind != kNumber || n.unit != noUnit || !t.whole() || t.plausible() && n.plausible() {
+	t, n := m.toks[i], m.toks[i+1]
+	if n.kind != kNumber || n.unit != noUnit || n.is != isOpen || !t.whole() || t.plausible() && n.plausible() {
 		return false
 	}
 	whole := 0.0
@@ -18,56 +20,67 @@ func (w *walker) slipped(i int) bool {
 		whole = t.value + n.value
 	case t.value < 10 && n.value < 10 && n.decimals == 1:
 		whole = t.value*10 + n.value
-	case t.plausible() && n.whole() && n.value < 10 && len(n.text) == 1 && !w.isKnown(n):
+	case t.plausible() && n.whole() && n.value < 10 && len(n.text) == 1 && !m.isKnown(n):
 		whole = t.value + n.value/10
 	}
 	if plausibly(whole) == 0 {
 		return false
 	}
-	both := w.bareOf(i, Slip, plausibly(whole))
-	both.Text = clip(t.text + " " + n.text)
-	w.doubts = append(w.doubts, both)
-	w.toks[i+1].kind = kTaken
+	m.claim(i+1, isDoubt)
+	m.toks[i].text += " " + n.text
+	m.doubt(i, Slip, plausibly(whole))
 	return true
 }
-
-func (w *walker) isKnown(t token) bool { _, ok := w.known(t); return ok }
 
 // spanned notices "31-32", "31 to 32" and "32 or 33", and a blend typed with
 // blanks, "32 / 68".
-func (w *walker) spanned(i int) bool {
-	if i+2 >= len(w.toks) {
+func (m *message) spanned(i int) bool {
+	if i+2 >= len(m.toks) {
 		return false
 	}
-	t, mid, n := w.toks[i], w.toks[i+1], w.toks[i+2]
-	if n.kind == kNumber && mid.text == "/" && t.value+n.value == 100 {
-		w.orders = append(w.orders, w.bareOf(i, Blend, 0))
-		w.toks[i+2].kind = kTaken
+	t, mid, n := m.toks[i], m.toks[i+1], m.toks[i+2]
+	if n.kind != kNumber || n.unit != noUnit {
+		return false
+	}
+	switch {
+	case mid.text == "/" && t.value+n.value == 100:
+		m.claim(i+2, isDoubt)
+		m.claimOrder(i)
+		m.refuseOrder(i + 1)
 		return true
-	}
-	if n.kind != kNumber || mid.class != span && !(mid.kind == kDash && mid.glued) {
+	case mid.kind == kDash && mid.glued && (m.isKnown(t) || t.whole() && (!t.plausible() || n.decimals > 0)):
+		return false // "17-32.4"
+	case mid.role != span && !(mid.kind == kDash && mid.glued), mid.role == span && m.changes(i+1):
 		return false
 	}
-	if mid.kind == kDash {
-		if w.isKnown(t) || t.whole() && !t.plausible() {
-			return w.dashLabel(i)
-		}
-	}
-	both := w.bareOf(i, Vague, 0)
-	both.Text = clip(t.text + " " + mid.text + " " + n.text)
-	w.doubts = append(w.doubts, both)
-	w.toks[i+2].kind = kTaken
+	m.claim(i+1, isDoubt)
+	m.claim(i+2, isDoubt)
+	m.toks[i].text = strings.Join([]string{t.text, mid.text, n.text}, " ")
+	m.doubt(i, Vague, 0)
 	return true
 }
 
-// dashLabel is "17-32.4".
-func (w *walker) dashLabel(i int) bool {
-	name, known := w.known(w.toks[i])
-	if !known {
-		name = w.toks[i].text
+// minus tells whether a sign that stands off what is before it sticks to the
+// number: "-32.4". No analyser shows it.
+func (m *message) minus(i int) bool {
+	return i > 0 && m.toks[i-1].kind == kDash && !m.toks[i-1].glued && m.toks[i].glued
+}
+
+// twoWays is 32,36: two numbers, unless there is but one cylinder.
+func (m *message) twoWays(i int) {
+	t := &m.toks[i]
+	first, _, _ := strings.Cut(t.text, ",")
+	labelFirst := m.isKnown(token{kind: kNumber, text: first})
+	placed := i > 0 && m.toks[i-1].is == isLabel
+	if t.percent || placed || m.ctx.Cylinders == 1 && !labelFirst {
+		t.kind = kNumber
+		m.reading(i)
+		return
 	}
-	if w.toks[i].plausible() && w.toks[i+2].whole() {
-		return w.labelOrReading(i, name, known)
-	}
-	return w.useLabel(i, name)
+	m.doubt(i, TwoWays, 0)
+}
+
+func cutClock(s string) (string, string, bool) {
+	a, b, ok := strings.Cut(s, ":")
+	return a, b, ok && len(b) == 2
 }

@@ -15,7 +15,7 @@ func isUnspaced(r rune) bool {
 }
 
 // longestUnspaced is how many characters a known word has at most.
-const longestUnspaced = 14
+const longestUnspaced = 16
 
 func (l *lexer) unspaced() {
 	start := l.i
@@ -39,7 +39,7 @@ func (l *lexer) unspaced() {
 // does.
 func (l *lexer) knownAt(i int) int {
 	end := i
-	for isUnspaced(l.at(end)) && end-i < longestUnspaced {
+	for (isUnspaced(l.at(end)) || isDigit(l.at(end)) && end > i) && end-i < longestUnspaced {
 		end++
 	}
 	for ; end > i; end-- {
@@ -54,6 +54,9 @@ func (l *lexer) knownAt(i int) int {
 
 var hanDigits = map[rune]int{'〇': 0, '零': 0, '一': 1, '二': 2, '两': 2, '三': 3, '四': 4, '五': 5, '六': 6, '七': 7, '八': 8, '九': 9}
 
+// hanTens are the signs for twenty and thirty.
+var hanTens = strings.NewReplacer("廿", "二十", "卅", "三十")
+
 const hanPoints = "点點"
 
 // hanNumeral is how long a number in Han numerals is that begins at i. It
@@ -67,7 +70,7 @@ func (l *lexer) hanNumeral(i int) int {
 		r := l.at(i + n)
 		_, digit := hanDigits[r]
 		_, next := hanDigits[l.at(i+n+1)]
-		if !digit && r != '十' && (n == 0 || !strings.ContainsRune(hanPoints, r) || !next) {
+		if !digit && !strings.ContainsRune("十廿卅", r) && (n == 0 || !strings.ContainsRune(hanPoints, r) || !next) {
 			return n
 		}
 		n++
@@ -98,7 +101,7 @@ func (l *lexer) hanNumber(start int) {
 
 // hanWhole reads 三十二, 十, 二十 and the digits one by one, 三二.
 func hanWhole(s string) (int, bool) {
-	before, after, tens := strings.Cut(s, "十")
+	before, after, tens := strings.Cut(hanTens.Replace(s), "十")
 	if !tens {
 		row, ok := hanRow(s)
 		n, err := strconv.Atoi(row)

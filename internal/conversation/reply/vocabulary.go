@@ -16,42 +16,6 @@ import (
 //go:embed vocabulary/*.toml
 var vocabularyFiles embed.FS
 
-// class is what a word does to the result; see walk.go.
-type class string
-
-// The classes of words, named as in the vocabulary files. The intents are
-// classes of their own, "intent:" and the Intent.
-const (
-	unknownWord class = ""
-	filler      class = "filler"
-	percent     class = "percent"
-	measured    class = "measured"
-	ordered     class = "ordered"
-	same        class = "same"
-	blend       class = "blend"
-	air         class = "air"
-	calibrated  class = "calibrated"
-	other       class = "other"
-	vague       class = "vague"
-	span        class = "range"
-	labelled    class = "label"
-	analyser    class = "analyser"
-	on          class = "on"
-	both        class = "both"
-	dive        class = "dive"
-	ordinal     class = "ordinal"
-	correction  class = "correction"
-	not         class = "not"
-	again       class = "again"
-	and         class = "and"
-	but         class = "but"
-
-	intentPrefix = "intent:"
-)
-
-var wordLists = []class{filler, percent, measured, ordered, same, blend, air, calibrated, other, vague, span,
-	labelled, analyser, on, both, dive, correction, not, again, and, but}
-
 // unit is what a number's unit measures.
 type unit string
 
@@ -61,35 +25,44 @@ const (
 	unitMetres   unit = "metres"
 	unitFeet     unit = "feet"
 	unitMinutes  unit = "minutes"
+	unitPPM      unit = "ppm"
+	unitCount    unit = "cylinders" // "two tanks"
 	unitOther    unit = "other"
 )
 
 // vocabulary is one language's words, or several languages' merged.
 type vocabulary struct {
-	words     map[string]class
+	words     map[string]role
 	longest   int // words in the longest phrase
 	questions map[string]bool
 	numbers   map[string]int
 	ordinals  map[string]int
+	nths      map[string]int  // "twelfth": a label
+	nthTails  map[string]bool // "th" behind digits
 	point     map[string]bool
 	weakPoint map[string]bool // "e" in "trentadue e quattro": only between words
 	elisions  map[string]bool // "l" in "l'analyseur": a word of its own
+	prefixes  []string        // "و" in "و22": a word of its own, written without a blank
+	pieces    map[string]bool // words that are part of a phrase
+	dives     map[string]int  // phrases that say which dive
+	alarms    map[string]Alarm
+	torn      []tornAlarm // alarms in two parts: "someone … my tank"
+	aloneYes  map[string]bool
+	within    map[string]bool    // "in" of "in 5 minutes"
+	passing   map[string]bool    // "now": with me now is not with me all the time
+	openers   map[string]bool    // "so" before a comma at the start: nothing
+	was       map[string]bool    // "was": of the past, and of what should have been said
+	exactly   map[string]bool    // of the words for yes, those that say it of a number
+	simple    map[rune]rune      // characters that are written in two ways
+	spellings map[string]role    // of words that are known misspelt
+	measuring map[string]bool    // "mido": a verb of doing that measures
+	frames    map[string][]frame // "laat": "zien"
+	standing  map[string]bool    // "I'm" before a place
+	holds     map[string]bool    // "wait" there, before a number: what follows corrects
 	units     map[string]unit
+	noNumber  bool // "no 17": number seventeen
 	han       bool // 三十二点四 is a number
 	spoken    int  // words in the longest spoken number
-}
-
-// wordFile is the form of vocabulary/<language>.toml.
-type wordFile struct {
-	Point    []string            `toml:"point"`
-	Weak     []string            `toml:"weak-point"`
-	Elisions []string            `toml:"elisions"`
-	Han      bool                `toml:"han"`
-	Numbers  map[string]int      `toml:"numbers"`
-	Ordinals map[string]int      `toml:"ordinals"`
-	Units    map[unit][]string   `toml:"units"`
-	Words    map[class][]string  `toml:"words"`
-	Intents  map[Intent][]string `toml:"intents"`
 }
 
 // vocabularies are all languages, by their two or three letters; loaded once.
@@ -126,79 +99,17 @@ func loadVocabularies(files fs.FS) (map[string]*vocabulary, error) {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{words: map[string]class{}, questions: map[string]bool{}, numbers: map[string]int{},
-		ordinals: map[string]int{}, point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
-		units: map[string]unit{}, longest: 1, spoken: 1}
+	return &vocabulary{words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
+		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
+		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
+		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
+		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, spellings: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
-// add takes a file's words in. A phrase in two lists is an error when strict:
-// the first list would win in silence.
-func (v *vocabulary) add(f wordFile, strict bool) error {
-	v.han = f.Han
-	addAll(v.elisions, f.Elisions, v)
-	for c, list := range f.Words {
-		if c == "question" {
-			addAll(v.questions, list, v)
-			continue
-		}
-		if err := v.addWords(c, list, strict); err != nil {
-			return err
-		}
-	}
-	for i, list := range f.Intents {
-		if err := v.addWords(intentPrefix+class(i), list, strict); err != nil {
-			return err
-		}
-	}
-	for w, n := range f.Ordinals {
-		v.ordinals[v.typed(w)] = n
-		if err := v.addWords(ordinal, []string{w}, strict); err != nil {
-			return err
-		}
-	}
-	for w, n := range f.Numbers {
-		w = v.typed(w)
-		v.numbers[w] = n
-		v.spoken = max(v.spoken, 1+strings.Count(w, " "))
-	}
-	addAll(v.point, f.Point, v)
-	addAll(v.weakPoint, f.Weak, v)
-	for u, list := range f.Units {
-		for _, w := range list {
-			v.units[v.typed(w)] = u
-		}
-	}
-	v.withoutAccents()
-	return nil
-}
-
-func addAll(into map[string]bool, list []string, v *vocabulary) {
-	for _, w := range list {
-		into[v.typed(w)] = true
-	}
-}
-
-// typed is a phrase of the file in the form in which typed text is compared.
-func (v *vocabulary) typed(phrase string) string {
-	words := strings.Fields(strings.ReplaceAll(lowerCase(fold(phrase)), "-", " "))
-	for i, w := range words {
-		if first, rest, ok := strings.Cut(w, "'"); ok && rest != "" && v.elisions[first] {
-			words[i] = first + "' " + rest
-		}
-	}
-	return strings.Join(words, " ")
-}
-
-func (v *vocabulary) addWords(c class, list []string, strict bool) error {
-	for _, w := range list {
-		w = v.typed(w)
-		if was, twice := v.words[w]; twice && was != c && strict {
-			return fmt.Errorf("%q stands under %q and %q", w, was, c)
-		}
-		v.words[w] = c
-		v.longest = max(v.longest, 1+strings.Count(w, " "))
-	}
-	return nil
+// knows tells whether a word has any meaning by itself.
+func (v *vocabulary) knows(w string) bool {
+	_, number := v.numbers[w]
+	return number || v.words[w] != unknownWord || v.units[w] != noUnit || v.point[w] || v.weakPoint[w]
 }
 
 // wordsOf is the vocabulary for a reader of language: their own, and English
@@ -225,6 +136,8 @@ func merged(all map[string]*vocabulary) map[string]*vocabulary {
 			for _, from := range []*vocabulary{v, all["en"]} {
 				m.fill(from)
 			}
+			m.noNumber = v.noNumber
+			m.addSpellings()
 			mergedAll[name] = m
 		}
 	})
@@ -236,17 +149,33 @@ func (v *vocabulary) fill(from *vocabulary) {
 	v.longest = max(v.longest, from.longest)
 	v.spoken = max(v.spoken, from.spoken)
 	v.han = v.han || from.han
-	known := func(w string) bool {
-		_, number := v.numbers[w]
-		_, measure := v.units[w]
-		return number || measure || v.words[w] != unknownWord || v.point[w] || v.weakPoint[w]
+	if v.simple == nil {
+		v.simple = from.simple
 	}
-	words, numbers, units := added(from.words, known), added(from.numbers, known), added(from.units, known)
+	words, numbers, units := added(from.words, v.knows), added(from.numbers, v.knows), added(from.units, v.knows)
+	questions := added(from.questions, v.knows)
 	maps.Copy(v.words, words)
 	maps.Copy(v.numbers, numbers)
 	maps.Copy(v.units, units)
-	fillMap(v.questions, from.questions)
+	maps.Copy(v.questions, questions)
 	fillMap(v.ordinals, from.ordinals)
+	fillMap(v.nths, from.nths)
+	fillMap(v.nthTails, from.nthTails)
+	fillMap(v.dives, from.dives)
+	fillMap(v.alarms, from.alarms)
+	v.torn = append(v.torn, from.torn...)
+	fillMap(v.pieces, from.pieces)
+	fillMap(v.aloneYes, from.aloneYes)
+	fillMap(v.within, from.within)
+	fillMap(v.passing, from.passing)
+	fillMap(v.openers, from.openers)
+	fillMap(v.holds, from.holds)
+	fillMap(v.standing, from.standing)
+	fillMap(v.measuring, from.measuring)
+	fillMap(v.was, from.was)
+	fillMap(v.exactly, from.exactly)
+	fillMap(v.frames, from.frames)
+	v.prefixes = append(v.prefixes, from.prefixes...)
 	fillMap(v.point, from.point)
 	fillMap(v.weakPoint, from.weakPoint)
 	fillMap(v.elisions, from.elisions)
@@ -277,6 +206,10 @@ func (v *vocabulary) withoutAccents() {
 	fillMap(v.words, plainly(v.words))
 	fillMap(v.numbers, plainly(v.numbers))
 	fillMap(v.ordinals, plainly(v.ordinals))
+	fillMap(v.nths, plainly(v.nths))
+	fillMap(v.dives, plainly(v.dives))
+	fillMap(v.alarms, plainly(v.alarms))
+	v.torn = append(v.torn, plainlyTorn(v.torn)...)
 	fillMap(v.units, plainly(v.units))
 	fillMap(v.questions, plainly(v.questions))
 	fillMap(v.point, plainly(v.point))

@@ -38,14 +38,14 @@ func sometimes(t *rapid.T, name string, lo, hi float64) float64 {
 
 // Policy is a valid policy, mostly near the default.
 func Policy(t *rapid.T) gas.Policy {
-	p := gas.DefaultPolicy()
+	p := gas.DefaultPolicy(rapid.SampledFrom([]gas.Unit{gas.Metres, gas.Feet}).Draw(t, "policy unit"))
 	if rapid.Bool().Draw(t, "default policy") {
 		return p
 	}
 	p.PPO2 = gas.PPO2(rapid.IntRange(100, 140).Draw(t, "ppo2")) / 100
 	p.PPO2Max = gas.PPO2(rapid.IntRange(int(p.PPO2*100+0.5), 160).Draw(t, "ppo2 max")) / 100
 	p.MaxO2 = gas.Percent(rapid.IntRange(22, 40).Draw(t, "max o2"))
-	p.GF = float64(rapid.IntRange(30, 100).Draw(t, "gf"))
+	p.GF = float64(rapid.IntRange(30, 95).Draw(t, "gf"))
 	p.OxygenCredit = rapid.Bool().Draw(t, "oxygen credit")
 	p.FreshFor = float64(rapid.IntRange(1, 24).Draw(t, "fresh for"))
 	return p
@@ -78,65 +78,69 @@ func Dive(t *rapid.T, n int, place gas.Place) gas.Dive {
 		d.Bottomless = true
 	}
 	d.Minutes = sometimes(t, "minutes", 1, 90)
-	if rapid.IntRange(0, 4).Draw(t, "dived") == 0 {
-		d.DivedDepth, d.DivedMinutes = Depth(t, "dived depth", place.Unit, 3, 60), number(t, "dived minutes", 1, 90)
-	}
 	if n > 1 {
 		d.Interval = number(t, "interval", 0, 240)
 	}
 	return d
 }
 
-// Reading is one analysis.
-func Reading(t *rapid.T) gas.Reading {
-	return gas.Reading{
-		Percent:    gas.Percent(number(t, "percent", 19, 42)),
-		At:         Start.Add(time.Duration(rapid.IntRange(-40*60, 60).Draw(t, "at")) * time.Minute),
-		Analyser:   rapid.SampledFrom([]string{"", "A", "B"}).Draw(t, "analyser"),
-		Stage:      rapid.SampledFrom([]gas.Stage{gas.Dock, gas.Boat}).Draw(t, "stage"),
-		By:         rapid.SampledFrom([]gas.Entrant{gas.ByDiver, gas.ByDiver, gas.Witnessed, gas.ByShop}).Draw(t, "by"),
-		Shown:      rapid.SampledFrom([]gas.Shown{gas.ShownUnasked, gas.ShownDecimals, gas.ShownNoDecimal}).Draw(t, "shown"),
-		Hurried:    rapid.Bool().Draw(t, "hurried"),
-		Replaced:   gas.Percent(sometimes(t, "replaced", 19, 42)),
-		Calibrated: rapid.Bool().Draw(t, "calibrated"),
-		AirPoint:   gas.Percent(sometimes(t, "air point", 20, 21.3)),
-		Weather: gas.Weather{Celsius: number(t, "celsius", 0, 40), Humidity: number(t, "humidity", 0, 100),
-			Known: rapid.Bool().Draw(t, "weather known")},
+// Evidence is what some readings come to: one that counts, several, or nothing.
+func Evidence(t *rapid.T) gas.Evidence {
+	var e gas.Evidence
+	for range rapid.IntRange(0, 3).Draw(t, "readings") {
+		r := gas.Read(gas.Percent(number(t, "percent", 19, 42)))
+		if !r.Rich.Known() {
+			continue
+		}
+		if len(e.Compared) == 0 {
+			e.Rich, e.Lean, e.Dry = r.Rich, r.Lean, r.Dry
+		}
+		e.Rich, e.Lean, e.Dry = max(e.Rich, r.Rich), min(e.Lean, r.Lean), min(e.Dry, r.Dry)
+		e.Compared = append(e.Compared, r.Compared...)
+		if rapid.IntRange(0, 3).Draw(t, "counts") > 0 {
+			e.Counting = append(e.Counting, r.Counting...)
+		}
 	}
-}
-
-// Cylinder is one cylinder for a dive.
-func Cylinder(t *rapid.T, key string, d gas.Dive) gas.Cylinder {
-	c := gas.Cylinder{Key: key, Dive: d,
-		Asked:     gas.Percent(sometimes(t, "asked", 21, 40)),
-		Readings:  rapid.SliceOfN(rapid.Custom(Reading), 0, 4).Draw(t, "readings"),
-		Claims:    rapid.IntRange(0, 2).Draw(t, "claims"),
-		Due:       rapid.SampledFrom([]gas.Due{gas.DueAny, gas.DueAny, gas.DueBoatQuestion, gas.DueBoatReading}).Draw(t, "due"),
-		Replanned: rapid.Bool().Draw(t, "replanned"),
-	}
+	e.Absent = gas.Absent(rapid.IntRange(0, 12).Draw(t, "absent")) // #nosec G115 -- drawn from 0 to 12
+	e.Unsettled = len(e.Compared) > 1 && rapid.Bool().Draw(t, "unsettled")
+	e.Apart = gas.Apart{Known: len(e.Compared) > 1, Points: number(t, "apart", 0, 5), Note: 0.5, Settle: 1}
+	e.Slip = gas.Slip{State: gas.SlipState(rapid.IntRange(0, 5).Draw(t, "slip")), Was: gas.Percent(number(t, "was", 19, 42))}       // #nosec G115 -- drawn from 0 to 5
+	e.Measured.State = gas.MeasuredState(rapid.IntRange(0, 5).Draw(t, "measured"))                                                  // #nosec G115 -- drawn from 0 to 5
+	e.AirPoint = gas.AirPoint{State: gas.AirPointState(rapid.IntRange(0, 4).Draw(t, "air point")), Shown: 20.9, Lo: 20.2, Hi: 21.1} // #nosec G115 -- drawn from 0 to 4
+	e.LeanUnseen, e.AirAsked = rapid.Bool().Draw(t, "lean unseen"), rapid.Bool().Draw(t, "air asked")
 	if rapid.IntRange(0, 3).Draw(t, "co measured") == 0 {
-		c.CO = gas.Amount{Value: number(t, "co", 0, 12), Known: true}
+		e.CO = gas.Amount{Value: number(t, "co", 0, 12), Known: true}
 	}
-	if rapid.IntRange(0, 9).Draw(t, "filled") == 0 {
-		c.Filled = Start.Add(-time.Hour)
-	}
-	return c
+	return e
 }
 
-// Diver is a diver with one or two cylinders, each for its own dive, or none.
+// Cylinder is one cylinder.
+func Cylinder(t *rapid.T, key string) gas.Cylinder {
+	return gas.Cylinder{Key: key, Asked: gas.Percent(sometimes(t, "asked", 21, 40)), Evidence: Evidence(t),
+		Claims:   rapid.IntRange(0, 2).Draw(t, "claims"),
+		Question: rapid.IntRange(0, 9).Draw(t, "question") == 0, LeftBehind: rapid.IntRange(0, 9).Draw(t, "left behind") == 0}
+}
+
+// Diver is a diver on one dive with up to two cylinders.
 func Diver(t *rapid.T) gas.Diver {
 	place := Place(t)
 	d := gas.Diver{
 		Card:       rapid.SampledFrom([]gas.Card{gas.CardSeen, gas.CardSeen, gas.CardNone, gas.CardUnseen}).Draw(t, "card"),
 		DepthLimit: optionalDepth(t, "depth limit", place.Unit),
-		SetDepth:   optionalDepth(t, "set depth", place.Unit),
+		Set:        gas.Limit{Depth: optionalDepth(t, "set depth", place.Unit), Minutes: sometimes(t, "set minutes", 1, 90)},
+		Team:       gas.Limit{Depth: optionalDepth(t, "team depth", place.Unit)},
+		Dive:       Dive(t, rapid.IntRange(1, 3).Draw(t, "dive"), place),
+		Needed:     rapid.Bool().Draw(t, "needed"),
 	}
 	d.OwnComputer = rapid.IntRange(0, 9).Draw(t, "own computer") == 0
-	if rapid.IntRange(0, 3).Draw(t, "past") == 0 {
-		d.Past = []gas.Cylinder{Cylinder(t, "c0", Dive(t, 0, place))}
+	d.Left, d.Speak = rapid.IntRange(0, 9).Draw(t, "left") == 0, rapid.IntRange(0, 9).Draw(t, "speak") == 0
+	if rapid.IntRange(0, 3).Draw(t, "before") == 0 {
+		before := Dive(t, 0, place)
+		d.Before = []gas.Leg{{Place: place, Depth: before.Depth, Minutes: before.Minutes, Rich: gas.Percent(number(t, "before rich", 21, 40)),
+			Lean: gas.Percent(number(t, "before lean", 21, 40)), AtSurface: rapid.Bool().Draw(t, "at surface")}}
 	}
 	for n := 1; n <= rapid.IntRange(0, 2).Draw(t, "cylinders"); n++ {
-		d.Cylinders = append(d.Cylinders, Cylinder(t, "c"+string(rune('0'+n)), Dive(t, n, place)))
+		d.Cylinders = append(d.Cylinders, Cylinder(t, "c"+string(rune('0'+n))))
 	}
 	return d
 }

@@ -18,8 +18,9 @@ import (
 
 // boatful is a trip with that many divers, two analysed cylinders each.
 func boatful(divers int) *roster.Trip {
-	t := newTrip("aaaaaaaaaa")
-	t.Dives = append(t.Dives, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Interval: 60})
+	t := roster.Change(newTrip("aaaaaaaaaa"))
+	plan := t.EditPlan()
+	plan.Dives = append(plan.Dives, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Interval: 60})
 	for i := range divers {
 		p := &roster.Person{Name: fmt.Sprint("diver ", i), Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Dive: 1, Asked: 32}, {Dive: 2, Asked: 36}}}
 		t.AddPerson(p, "", departs)
@@ -27,8 +28,7 @@ func boatful(divers int) *roster.Trip {
 			t.Record(c.ID, roster.Reading{Percent: 32.1, At: departs.Add(time.Duration(2*i+j) * time.Minute), Ref: fmt.Sprint(i, j), By: p.ID}, departs)
 		}
 	}
-	t.Acts = nil
-	return t
+	return t.Done()
 }
 
 // BenchmarkEvent is the store's part of one event: load, commit with one
@@ -43,7 +43,7 @@ func BenchmarkEvent(b *testing.B) {
 				mustCommit(b, s, boatful(divers))
 				for i := 0; b.Loop(); i++ {
 					l := load(b, s, "aaaaaaaaaa", fmt.Sprint("tg:", i))
-					mustCommit(b, s, l.Trip, source(fmt.Sprint("tg:", i)), session("p2", `{"state":"x"}`), out(envelope(fmt.Sprint(i), "p2", roster.Urgent)))
+					mustCommit(b, s, l.Trip, source(fmt.Sprint("tg:", i)), session("p2", `{"state":"x"}`), out(envelope(fmt.Sprint(i), "p2", roster.LevelVerdict)))
 				}
 			})
 		}
@@ -57,7 +57,7 @@ func BenchmarkSend(b *testing.B) {
 	trip := create(b, s, "aaaaaaaaaa")
 	for b.Loop() {
 		b.StopTimer()
-		mustCommit(b, s, trip, out(envelope("a", "p2", roster.Urgent)))
+		trip = mustCommit(b, s, trip, out(envelope("a", "p2", roster.LevelVerdict)))
 		b.StartTimer()
 		must(b, s.Outbox().Sent(b.Context(), claim(b, s.Outbox(), departs, 1)[0]))
 	}
@@ -74,7 +74,7 @@ func BenchmarkCommit(b *testing.B) {
 	defer srv.client.ConfigSet(context.Background(), "appendfsync", "always")
 	s := rdb.New(srv.client)
 	var trip *roster.Trip
-	answer := envelope("a", "p2", roster.Urgent)
+	answer := envelope("a", "p2", roster.LevelVerdict)
 	answer.Payload = fmt.Appendf(nil, `{"lines":[{"k":"%s"}]}`, strings.Repeat("x", 600))
 	var spent cost
 	before := serverCost(b, srv.client)
@@ -87,16 +87,18 @@ func BenchmarkCommit(b *testing.B) {
 			claimAndSend(b, s.Outbox(), departs, 100)
 			trip = boatful(15)
 			trip.ID = roster.NewTripID()
-			mustCommit(b, s, trip, wake(departs))
+			trip = mustCommit(b, s, trip, wake(departs))
 			before = serverCost(b, srv.client)
 			b.StartTimer()
 		}
 		p := trip.People[2+n%15]
 		c := p.Cylinders[n%2]
 		at := departs.Add(time.Duration(n%readings) * time.Minute)
-		trip.Record(c.ID, roster.Reading{Percent: 32.1, At: at, Ref: fmt.Sprint(n), By: p.ID}, at)
+		reading := draft(func(d *roster.Draft) {
+			d.Record(c.ID, roster.Reading{Percent: 32.1, At: at, Ref: fmt.Sprint(n), By: p.ID}, at)
+		})
 		answer.ID, answer.Address.ID = fmt.Sprint(n), "chat-of-"+string(p.ID)
-		mustCommit(b, s, trip, wake(departs), source(fmt.Sprint("tg:", n)), out(answer), func(c *roster.Commit) {
+		trip = mustCommit(b, s, trip, reading, wake(departs), source(fmt.Sprint("tg:", n)), out(answer), func(c *roster.Commit) {
 			c.Events = []json.RawMessage{json.RawMessage(`{"type":"reading.recorded","timestamp":"2027-05-15T06:46:00.001224486Z","data":{"percent":31.4,"person":"p2"}}`)}
 		})
 	}

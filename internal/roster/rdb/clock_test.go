@@ -15,7 +15,7 @@ func TestOutboxAfterTheClockWasSetBack(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.Urgent), envelope("b", "p2", roster.Bulk)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelVerdict), envelope("b", "p2", roster.LevelAnnouncement)))
 		before := claim(t, o, departs, 10)
 		if got := ids(before); !slices.Equal(got, []string{"a", "b"}) {
 			t.Fatalf("claimed %v, want a, b", got)
@@ -36,7 +36,7 @@ func TestOutboxAfterTheClockWasSetBack(t *testing.T) {
 			t.Fatalf("a lease after the step: claimed %v, want a, unsure", ids(got))
 		}
 		must(t, o.Sent(t.Context(), got[0]))
-		mustCommit(t, s, trip, out(envelope("c", "p1", roster.Urgent)))
+		mustCommit(t, s, trip, out(envelope("c", "p1", roster.LevelVerdict)))
 		if got := claim(t, o, back.Add(5*time.Minute), 10); !slices.Equal(ids(got), []string{"c"}) {
 			t.Errorf("what was committed after the step: claimed %v, want c", ids(got))
 		}

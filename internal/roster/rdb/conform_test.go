@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/gas"
@@ -22,18 +23,43 @@ import (
 var departs = time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
 
 func newTrip(id roster.TripID) *roster.Trip {
-	return &roster.Trip{ID: id, Shop: "bluebarrel", Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
-		Policy: gas.DefaultPolicy(), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}},
-		People: []*roster.Person{{ID: "p1", Name: "Inês", Leader: true}, {ID: "p2", Name: "Tomasz",
-			Cylinders: []*roster.Cylinder{{ID: "c3", Asked: 32, Dive: 1}}}}, Next: 3}
+	t := roster.NewTrip(id, "bluebarrel")
+	*t.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
+		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Analysers: []roster.Analyser{{Name: "north"}}}
+	t.People = []*roster.Person{{ID: "p1", Name: "Inês", Leader: true}, {ID: "p2", Name: "Tomasz",
+		Cylinders: []*roster.Cylinder{{ID: "c3", Asked: 32, Dive: 1}}}}
+	t.Next = 3
+	return t
 }
 
+// commitOf is a commit of a trip: as it is, unless more says what changes.
 func commitOf(t *roster.Trip, more ...func(*roster.Commit)) roster.Commit {
 	c := roster.Commit{Trip: t, Token: roster.NewToken(), Expire: t.Departs.Add(30 * 24 * time.Hour)}
+	if t.Version > 0 {
+		c.Was = t
+	}
 	for _, m := range more {
 		m(&c)
 	}
 	return c
+}
+
+// draft changes the trip of a commit, as an event does.
+func draft(change func(*roster.Draft)) func(*roster.Commit) {
+	return func(c *roster.Commit) {
+		d := roster.Change(c.Trip)
+		change(d)
+		c.Trip, c.Acts = d.Done(), append(c.Acts, d.Acts...)
+	}
+}
+
+func rename(to string) func(*roster.Commit) {
+	return draft(func(d *roster.Draft) { d.Rename(to, "p1", departs) })
+}
+
+// diff is how two trips differ, but for what the store knows of either.
+func diff(want, got *roster.Trip) string {
+	return cmp.Diff(want, got, cmpopts.IgnoreUnexported(roster.Trip{}), cmpopts.IgnoreFields(roster.Trip{}, "Stored"))
 }
 
 func token(s string) func(*roster.Commit) { return func(c *roster.Commit) { c.Token = s } }
@@ -63,16 +89,17 @@ func out(e ...roster.Envelope) func(*roster.Commit) {
 
 func create(t testing.TB, s *rdb.Store, id roster.TripID, more ...func(*roster.Commit)) *roster.Trip {
 	t.Helper()
-	trip := newTrip(id)
-	mustCommit(t, s, trip, more...)
-	return trip
+	return mustCommit(t, s, newTrip(id), more...)
 }
 
-func mustCommit(t testing.TB, s *rdb.Store, trip *roster.Trip, more ...func(*roster.Commit)) {
+// mustCommit returns the trip as it is stored from then on.
+func mustCommit(t testing.TB, s *rdb.Store, trip *roster.Trip, more ...func(*roster.Commit)) *roster.Trip {
 	t.Helper()
-	if err := s.Commit(t.Context(), commitOf(trip, more...)); err != nil {
+	stored, err := s.Commit(t.Context(), commitOf(trip, more...))
+	if err != nil {
 		t.Fatalf("commit: %v", err)
 	}
+	return stored
 }
 
 func load(t testing.TB, s *rdb.Store, id roster.TripID, source string) roster.Loaded {
@@ -93,11 +120,11 @@ func TestCreateAndLoad(t *testing.T) {
 		}
 		got := load(t, s, trip.ID, "").Trip
 		want := newTrip(trip.ID)
-		want.Version, want.Schema = 1, roster.SchemaVersion
-		if d := cmp.Diff(want, got); d != "" {
+		want.Version = 1
+		if d := diff(want, got); d != "" {
 			t.Errorf("loaded trip (-want +got):\n%s", d)
 		}
-		if err := s.Commit(t.Context(), commitOf(newTrip(trip.ID))); !errors.Is(err, roster.ErrConflict) {
+		if _, err := s.Commit(t.Context(), commitOf(newTrip(trip.ID))); !errors.Is(err, roster.ErrConflict) {
 			t.Errorf("creating it again: got %v, want a conflict", err)
 		}
 		if _, err := s.Load(t.Context(), "zzzzzzzzzz", ""); !errors.Is(err, roster.ErrNotFound) {
@@ -117,14 +144,13 @@ func TestConflictWritesNothing(t *testing.T) {
 		mustCommit(t, s, load(t, s, "aaaaaaaaaa", "").Trip, wake(departs))
 		before := dump(t, srv.client)
 
-		old.Rename("Sunday", "p1", departs)
-		err := s.Commit(t.Context(), commitOf(old, source("tg:7"), session("p2", `{"state":"x"}`), wake(departs.Add(time.Hour)),
-			out(envelope("a", "p2", roster.Urgent)), func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} }))
+		refused, err := s.Commit(t.Context(), commitOf(old, rename("Sunday"), source("tg:7"), session("p2", `{"state":"x"}`), wake(departs.Add(time.Hour)),
+			out(envelope("a", "p2", roster.LevelVerdict)), func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} }))
 		if !errors.Is(err, roster.ErrConflict) {
 			t.Fatalf("stale commit: got %v, want a conflict", err)
 		}
-		if old.Version != 1 || len(old.Acts) == 0 {
-			t.Errorf("a refused commit changed the caller's trip: version %d, %d acts", old.Version, len(old.Acts))
+		if refused != nil {
+			t.Errorf("a refused commit returned a trip of version %d", refused.Version)
 		}
 		if d := cmp.Diff(before, dump(t, srv.client)); d != "" {
 			t.Errorf("a refused commit wrote something (-before +after):\n%s", d)
@@ -136,53 +162,58 @@ func TestOneSourceIsHandledOnce(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
-		mustCommit(t, s, trip, source("tg:7"))
+		trip = mustCommit(t, s, trip, source("tg:7"))
 		if !load(t, s, trip.ID, "tg:7").Seen {
 			t.Error("source tg:7 was committed: got not seen, want seen")
 		}
 		if l := load(t, s, trip.ID, "tg:8"); l.Seen {
 			t.Error("source tg:8 was not committed: got seen, want not seen")
 		}
-		if err := s.Commit(t.Context(), commitOf(trip, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("same source again: got %v, want duplicate", err)
-		}
-		stale := newTrip(trip.ID)
-		if err := s.Commit(t.Context(), commitOf(stale, source("tg:7"))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("same source with an old version: got %v, want duplicate, since loading again would not help", err)
-		}
-		mustCommit(t, s, trip, source("tg:8", "tg:9"))
+		wantDuplicate(t, s, "tg:7", commitOf(trip, source("tg:7")))
+		wantDuplicate(t, s, "tg:7", commitOf(newTrip(trip.ID), source("tg:7"))) // loading again would not help
+		trip = mustCommit(t, s, trip, source("tg:8", "tg:9"))
 		for _, id := range []string{"tg:8", "tg:9"} {
 			if !load(t, s, trip.ID, id).Seen {
 				t.Errorf("source %s was committed with another: got not seen, want seen", id)
 			}
 		}
-		if err := s.Commit(t.Context(), commitOf(trip, source("tg:10", "tg:9"))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("one source of two again: got %v, want duplicate", err)
-		}
+		wantDuplicate(t, s, "tg:9", commitOf(trip, source("tg:10", "tg:9")))
 		if load(t, s, trip.ID, "tg:10").Seen {
 			t.Error("the refused commit's other source: got seen, want not seen")
 		}
 		s.Now = func() time.Time { return time.Now().Add(49 * time.Hour) }
-		mustCommit(t, s, trip)
+		trip = mustCommit(t, s, trip)
 		if load(t, s, trip.ID, "tg:7").Seen {
 			t.Error("a source id is kept 48 hours: got seen after 49")
 		}
 	})
 }
 
+// wantDuplicate wants a commit refused for one of its sources, and told which.
+func wantDuplicate(t *testing.T, s *rdb.Store, source string, c roster.Commit) {
+	t.Helper()
+	_, err := s.Commit(t.Context(), c)
+	var duplicate roster.DuplicateError
+	if !errors.Is(err, roster.ErrDuplicate) || !errors.As(err, &duplicate) || duplicate.Source != source {
+		t.Errorf("sources %q again: got %v, want %q a duplicate", c.Sources, err, source)
+	}
+}
+
 func TestTokenIsAppliedOnce(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
-		first, again := *trip, *trip
-		mustCommit(t, s, &first, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
-		mustCommit(t, s, &again, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
-		if again.Version != first.Version {
-			t.Errorf("version after the repeated write: got %d, want %d", again.Version, first.Version)
+		again := commitOf(trip, rename("Sunday"), token("tok"), source("tg:7"), out(envelope("a", "p2", roster.LevelVerdict)))
+		first, err := s.Commit(t.Context(), again)
+		must(t, err)
+		repeated, err := s.Commit(t.Context(), again)
+		must(t, err)
+		if d := cmp.Diff(first, repeated, cmpopts.IgnoreUnexported(roster.Trip{})); d != "" || repeated.Version != 2 {
+			t.Errorf("version %d after the repeated write, want 2 (-first +repeated):\n%s", repeated.Version, d)
 		}
-		mustCommit(t, s, &first, token("another"))
-		late := *trip
-		mustCommit(t, s, &late, token("tok"), source("tg:7"), out(envelope("a", "p2", roster.Urgent)))
+		mustCommit(t, s, repeated, token("another"))
+		_, err = s.Commit(t.Context(), again)
+		must(t, err)
 		if got := load(t, s, trip.ID, "").Trip.Version; got != 3 {
 			t.Errorf("version: got %d, want 3 (create, tok, another)", got)
 		}
@@ -192,26 +223,25 @@ func TestTokenIsAppliedOnce(t *testing.T) {
 	})
 }
 
-// A repeated write recognises itself among the trip's last eight; one that comes
+// A repeated write recognises itself among the trip's last four; one that comes
 // later is out of date, and changes nothing either.
 func TestTokensOfTheLastCommits(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
-		old := *trip
-		mustCommit(t, s, trip, token("tok"))
-		for i := range 8 {
-			again := old
-			if err := s.Commit(t.Context(), commitOf(&again, token("tok"))); err != nil {
+		again := commitOf(trip, token("tok"))
+		trip = mustCommit(t, s, trip, token("tok"))
+		for i := range 4 {
+			if _, err := s.Commit(t.Context(), again); err != nil {
 				t.Errorf("after %d more commits: got %v, want it recognised", i, err)
 			}
-			mustCommit(t, s, trip)
+			trip = mustCommit(t, s, trip)
 		}
-		if err := s.Commit(t.Context(), commitOf(&old, token("tok"))); !errors.Is(err, roster.ErrConflict) {
-			t.Errorf("after eight more: got %v, want a conflict", err)
+		if _, err := s.Commit(t.Context(), again); !errors.Is(err, roster.ErrConflict) {
+			t.Errorf("after four more: got %v, want a conflict", err)
 		}
-		if got := load(t, s, trip.ID, "").Trip.Version; got != 10 {
-			t.Errorf("version %d, want 10", got)
+		if got := load(t, s, trip.ID, "").Trip.Version; got != 6 {
+			t.Errorf("version %d, want 6", got)
 		}
 	})
 }
@@ -223,20 +253,18 @@ func TestSourcesAreForgotten(t *testing.T) {
 		s, now := rdb.New(srv.client), time.Now()
 		s.Now = func() time.Time { return now }
 		trip := create(t, s, "aaaaaaaaaa")
-		mustCommit(t, s, trip, source("tg:old"))
+		trip = mustCommit(t, s, trip, source("tg:0ld"))
 		now = now.Add(47 * time.Hour)
-		mustCommit(t, s, trip, source("tg:young", "tg:young:2 30000000", "30000000"))
+		trip = mustCommit(t, s, trip, source("tg:young", "tg:young:2 30000000", "30000000"))
 		now = now.Add(2 * time.Hour)
-		if err := s.Commit(t.Context(), commitOf(trip, source("tg:young"))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("two hours later: got %v, want duplicate", err)
-		}
+		wantDuplicate(t, s, "tg:young", commitOf(trip, source("tg:young"))) // two hours later
 		for _, other := range []string{"tg:", "tg:young:2", "young", "tg:youn", "0"} {
 			if load(t, s, trip.ID, other).Seen {
 				t.Errorf("%q was seen", other)
 			}
 		}
 		for range 64 {
-			mustCommit(t, s, trip, source("tg:"+roster.NewToken()))
+			trip = mustCommit(t, s, trip, source("tg:"+roster.NewToken()))
 		}
 		for _, id := range []string{"tg:young", "tg:young:2 30000000", "30000000"} {
 			if !load(t, s, trip.ID, id).Seen {
@@ -244,17 +272,15 @@ func TestSourcesAreForgotten(t *testing.T) {
 			}
 		}
 		for key, v := range dump(t, srv.client) {
-			if strings.Contains(v, "tg:old") {
+			if strings.Contains(v, "tg:0ld") { // no token has a 0
 				t.Errorf("%s still holds what is 49 hours old", key)
 			}
 			if strings.Contains(key, ":sources:") && srv.client.PTTL(t.Context(), key).Val() <= 0 {
 				t.Errorf("%s stays for ever", key)
 			}
 		}
-		mustCommit(t, s, trip, source("tg:old")) // as if it were new
-		if err := s.Commit(t.Context(), commitOf(trip, source("tg:old"))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("and again: got %v, want duplicate", err)
-		}
+		trip = mustCommit(t, s, trip, source("tg:0ld")) // as if it were new
+		wantDuplicate(t, s, "tg:0ld", commitOf(trip, source("tg:0ld")))
 	})
 }
 
@@ -270,7 +296,7 @@ func TestSourcesAreBounded(t *testing.T) {
 			for range 64 {
 				last = append(last, "tg:"+roster.NewToken())
 			}
-			mustCommit(t, s, trip, source(last...))
+			trip = mustCommit(t, s, trip, source(last...))
 		}
 		for key, v := range dump(t, srv.client) {
 			if strings.Contains(key, ":sources:") && len(v) > 200_000 {
@@ -280,25 +306,23 @@ func TestSourcesAreBounded(t *testing.T) {
 		if !load(t, s, trip.ID, last[0]).Seen {
 			t.Error("an id of the last commit is forgotten")
 		}
-		if err := s.Commit(t.Context(), commitOf(trip, source(last[63]))); !errors.Is(err, roster.ErrDuplicate) {
-			t.Errorf("the last id again: got %v, want duplicate", err)
-		}
+		wantDuplicate(t, s, last[63], commitOf(trip, source(last[63])))
 	})
 }
 
 func TestCommitRefusesWhatItCannotRecognise(t *testing.T) {
 	s := rdb.New(embedded(t).client)
-	if err := s.Commit(t.Context(), roster.Commit{Trip: newTrip("aaaaaaaaaa")}); err == nil {
+	if _, err := s.Commit(t.Context(), roster.Commit{Trip: newTrip("aaaaaaaaaa")}); err == nil {
 		t.Error("a commit without a token: got no error")
 	}
-	if err := s.Commit(t.Context(), roster.Commit{Token: "t"}); err == nil {
+	if _, err := s.Commit(t.Context(), roster.Commit{Token: "t"}); err == nil {
 		t.Error("a commit without a trip: got no error")
 	}
-	if err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), token("two words"))); err == nil {
+	if _, err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), token("two words"))); err == nil {
 		t.Error("a token of two words: got no error")
 	}
 	for _, id := range []string{"", "two\nlines", "two\rlines"} {
-		if err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), source(id))); err == nil {
+		if _, err := s.Commit(t.Context(), commitOf(newTrip("aaaaaaaaaa"), source(id))); err == nil {
 			t.Errorf("the id %q of an event: got no error", id)
 		}
 	}
@@ -311,7 +335,7 @@ func TestSessions(t *testing.T) {
 		if got := string(load(t, s, trip.ID, "").Sessions["p2"]); got != `{"state":"two"}` {
 			t.Errorf("session of p2: got %q", got)
 		}
-		mustCommit(t, s, trip, session("p2", ""))
+		trip = mustCommit(t, s, trip, session("p2", ""))
 		if got := load(t, s, trip.ID, "").Sessions["p2"]; got != nil {
 			t.Errorf("removed session: got %q, want none", got)
 		}
@@ -325,11 +349,11 @@ func TestLogKeepsEveryAct(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
-		trip.Record("c3", roster.Reading{Percent: 32.1, At: departs, By: "p2"}, departs)
-		trip.CardSeen("p2", "p1", departs)
-		mustCommit(t, s, trip)
-		trip.OpenBoat("p1", departs)
-		mustCommit(t, s, trip)
+		trip = mustCommit(t, s, trip, draft(func(d *roster.Draft) {
+			d.Record("c3", roster.Reading{Percent: 32.1, At: departs, By: "p2"}, departs)
+			d.CardSeen("p2", "p1", departs)
+		}))
+		mustCommit(t, s, trip, draft(func(d *roster.Draft) { d.OpenBoat(1, "p1", departs) }))
 		acts, err := s.Log(t.Context(), trip.ID)
 		if err != nil {
 			t.Fatal(err)
@@ -352,7 +376,7 @@ func TestEventsKeepTheirOrder(t *testing.T) {
 		s := rdb.New(srv.client)
 		trip := create(t, s, "aaaaaaaaaa")
 		for _, e := range []string{`{"n":1}`, `{"n":2}`} {
-			mustCommit(t, s, trip, func(c *roster.Commit) { c.Events = []json.RawMessage{json.RawMessage(e)} })
+			trip = mustCommit(t, s, trip, func(c *roster.Commit) { c.Events = []json.RawMessage{json.RawMessage(e)} })
 		}
 		got, err := s.Events(t.Context(), trip.ID)
 		if err != nil || len(got) != 2 || string(got[0]) != `{"n":1}` || string(got[1]) != `{"n":2}` {
@@ -390,8 +414,7 @@ func TestDueAndList(t *testing.T) {
 			t.Errorf("list [from, to): got %v, %v, want %v", ids, err, want)
 		}
 		moved := load(t, s, "eeeeeeeeee", "").Trip
-		moved.SetDeparture(departs.Add(24*time.Hour), "", now)
-		mustCommit(t, s, moved)
+		mustCommit(t, s, moved, draft(func(d *roster.Draft) { d.SetDeparture(departs.Add(24*time.Hour), "", now) }))
 		ids, err = s.List(t.Context(), "bluebarrel", departs.Add(time.Hour), time.Time{})
 		if want := []roster.TripID{"eeeeeeeeee"}; err != nil || !slices.Equal(ids, want) {
 			t.Errorf("list after a departure moved: got %v, %v, want %v", ids, err, want)
@@ -428,8 +451,7 @@ func increment(t *testing.T, s *rdb.Store, id roster.TripID) {
 			t.Errorf("load: %v", err)
 			return
 		}
-		l.Trip.Next++
-		err = s.Commit(t.Context(), commitOf(l.Trip))
+		_, err = s.Commit(t.Context(), commitOf(l.Trip, draft(func(d *roster.Draft) { d.Next++ })))
 		if errors.Is(err, roster.ErrConflict) {
 			continue
 		}
@@ -443,7 +465,7 @@ func increment(t *testing.T, s *rdb.Store, id roster.TripID) {
 func TestScriptFlush(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p2", roster.Urgent)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p2", roster.LevelVerdict)))
 		flush := func() {
 			t.Helper()
 			if err := srv.client.ScriptFlush(t.Context()).Err(); err != nil {
@@ -453,7 +475,7 @@ func TestScriptFlush(t *testing.T) {
 		flush()
 		mustCommit(t, s, trip)
 		flush()
-		got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Minute, 5)
+		got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Minute, 5, nil)
 		if err != nil || len(got) != 1 {
 			t.Fatalf("claim after SCRIPT FLUSH: got %d, %v, want 1", len(got), err)
 		}
@@ -473,11 +495,11 @@ func TestEverythingExpiresTogether(t *testing.T) {
 		}
 		ends := time.Now().Add(life)
 		trip := create(t, s, "aaaaaaaaaa", expire(ends), wake(departs), source("tg:7"), session("p2", `{}`),
-			out(envelope("a", "p2", roster.Urgent), envelope("b", "p1", roster.Bulk), envelope("c", "p2", roster.Urgent)),
+			out(envelope("a", "p2", roster.LevelVerdict), envelope("b", "p1", roster.LevelAnnouncement), envelope("c", "p2", roster.LevelVerdict)),
 			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} })
 		// The rest must be there before the end, also on a slow machine.
 		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1", At: departs}))
-		claimed, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 1)
+		claimed, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 1, nil)
 		must(t, err)
 		must(t, s.Outbox().Dead(t.Context(), claimed[0], "gone", departs))
 
@@ -491,7 +513,7 @@ func TestEverythingExpiresTogether(t *testing.T) {
 		if err := s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m2"}); !errors.Is(err, roster.ErrNotFound) {
 			t.Errorf("writing to a page after its trip: got %v, want not found", err)
 		}
-		if got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 5); err != nil || len(got) != 0 {
+		if got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 5, nil); err != nil || len(got) != 0 {
 			t.Errorf("claim after the trip expired: got %d messages, %v, want none", len(got), err)
 		}
 		s.Now = func() time.Time { return time.Now().Add(2 * life) }
@@ -510,7 +532,7 @@ func TestExpiryFollowsTheTrip(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		soon := time.Now().Add(time.Hour)
-		trip := create(t, s, "aaaaaaaaaa", expire(soon), out(envelope("a", "p2", roster.Urgent)), session("p2", `{}`))
+		trip := create(t, s, "aaaaaaaaaa", expire(soon), out(envelope("a", "p2", roster.LevelVerdict)), session("p2", `{}`))
 		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1"}))
 		must(t, s.Outbox().Dead(t.Context(), claim(t, s.Outbox(), departs, 1)[0], "gone", departs))
 		expires := func(want time.Duration) {
@@ -526,7 +548,7 @@ func TestExpiryFollowsTheTrip(t *testing.T) {
 			}
 		}
 		expires(time.Hour)
-		mustCommit(t, s, trip, expire(soon.Add(100*time.Hour)))
+		trip = mustCommit(t, s, trip, expire(soon.Add(100*time.Hour)))
 		expires(101 * time.Hour)
 	})
 }

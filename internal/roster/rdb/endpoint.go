@@ -22,9 +22,9 @@ func (s *News) PutEndpoint(ctx context.Context, shop roster.ShopID, e roster.End
 	if err != nil {
 		return fault("store an endpoint", err)
 	}
-	_, err = s.c.TxPipelined(ctx, func(p redis.Pipeliner) error {
-		p.Del(ctx, endpointKey(shop))
+	_, err = s.c.Pipelined(ctx, func(p redis.Pipeliner) error {
 		p.HSet(ctx, endpointKey(shop), "id", e.ID, "endpoint", line)
+		p.HDel(ctx, endpointKey(shop), "failing", "succeeded", "disabled", "reason")
 		return nil
 	})
 	if err != nil {

@@ -6,12 +6,11 @@
 //
 //	of a trip, in its bucket {bNN}; all expire together (Commit.Expire)
 //	  gm:{bNN}:trip:T      hash    v (version), by (tokens of the last commits, newest first),
-//	                               the head's parts (roster.HeadParts), person:P (JSON),
-//	                               session:P (dialogue state)
-//	  gm:{bNN}:log:T       list    acts, oldest first, those that are not packed yet
-//	  gm:{bNN}:oldlog:T    list    the acts before them, packed by the 64
-//	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first, not packed yet
-//	  gm:{bNN}:oldevents:T list    the news before them, packed by the 64
+//	                               in JSON: data (id, schema, shop, order of the people), plan,
+//	                               course, queue, gate, rounds, next (last number given), person:P,
+//	                               noted:P (how many acts), cylinder:C, session:P (dialogue state)
+//	  gm:{bNN}:log:T       list    acts, oldest first
+//	  gm:{bNN}:events:T    list    news for the shop's systems, oldest first
 //	  gm:{bNN}:sources:T   string  LF source CR minute, ...: ids of events, oldest first, 48 h, 150 KB at most
 //	  gm:{bNN}:told:T      hash    sent (how many of the news), attempts, since (ms)
 //	  gm:{bNN}:out:T       hash    outbox: address -> "lease number:level number:level ...",
@@ -23,14 +22,13 @@
 //	  gm:{bNN}:chatid:T    hash    person NUL entry id -> number; "" -> last number
 //
 //	of a bucket; a queue is "T|channel:id", all messages of one trip to one address
-//	  gm:{bNN}:form        string  the stored form it was upgraded to; see Upgrade
 //	  gm:{bNN}:due         zset    trip by wake-up, ms
 //	  gm:{bNN}:expiry      zset    trip|shop by expiry, ms
 //	  gm:{bNN}:shop:S      zset    trip by departure, ms
 //	  gm:{bNN}:seq         string  last number given to a message
 //	  gm:{bNN}:ready       zset    queue by band * 1e14 + when. The band is its level, that of
-//	                               its most urgent message, and 4 more while it is leased.
-//	                               when is the end of the lease or the instant from which it
+//	                               its most urgent message, and as many more as there
+//	                               are levels while it is leased. when is the end of the lease or the instant from which it
 //	                               may be sent, ms; of a fresh one its head's number, which
 //	                               is less than any instant and keeps the order of arrival
 //	  gm:{bNN}:news        zset    trip|shop with events to tell, by the instant from which
@@ -39,20 +37,29 @@
 //	  gm:{b00}:ping        string  written by Ping
 //
 //	of an address (expires after its last trip)
-//	  gm:{who:C:ID}:record hash    seat:T -> seat, current, language, units
+//	  gm:{who:C:ID}:record hash    seat:T -> seat, current, language, units, host ("id generation"),
+//	                               talk ("ms state")
 //	  gm:{who:C:ID}:claims hash    source -> "ms trip", 48 h
+//
+//	of the deployment
+//	  gm:{hosts}:all       hash    id -> host
 //
 //	of a shop
 //	  gm:{shops}:all       hash    id -> shop
 //	  gm:{shops}:keys      hash    key hash -> id
 //	  gm:{idem:S}:KEY      hash    body, answer; 24 h
 //
+//	  gm:{desk:S}:in:H     string  "epoch mark" of a session at the desk, 12 h; H is the hash of its token
+//	  gm:{desk:S}:link:H   string  a sign-in link that was not used yet, 24 h
+//	  gm:{desk:S}:epoch    string  counts how often everybody was signed out
 //	  gm:{hook:S}:endpoint hash    endpoint (JSON), id, failing, succeeded, disabled (ms), reason
 //	  gm:{hook:S}:log      zset    deliveries (JSON) by time, ms
 //
 //	of a sending limit
 //	  gm:{limit:B}:slots   zset    slot by the instant it becomes free, ms
 //	  gm:{limit:B}:pause   string  "until set": until when nothing is sent, when that was said, ms
+//	  gm:{limit:B}:wanted  hash    process -> "level until": it waits for a place for a message of
+//	                               that level, and asks again by until, ms
 package rdb
 
 import (
@@ -85,7 +92,6 @@ var tags = func() (t [buckets]string) {
 
 func (b bucket) key(name string) string { return tags[b] + name }
 
-func (b bucket) form() string                      { return b.key("form") }
 func (b bucket) due() string                       { return b.key("due") }
 func (b bucket) expiry() string                    { return b.key("expiry") }
 func (b bucket) shop(id roster.ShopID) string      { return b.key("shop:" + string(id)) }
@@ -99,7 +105,7 @@ func tripKey(name string, id roster.TripID) string { return bucketOf(id).key(nam
 // tripKeys are all keys of a trip, in the order that erase.lua takes them.
 func tripKeys(id roster.TripID) []string {
 	var keys []string
-	for _, name := range []string{"trip", "log", "events", "sources", "out", "oldlog", "oldevents", "told", "dead", "chat", "chatid"} {
+	for _, name := range []string{"trip", "log", "events", "sources", "out", "told", "dead", "chat", "chatid"} {
 		keys = append(keys, tripKey(name, id))
 	}
 	return keys
@@ -107,6 +113,12 @@ func tripKeys(id roster.TripID) []string {
 
 // address is how an address is written inside keys and queues.
 func address(a roster.Address) string { return a.Channel + ":" + a.ID }
+
+// addressOf reads what address wrote.
+func addressOf(s string) roster.Address {
+	channel, chat, _ := strings.Cut(s, ":")
+	return roster.Address{Channel: channel, ID: chat}
+}
 
 // queue names all messages of one trip to one address.
 func queue(id roster.TripID, a roster.Address) string { return string(id) + "|" + address(a) }
@@ -120,14 +132,18 @@ func splitQueue(q string) (roster.TripID, string) {
 func recordKey(a roster.Address) string { return "gm:{who:" + address(a) + "}:record" }
 func claimsKey(a roster.Address) string { return "gm:{who:" + address(a) + "}:claims" }
 
+func hostsKey() string    { return "gm:{hosts}:all" }
 func shopsKey() string    { return "gm:{shops}:all" }
 func shopKeysKey() string { return "gm:{shops}:keys" }
 func idemKey(shop roster.ShopID, key string) string {
 	return "gm:{idem:" + string(shop) + "}:" + key
 }
 
+func deskKey(shop roster.ShopID, name string) string { return "gm:{desk:" + string(shop) + "}:" + name }
+
 func endpointKey(shop roster.ShopID) string   { return "gm:{hook:" + string(shop) + "}:endpoint" }
 func deliveriesKey(shop roster.ShopID) string { return "gm:{hook:" + string(shop) + "}:log" }
 
-func slotsKey(limit string) string { return "gm:{limit:" + limit + "}:slots" }
-func pauseKey(limit string) string { return "gm:{limit:" + limit + "}:pause" }
+func slotsKey(limit string) string  { return "gm:{limit:" + limit + "}:slots" }
+func pauseKey(limit string) string  { return "gm:{limit:" + limit + "}:pause" }
+func wantedKey(limit string) string { return "gm:{limit:" + limit + "}:wanted" }

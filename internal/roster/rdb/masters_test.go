@@ -39,24 +39,26 @@ func startMasters(t testing.TB) *masters {
 		t.Fatalf("join the masters: %v\n%s", err, out)
 	}
 	for _, p := range m.nodes {
-		eventually(t, "every master to know all slots", func() bool { return p.clusterIsWhole(t.Context()) })
+		eventually(t, "every master to know all slots", func() bool { return p.clusterKnows(t.Context(), 3) })
 	}
 	return m
 }
 
-func (p *process) clusterIsWhole(ctx context.Context) bool {
+func (p *process) clusterKnows(ctx context.Context, nodes int) bool {
 	c := redis.NewClient(&redis.Options{Addr: "127.0.0.1:" + p.port})
 	defer c.Close()
 	info, err := c.ClusterInfo(ctx).Result()
-	return err == nil && strings.Contains(info, "cluster_state:ok") && strings.Contains(info, "cluster_known_nodes:3")
+	return err == nil && strings.Contains(info, "cluster_state:ok") && strings.Contains(info, fmt.Sprintf("cluster_known_nodes:%d\r", nodes))
 }
 
-func (m *masters) client(t testing.TB) redis.UniversalClient {
+func (m *masters) client(t testing.TB) redis.UniversalClient { return open(t, m.url()) }
+
+func (m *masters) url() string {
 	var urls []string
 	for _, p := range m.nodes {
 		urls = append(urls, "redis://127.0.0.1:"+p.port)
 	}
-	return open(t, strings.Join(urls, ","))
+	return strings.Join(urls, ",")
 }
 
 func (m *masters) stop() {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,7 +25,8 @@ type dueNews struct {
 // TakeNews leases up to max trips that have news due at now, the longest due
 // first. It looks first and leases bucket by bucket, so that every script names
 // its keys; when one bucket fails, what was taken from others is returned.
-func (s *News) TakeNews(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]roster.News, error) {
+func (s *News) TakeNews(ctx context.Context, token string, now time.Time, lease time.Duration,
+	max int) ([]roster.News, error) {
 	found, err := s.dueNews(ctx, now, max)
 	if err != nil {
 		return nil, fault("look for news", err)
@@ -71,45 +71,26 @@ func (s *News) dueNews(ctx context.Context, now time.Time, max int) ([]dueNews, 
 }
 
 // takeNews leases trips of one bucket.
-func (s *News) takeNews(ctx context.Context, b bucket, due []dueNews, token string, now time.Time, lease time.Duration) ([]roster.News, error) {
+func (s *News) takeNews(ctx context.Context, b bucket, due []dueNews, token string, now time.Time,
+	lease time.Duration) ([]roster.News, error) {
 	keys, args := []string{b.news(), b.teller()}, []any{token, ms(now), ms(now.Add(lease))}
 	for _, d := range due {
 		trip, _ := splitMember(d.member)
-		keys, args = append(keys, tripKey("events", trip), tripKey("told", trip), tripKey("oldevents", trip)), append(args, d.member)
+		keys, args = append(keys, tripKey("events", trip), tripKey("told", trip)), append(args, d.member)
 	}
 	parts, err := newsTakeScript.Run(ctx, s.c, keys, args...).StringSlice()
 	if err != nil {
 		return nil, err
 	}
 	var taken []roster.News
-	for ; len(parts) >= 6; parts = parts[6:] {
-		n := roster.News{Token: token, Since: msTime(parts[3])}
+	for ; len(parts) >= 5; parts = parts[5:] {
+		n := roster.News{Token: token, Since: msTime(parts[3]), Event: json.RawMessage(parts[4])}
 		n.Trip, n.Shop = splitMember(parts[0])
-		if n.Event, err = eventOf(parts[4], parts[5]); err != nil {
-			return taken, err
-		}
 		n.Number, _ = strconv.Atoi(parts[1])
 		n.Attempts, _ = strconv.Atoi(parts[2])
 		taken = append(taken, n)
 	}
 	return taken, nil
-}
-
-// eventOf is an event as news_take.lua returns it: itself, or packed with others
-// and its line among them.
-func eventOf(event, line string) (json.RawMessage, error) {
-	if line == "" {
-		return json.RawMessage(event), nil
-	}
-	events, err := unpacked(event)
-	if err != nil {
-		return nil, err
-	}
-	i, err := strconv.Atoi(line)
-	if err != nil || i >= len(events) {
-		return nil, fmt.Errorf("line %q of %d packed events", line, len(events))
-	}
-	return json.RawMessage(events[i]), nil
 }
 
 // splitMember takes apart what expiryMember put together.
@@ -129,7 +110,7 @@ func msTime(s string) time.Time {
 
 func newsKeys(trip roster.TripID) []string {
 	b := bucketOf(trip)
-	return []string{b.news(), b.teller(), tripKey("events", trip), tripKey("told", trip), tripKey("oldevents", trip), tripKey("trip", trip)}
+	return []string{b.news(), b.teller(), tripKey("events", trip), tripKey("told", trip), tripKey("trip", trip)}
 }
 
 // EndNews ends a lease. ErrConflict when it is no longer ours.
@@ -147,7 +128,8 @@ func (s *News) EndNews(ctx context.Context, n roster.News, end roster.NewsEnd, a
 
 // WakeNews makes what a trip still has to tell due now, from event number from
 // on, or from where it stands when from is 0; afresh, with failures forgotten.
-func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.TripID, from int, afresh bool, now time.Time) (int, error) {
+func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.TripID, from int, afresh bool,
+	now time.Time) (int, error) {
 	left, err := newsWakeScript.Run(ctx, s.c, newsKeys(trip), expiryMember(trip, shop), from, ms(now), afresh).Int()
 	switch {
 	case err != nil:
@@ -161,18 +143,22 @@ func (s *News) WakeNews(ctx context.Context, shop roster.ShopID, trip roster.Tri
 // NewsWaiting counts the events of trips that were not told yet.
 func (s *News) NewsWaiting(ctx context.Context, trips []roster.TripID) (int, error) {
 	pipe := s.c.Pipeline()
-	events, old, told := make([]*redis.IntCmd, len(trips)), make([]*redis.IntCmd, len(trips)), make([]*redis.StringCmd, len(trips))
+	events, told := make([]*redis.IntCmd, len(trips)), make([]*redis.SliceCmd, len(trips))
 	for i, id := range trips {
-		events[i], old[i] = pipe.LLen(ctx, tripKey("events", id)), pipe.LLen(ctx, tripKey("oldevents", id))
-		told[i] = pipe.HGet(ctx, tripKey("told", id), "sent")
+		events[i] = pipe.LLen(ctx, tripKey("events", id))
+		told[i] = pipe.HMGet(ctx, tripKey("told", id), "sent", "gone")
 	}
 	if _, err := pipe.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
 		return 0, fault("count news", err)
 	}
 	waiting := 0
 	for i := range trips {
-		sent, _ := told[i].Int()
-		waiting += max(0, int(events[i].Val()+packedLines*old[i].Val())-sent)
+		var at struct {
+			Sent int `redis:"sent"`
+			Gone int `redis:"gone"`
+		}
+		_ = told[i].Scan(&at) // our own numbers, or none yet
+		waiting += max(0, at.Gone+int(events[i].Val())-at.Sent)
 	}
 	return waiting, nil
 }

@@ -51,7 +51,7 @@ func TestNews(t *testing.T) {
 		trip := create(t, s, "aaaaaaaaaa")
 		_, said := take(t, n, "t0", now)
 		wantTaken(t, "without events", said)
-		mustCommit(t, s, trip, events(1, 2))
+		trip = mustCommit(t, s, trip, events(1, 2))
 
 		got, said := take(t, n, "t1", now)
 		wantTaken(t, "the first", said, `aaaaaaaaaa 1 0 {"n":1}`)
@@ -60,7 +60,7 @@ func TestNews(t *testing.T) {
 		}
 		_, said = take(t, n, "t2", now)
 		wantTaken(t, "while it is leased", said)
-		mustCommit(t, s, trip, events(3, 3))
+		trip = mustCommit(t, s, trip, events(3, 3))
 		_, said = take(t, n, "t2", now)
 		wantTaken(t, "while it is leased, with another event", said)
 
@@ -115,7 +115,16 @@ func TestNews(t *testing.T) {
 		if w, _ := n.NewsWaiting(t.Context(), []roster.TripID{"aaaaaaaaaa"}); w != 0 {
 			t.Errorf("waiting when nobody listens: got %d", w)
 		}
+		if kept, err := s.Events(t.Context(), "aaaaaaaaaa"); err != nil || len(kept) != 0 {
+			t.Errorf("what nobody listened to: got %s, %v, want none", kept, err)
+		}
+		if _, err := n.WakeNews(t.Context(), "bluebarrel", "aaaaaaaaaa", 3, true, now); !errors.Is(err, roster.ErrNotFound) {
+			t.Errorf("rewound to what nobody listened to: got %v", err)
+		}
 		mustCommit(t, s, trip, events(4, 4))
+		if w, _ := n.NewsWaiting(t.Context(), []roster.TripID{"aaaaaaaaaa"}); w != 1 {
+			t.Errorf("waiting after that: got %d, want 1", w)
+		}
 		got, said = take(t, n, "t13", now)
 		wantTaken(t, "news after that", said, `aaaaaaaaaa 4 0 {"n":4}`)
 		must(t, n.EndNews(t.Context(), got[0], roster.NewsParked, time.Time{}))
@@ -164,8 +173,7 @@ func TestNewsExpiresWithItsTrip(t *testing.T) {
 	s := rdb.New(srv.client)
 	now := time.Now()
 	s.Now = func() time.Time { return now }
-	trip := newTrip("aaaaaaaaaa")
-	must(t, s.Commit(t.Context(), commitOf(trip, events(1, 2), expire(now.Add(time.Hour)))))
+	create(t, s, "aaaaaaaaaa", events(1, 2), expire(now.Add(time.Hour)))
 	now = now.Add(2 * time.Hour)
 	srv.forward(2 * time.Hour)
 	_, err := s.Due(t.Context(), now, 1) // sweeps

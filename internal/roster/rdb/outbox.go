@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
-	"fmt"
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
@@ -28,7 +28,7 @@ type ready struct {
 const longestWait = 3 * time.Minute
 
 // leasedFrom is from what score on a queue is leased; see keys.go.
-const leasedFrom = 4e14
+const leasedFrom = roster.Levels * 1e14
 
 // Claim takes up to max heads of queues that are ready at now and not leased,
 // most urgent first, then the longest waiting. A lease that ran out makes its
@@ -37,13 +37,17 @@ const leasedFrom = 4e14
 // It looks first, in one round trip, and then leases bucket by bucket, so that
 // every script names its keys; a queue that another worker took in between is
 // left out. When one bucket fails, what was taken from others is returned.
-func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int) ([]roster.Claimed, error) {
+func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int, held func(roster.TripID, roster.Address) bool,
+) ([]roster.Claimed, error) {
 	if max <= 0 {
 		return nil, nil
 	}
-	found, err := s.pick(ctx, now, lease, max)
+	found, err := s.pick(hastily(ctx), now, lease, max)
 	if err != nil {
 		return nil, fault("look into the outbox", err)
+	}
+	if held != nil {
+		found = slices.DeleteFunc(found, func(r ready) bool { return held(ofQueue(r.queue)) })
 	}
 	found = found[:min(max, len(found))]
 	// One worker may claim twice with its token; a lease is never the same.
@@ -118,60 +122,66 @@ func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token strin
 		id, addr := splitQueue(r.queue)
 		keys, args = append(keys, tripKey("out", id)), append(args, r.queue, addr)
 	}
-	parts, err := takeScript.Run(ctx, s.c, keys, args...).StringSlice()
+	// The replicas that have a lease have the message too: what a lost machine would
+	// take along is not sent.
+	answer := takeScript.Run(ctx, s.c, keys, args...)
+	parts, err := redis.NewCmdResult(answer.Val(), nil).StringSlice()
+	if short := answer.Err(); errors.Is(short, ErrTooFewReplicas) {
+		return errors.Join(short, err, s.untake(ctx, parts, now))
+	} else if short != nil {
+		return short
+	}
 	if err != nil {
 		return err
 	}
 	for ; len(parts) >= 3; parts = parts[3:] {
-		c, err := envelope(parts[2])
+		trip, addr := ofQueue(parts[0])
+		c, err := envelope(trip, parts[2])
 		c.Token = parts[1]
 		if err == nil {
 			taken[parts[0]] = c
 			continue
 		}
-		c.Trip, c.Address = ofQueue(parts[0])
-		if err := s.Dead(ctx, c, "can't be read: "+err.Error(), now); err != nil {
-			return err
-		}
+		_, number, _ := strings.Cut(c.Token, " ")
+		c.ID, c.Trip, c.Address, c.Fault = string(trip)+":unread:"+number, trip, addr, err.Error()
+		taken[parts[0]] = c
 	}
 	return nil
+}
+
+// untake puts back what was taken in vain, for a second. That was no attempt.
+func (s *Outbox) untake(ctx context.Context, parts []string, now time.Time) (failed error) {
+	for ; len(parts) >= 3; parts = parts[3:] {
+		trip, addr := ofQueue(parts[0])
+		c, err := envelope(trip, parts[2])
+		if err != nil {
+			continue // its lease runs out
+		}
+		c.Token, c.Address = parts[1], addr
+		c.Attempts--
+		failed = errors.Join(failed, s.Later(ctx, c, now.Add(time.Second), c.Unsure))
+	}
+	return failed
 }
 
 // ofQueue is the trip and address that a queue is named by.
 func ofQueue(q string) (roster.TripID, roster.Address) {
 	id, addr := splitQueue(q)
-	channel, chat, _ := strings.Cut(addr, ":")
-	return id, roster.Address{Channel: channel, ID: chat}
-}
-
-// envelope reads "unsure attempts envelope".
-func envelope(body string) (roster.Claimed, error) {
-	parts := strings.SplitN(body, " ", 3)
-	if len(parts) != 3 {
-		return roster.Claimed{}, fmt.Errorf("%d parts, want 3", len(parts))
-	}
-	var c roster.Claimed
-	if err := json.Unmarshal([]byte(parts[2]), &c.Envelope); err != nil {
-		return roster.Claimed{}, err
-	}
-	attempts, err := strconv.Atoi(parts[1])
-	c.Unsure, c.Attempts = parts[0] == "1", attempts
-	return c, err
+	return id, addressOf(addr)
 }
 
 // Sent removes the head; see roster.Outbox.
 func (s *Outbox) Sent(ctx context.Context, c roster.Claimed) error {
-	return s.finish(ctx, c, "sent", "", "")
+	return s.finish(ctx, c, "sent")
 }
 
-// Later keeps the head and makes the queue ready at t, with what else waits in
-// it; see longestWait.
+// Later puts the head back until t; see roster.Outbox and longestWait.
 func (s *Outbox) Later(ctx context.Context, c roster.Claimed, t time.Time, unsure bool) error {
 	flag := "0"
 	if unsure {
 		flag = "1"
 	}
-	return s.finish(ctx, c, "later", ms(t), flag)
+	return s.finish(ctx, c, "later", ms(t), flag, c.Attempts)
 }
 
 // Dead moves the head to the trip's dead letters with the reason.
@@ -180,12 +190,13 @@ func (s *Outbox) Dead(ctx context.Context, c roster.Claimed, reason string, at t
 	if err != nil {
 		return fault("bury message "+c.ID, err)
 	}
-	return s.finish(ctx, c, "dead", string(line), "")
+	return s.finish(ctx, c, "dead", string(line))
 }
 
-func (s *Outbox) finish(ctx context.Context, c roster.Claimed, how, what, flag string) error {
+func (s *Outbox) finish(ctx context.Context, c roster.Claimed, how string, what ...any) error {
 	keys := []string{tripKey("trip", c.Trip), tripKey("out", c.Trip), tripKey("dead", c.Trip), bucketOf(c.Trip).ready()}
-	answer, err := finishScript.Run(ctx, s.c, keys, how, c.Token, queue(c.Trip, c.Address), address(c.Address), what, flag).Text()
+	args := append([]any{how, c.Token, queue(c.Trip, c.Address), address(c.Address)}, what...)
+	answer, err := finishScript.Run(hastily(ctx), s.c, keys, args...).Text()
 	switch {
 	case err != nil:
 		return fault("finish message "+c.ID, err)
@@ -212,7 +223,7 @@ func (s *Outbox) Waiting(ctx context.Context, id roster.TripID) ([]roster.Envelo
 		if isQueue(field) {
 			continue
 		}
-		if c, err := envelope(body); err == nil {
+		if c, err := envelope(id, body); err == nil {
 			waiting = append(waiting, c.Envelope)
 		}
 	}

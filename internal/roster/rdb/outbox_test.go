@@ -1,9 +1,12 @@
 package rdb_test
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"log/slog"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -27,7 +30,7 @@ func ids(claimed []roster.Claimed) []string {
 
 func claim(t testing.TB, o *rdb.Outbox, now time.Time, max int) []roster.Claimed {
 	t.Helper()
-	got, err := o.Claim(t.Context(), roster.NewToken(), now, time.Minute, max)
+	got, err := o.Claim(t.Context(), roster.NewToken(), now, time.Minute, max, nil)
 	if err != nil {
 		t.Fatalf("claim: %v", err)
 	}
@@ -58,14 +61,17 @@ func TestOutboxOrder(t *testing.T) {
 		want    []string
 	}{
 		{"in the order of commits", [][]roster.Envelope{{e("a", "p1", 0)}, {e("b", "p1", 0), e("c", "p1", 0)}}, []string{"a", "b", "c"}},
-		{"most urgent queue first", [][]roster.Envelope{{e("bulk", "p1", roster.Bulk), e("normal", "p2", roster.Normal), e("urgent", "p3", roster.Urgent)}},
+		{"most urgent queue first", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement), e("normal", "p2", roster.LevelReminder), e("urgent", "p3", roster.LevelVerdict)}},
 			[]string{"urgent", "normal", "bulk"}},
-		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.Bulk)}, {e("other", "p2", roster.Normal)}, {e("urgent", "p1", roster.Urgent)}},
+		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement)}, {e("other", "p2", roster.LevelReminder)}, {e("urgent", "p1", roster.LevelVerdict)}},
 			[]string{"bulk", "urgent", "other"}},
-		{"also by what comes in one commit", [][]roster.Envelope{{e("normal", "p2", roster.Normal), e("bulk", "p1", roster.Bulk), e("later", "p3", roster.Urgent), e("urgent", "p1", roster.Urgent)}},
+		{"also by what comes in one commit", [][]roster.Envelope{{e("normal", "p2", roster.LevelReminder), e("bulk", "p1", roster.LevelAnnouncement), e("later", "p3", roster.LevelVerdict), e("urgent", "p1", roster.LevelVerdict)}},
 			[]string{"bulk", "later", "urgent", "normal"}},
-		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.Urgent), e("bulk", "p1", roster.Bulk), e("normal", "p2", roster.Normal)}},
+		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.LevelVerdict), e("bulk", "p1", roster.LevelAnnouncement), e("normal", "p2", roster.LevelReminder)}},
 			[]string{"urgent", "normal", "bulk"}},
+		{"each level before the next", [][]roster.Envelope{{e("stranger", "p1", roster.LevelStranger), e("announcement", "p2", roster.LevelAnnouncement),
+			e("reminder", "p3", roster.LevelReminder), e("word", "p4", roster.LevelWord), e("answer", "p5", roster.LevelAnswer), e("verdict", "p6", roster.LevelVerdict)}},
+			[]string{"verdict", "answer", "word", "reminder", "announcement", "stranger"}},
 		{"the longest waiting first", [][]roster.Envelope{{e("1", "p9", 0)}, {e("2", "p5", 0)}, {e("3", "p1", 0)}, {e("4", "p9", 0)}},
 			[]string{"1", "2", "3", "4"}},
 	} {
@@ -74,7 +80,7 @@ func TestOutboxOrder(t *testing.T) {
 				s := rdb.New(srv.client)
 				trip := create(t, s, "aaaaaaaaaa")
 				for _, es := range tt.commits {
-					mustCommit(t, s, trip, out(es...))
+					trip = mustCommit(t, s, trip, out(es...))
 				}
 				if got := claimAndSend(t, s.Outbox(), departs, 1); !slices.Equal(got, tt.want) {
 					t.Errorf("messages left as %v, want %v", got, tt.want)
@@ -138,13 +144,13 @@ func TestOutboxLater(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.Bulk)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement)))
 		c := claim(t, o, departs, 1)[0]
 		again := departs.Add(30 * time.Second)
 		must(t, o.Later(t.Context(), c, again, true))
-		mustCommit(t, s, trip, out(envelope("b", "p1", roster.Urgent)))
+		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelAnnouncement)))
 		if got := claim(t, o, again.Add(-time.Millisecond), 1); len(got) != 0 {
-			t.Errorf("before its time, with an urgent message behind it: got %v, want none", ids(got))
+			t.Errorf("before its time, with a message as urgent behind it: got %v, want none", ids(got))
 		}
 		got := claim(t, o, again, 1)
 		if len(got) != 1 || got[0].ID != "a" || !got[0].Unsure || got[0].Attempts != 2 {
@@ -157,19 +163,61 @@ func TestOutboxLater(t *testing.T) {
 	})
 }
 
+// A verdict needn't wait for a reminder that can't be sent just now. What
+// waited for a place made no attempt.
+func TestUrgentPassesWhatWasPutBack(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement), envelope("n", "p1", roster.LevelReminder)))
+		first := claim(t, o, departs, 1)[0]
+		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelVerdict)))
+		first.Attempts--
+		must(t, o.Later(t.Context(), first, departs.Add(time.Minute), false))
+		must(t, o.Later(t.Context(), first, departs.Add(time.Minute), false)) // the answer to the first was lost
+		if got := claimAndSend(t, o, departs.Add(time.Second), 1); !slices.Equal(got, []string{"b", "a", "n"}) {
+			t.Errorf("sent %v, want b before its elders", got)
+		}
+		mustCommit(t, s, load(t, s, trip.ID, "").Trip, out(envelope("d", "p1", roster.LevelAnnouncement)))
+		must(t, o.Later(t.Context(), untried(claim(t, o, departs, 1)[0]), departs, false))
+		if got := claim(t, o, departs, 1); len(got) != 1 || got[0].Attempts != 1 || got[0].Unsure {
+			t.Errorf("after a wait for a place: got %+v, want its first attempt", got)
+		}
+	})
+}
+
+func untried(c roster.Claimed) roster.Claimed {
+	c.Attempts--
+	return c
+}
+
+// An urgent message that comes while a head waits for its time goes first.
+func TestUrgentComesWhileTheHeadIsPutBack(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelReminder)))
+		must(t, o.Later(t.Context(), claim(t, o, departs, 1)[0], departs.Add(time.Minute), true))
+		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelVerdict), envelope("c", "p1", roster.LevelReminder)))
+		if got := claim(t, o, departs.Add(time.Second), 1); len(got) != 1 || got[0].ID != "b" || got[0].Unsure || got[0].Attempts != 1 {
+			t.Fatalf("got %+v, want b, sure, on its first attempt", got)
+		}
+	})
+}
+
 // A queue that has become urgent is ready once, under its new level; one that
 // is being sent from stays leased.
 func TestOutboxBecomesUrgent(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.Bulk), envelope("b", "p2", roster.Normal)))
-		mustCommit(t, s, trip, out(envelope("c", "p1", roster.Urgent)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement), envelope("b", "p2", roster.LevelReminder)))
+		trip = mustCommit(t, s, trip, out(envelope("c", "p1", roster.LevelVerdict)))
 		got := claim(t, o, departs, 10)
 		if want := []string{"a", "b"}; !slices.Equal(ids(got), want) {
 			t.Fatalf("claimed %v, want each queue's head once, the urgent queue first: %v", ids(got), want)
 		}
-		mustCommit(t, s, trip, out(envelope("d", "p2", roster.Urgent)))
+		mustCommit(t, s, trip, out(envelope("d", "p2", roster.LevelVerdict)))
 		if again := claim(t, o, departs, 10); len(again) != 0 {
 			t.Errorf("claimed %v from queues that are leased", ids(again))
 		}
@@ -207,14 +255,14 @@ func TestOutboxManyWorkers(t *testing.T) {
 		trip := create(t, s, "aaaaaaaaaa")
 		for n := range each {
 			for p := range people {
-				mustCommit(t, s, trip, out(envelope(fmt.Sprintf("p%d:%d", p, n), roster.PersonID(fmt.Sprintf("p%d", p)), roster.Level(n%3))))
+				trip = mustCommit(t, s, trip, out(envelope(fmt.Sprintf("p%d:%d", p, n), roster.PersonID(fmt.Sprintf("p%d", p)), roster.Level(n%roster.Levels))))
 			}
 		}
 		var mu sync.Mutex
 		sent := map[string][]int{}
 		work := func() {
 			for {
-				got, err := s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 3)
+				got, err := s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 3, nil)
 				if err != nil || len(got) == 0 {
 					return
 				}
@@ -252,7 +300,7 @@ func TestOutboxAcrossTrips(t *testing.T) {
 		var want []string
 		for i := range 40 {
 			id := roster.TripID(fmt.Sprintf("trip%c%c4567", 'a'+i/26, 'a'+i%26))
-			e := envelope(string(id), "p1", roster.Level(i%3))
+			e := envelope(string(id), "p1", roster.Level(i%roster.Levels))
 			create(t, s, id, out(e))
 			want = append(want, string(id))
 		}
@@ -279,9 +327,9 @@ func TestWhatIsDroppedIsNotSent(t *testing.T) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
 		gone := envelope("a", "p1", 0).Address
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", roster.Bulk), envelope("c", "p2", 0)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", roster.LevelAnnouncement), envelope("c", "p2", 0)))
 		held := claim(t, o, departs, 1)
-		mustCommit(t, s, trip, func(c *roster.Commit) { c.Drop = []roster.Address{gone} })
+		trip = mustCommit(t, s, trip, func(c *roster.Commit) { c.Drop = []roster.Address{gone} })
 
 		must(t, o.Later(t.Context(), held[0], departs, true))
 		if got := claimAndSend(t, o, departs.Add(2*time.Minute), 10); !slices.Equal(got, []string{"c"}) {
@@ -302,7 +350,9 @@ func TestWhatIsDroppedIsNotSent(t *testing.T) {
 func TestOutboxOfOneAddressIsBounded(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("in hand", "p2", roster.Urgent), envelope("another's", "p1", roster.Urgent)))
+		var log bytes.Buffer
+		s.Logger = slog.New(slog.NewTextHandler(&log, nil))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("in hand", "p2", roster.LevelVerdict), envelope("another's", "p1", roster.LevelVerdict)))
 		inHand := claim(t, s.Outbox(), departs, 1)[0]
 		if inHand.ID != "in hand" {
 			t.Fatalf("claimed %q", inHand.ID)
@@ -310,9 +360,12 @@ func TestOutboxOfOneAddressIsBounded(t *testing.T) {
 		for i := range 60 {
 			var ten []roster.Envelope
 			for k := range 10 {
-				ten = append(ten, envelope(fmt.Sprint(10*i+k), "p2", roster.Urgent))
+				ten = append(ten, envelope(fmt.Sprint(10*i+k), "p2", roster.LevelVerdict))
 			}
-			mustCommit(t, s, trip, out(ten...))
+			trip = mustCommit(t, s, trip, out(ten...))
+		}
+		if n := strings.Count(log.String(), "too many wait"); n != 11 { // ten of them ten at once, one of one
+			t.Errorf("%d lines of the log name what gave way:\n%s", n, &log)
 		}
 		if n, err := s.Outbox().Depth(t.Context()); err != nil || n != 501 {
 			t.Errorf("%d wait, %v; want 500 for the one address and 1 for the other", n, err)
@@ -325,6 +378,27 @@ func TestOutboxOfOneAddressIsBounded(t *testing.T) {
 		}
 		if !slices.Equal(left, want) {
 			t.Errorf("%d left, from %v to %v; want %d, from %v", len(left), left[:2], left[len(left)-1], len(want), want[:2])
+		}
+	})
+}
+
+// A lease ends by the clock, and a clock can jump: what a process still has in
+// hand it does not take again, and its outcome counts. Others may take it.
+func TestWhatIsInHandIsNotTakenAgain(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelVerdict), envelope("b", "p2", roster.LevelVerdict)))
+		first := claim(t, s.Outbox(), departs, 1)
+		inHand := func(trip roster.TripID, a roster.Address) bool { return trip == first[0].Trip && a == first[0].Address }
+		jumped := departs.Add(time.Hour)
+		got, err := s.Outbox().Claim(t.Context(), roster.NewToken(), jumped, time.Minute, 5, inHand)
+		must(t, err)
+		if want := []string{"b"}; !slices.Equal(ids(got), want) {
+			t.Errorf("an hour later the process takes %v, want %v", ids(got), want)
+		}
+		must(t, s.Outbox().Sent(t.Context(), first[0]))
+		if left := claim(t, s.Outbox(), jumped.Add(time.Hour), 5); len(left) != 1 || left[0].ID != "b" {
+			t.Errorf("left: %v, want b alone, unsure", ids(left))
 		}
 	})
 }

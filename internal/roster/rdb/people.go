@@ -17,10 +17,26 @@ import (
 // claimLife is how long a message stays bound to its trip.
 const claimLife = 48 * time.Hour
 
-// seat is a roster.Seat as it is stored.
+// seat is a roster.Seat as it is stored, under its trip. Short: Redis packs a
+// record of fields under 64 bytes into a third of the room.
 type seat struct {
 	roster.Seat
-	Linked int64 `json:"linked"` // ms, for the order of joining
+	Trip    *struct{} `json:"trip,omitempty"` // these in place of the seat's own
+	Person  string    `json:"p"`
+	Departs int64     `json:"d"` // ms
+	Linked  int64     `json:"l"` // ms, for the order of joining
+}
+
+const seatPrefix = "seat:"
+
+// readSeat reads a field of a record, false when it is no seat.
+func readSeat(field, line string) (s seat, ok bool) {
+	trip, ok := strings.CutPrefix(field, seatPrefix)
+	if !ok || json.Unmarshal([]byte(line), &s) != nil {
+		return seat{}, false
+	}
+	s.Seat.Trip, s.Seat.Person, s.Seat.Departs = roster.TripID(trip), roster.PersonID(s.Person), time.UnixMilli(s.Departs).UTC()
+	return s, true
 }
 
 // Route reads an address's record and any earlier claim of source, in one round
@@ -39,8 +55,7 @@ func (s *People) route(record map[string]string, claim string) roster.Route {
 	r := roster.Route{Current: roster.TripID(record["current"]), Language: record["language"], Units: record["units"]}
 	var seats []seat
 	for field, line := range record {
-		var st seat
-		if strings.HasPrefix(field, "seat:") && json.Unmarshal([]byte(line), &st) == nil && s.Now().Before(s.ends(st.Seat)) {
+		if st, ok := readSeat(field, line); ok && s.Now().Before(s.ends(st.Seat)) {
 			seats = append(seats, st)
 		}
 	}
@@ -48,13 +63,17 @@ func (s *People) route(record map[string]string, claim string) roster.Route {
 		if x.Linked != y.Linked {
 			return int(min(1, max(-1, x.Linked-y.Linked)))
 		}
-		return strings.Compare(string(x.Trip), string(y.Trip))
+		return strings.Compare(string(x.Seat.Trip), string(y.Seat.Trip))
 	})
 	for _, st := range seats {
 		r.Trips = append(r.Trips, st.Seat)
 	}
+	r.Host = readHost(record["host"])
+	if at, state, ok := strings.Cut(record["talk"], " "); ok && s.Now().Sub(readMS(at)) < roster.TalkLife {
+		r.Talk = json.RawMessage(state)
+	}
 	if at, trip, ok := strings.Cut(claim, " "); ok {
-		if since, err := strconv.ParseInt(at, 10, 64); err == nil && s.Now().Sub(time.UnixMilli(since)) < claimLife {
+		if s.Now().Sub(readMS(at)) < claimLife {
 			r.Claimed = roster.TripID(trip)
 		}
 	}
@@ -85,9 +104,9 @@ func (s *People) Link(ctx context.Context, a roster.Address, st roster.Seat) err
 	if err != nil {
 		return fault("link", err)
 	}
-	stored := seat{Seat: st, Linked: s.Now().UnixMilli()}
-	var was seat
-	if json.Unmarshal([]byte(record["seat:"+string(st.Trip)]), &was) == nil && was.Linked != 0 {
+	mine := seatPrefix + string(st.Trip)
+	stored := seat{Seat: st, Person: string(st.Person), Departs: st.Departs.UnixMilli(), Linked: s.Now().UnixMilli()}
+	if was, ok := readSeat(mine, record[mine]); ok && was.Linked != 0 {
 		stored.Linked = was.Linked
 	}
 	line, err := json.Marshal(stored)
@@ -96,12 +115,11 @@ func (s *People) Link(ctx context.Context, a roster.Address, st roster.Seat) err
 	}
 	var over []string
 	for field, line := range record {
-		var old seat
-		if strings.HasPrefix(field, "seat:") && json.Unmarshal([]byte(line), &old) == nil && !s.Now().Before(s.ends(old.Seat)) {
+		if old, ok := readSeat(field, line); ok && !s.Now().Before(s.ends(old.Seat)) {
 			over = append(over, field)
 		}
 	}
-	return s.change(ctx, a, s.ends(st), over, "seat:"+string(st.Trip), string(line))
+	return s.change(ctx, a, s.ends(st), over, mine, string(line))
 }
 
 // change removes and sets fields of a record that is to live at least until ends.
@@ -118,7 +136,7 @@ func (s *People) change(ctx context.Context, a roster.Address, ends time.Time, r
 
 // Unlink takes an address off a trip.
 func (s *People) Unlink(ctx context.Context, a roster.Address, trip roster.TripID) error {
-	if err := s.c.HDel(ctx, recordKey(a), "seat:"+string(trip)).Err(); err != nil {
+	if err := s.c.HDel(ctx, recordKey(a), seatPrefix+string(trip)).Err(); err != nil {
 		return fault("unlink", err)
 	}
 	return nil
@@ -136,6 +154,40 @@ func (s *People) Prefer(ctx context.Context, a roster.Address, current roster.Tr
 		return nil
 	}
 	return s.change(ctx, a, s.Now().Add(24*time.Hour), nil, set...)
+}
+
+// hostLife is how long an account is a host's without using it.
+const hostLife = 400 * 24 * time.Hour
+
+// Talk keeps the state of a dialogue beside any trip; nil ends it.
+func (s *People) Talk(ctx context.Context, a roster.Address, state json.RawMessage) error {
+	if state == nil {
+		return s.change(ctx, a, s.Now(), []string{"talk"})
+	}
+	return s.change(ctx, a, s.Now().Add(roster.TalkLife), nil, "talk", ms(s.Now())+" "+string(state))
+}
+
+// Hosts makes an account a host's.
+func (s *People) Hosts(ctx context.Context, a roster.Address, seat roster.HostSeat) error {
+	return s.change(ctx, a, s.Now().Add(hostLife), nil, "host", string(seat.ID)+" "+strconv.Itoa(seat.Generation))
+}
+
+func readHost(field string) roster.HostSeat {
+	id, generation, _ := strings.Cut(field, " ")
+	n, err := strconv.Atoi(generation)
+	if err != nil {
+		return roster.HostSeat{}
+	}
+	return roster.HostSeat{ID: roster.HostID(id), Generation: n}
+}
+
+// readMS is an instant as ms writes it, long ago when it is none.
+func readMS(text string) time.Time {
+	v, err := strconv.ParseInt(text, 10, 64)
+	if err != nil {
+		return time.Time{}
+	}
+	return time.UnixMilli(v)
 }
 
 // Forget erases the whole record, with the claims of its messages.
@@ -163,8 +215,7 @@ func (s *People) Migrate(ctx context.Context, from, to roster.Address) error {
 	ends := s.Now().Add(24 * time.Hour)
 	var set []string
 	for field, v := range old {
-		var st seat
-		if strings.HasPrefix(field, "seat:") && json.Unmarshal([]byte(v), &st) == nil && s.ends(st.Seat).After(ends) {
+		if st, ok := readSeat(field, v); ok && s.ends(st.Seat).After(ends) {
 			ends = s.ends(st.Seat)
 		}
 		if _, taken := present[field]; !taken {

@@ -32,9 +32,7 @@ func (w *rewrite) add(where any, was, is string) {
 // beside the trip itself; see roster.Traces.
 func (s *Store) Redact(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite) (missed int, err error) {
 	reads := []func(context.Context, roster.TripID, roster.Rewrite) (rewrite, error){
-		s.redactLetters, s.redactPages, s.redactDead, s.redactSessions,
-		// What is packed meanwhile is in the first when it is read, or in the second.
-		s.redactLog, s.redactOldLog, s.redactNews, s.redactOldNews,
+		s.redactLetters, s.redactPages, s.redactDead, s.redactSessions, s.redactLog, s.redactNews,
 	}
 	for _, read := range reads {
 		w, err := read(ctx, trip, how)
@@ -72,21 +70,12 @@ func (s *Store) redactLetters(ctx context.Context, trip roster.TripID, how roste
 		if isQueue(number) {
 			continue
 		}
-		c, err := envelope(body)
+		c, err := envelope(trip, body)
 		if err != nil || how.Leave(c.Envelope) {
 			continue
 		}
-		front := body[:strings.IndexByte(body, '{')]
-		var e roster.Envelope
-		if json.Unmarshal([]byte(body[len(front):]), &e) != nil {
-			continue
-		}
-		e.Payload = how.Payload(e.Payload)
-		line, err := json.Marshal(e)
-		if err != nil {
-			return w, err
-		}
-		w.add(number, body, front+string(line))
+		front, payload, _ := strings.Cut(body, "\n")
+		w.add(number, body, front+"\n"+string(how.Payload(json.RawMessage(payload))))
 	}
 	return w, err
 }
@@ -155,12 +144,8 @@ func (s *Store) redactLog(ctx context.Context, trip roster.TripID, how roster.Re
 	return s.redactLines(ctx, tripKey("log", trip), func(line string) string { return logLine(line, how.Text) })
 }
 
-func (s *Store) redactOldLog(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	return s.redactPacked(ctx, tripKey("oldlog", trip), func(line string) string { return logLine(line, how.Text) })
-}
-
 func logLine(was string, change func(string) string) string {
-	var a roster.Act
+	var a act
 	if json.Unmarshal([]byte(was), &a) != nil {
 		return was
 	}
@@ -177,10 +162,6 @@ func (s *Store) redactNews(ctx context.Context, trip roster.TripID, how roster.R
 	return s.redactLines(ctx, tripKey("events", trip), func(line string) string { return texts(line, how.Text) })
 }
 
-func (s *Store) redactOldNews(ctx context.Context, trip roster.TripID, how roster.Rewrite) (rewrite, error) {
-	return s.redactPacked(ctx, tripKey("oldevents", trip), func(line string) string { return texts(line, how.Text) })
-}
-
 // redactLines rewrites a list.
 func (s *Store) redactLines(ctx context.Context, key string, change func(string) string) (rewrite, error) {
 	w := rewrite{key: key, how: "list"}
@@ -189,26 +170,6 @@ func (s *Store) redactLines(ctx context.Context, key string, change func(string)
 		w.add(i, was, change(was))
 	}
 	return w, err
-}
-
-// redactPacked rewrites a list of packed lines.
-func (s *Store) redactPacked(ctx context.Context, key string, change func(string) string) (rewrite, error) {
-	return s.redactLines(ctx, key, func(packed string) string {
-		lines, err := unpacked(packed)
-		if err != nil {
-			return packed
-		}
-		changed := false
-		for i, was := range lines {
-			if is := change(was); is != was {
-				lines[i], changed = is, true
-			}
-		}
-		if !changed {
-			return packed
-		}
-		return string(roster.Pack(array(lines)))
-	})
 }
 
 // redactAnswers rewrites answers kept under idempotency keys that are about

@@ -31,19 +31,19 @@ func TestRedact(t *testing.T) {
 		}
 		phone, page := roster.Address{Channel: "telegram", ID: "100"}, roster.Address{Channel: "web", ID: "aaaaaaaaaa/p1"}
 		for _, id := range []roster.TripID{"aaaaaaaaaa", "bbbbbbbbbb"} {
-			trip := newTrip(id)
-			trip.Note(roster.Act{Verb: "out", By: "p1", On: "p2", Reason: "Ottokar is late", Detail: map[string]string{"was": "Ottokar", "now": "32"}})
-			trip.Note(roster.Act{Verb: "boat", By: "p1"})
-			must(t, s.Commit(ctx, roster.Commit{Trip: trip, Token: roster.NewToken(), Expire: departs.Add(time.Hour),
+			_, err := s.Commit(ctx, roster.Commit{Trip: newTrip(id), Token: roster.NewToken(), Expire: departs.Add(time.Hour),
+				Acts: []roster.Act{{Verb: "out", By: "p1", On: "p2", Reason: "Ottokar is late", Detail: map[string]string{"was": "Ottokar", "now": "32"}},
+					{Verb: "boat", By: "p1"}},
 				Sessions: map[roster.PersonID]json.RawMessage{"p1": json.RawMessage(`{"data":{"command":"out","n":12345678901234567890,"rest":"Ottokar wind"},"state":"leader.who"}`)},
 				Events:   []json.RawMessage{json.RawMessage(`{"data":{"name":"Ottokar","person":"p2","reason":"blocked"},"type":"diver.unreachable"}`), json.RawMessage(`{"type":"x"}`)},
-				Out:      []roster.Envelope{letter("one", phone), letter("left alone", phone), letter("to be buried", page), letter("three", page)}}))
+				Out:      []roster.Envelope{letter("one", phone), letter("left alone", phone), letter("to be buried", page), letter("three", page)}})
+			must(t, err)
 			for i, e := range []roster.Entry{{ID: "a", Own: true, Text: "/limit Ottokar 30"}, {ID: "b", Payload: says}, {ID: "c", Own: true, Text: "17 32.1"}} {
 				e.At = departs.Add(time.Duration(i) * time.Minute)
 				must(t, s.Chats().Append(ctx, id, "p1", e))
 			}
 			key := "key-" + string(id)
-			_, _, err := s.Shops().Idempotent(ctx, "bluebarrel", key, "body")
+			_, _, err = s.Shops().Idempotent(ctx, "bluebarrel", key, "body")
 			must(t, err)
 			must(t, s.Shops().Answer(ctx, "bluebarrel", key, "body", []byte(fmt.Sprintf(`{"body":%q,"status":201}`,
 				fmt.Sprintf(`{"divers":[{"n":1.50,"name":"Ottokar"}],"id":%q}`, id)))))
@@ -98,8 +98,8 @@ func TestRedactDeadAndInFlight(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s, ctx := rdb.New(srv.client), t.Context()
 		page := roster.Address{Channel: "web", ID: "aaaaaaaaaa/p2"}
-		must(t, s.Commit(ctx, roster.Commit{Trip: newTrip("aaaaaaaaaa"), Token: roster.NewToken(),
-			Out: []roster.Envelope{{ID: "1", Person: "p2", Address: page, Payload: json.RawMessage(`{}`)}, {ID: "2", Person: "p2", Address: page, Payload: json.RawMessage(`{}`)}}}))
+		create(t, s, "aaaaaaaaaa", out(roster.Envelope{ID: "1", Person: "p2", Address: page, Payload: json.RawMessage(`{}`)},
+			roster.Envelope{ID: "2", Person: "p2", Address: page, Payload: json.RawMessage(`{}`)}))
 		must(t, s.Outbox().Dead(ctx, claim(t, s.Outbox(), departs, 1)[0], "blocked", departs))
 		c := claim(t, s.Outbox(), departs, 1)
 		missed, err := s.Redact(ctx, "bluebarrel", "aaaaaaaaaa", ottokarOut())

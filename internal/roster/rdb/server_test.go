@@ -145,8 +145,25 @@ func (p *process) launch(t testing.TB) {
 		t.Skip("no redis-server in PATH: not tested against a real Redis (apt-get install redis-server)")
 	}
 	args := append([]string{"--port", p.port, "--bind", "127.0.0.1", "--dir", p.dir, "--save", "",
-		"--appendonly", "yes", "--appendfsync", "always", "--daemonize", "no"}, p.more...)
-	p.cmd = exec.Command(path, args...)
+		"--appendonly", "yes", "--appendfsync", "always", "--daemonize", "no", "--repl-diskless-sync-delay", "0"}, p.more...)
+	p.run(t, exec.Command(path, args...), "Ready to accept connections")
+}
+
+// sentinel runs one that guards as its settings say.
+func (p *process) sentinel(t testing.TB, settings string) {
+	path, err := exec.LookPath("redis-server") // it is a sentinel with --sentinel
+	if err != nil {
+		t.Skip("no redis-server in PATH")
+	}
+	file := filepath.Join(p.dir, "sentinel.conf")
+	if err := os.WriteFile(file, []byte(settings), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p.run(t, exec.Command(path, file, "--sentinel"), "+monitor")
+}
+
+func (p *process) run(t testing.TB, cmd *exec.Cmd, ready string) {
+	p.cmd = cmd
 	out, err := p.cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -154,7 +171,7 @@ func (p *process) launch(t testing.TB) {
 	if err := p.cmd.Start(); err != nil {
 		t.Fatalf("start redis-server: %v", err)
 	}
-	awaitLine(t, bufio.NewScanner(out), "Ready to accept connections")
+	awaitLine(t, bufio.NewScanner(out), ready)
 }
 
 // awaitLine reads a server's log until it says what we wait for, and goes on
@@ -211,6 +228,12 @@ func (p *process) stop() {
 func (p *process) crash() {
 	_ = p.cmd.Process.Kill()
 	_ = p.cmd.Wait()
+}
+
+// end crashes it and removes what it kept.
+func (p *process) end() {
+	p.crash()
+	os.RemoveAll(p.dir)
 }
 
 // eventually asks until something is true that another process does.

@@ -33,6 +33,14 @@ func (s *Shops) PutShop(ctx context.Context, shop roster.Shop) error {
 	return nil
 }
 
+// RemoveShop removes a shop and its key. What it booked stays.
+func (s *Shops) RemoveShop(ctx context.Context, id roster.ShopID) error {
+	if err := removeShopScript.Run(ctx, s.c, []string{shopsKey(), shopKeysKey()}, string(id)).Err(); err != nil {
+		return fault("remove a shop", err)
+	}
+	return nil
+}
+
 // ShopByKey is the shop whose key has that hash; ErrNotFound when none has.
 func (s *Shops) ShopByKey(ctx context.Context, keyHash string) (roster.Shop, error) {
 	id, err := s.c.HGet(ctx, shopKeysKey(), keyHash).Result()
@@ -49,6 +57,22 @@ func (s *Shops) ShopByKey(ctx context.Context, keyHash string) (roster.Shop, err
 		return roster.Shop{}, roster.ErrNotFound
 	}
 	return roster.Shop{}, fault("find a shop", err)
+}
+
+// Shop is the shop with that id; ErrNotFound when there is none.
+func (s *Shops) Shop(ctx context.Context, id roster.ShopID) (roster.Shop, error) {
+	line, err := s.c.HGet(ctx, shopsKey(), string(id)).Result()
+	if errors.Is(err, redis.Nil) {
+		return roster.Shop{}, roster.ErrNotFound
+	}
+	var shop roster.Shop
+	if err == nil {
+		err = json.Unmarshal([]byte(line), &shop)
+	}
+	if err != nil {
+		return roster.Shop{}, fault("find a shop", err)
+	}
+	return shop, nil
 }
 
 // ShopList are all shops, by name.

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"log/slog"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,10 +25,12 @@ type Store struct {
 	// commits by bucket: on a cluster the buckets of one server must not wait
 	// for those of another; on one server all share.
 	commits []*together
-	written *written
-	full    *toPack
+	// process tells those who wait for a place to send apart.
+	process string
 	// Now is the clock that source ids and claims are forgotten by.
 	Now func() time.Time
+	// Logger gets what was given up.
+	Logger *slog.Logger
 	// Keep is how long an address's record outlives a departure when its seat
 	// does not say.
 	Keep time.Duration
@@ -39,14 +42,15 @@ type (
 	People  Store
 	Chats   Store
 	Shops   Store
+	Hosts   Store
 	Limiter Store
 	News    Store
 )
 
-// New makes a store that uses c; see Open. Set Now and Keep before its faces
+// New makes a store that uses c; see Open. Set Now, Logger and Keep before its faces
 // are used.
 func New(c redis.UniversalClient) *Store {
-	s := &Store{c: c, Now: time.Now, Keep: 31 * 24 * time.Hour, written: newWritten(), full: new(toPack)}
+	s := &Store{c: c, process: roster.NewToken(), Logger: slog.Default(), Now: time.Now, Keep: 31 * 24 * time.Hour}
 	groups := 1
 	if _, cluster := c.(*redis.ClusterClient); cluster {
 		groups = buckets
@@ -69,6 +73,12 @@ func (s *Store) Chats() *Chats { return (*Chats)(s) }
 // Shops are the shops of a deployment.
 func (s *Store) Shops() *Shops { return (*Shops)(s) }
 
+// SignIns are the sessions at the desk.
+func (s *Store) SignIns() *SignIns { return (*SignIns)(s) }
+
+// Hosts are those who may start trips from a phone.
+func (s *Store) Hosts() *Hosts { return (*Hosts)(s) }
+
 // Limiter shares sending limits between processes.
 func (s *Store) Limiter() *Limiter { return (*Limiter)(s) }
 
@@ -82,6 +92,7 @@ var (
 	_ roster.People   = (*People)(nil)
 	_ roster.Chats    = (*Chats)(nil)
 	_ roster.Shops    = (*Shops)(nil)
+	_ roster.Hosts    = (*Hosts)(nil)
 	_ roster.Limiter  = (*Limiter)(nil)
 )
 
@@ -142,127 +153,22 @@ func heard(sources, source string, since time.Time) bool {
 	}
 }
 
-// Commit writes everything or nothing; see roster.Store. On success the trip
-// has its new version and its acts are with the log.
-func (s *Store) Commit(ctx context.Context, c roster.Commit) error {
-	if err := mayCommit(c); err != nil {
-		return err
-	}
-	answer, err := s.commit(ctx, c)
-	if err == nil && answer == "whole" {
-		s.written.forget(c.Trip.ID)
-		answer, err = s.commit(ctx, c)
-	}
-	switch {
-	case err != nil:
-		return fault("commit trip "+string(c.Trip.ID), err)
-	case answer == "ok" || answer == "full" || answer == "applied":
-		c.Trip.Version++
-		c.Trip.Acts = nil
-		return nil
-	case answer == "duplicate":
-		return roster.ErrDuplicate
-	default:
-		return roster.ErrConflict
-	}
-}
-
-// mayCommit refuses what could not be recognised when it came again.
-func mayCommit(c roster.Commit) error {
-	if c.Trip == nil || c.Token == "" || strings.Contains(c.Token, " ") {
-		return errors.New("store: a commit needs a trip and a token of one word")
-	}
-	for _, source := range c.Sources {
-		if source == "" || strings.ContainsAny(source, "\r\n") {
-			return fmt.Errorf("store: %q is no id of an event", source)
-		}
-	}
-	return nil
-}
-
-// commit runs the script once and returns its answer.
-func (s *Store) commit(ctx context.Context, c roster.Commit) (string, error) {
-	to, err := s.written.write(c)
-	if err != nil {
-		return "", err
-	}
-	args := s.commitArgs(c, to)
-	answer, err := s.commits[int(bucketOf(c.Trip.ID))%len(s.commits)].run(ctx, args)
-	if err == nil && (answer == "ok" || answer == "full") {
-		s.written.now(c.Trip.ID, to.after)
-	}
-	if answer == "full" {
-		s.full.add(c.Trip.ID)
-	}
-	return answer, err
-}
-
-// oftenTouched is how many keys commit.lua takes unless the expiry changes.
-const oftenTouched = 11
-
-// commitKeys are the keys of commit.lua.
-func commitKeys(t *roster.Trip) []string {
-	b, mine := bucketOf(t.ID), tripKeys(t.ID)
-	keys := append(slices.Clone(mine[:5]), b.seq(), b.ready(), b.due(), b.expiry(), b.shop(t.Shop), b.news())
-	return append(keys, mine[5:]...)
-}
-
-// beginCommit is what a call of commit.lua begins with: room for the command,
-// how many keys, and they.
-func beginCommit(keys []string) []any {
-	begin := []any{nil, nil, len(keys)}
-	for _, key := range keys {
-		begin = append(begin, key)
-	}
-	return begin
-}
-
-// expiryMember is a trip in its bucket's expiry index: the shop with it, whose
-// list it is in.
-func expiryMember(id roster.TripID, shop roster.ShopID) string {
-	return string(id) + "|" + string(shop)
-}
-
-// commitArgs is a call of commit.lua; see passenger.
-func (s *Store) commitArgs(c roster.Commit, to writing) []any {
-	wake, departs, moved := to.times()
-	begin := to.after.begin
-	if moved {
-		begin = beginCommit(commitKeys(c.Trip))
-	}
-	args := make([]any, 0, len(begin)+18+len(c.Sources)+len(to.fields)+len(to.gone)+len(c.Trip.Acts)+len(c.Events)+len(c.Drop)+3*len(c.Out))
-	args = append(append(args, begin...), ms(s.Now()), c.Trip.Version, to.after.number, c.Token, to.before.token,
-		string(c.Trip.ID), expiryMember(c.Trip.ID, c.Trip.Shop), wake, departs, to.after.expire, moved,
-		len(c.Sources), len(to.fields)/2, len(to.gone), len(c.Trip.Acts), len(c.Events), len(c.Drop), len(c.Out))
-	for _, source := range c.Sources {
-		args = append(args, source)
-	}
-	args = append(append(args, to.fields...), to.gone...)
-	for _, a := range c.Trip.Acts {
-		args = append(args, a.AppendJSON(make([]byte, 0, 256)))
-	}
-	for _, e := range c.Events {
-		args = append(args, []byte(e))
-	}
-	for _, a := range c.Drop {
-		args = append(args, address(a))
-	}
-	for _, e := range c.Out {
-		e.Trip = c.Trip.ID
-		line := e.AppendJSON(make([]byte, 0, len(e.Payload)+256))
-		args = append(args, address(e.Address), int(min(e.Level, roster.Bulk)), line)
-	}
-	return args
-}
-
 // Log returns the trip's acts, oldest first.
 func (s *Store) Log(ctx context.Context, id roster.TripID) ([]roster.Act, error) {
-	return history[roster.Act](ctx, s, id, "log")
+	stored, err := list[act](ctx, s.c, tripKey("log", id))
+	if err != nil {
+		return nil, err
+	}
+	acts := make([]roster.Act, len(stored))
+	for i, a := range stored {
+		acts[i] = a.act()
+	}
+	return acts, nil
 }
 
 // Events returns the trip's news for the shop's systems, oldest first.
 func (s *Store) Events(ctx context.Context, id roster.TripID) ([]json.RawMessage, error) {
-	return history[json.RawMessage](ctx, s, id, "events")
+	return list[json.RawMessage](ctx, s.c, tripKey("events", id))
 }
 
 func list[T any](ctx context.Context, c redis.UniversalClient, key string) ([]T, error) {
@@ -320,7 +226,8 @@ func (s *Store) Due(ctx context.Context, now time.Time, max int) ([]roster.TripI
 
 // everyBucket reads one range of each bucket in one round trip (on a cluster,
 // one to each server) and merges them by score.
-func (s *Store) everyBucket(ctx context.Context, read func(redis.Pipeliner, bucket) *redis.ZSliceCmd) ([]redis.Z, error) {
+func (s *Store) everyBucket(ctx context.Context,
+	read func(redis.Pipeliner, bucket) *redis.ZSliceCmd) ([]redis.Z, error) {
 	pipe := s.c.Pipeline()
 	var cmds []*redis.ZSliceCmd
 	for b := range bucket(buckets) {
@@ -345,9 +252,10 @@ func tripIDs(found []redis.Z) []roster.TripID {
 	return ids
 }
 
-// Ping tells whether the store can be reached and written.
+// Ping tells whether the store can be reached and written, replicas or not: without
+// them boards can still be looked at.
 func (s *Store) Ping(ctx context.Context) error {
-	if err := s.c.Set(ctx, pingKey(), ms(s.Now()), time.Minute).Err(); err != nil {
+	if err := s.c.Set(hastily(ctx), pingKey(), ms(s.Now()), time.Minute).Err(); err != nil {
 		return fault("ping", err)
 	}
 	return nil

@@ -9,11 +9,9 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// sweep clears the buckets' indexes of trips that have expired, and packs what
-// has become old. A trip's own keys are expired by Redis, also when no process
-// runs.
+// sweep clears the buckets' indexes of trips that have expired. A trip's own keys
+// are expired by Redis, also when no process runs.
 func (s *Store) sweep(ctx context.Context) error {
-	s.pack(ctx)
 	by := &redis.ZRangeBy{Min: "-inf", Max: ms(s.Now()), Count: 10}
 	expired, err := s.everyBucket(ctx, func(p redis.Pipeliner, b bucket) *redis.ZSliceCmd {
 		return p.ZRangeByScoreWithScores(ctx, b.expiry(), by)
@@ -43,5 +41,5 @@ func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID)
 		}
 	}
 	keys := []string{b.due(), b.expiry(), b.shop(shop), b.ready(), b.news(), b.teller()}
-	return eraseScript.Run(ctx, s.c, append(keys, tripKeys(id)...), args...).Err()
+	return eraseScript.Run(hastily(ctx), s.c, append(keys, tripKeys(id)...), args...).Err()
 }

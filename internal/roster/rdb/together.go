@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/redis/go-redis/v9"
+
+	"gasmuster/internal/workers"
 )
 
 // Commits that wait at the same moment travel in one pipeline: while some are
@@ -27,6 +29,7 @@ const (
 type together struct {
 	c          redis.UniversalClient
 	text, hash string // of the script
+	workers    *workers.Pool
 
 	mu      sync.Mutex
 	waiting []*passenger
@@ -34,7 +37,7 @@ type together struct {
 }
 
 func newTogether(c redis.UniversalClient, text string) *together {
-	return &together{c: c, text: text, hash: redis.NewScript(text).Hash()}
+	return &together{c: c, text: text, hash: redis.NewScript(text).Hash(), workers: workers.New()}
 }
 
 // passenger is one call of the script.
@@ -64,7 +67,7 @@ func (g *together) board(p *passenger) {
 	g.waiting = append(g.waiting, p)
 	if g.busy < underWay {
 		g.busy++
-		go g.carry()
+		g.workers.Go(g.carry)
 	}
 }
 

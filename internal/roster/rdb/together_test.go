@@ -43,9 +43,7 @@ func TestCommitsTravelTogether(t *testing.T) {
 		for i := range n {
 			trips = append(trips, create(t, s, roster.TripID(fmt.Sprintf("aaaaaaaa%c%c", 'a'+i/26, 'a'+i%26))))
 		}
-		stale := *trips[7]
-		mustCommit(t, s, trips[7], source("tg:7"))
-		trips[7] = &stale
+		mustCommit(t, s, trips[7], source("tg:7")) // the one we have is stale from here on
 
 		g := &gate{open: make(chan struct{})}
 		if _, single := srv.client.(*redis.Client); single {
@@ -56,7 +54,7 @@ func TestCommitsTravelTogether(t *testing.T) {
 		errs := make([]error, n)
 		var all sync.WaitGroup
 		for i := range n {
-			all.Go(func() { errs[i] = s.Commit(t.Context(), commitOf(trips[i], source(fmt.Sprint("tg:n", i)))) })
+			all.Go(func() { _, errs[i] = s.Commit(t.Context(), commitOf(trips[i], source(fmt.Sprint("tg:n", i)))) })
 		}
 		if _, single := srv.client.(*redis.Client); single {
 			eventually(t, "all to wait", func() bool { return s.Gathered()+int(g.held.Load()) == n })
@@ -83,7 +81,7 @@ func TestCommitThatCannotWait(t *testing.T) {
 	srv.client.AddHook(g)
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
 	defer cancel()
-	err := s.Commit(ctx, commitOf(trip))
+	_, err := s.Commit(ctx, commitOf(trip))
 	close(g.open)
 	if !errors.Is(err, context.DeadlineExceeded) || slices.Contains([]error{roster.ErrConflict, roster.ErrDuplicate}, err) {
 		t.Errorf("got %v, want the end of its time", err)

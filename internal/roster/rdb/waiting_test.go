@@ -13,8 +13,8 @@ func TestWaitingListsWhatIsNotSentYet(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		const id, other = roster.TripID("tripaa4567"), roster.TripID("tripbb4567")
-		create(t, s, id, out(envelope(string(id), "p1", roster.Urgent)), out(envelope(string(id), "p2", roster.Bulk)))
-		create(t, s, other, out(envelope(string(other), "p3", roster.Urgent)))
+		create(t, s, id, out(envelope(string(id), "p1", roster.LevelVerdict)), out(envelope(string(id), "p2", roster.LevelAnnouncement)))
+		create(t, s, other, out(envelope(string(other), "p3", roster.LevelVerdict)))
 		people := func() (list []string) {
 			waiting, err := s.Outbox().Waiting(t.Context(), id)
 			if err != nil {
@@ -29,7 +29,7 @@ func TestWaitingListsWhatIsNotSentYet(t *testing.T) {
 		if got := people(); !slices.Equal(got, []string{"p1", "p2"}) {
 			t.Errorf("got %v, want p1 and p2", got)
 		}
-		claimed, err := s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 100)
+		claimed, err := s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 100, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

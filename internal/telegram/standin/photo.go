@@ -7,6 +7,7 @@ import (
 	_ "image/gif"  // a format that photos may have
 	_ "image/jpeg" // a format that photos may have
 	_ "image/png"  // a format that photos may have
+	"strings"
 )
 
 // Limits of a photo, as documented: 10 MB, both sides together 10000, one side
@@ -29,11 +30,19 @@ func (p *Photo) wire() map[string]any {
 	return map[string]any{"file_id": id, "file_unique_id": id, "width": p.Width, "height": p.Height, "file_size": len(p.Data)}
 }
 
-// sendPhoto takes uploads only: nobody here has a photo on the server already.
+// SentPhoto begins the id of a photo that a person sent here: it can be sent again by
+// its id, and nobody here looks at it.
+const SentPhoto = "sent-photo-"
+
+// sendPhoto takes uploads, and the ids of photos that people sent.
 func (s *Server) sendPhoto(c *call) (any, *refusal) {
 	to, m, no := s.addressed(c, "caption", maxCaption)
 	if no != nil {
 		return nil, no
+	}
+	if id := c.params["photo"]; strings.HasPrefix(id, SentPhoto) {
+		m.Photo = &Photo{Format: id}
+		return s.post(to, m)
 	}
 	upload, ok := c.files["photo"]
 	if !ok {

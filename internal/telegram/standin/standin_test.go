@@ -378,7 +378,10 @@ func TestWebhookTwiceAndSideBySide(t *testing.T) {
 	tomasz.Send("stuck")
 	tomasz.Press("undo") // a button overtakes the message before it
 	marit.Start("")
-	if !s.Wait(func() bool { return slices.Contains(h.got(), "undo sec-1") && s.Pending() == 1 }) {
+	failed := func() bool {
+		return slices.ContainsFunc(s.Calls("webhook"), func(e Exchange) bool { return e.Status == http.StatusServiceUnavailable })
+	}
+	if !s.Wait(func() bool { return slices.Contains(h.got(), "undo sec-1") && s.Pending() == 1 && failed() }) {
 		t.Fatalf("got %q", h.got())
 	}
 	if got := h.got()[:2]; !cmp.Equal(got, []string{"/start sec-1", "/start sec-1"}) {

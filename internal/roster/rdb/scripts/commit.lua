@@ -5,7 +5,7 @@
 --       when the expiry changes also the trip's other keys
 -- ARGV  1 now (ms)  2 version it was loaded at  3 new version  4 token
 --       5 token of the commit that this one builds on: what differs from it is
---       written; '' when the trip is written as a whole
+--       written; '' when the trip is new
 --       6 trip id  7 expiry member
 --       8 wake (ms) or ''  9 departure (ms); of each '=' when it is as stored
 --       10 expire (ms) or ''  11 '1' when it is another than what is stored
@@ -13,11 +13,11 @@
 --       15 of acts  16 of events  17 of addresses to drop  18 of messages;
 --       then sources; field, value; fields; acts; events; addresses; messages:
 --       address, level, envelope (JSON)
--- Returns 'ok'; 'full' for ok when the log or the events want to be packed;
---       'applied' when a commit with this token was written before, of the last
---       eight; 'duplicate' when one of the sources was committed with another
---       token; 'conflict' when the stored version is another; 'whole' when it
---       was written by another commit than that of argument 5.
+-- Returns 'ok', with how many messages gave way to newer ones when any did;
+--       'applied' when a commit with this token was written before, of
+--       the last four; 'duplicate ' and the source when one of the sources was
+--       committed with another token; 'conflict' when the stored version is
+--       another, or was written by another commit than that of argument 5.
 
 local at = 19
 local function take()
@@ -27,7 +27,14 @@ end
 
 local stored = redis.call('HMGET', KEYS[1], 'v', 'by')
 local by = stored[2] or ''
-if string.find(' ' .. by .. ' ', ' ' .. ARGV[4] .. ' ', 1, true) then return 'applied' end
+
+-- What was committed before may be on this server alone. A write of nothing new is
+-- for replicas to confirm, and all before it.
+local function before(answer)
+  if stored[1] then redis.call('HSET', KEYS[1], 'v', stored[1]) end
+  return answer
+end
+if string.find(' ' .. by .. ' ', ' ' .. ARGV[4] .. ' ', 1, true) then return before('applied') end
 
 local minute = math.floor(ARGV[1] / 60000)
 local oldest = minute - 2880 -- 48 h
@@ -36,26 +43,19 @@ local sources = tonumber(ARGV[12])
 if sources > 0 then
   local seen = redis.call('GET', KEYS[4]) or ''
   for _ = 1, sources do
-    local source = '\n' .. take() .. '\r'
+    local name = take()
+    local source = '\n' .. name .. '\r'
     local _, found = string.find(seen, source, 1, true)
     while found do
-      if tonumber(string.match(seen, '^%d+', found + 1)) > oldest then return 'duplicate' end
+      if tonumber(string.match(seen, '^%d+', found + 1)) > oldest then return before('duplicate ' .. name) end
       _, found = string.find(seen, source, found, true)
     end
     heard = heard .. source .. string.format('%d', minute)
   end
 end
 
-if (stored[1] or '0') ~= ARGV[2] then return 'conflict' end
-if ARGV[5] == '' then
-  local people = {}
-  for _, field in ipairs(redis.call('HKEYS', KEYS[1])) do
-    if string.sub(field, 1, 7) == 'person:' then people[#people + 1] = field end
-  end
-  if #people > 0 then redis.call('HDEL', KEYS[1], unpack(people)) end
-elseif string.match(by, '^%S*') ~= ARGV[5] then
-  return 'whole'
-end
+-- After a failover that lost a commit, another one may have its number.
+if (stored[1] or '0') ~= ARGV[2] or string.match(by, '^%S*') ~= ARGV[5] then return 'conflict' end
 
 -- What is made here expires with the trip.
 local function made(key)
@@ -69,17 +69,15 @@ local function append(command, key, n)
 end
 
 local n = 2 * ARGV[13]
-by = string.match(by, '^%S+ %S+ %S+ %S+ %S+ %S+ %S+') or by
+by = string.match(by, '^%S+ %S+ %S+') or by
 redis.call('HSET', KEYS[1], 'v', ARGV[3], 'by', ARGV[4] .. ' ' .. by, unpack(ARGV, at, at + n - 1))
 at = at + n
 append('HDEL', KEYS[1], tonumber(ARGV[14]))
 
 local acts, events = tonumber(ARGV[15]), tonumber(ARGV[16])
-local loose = append('RPUSH', KEYS[2], acts)
-if loose == acts and acts > 0 then made(KEYS[2]) end
-local news = append('RPUSH', KEYS[3], events)
+if acts > 0 and append('RPUSH', KEYS[2], acts) == acts then made(KEYS[2]) end
 if events > 0 then
-  if news == events then made(KEYS[3]) end
+  if append('RPUSH', KEYS[3], events) == events then made(KEYS[3]) end
   redis.call('ZADD', KEYS[11], 'NX', ARGV[1], ARGV[7])
 end
 
@@ -89,7 +87,7 @@ for _ = 1, tonumber(ARGV[17]) do
   local record = redis.call('HGET', KEYS[5], address)
   if record then
     for number in string.gmatch(record, ' (%d+):') do redis.call('HDEL', KEYS[5], number) end
-    if tonumber(redis.call('ZSCORE', KEYS[7], queue) or '0') >= 4e14 then
+    if tonumber(redis.call('ZSCORE', KEYS[7], queue) or '0') >= LEVELS * 1e14 then
       redis.call('HSET', KEYS[5], address, string.match(record, '^%S+')) -- until the lease ends
     else
       redis.call('HDEL', KEYS[5], address)
@@ -100,6 +98,7 @@ end
 
 -- When very much waits for one address, the oldest that nobody has in hand gives
 -- way: newer letters say what holds now, and the far end is away for long.
+local gone = 0
 local function bounded(record)
   if #record < 2000 or select(2, string.gsub(record, ':', '')) < 500 then return record end
   local before, oldest, rest = string.match(record, '^(%-) (%d+):%d(.*)$')
@@ -107,6 +106,7 @@ local function bounded(record)
     before, oldest, rest = string.match(record, '^(%S+ %d+:%d) (%d+):%d(.*)$')
   end
   redis.call('HDEL', KEYS[5], oldest)
+  gone = gone + 1
   return before .. rest
 end
 
@@ -119,13 +119,17 @@ for _ = 1, messages do
   local name = string.format('%d', number)
   local record = redis.call('HGET', KEYS[5], address)
   first = first or not record
-  redis.call('HSET', KEYS[5], address, bounded(record or '-') .. ' ' .. name .. ':' .. level, name, '0 0 ' .. envelope)
   local queue = ARGV[6] .. '|' .. address
-  if not record then
+  local lease, head, its = string.match(record or '', '^(=%S+)( %d+:(%d).*)$')
+  local passes = lease and level < its -- the head was put back, and is less urgent
+  local entry = ' ' .. name .. ':' .. level
+  local longer = passes and lease .. entry .. string.sub(bounded('-' .. head), 2) or bounded(record or '-') .. entry
+  redis.call('HSET', KEYS[5], address, longer, name, '0 0 ' .. envelope)
+  if passes or not record then
     redis.call('ZADD', KEYS[7], string.format('%.0f', level * 1e14 + number), queue)
   elseif not string.find(record, ':[0-' .. level .. ']') then -- it has become more urgent
     local score = tonumber(redis.call('ZSCORE', KEYS[7], queue) or level * 1e14 + number)
-    score = score - math.max(0, math.floor(score / 1e14) % 4 - level) * 1e14
+    score = score - math.max(0, math.floor(score / 1e14) % LEVELS - level) * 1e14
     redis.call('ZADD', KEYS[7], string.format('%.0f', score), queue)
   end
 end
@@ -166,5 +170,4 @@ if ARGV[11] == '1' then
     for _, key in ipairs(lasting) do redis.call('PEXPIREAT', key, ARGV[10]) end
   end
 end
-if loose >= 64 or news >= 64 then return 'full' end
-return 'ok'
+return gone > 0 and 'ok ' .. gone or 'ok'

@@ -1,7 +1,7 @@
 -- Erases a trip whose expiry has passed, with everything about it. Redis has
 -- expired the trip's own keys by itself; this clears the bucket's indexes.
 --
--- KEYS  1 due  2 expiry  3 shop  4 ready  5 news  6 teller; then the trip's keys,
+-- KEYS  1 due  2 expiry  3 shop  4 ready  5 news  6 teller; from 7 on the trip's keys,
 --       the trip itself first
 -- ARGV  1 now (ms)  2 trip id  3 expiry member; then the trip's queues
 -- Returns 1, or 0 when the trip does not expire yet. By the server's clock, too:

@@ -1,10 +1,10 @@
 -- Ends a lease: the head was sent, is put back, or is dead. The rest of the
--- queue becomes ready.
+-- queue becomes ready. What is more urgent than a head that is put back passes it.
 --
 -- KEYS  1 trip  2 out  3 dead  4 ready
 -- ARGV  1 'sent', 'later' or 'dead'  2 lease token  3 queue  4 address
 --       5 later: ready from (ms); dead: dead letter (JSON)
---       6 later: '1' when an attempt may have arrived, '0'
+--       6 later: '1' when an attempt may have arrived, '0'  7 later: attempts made
 -- Returns 'ok', also when it was done before with this token and for a message
 --       that waits no more; 'conflict' when the lease is another's by now.
 
@@ -22,7 +22,7 @@ end
 lease = '-'
 if body and ARGV[1] == 'later' then
   lease = '=' .. token
-  redis.call('HSET', KEYS[2], number, ARGV[6] .. string.sub(body, 2))
+  redis.call('HSET', KEYS[2], number, (string.gsub(body, '^%d %d+', ARGV[6] .. ' ' .. ARGV[7])))
 elseif body then
   waiting = string.gsub(waiting, '^ %d+:%d', '')
   redis.call('HDEL', KEYS[2], number)
@@ -38,10 +38,21 @@ if waiting == '' then
   redis.call('ZREM', KEYS[4], ARGV[3])
   return 'ok'
 end
-local level = 2
-for l in string.gmatch(waiting, ':(%d)') do level = math.min(level, l) end
+local level, urgent = LEVELS - 1, nil
+for entry, l in string.gmatch(waiting, '(%d+:(%d))') do
+  if tonumber(l) < level then level, urgent = tonumber(l), entry end
+end
 local from = string.match(waiting, '%d+')
-if ARGV[1] == 'later' then from = ARGV[5] end
+if ARGV[1] == 'later' then
+  local first = tonumber(string.match(waiting, ':(%d)'))
+  if level < first then
+    local before, after = string.match(waiting, '^(.-) ' .. urgent .. '(.*)$')
+    waiting = ' ' .. urgent .. before .. after
+    from = string.match(urgent, '%d+')
+  else
+    from = ARGV[5]
+  end
+end
 redis.call('HSET', KEYS[2], address, lease .. waiting)
 redis.call('ZADD', KEYS[4], string.format('%.0f', level * 1e14 + from), ARGV[3])
 return 'ok'

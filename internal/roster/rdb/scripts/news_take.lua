@@ -3,26 +3,19 @@
 -- nothing more to tell leaves the index. Called twice with one token it returns
 -- the same.
 --
--- KEYS  1 news  2 teller; then for each trip: events, told, oldevents
+-- KEYS  1 news  2 teller; then for each trip: events, told
 -- ARGV  1 token  2 now (ms)  3 end of the lease (ms); then for each trip: member
--- Returns member, number, attempts, since or '', event, line or '', ...: of an
---       event that is packed away, the 64 that it is among and its line, from 0
+-- Returns member, number, attempts, since or '', event, ...
 
 local taken = {}
 for i = 4, #ARGV do
   local member = ARGV[i]
-  local events, told, old = KEYS[3 * i - 9], KEYS[3 * i - 8], KEYS[3 * i - 7]
+  local events, told = KEYS[2 * i - 5], KEYS[2 * i - 4]
   local score = redis.call('ZSCORE', KEYS[1], member)
   local ours = redis.call('HGET', KEYS[2], member) == ARGV[1]
   if score and (ours or tonumber(score) <= tonumber(ARGV[2])) then
     local sent = tonumber(redis.call('HGET', told, 'sent') or '0')
-    local packed, line = redis.call('LLEN', old), ''
-    local event
-    if sent < 64 * packed then
-      event, line = redis.call('LINDEX', old, math.floor(sent / 64)), string.format('%d', sent % 64)
-    else
-      event = redis.call('LINDEX', events, sent - 64 * packed)
-    end
+    local event = redis.call('LINDEX', events, sent - (redis.call('HGET', told, 'gone') or 0))
     if event then
       redis.call('ZADD', KEYS[1], ARGV[3], member)
       redis.call('HSET', KEYS[2], member, ARGV[1])
@@ -31,7 +24,6 @@ for i = 4, #ARGV do
       taken[#taken + 1] = redis.call('HGET', told, 'attempts') or '0'
       taken[#taken + 1] = redis.call('HGET', told, 'since') or ''
       taken[#taken + 1] = event
-      taken[#taken + 1] = line
     else
       redis.call('ZREM', KEYS[1], member)
       redis.call('HDEL', KEYS[2], member)

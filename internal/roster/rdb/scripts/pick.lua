@@ -13,18 +13,18 @@ if redis.call('ZCARD', KEYS[1]) == 0 then return {} end
 local now, latest = tonumber(ARGV[1]), tonumber(ARGV[3])
 local function score(band, when) return string.format('%.0f', band * 1e14 + when) end
 
-local leased = redis.call('ZRANGEBYSCORE', KEYS[1], score(4, 0), '+inf', 'WITHSCORES')
+local leased = redis.call('ZRANGEBYSCORE', KEYS[1], score(LEVELS, 0), '+inf', 'WITHSCORES')
 for i = 1, #leased, 2 do
   local band, ends = math.floor(leased[i + 1] / 1e14), leased[i + 1] % 1e14
   if ends <= now then
-    redis.call('ZADD', KEYS[1], score(band - 4, 0), leased[i])
+    redis.call('ZADD', KEYS[1], score(band - LEVELS, 0), leased[i])
   elseif ends > latest then
     redis.call('ZADD', KEYS[1], score(band, latest), leased[i])
   end
 end
 
 local found = {}
-for level = 0, 2 do
+for level = 0, LEVELS - 1 do
   for _, queue in ipairs(redis.call('ZRANGEBYSCORE', KEYS[1], '(' .. score(level, ARGV[4]), '(' .. score(level + 1, 0), 'LIMIT', 0, 200)) do
     redis.call('ZADD', KEYS[1], score(level, now), queue)
   end

@@ -14,7 +14,7 @@ for i = 2, #KEYS do
   local lease, head = string.match(record, '^(%S+) (%d+):')
   local body = head and redis.call('HGET', out, head)
   local score = tonumber(redis.call('ZSCORE', KEYS[1], queue) or nil)
-  local ready = score and score < 4e14 and score % 1e14 <= tonumber(ARGV[2])
+  local ready = score and score < LEVELS * 1e14 and score % 1e14 <= tonumber(ARGV[2])
   if lease == ARGV[1] then
     ready = false
   elseif not ready then
@@ -28,7 +28,7 @@ for i = 2, #KEYS do
     if lease ~= '-' and string.sub(lease, 1, 1) ~= '=' then unsure = '1' end
     body = unsure .. ' ' .. string.format('%d', attempts + 1) .. ' ' .. rest
     redis.call('HSET', out, head, body, address, ARGV[1] .. string.sub(record, #lease + 1))
-    redis.call('ZADD', KEYS[1], string.format('%.0f', (math.floor(score / 1e14) + 4) * 1e14 + ARGV[3]), queue)
+    redis.call('ZADD', KEYS[1], string.format('%.0f', (math.floor(score / 1e14) + LEVELS) * 1e14 + ARGV[3]), queue)
   end
   if body then
     taken[#taken + 1] = queue

@@ -1,0 +1,88 @@
+package conversation
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/message"
+)
+
+// "dive 2" and "all dives" in a leader's own words are read only where a command
+// takes them, at the front: a site or a reason may well hold such a word.
+
+// diveWords are those keywords, by the English word; a command takes some.
+var diveWords = []string{oneDive, allDives, all}
+
+const (
+	oneDive  = "dive"
+	allDives = "all dives"
+	all      = "all"
+)
+
+// diveForms find them at the front of a text, by language; the first group is a
+// dive's number.
+var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
+	forms := map[string]map[string][]*regexp.Regexp{}
+	for english, languages := range keywordTables() {
+		if !slices.Contains(diveWords, english) {
+			continue
+		}
+		for tag, phrases := range languages {
+			if forms[tag] == nil {
+				forms[tag] = map[string][]*regexp.Regexp{}
+			}
+			slices.SortFunc(phrases, func(a, b string) int { return len(b) - len(a) }) // the longest first
+			for _, p := range phrases {
+				forms[tag][english] = append(forms[tag][english], diveForm(p))
+			}
+		}
+	}
+	return forms
+})
+
+// diveForm is a phrase at the front of a text, with N for a dive's number. Where
+// it ends with a letter no other may follow, but in scripts without blanks.
+func diveForm(phrase string) *regexp.Regexp {
+	form := strings.ReplaceAll(regexp.QuoteMeta(phrase), "N", `\s*(\d{1,3})\s*`)
+	form = strings.ReplaceAll(form, " ", `\s+`)
+	end := `(?:[\s,;.:]+|$)`
+	if unspaced.MatchString(phrase) {
+		end = `[\s、，；：]*`
+	}
+	return regexp.MustCompile(`(?i)^\s*` + form + end)
+}
+
+var unspaced = regexp.MustCompile(`[\p{Han}\p{Katakana}\p{Hiragana}]`)
+
+// forDives puts the English ("dive 2", "all") in the place of the actor's own
+// words at the front of what was typed, for those of diveWords that are taken.
+func (t *turn) forDives(text string, taken ...string) string {
+	plain := reply.PlainDigits(text)
+	for _, tag := range []string{message.Match(t.me().Language), "en"} {
+		for _, word := range taken {
+			for _, form := range diveForms()[tag][word] {
+				if m := form.FindStringSubmatchIndex(plain); m != nil {
+					return strings.TrimSpace(diveWord(word, plain, m) + " " + plain[m[1]:])
+				}
+			}
+		}
+	}
+	return text
+}
+
+func diveWord(word, text string, found []int) string {
+	if word == oneDive {
+		return word + " " + text[found[2]:found[3]]
+	}
+	return all
+}
+
+// diveTyped is the number of a dive when nothing but that was typed: "2", "dive 2".
+func (t *turn) diveTyped(args string) (dive int, ok bool) {
+	n, err := strconv.Atoi(strings.TrimPrefix(t.forDives(strings.TrimSpace(reply.PlainDigits(args)), oneDive), "dive "))
+	return n, err == nil
+}

@@ -1,0 +1,117 @@
+package conversation
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+func TestDivesInTheLeadersWords(t *testing.T) {
+	for _, c := range []struct{ tag, typed, want string }{
+		{"en", "dive 2 20m", "dive 2 20m"},
+		{"en", "all dives 20m", "all 20m"},
+		{"es", "inmersión 2 20 m", "dive 2 20 m"},
+		{"es", "Inmersion 2, corriente", "dive 2 corriente"},
+		{"es", "dive 2", "dive 2"},
+		{"es", "todas las inmersiones 20 m", "all 20 m"},
+		{"es", "todas 20 m", "all 20 m"},
+		{"es", "todasiones 20 m", "todasiones 20 m"},
+		{"es", "20 m en todas", "20 m en todas"},
+		{"fr", "plongée 2 : fatigue", "dive 2 fatigue"},
+		{"fr", "toutes les plongées 20 m", "all 20 m"},
+		{"de", "tauchgang 2 20m", "dive 2 20m"},
+		{"de", "alle Tauchgänge 20m", "all 20m"},
+		{"de", "Tauchgang zwei", "Tauchgang zwei"},
+		{"it", "immersione 2", "dive 2"},
+		{"pt", "mergulho 2 20 m", "dive 2 20 m"},
+		{"nl", "duik 2", "dive 2"},
+		{"ja", "ダイブ２ 20メートル", "dive 2 20メートル"},
+		{"ja", "2本目、流れ", "dive 2 流れ"},
+		{"ja", "全ダイブ20メートル", "all 20メートル"},
+		{"zh", "第2潜20米", "dive 2 20米"},
+		{"zh", "全部20米", "all 20米"},
+		{"ar", "الغوصة ٢ 20 متر", "dive 2 20 متر"},
+		{"ar", "كل الغوصات 20 متر", "all 20 متر"},
+	} {
+		t.Run(c.tag+" "+c.typed, func(t *testing.T) {
+			if got := speaker(c.tag).forDives(c.typed, diveWords...); got != c.want {
+				t.Errorf("got %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+// Every language has the words, and a command reads them: a limit for dive 2 and
+// for all, sitting out of dive 2, dive 2 dived.
+func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
+	const tomasz roster.PersonID = "p2"
+	for _, tag := range message.Languages() {
+		second := strings.ReplaceAll(keywordTables()[oneDive][tag][0], "N", " 2 ")
+		every, both := keywordTables()[all][tag][0], keywordTables()[allDives][tag][0]
+		for _, c := range []struct {
+			typed string
+			is    func(p *roster.Person) bool
+		}{
+			{"/limit Tomasz " + second + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/limit Tomasz " + every + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
+			{"/limit Tomasz " + both + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
+			{"/out Tomasz " + second + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) == nil }},
+			{"/out Tomasz " + both + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) != nil }},
+			{"/outside Tomasz " + second + " rebreather", func(p *roster.Person) bool { return p.OutsideOf(2) != nil && p.OutsideOf(1) == nil }},
+		} {
+			t.Run(tag+" "+c.typed, func(t *testing.T) {
+				d := newDesk(t)
+				d.change(func(trip *roster.Draft) { trip.Edit(inês).Language = tag })
+				said := d.types(c.typed)
+				if p := d.trip.Person(tomasz); !c.is(p) {
+					t.Errorf("limits %v, answered %q", p.Limits, said)
+				}
+			})
+		}
+	}
+}
+
+func limitedTo(p *roster.Person, dive int) bool { return p.LimitOn(dive).Depth == gas.M(15) }
+
+// What the help names for a limit is understood: a dive, all, a team, lifting.
+func TestHelpNamesWhatIsUnderstood(t *testing.T) {
+	parts := regexp.MustCompile(`[:：;；,，、،؛。]`)
+	for _, tag := range message.Languages() {
+		text := message.New().Line(message.Say("leader.help.limit", message.Args{"command": message.Code("/limit")}), message.Reader{Language: tag})
+		understood := map[string]bool{}
+		for _, part := range parts.Split(unquoted(text), -1) {
+			turn := speaker(tag)
+			switch got := turn.english(turn.forDives(strings.TrimSpace(part), diveWords...)); got {
+			case "dive 2", "all", "team 1", "off":
+				understood[got] = true
+			}
+		}
+		if len(understood) != 4 {
+			t.Errorf("%s: only %v is understood of %q", tag, understood, text)
+		}
+		out := message.New().Line(message.Say("leader.help.out", message.Args{"command": message.Code("/out")}), message.Reader{Language: tag})
+		if turn := speaker(tag); !strings.HasPrefix(turn.forDives(lastPart(unquoted(out)), oneDive), "dive 2") {
+			t.Errorf("%s: %q names no dive that is understood", tag, out)
+		}
+	}
+}
+
+// unquoted is a text without quotation marks and marks of direction.
+func unquoted(s string) string {
+	return strings.NewReplacer("„", "", "“", "", "”", "", "«", "", "»", "", "\u2066", "", "\u2068", "", "\u2069", "").Replace(s)
+}
+
+// lastPart begins at the word before the last number.
+func lastPart(s string) string {
+	m := regexp.MustCompile(`[^;；؛。,，:：]*?\d[^;；؛]*$`).FindString(s)
+	for _, cut := range []string{"なら "} {
+		if i := strings.LastIndex(m, cut); i >= 0 {
+			m = m[i+len(cut):]
+		}
+	}
+	return strings.TrimSpace(m)
+}

@@ -1,0 +1,256 @@
+package conversation
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Who sits out and who is outside this check, for one dive or the whole trip,
+// and back again. A reason that others see is one of a few words that say
+// nothing of health; anything else is the leader's own.
+//
+//	/out NAME [dive N] REASON         /back NAME [dive N] REASON
+//	/outside NAME [dive N] REASON     /inside NAME [dive N]
+
+// What these wait for: the reason.
+const (
+	stateOut     State = "leader.out"
+	stateBack    State = "leader.back"
+	stateOutside State = "leader.outside"
+)
+
+// OutReasons are the reasons for sitting out that others may see, each a word of
+// the catalogue ("reason.out.gas").
+var OutReasons = []string{"not-diving", "gas", "gear", "other"}
+
+// shownReason is a reason as everybody may see it.
+func shownReason(reason string) message.Line {
+	if slices.Contains(OutReasons, reason) {
+		return message.Say("reason.out."+reason, nil)
+	}
+	return message.Say("reason.out.other", nil)
+}
+
+// reasonFor is a reason as the acting person may see it: what a leader wrote is
+// that leader's own. Why somebody is outside this check everybody may read.
+func (t *turn) reasonFor(out *roster.Out) message.Line {
+	if out.By == t.actor && out.Reason != "" && !slices.Contains(OutReasons, out.Reason) {
+		return reasonLine(out.Reason)
+	}
+	return shownReason(out.Reason)
+}
+
+// takeScope takes "dive N", "all" or "trip" off the front; without it the whole
+// trip is meant.
+func (t *turn) takeScope(text string) (dive int, rest string) {
+	words := strings.Fields(t.forDives(text, oneDive, allDives))
+	switch {
+	case len(words) > 0 && (strings.EqualFold(words[0], "trip") || strings.EqualFold(words[0], "all")):
+		return 0, strings.Join(words[1:], " ")
+	case len(words) > 1 && strings.EqualFold(words[0], "dive"):
+		if n, err := strconv.Atoi(words[1]); err == nil && t.trip.Dive(n) != nil {
+			return n, strings.Join(words[2:], " ")
+		}
+	}
+	return 0, strings.Join(words, " ")
+}
+
+// scoped takes the dive and the reason out of what was typed.
+func (t *turn) scoped(rest string) (dive int, reason string) {
+	dive, rest = t.takeScope(rest)
+	return dive, clip(strings.TrimPrefix(rest, "because "), longestReason)
+}
+
+// scopeLine says whether it is for a dive or the trip.
+func scopeLine(dive int) message.Line {
+	if dive == 0 {
+		return message.Say("scope.trip", nil)
+	}
+	return message.Say("scope.dive", message.Args{"dive": message.Count(dive)})
+}
+
+func (t *turn) scopeArgs(p roster.PersonID, dive int, reason string) message.Args {
+	return message.Args{"name": t.nameOf(p), "who": t.nameOf(t.me().ID), "reason": message.Of(reasonLine(reason)),
+		"scope": message.Of(scopeLine(dive)), "command": message.Code("/back")}
+}
+
+// scopeDive is the dive that the effect is shown on.
+func (t *turn) scopeDive(dive int) int {
+	if dive > 0 {
+		return dive
+	}
+	return t.dive()
+}
+
+// sitOut takes a person off a dive or the trip, for a reason.
+func sitOut(t *turn, p *roster.Person, rest string) {
+	dive, reason := t.scoped(rest)
+	switch {
+	case !p.Dives():
+		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
+	case p.OutOf(t.scopeDive(dive)) != nil:
+		out := p.OutOf(t.scopeDive(dive))
+		t.say(message.Say("out.was-out", message.Args{"name": t.nameOf(p.ID), "reason": message.Of(t.reasonFor(out)),
+			"command": message.Code("/back")}))
+	case reason == "":
+		t.ask(stateOut, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+	default:
+		t.sitOutOf(p.ID, dive, reason)
+	}
+}
+
+func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
+	t.done()
+	a := t.scopeArgs(p, dive, reason)
+	if !t.trip.SitOut(p, dive, t.me().ID, reason, t.now) {
+		t.say(message.Say("out.not", a))
+		return
+	}
+	shown := t.scopeDive(dive)
+	t.shown[standing{p, shown}] = true
+	b := t.board(shown)
+	a["reason"] = message.Of(t.reasonFor(t.trip.Person(p).OutOf(shown)))
+	t.send(message.Message{Lines: []message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)}, Buttons: t.boardButtons(&b)})
+	a["reason"] = message.Of(shownReason(reason))
+	t.tellEach([]*roster.Person{t.trip.Person(p)}, message.Message{Lines: []message.Line{message.Loud("out.told", a)}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("out.by", a)}})
+	t.queueMoves()
+}
+
+func outTyped(t *turn, text string) { t.withPerson(text, sitOut) }
+
+// backIn takes a sit-out back, or brings back who left.
+func backIn(t *turn, p *roster.Person, rest string) {
+	dive, reason := t.scoped(rest)
+	out := p.OutOf(t.scopeDive(dive))
+	switch {
+	case out == nil && !p.Left.IsZero():
+		t.bringBack(p)
+	case out == nil:
+		t.say(message.Say("back.not-out", message.Args{"name": t.nameOf(p.ID)}))
+	case reason == "":
+		t.ask(stateBack, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+	default:
+		t.backInto(p, out.Dive, dive, reason)
+	}
+}
+
+// backInto takes it back as far as it went: of the trip when nothing else was
+// said.
+func (t *turn) backInto(p *roster.Person, was, dive int, reason string) {
+	t.done()
+	if dive == 0 {
+		dive = was
+	}
+	a := t.scopeArgs(p.ID, dive, reason)
+	if !t.trip.BackIn(p.ID, dive, t.me().ID, reason, t.now) {
+		t.say(message.Say("back.not", a))
+		return
+	}
+	t.say(append([]message.Line{message.Loud("back.done", a)}, t.verdictLines(t.scopeDive(dive), p)...)...)
+	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("back.told", a)}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("back.by", a)}})
+}
+
+func backTyped(t *turn, text string) { t.withPerson(text, backIn) }
+
+// setOutside sets a person outside this check, with a reason.
+func setOutside(t *turn, p *roster.Person, rest string) {
+	dive, reason := t.scoped(rest)
+	a := t.scopeArgs(p.ID, dive, reason)
+	switch {
+	case reason == "":
+		t.ask(stateOutside, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("outside.ask-reason", a)}})
+	case !t.trip.SetOutside(p.ID, dive, t.me().ID, reason, t.now):
+		t.done()
+		t.say(message.Say("outside.not", a))
+	default:
+		t.done()
+		t.say(append([]message.Line{message.Loud("outside.done", a)}, t.verdictLines(t.scopeDive(dive), p)...)...)
+		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("outside.told", a)}})
+		t.tellLeaders(message.Message{Lines: []message.Line{message.Say("outside.by", a)}})
+	}
+}
+
+func outsideTyped(t *turn, text string) { t.withPerson(text, setOutside) }
+
+func outsidePressed(t *turn, args []string) {
+	if p, _, ok := t.knownPerson(args); ok {
+		setOutside(t, p, "")
+		return
+	}
+	t.questionOver()
+}
+
+// endOutside takes it back: the person is checked again.
+func endOutside(t *turn, p *roster.Person, rest string) {
+	dive, _ := t.scoped(rest)
+	out := p.OutsideOf(t.scopeDive(dive))
+	if out != nil && dive == 0 {
+		dive = out.Dive
+	}
+	a := t.scopeArgs(p.ID, dive, "")
+	if out == nil || !t.trip.EndOutside(p.ID, dive, t.me().ID, t.now) {
+		t.say(message.Say("inside.not", a))
+		return
+	}
+	t.say(append([]message.Line{message.Loud("inside.done", a)}, t.verdictLines(t.scopeDive(dive), p)...)...)
+	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("inside.told", a)}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("inside.by", a)}})
+}
+
+// stateWitness waits for which cylinder a named witness watches.
+const stateWitness State = "leader.witness"
+
+// nameWitness is "/witness WITNESS [NAME] [CYLINDER]": another diver watches the
+// next reading of a cylinder, the leader's own where no name is given.
+func nameWitness(t *turn, witness *roster.Person, rest string) {
+	p := t.me()
+	if found, _, left := named(t.trip.Trip, rest); len(found) == 1 && strings.TrimSpace(rest) != "" {
+		p, rest = found[0], left
+	}
+	c := labelled(p, strings.TrimSpace(rest))
+	if in := p.InUse(); c == nil && strings.TrimSpace(rest) == "" && len(in) == 1 {
+		c = in[0]
+	}
+	a := message.Args{"name": t.nameOf(p.ID), "witness": t.nameOf(witness.ID)}
+	if c == nil {
+		a["cylinders"] = t.cylinderList(p)
+		t.ask(stateWitness, witnessData{Witness: witness.ID, Person: p.ID}, message.Message{Lines: []message.Line{message.Say("witness.which", a)}})
+		return
+	}
+	t.done()
+	a["cylinder"] = message.Of(cylinderName(c))
+	if !t.trip.NameWitness(c.ID, witness.ID, t.me().ID, t.now) {
+		t.say(message.Say("witness.not", a))
+		return
+	}
+	t.say(message.Loud("witness.done", a))
+	t.tellEach([]*roster.Person{witness}, message.Message{Lines: []message.Line{message.Loud("witness.told", a)}})
+	if witness.ID != p.ID {
+		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Say("witness.watched", a)}})
+	}
+}
+
+type witnessData struct {
+	Witness roster.PersonID `json:"witness"`
+	Person  roster.PersonID `json:"person"`
+}
+
+func witnessTyped(t *turn, text string) {
+	var d witnessData
+	t.data(&d)
+	w, p := t.trip.Person(d.Witness), t.trip.Person(d.Person)
+	switch {
+	case t.answer(text) == reply.Cancel || w == nil || p == nil || labelled(p, strings.TrimSpace(text)) == nil:
+		t.done()
+		t.say(message.Say("leader.cancelled", nil))
+	default:
+		nameWitness(t, w, "@"+string(p.ID)+" "+strings.TrimSpace(text))
+	}
+}

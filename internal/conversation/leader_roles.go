@@ -1,0 +1,160 @@
+package conversation
+
+import (
+	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
+)
+
+// Who runs the boat: leaders make crew and leaders, hand over, and somebody takes
+// over when the leader is gone. A trip is never without a leader.
+
+// makeCrew is "/crew NAME": it makes somebody crew, or takes that back.
+func makeCrew(t *turn, p *roster.Person, _ string) {
+	t.setRole(p, false, !p.Crew || p.Leader)
+}
+
+// makeLeader is "/lead NAME": beside the one who says it, or instead.
+func makeLeader(t *turn, p *roster.Person, _ string) {
+	a := message.Args{"name": t.nameOf(p.ID)}
+	switch {
+	case p.ID == t.actor:
+		t.say(message.Say("role.self", nil))
+	case p.Leader:
+		t.send(message.Message{Lines: []message.Line{message.Say("role.leads", a)}, Buttons: [][]message.Button{
+			oneButton("llead "+string(p.ID)+" back", message.Say("role.button.back", a))}})
+	default:
+		t.send(message.Message{Lines: []message.Line{message.Say("role.ask", a)}, Buttons: [][]message.Button{
+			oneButton("llead "+string(p.ID)+" too", message.Say("role.button.too", a)),
+			oneButton("llead "+string(p.ID)+" instead", message.Say("role.button.instead", a))}})
+	}
+}
+
+func leadPressed(t *turn, args []string) {
+	p := t.personArg(args)
+	switch how := argument(args, 1); {
+	case p == nil || p.ID == t.actor:
+		t.questionOver()
+	case how == "too":
+		t.setRole(p, true, false)
+	case how == "back":
+		t.setRole(p, false, false)
+	case how == "instead" && t.trip.HandOver(p.ID, t.actor, t.now):
+		a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.actor)}
+		t.send(message.Message{Lines: []message.Line{message.Loud("role.handed", a)}, Commands: t.role()})
+		t.tellNewRole(p.ID, message.Message{Lines: []message.Line{message.Loud("role.handed", a)}})
+	default:
+		t.say(message.Say("role.not", message.Args{"name": t.nameOf(p.ID)}))
+	}
+}
+
+// setRole gives a role, tells its bearer and whoever runs the boat.
+func (t *turn) setRole(p *roster.Person, leader, crew bool) {
+	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.actor)}
+	if !t.trip.SetRole(p.ID, leader, crew, t.actor, t.now) {
+		t.say(message.Say("role.not", a))
+		return
+	}
+	m := message.Message{Lines: []message.Line{message.Loud("shop.role."+roleOf(leader, crew), a)}}
+	t.send(m)
+	for _, o := range t.trip.People {
+		if (o.Leader || o.Crew) && canBeTold(o) && o.ID != t.actor && o.ID != p.ID {
+			t.tell(o.ID, roster.LevelWord, false, m)
+		}
+	}
+	if p = t.trip.Person(p.ID); canBeTold(p) && p.ID != t.actor {
+		t.tell(p.ID, roster.LevelWord, false, message.Message{Commands: roleOf(leader, crew),
+			Lines: []message.Line{message.Loud("role.yours."+roleOf(leader, crew), nil)}})
+	}
+}
+
+// tellNewRole tells everybody who leads now.
+func (t *turn) tellNewRole(leader roster.PersonID, m message.Message) {
+	for _, p := range t.trip.People {
+		if !canBeTold(p) || p.ID == t.actor {
+			continue
+		}
+		mine := m
+		if p.ID == leader {
+			mine.Commands = "leader"
+		}
+		t.tell(p.ID, roster.LevelWord, true, mine)
+	}
+}
+
+// takeOver is "/takeover": crew, or failing that any diver, asks to lead.
+func takeOver(t *turn, _ string) {
+	a := message.Args{"name": t.nameOf(t.actor)}
+	switch {
+	case t.me().Leader:
+		t.say(message.Say("role.self", nil))
+		return
+	case !t.trip.AskTakeOver(t.actor, t.now):
+		t.say(message.Say("takeover.crew-first", nil))
+		return
+	}
+	t.say(message.Loud("takeover.waits", a))
+	for _, p := range t.trip.People {
+		if !canBeTold(p) || p.ID == t.actor {
+			continue
+		}
+		m := message.Message{Lines: []message.Line{message.Loud("takeover.asked", a)},
+			Buttons: [][]message.Button{oneButton("take ok "+string(t.actor), message.Say("takeover.button.yes", a))}}
+		if p.Leader {
+			m.Buttons = append(m.Buttons, oneButton("take no", message.Say("takeover.button.no", nil)))
+		}
+		t.tell(p.ID, roster.LevelWord, true, m)
+	}
+}
+
+func takePressed(t *turn, args []string) {
+	if argument(args, 0) == "ask" {
+		takeOver(t, "")
+		return
+	}
+	asked := t.trip.TakingOver
+	switch {
+	case asked == nil:
+		t.questionOver()
+	case argument(args, 0) == "no" && t.trip.DenyTakeOver(t.actor, t.now):
+		a := message.Args{"who": t.nameOf(t.actor)}
+		t.say(message.Say("takeover.denied", a))
+		t.tellEach([]*roster.Person{t.trip.Person(asked.By)}, message.Message{Lines: []message.Line{message.Say("takeover.denied", a)}})
+	case argument(args, 0) == "ok" && argument(args, 1) == string(asked.By) && t.actor != asked.By:
+		t.confirmTakeOver(asked.By)
+	default:
+		t.questionOver()
+	}
+}
+
+// confirmTakeOver is a second person's word.
+func (t *turn) confirmTakeOver(p roster.PersonID) {
+	if due := t.trip.TakeOverDue(t.actor); t.now.Before(due) {
+		t.say(message.Say("takeover.early", message.Args{"at": t.clock(due)}))
+		return
+	}
+	a := message.Args{"name": t.nameOf(p), "who": t.nameOf(t.actor)}
+	if !t.trip.TakeOver(p, t.actor, t.now) {
+		t.questionOver()
+		return
+	}
+	m := message.Message{Lines: []message.Line{message.Loud("takeover.done", a)}}
+	t.send(m)
+	t.tellNewRole(p, m)
+	t.happen("leader.changed", map[string]any{"person": p, "witness": t.actor})
+}
+
+// tellLeaderless tells crew, or failing that everybody, and the shop when the last
+// leader who could be reached is gone. Who is told can take over.
+func (t *turn) tellLeaderless() {
+	if !t.in.Trip.LeaderAtHand() || t.trip.LeaderAtHand() || t.trip.Over(t.now) {
+		return
+	}
+	m := message.Message{Lines: []message.Line{message.Loud("leaderless", message.Args{"leader": t.leaderNames()})},
+		Buttons: [][]message.Button{oneButton("take ask", message.Say("takeover.button.ask", nil))}}
+	for _, p := range t.trip.People {
+		if canBeTold(p) && !p.Leader && t.trip.MayTakeOver(p.ID) {
+			t.tell(p.ID, roster.LevelVerdict, true, m)
+		}
+	}
+	t.happen("leader.unreachable", map[string]any{"trip": t.trip.ID})
+}

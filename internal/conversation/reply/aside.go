@@ -1,0 +1,107 @@
+package reply
+
+// Clauses beside a reading that say nothing of it: where its sender stands,
+// how many cylinders are spoken of, that no other is done yet.
+
+// aside tells whether token i stands in a clause of its own that says only
+// where the sender is, or what has nothing to do with gas: "I'm on the dock,
+// 32.4". Without a word for "I am" a place may be where somebody else measured.
+func (m *message) aside(i int) bool {
+	first, last := m.clauseEnds(i)
+	ends := first == 0 || m.toks[first-1].kind.separates()
+	if !ends || last+1 < len(m.toks) && !m.toks[last+1].kind.separates() || first == 0 && last+1 == len(m.toks) {
+		return false
+	}
+	stands := false
+	for j := first; j <= last; j++ {
+		t := m.toks[j]
+		here := t.kind == kWord && m.words.standing[lowerCase(t.text)]
+		stands = stands || here || t.role == aside
+		if t.kind != kEmoji && !here && !t.plays(asides...) {
+			return false
+		}
+	}
+	return stands
+}
+
+// asides are the roles of the words in such a clause.
+var asides = []role{neutral, vocative, on, inPlace, aside, saidHello, saidThanks, too, when}
+
+// clauseEnds are the first and the last token of the clause of token i, without
+// the signs that part it from others.
+func (m *message) clauseEnds(i int) (first, last int) {
+	for first = i; first > 0 && !m.toks[first-1].kind.separates(); first-- {
+	}
+	for last = i; last+1 < len(m.toks) && !m.toks[last+1].kind.separates(); last++ {
+	}
+	return first, last
+}
+
+// counts tells whether token i says how many cylinders the message speaks of,
+// and that is so: "two tanks: 12 is 31.8, 23 is 33".
+func (m *message) counts(i int) bool {
+	n := len(m.result.Later)
+	for _, f := range m.found {
+		if !f.placed || f.Both {
+			return false
+		}
+		n++
+	}
+	return n > 1 && float64(n) == m.toks[i].value
+}
+
+// soFar tells whether the clause of token i says of a label that it is the only
+// one that is done, and the message has one number beside it: "only 23 so far,
+// 31.8". Without a label it would be a reading that is not the last.
+func (m *message) soFar(i int) bool {
+	said := m.clauseHas(i, func(t token) bool { return t.role == soFar })
+	return said && m.labelsAlone(i) && m.numbers() == 2
+}
+
+// labelsAlone tells whether the clause of token i has one number, one of the
+// person's labels.
+func (m *message) labelsAlone(i int) bool {
+	labels := 0
+	for _, t := range m.toks {
+		switch {
+		case t.clause != m.toks[i].clause:
+		case m.isKnown(t):
+			labels++
+		case t.kind == kTwoWays, t.kind == kBad, t.kind == kNumber && t.decimals == 0:
+			return false
+		}
+	}
+	return labels == 1
+}
+
+// enumerates tells whether the ordinals of the message count cylinders that are
+// named as well: "first tank 12: 31.8, second tank 23: 33". One alone may be a try.
+func (m *message) enumerates() bool {
+	seen := map[int]bool{}
+	for i, t := range m.toks {
+		if t.role != ordinal || t.is != isOpen {
+			continue
+		}
+		label := m.right(i, labelled)
+		if seen[t.n] || label < 0 || m.toks[label].is != isLabel {
+			return false
+		}
+		seen[t.n] = true
+	}
+	return len(seen) > 1
+}
+
+// measures tells whether token i is a verb of measuring, "mido 32,4", or says
+// that it is so still, beside a reading in a clause that says nothing else is
+// yet to be done.
+func (m *message) measures(i int) bool {
+	if !m.measuring(m.toks[i]) {
+		return false
+	}
+	pending := func(t token) bool { return t.plays(act, will, saidNotYet, when, doubtful) && !m.measuring(t) }
+	return m.clauseHas(i, func(t token) bool { return t.is == isReading }) && !m.clauseHas(i, pending)
+}
+
+func (m *message) measuring(t token) bool {
+	return t.plays(act, will, always, stay, doubtful, saidNotYet) && m.words.measuring[lowerCase(t.text)]
+}

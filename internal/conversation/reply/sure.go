@@ -1,0 +1,161 @@
+package reply
+
+import "slices"
+
+// When one of the person's labels can be nothing else, though its number may be
+// a percentage as well.
+
+// surelyLabel tells whether one of the person's labels can be nothing else: it
+// is no percentage, or stands where only a label can.
+func (m *message) surelyLabel(i, next int) bool {
+	t := m.toks[i]
+	switch {
+	case m.soFar(i), m.spokenOf(i), m.joinsLabel(i), m.endsList(i), m.beforeComma(i), m.shares(i):
+		return true
+	case next >= 0 && (m.toks[next].decimals > 0 || m.toks[next].kind != kNumber):
+		return true
+	case next >= 0 && m.isKnown(m.toks[next]) && !m.measuredBetween(i, next): // "17 22": two labels?
+		return m.numbers() > m.ctx.Cylinders && m.ctx.Cylinders > 0 || !t.plausible()
+	case next >= 0 && m.toks[next].whole():
+		return !t.plausible() || m.ctx.Cylinders > 0 && m.numbers() > m.ctx.Cylinders
+	}
+	return !t.plausible() || m.leadsTo(i) && m.unplacedBefore(i)
+}
+
+// spokenOf tells whether what stands beside a label is said of a cylinder.
+func (m *message) spokenOf(i int) bool {
+	return m.besideLater(i) || m.putOff(i) || m.saidWrong(i) || m.echoes(i)
+}
+
+// saidWrong is the 28 of "28 is wrong, 29.6".
+func (m *message) saidWrong(i int) bool {
+	next := m.right(i, measured, labelled)
+	return next >= 0 && m.toks[next].role == wrong && m.givesElsewhere(i)
+}
+
+// joinsLabel is the 22 of "22 and 14 are both 32.4".
+func (m *message) joinsLabel(i int) bool {
+	j := i + 1
+	for ; j < len(m.toks) && m.toks[j].kind == kWord && m.toks[j].plays(neutral, labelled, on, and, too); j++ {
+	}
+	return j > i+1 && j < len(m.toks) && m.anyAnd(i, j) && m.toks[j].whole() && m.isKnown(m.toks[j])
+}
+
+// beforeComma is "22, 36.1": of two numbers the label, and a reading.
+func (m *message) beforeComma(i int) bool {
+	next := i + 1
+	for next < len(m.toks) && m.toks[next].kind == kWord && m.toks[next].plays(neutral, labelled) {
+		next++
+	}
+	if next+1 >= len(m.toks) || m.toks[next].kind != kComma {
+		return false
+	}
+	reading := m.toks[next+1]
+	return reading.kind == kNumber && reading.decimals > 0 && (m.numbers() == 2 || m.onlyReading(next+1))
+}
+
+// onlyReading tells whether token n is the only number that is none of the
+// person's labels.
+func (m *message) onlyReading(n int) bool {
+	for j, t := range m.toks {
+		number := t.kind == kNumber && t.is != isMeter || t.kind == kBad || t.kind == kTwoWays
+		if number && j != n && !m.isKnown(t) {
+			return false
+		}
+	}
+	return true
+}
+
+// endsList is the 22 of "14も22も32.4", where a word joins each label.
+func (m *message) endsList(i int) bool {
+	if i < 2 || i+2 >= len(m.toks) || m.toks[i-1].role != and || m.toks[i+1].role != and {
+		return false
+	}
+	return m.toks[i-2].is == isLabel && m.toks[i+2].kind == kNumber && m.toks[i+2].decimals > 0
+}
+
+// shares is the 22 of "14 and 22 the same, 32.4": what follows says that it
+// has its number together with the label before it.
+func (m *message) shares(i int) bool {
+	after, before := m.right(i, labelled, measured), m.left(i, labelled)
+	if after < 0 || before < 1 || !m.toks[after].plays(both, alike) || m.toks[before].role != and {
+		return false
+	}
+	first := m.left(before, labelled)
+	return first >= 0 && m.toks[first].is == isLabel
+}
+
+func (m *message) anyAnd(i, j int) bool {
+	for ; i < j; i++ {
+		if m.toks[i].role == and {
+			return true
+		}
+	}
+	return false
+}
+
+// besideLater tells whether a word for later stands beside a label.
+func (m *message) besideLater(i int) bool {
+	for _, j := range []int{m.right(i, measured, on, labelled, act, past), m.left(i, on, labelled, act, measured)} {
+		if j >= 0 && m.toks[j].plays(saidNotYet, will) {
+			return true
+		}
+	}
+	return false
+}
+
+// putOff tells whether token i stands in a clause that says of a label that it
+// is done later, and has no other number: "I can't get at 14 just now". Where
+// it is, is enough when the message gives a number of another: "44 on the boat".
+func (m *message) putOff(i int) bool {
+	later := false
+	for j, t := range m.toks {
+		switch {
+		case t.clause != m.toks[i].clause:
+			continue
+		case t.plays(saidNotYet, will), t.role == inPlace && m.givesElsewhere(i):
+			later = true
+		case j == i:
+		case t.kind == kTwoWays, t.kind == kBad, t.kind == kNumber && t.is != isMeter && !m.isKnown(t):
+			return false
+		}
+	}
+	return later
+}
+
+// givesElsewhere tells whether another clause than that of token i has a number
+// that can be no label.
+func (m *message) givesElsewhere(i int) bool {
+	return slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.clause != m.toks[i].clause && t.kind == kNumber && t.decimals > 0
+	})
+}
+
+// leadsTo tells whether a word leads to token i: "32.4 on 36", "la 22".
+func (m *message) leadsTo(i int) bool {
+	return i > 0 && m.toks[i-1].kind == kWord && m.toks[i-1].plays(on, neutral, labelled)
+}
+
+// unplacedBefore tells whether the clause has just one number before token i
+// that may be its reading.
+func (m *message) unplacedBefore(i int) bool {
+	n := 0
+	for j := i - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
+		switch m.toks[j].is {
+		case isReading:
+			n++
+		case isLabel, isDive:
+			return n == 1
+		}
+	}
+	return n == 1
+}
+
+func (m *message) measuredBetween(i, j int) bool {
+	for i++; i < j; i++ {
+		if k := m.toks[i]; k.kind == kArrow || k.kind == kDash || k.role == measured {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,186 @@
+package reply
+
+import (
+	"fmt"
+	"maps"
+	"regexp"
+	"strings"
+)
+
+// wordFile is the form of vocabulary/<language>.toml.
+type wordFile struct {
+	Point     []string            `toml:"point"`
+	Weak      []string            `toml:"weak-point"`
+	Elisions  []string            `toml:"elisions"`
+	Prefixes  []string            `toml:"prefixes"`
+	AloneYes  []string            `toml:"alone-yes"`    // 是: a yes when nothing else is said
+	Within    []string            `toml:"within"`       // "in" of "in 5 minutes"
+	Passing   []string            `toml:"passing"`      // "now": with me now is not with me all the time
+	Openers   []string            `toml:"openers"`      // "so" before a comma at the start says nothing
+	Measuring []string            `toml:"measuring"`    // "mido": of the words for doing, those that measure
+	Frames    map[role][]string   `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
+	Standing  []string            `toml:"standing"`     // "I'm" before a place, in a clause of its own
+	Was       []string            `toml:"was"`          // "was": behind words for a slip, the right number
+	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
+	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
+	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
+	Simple    string              `toml:"simplified"`   // pairs of characters: the one that is typed, the one that is listed
+	Han       bool                `toml:"han"`
+	Numbers   map[string]int      `toml:"numbers"`
+	Compounds []string            `toml:"compounds"` // "{tens} y {unit}": how numbers above twenty are put together
+	Ordinals  map[string]int      `toml:"ordinals"`
+	Dives     map[string]int      `toml:"dives"`
+	Nth       nthFile             `toml:"nth"`
+	Units     map[unit][]string   `toml:"units"`
+	Words     map[role][]string   `toml:"words"`
+	Intents   map[Intent][]string `toml:"intents"`
+	Alarms    map[Alarm][]string  `toml:"alarms"`
+}
+
+// add takes a file's words in. A phrase in two lists is an error when strict:
+// the first list would win in silence.
+func (v *vocabulary) add(f wordFile, strict bool) error {
+	v.han, v.noNumber = f.Han, f.NoNumber
+	v.addSimplified(f.Simple)
+	addAll(v.elisions, f.Elisions, v)
+	addAll(v.aloneYes, f.AloneYes, v)
+	addAll(v.within, f.Within, v)
+	addAll(v.passing, f.Passing, v)
+	addAll(v.openers, f.Openers, v)
+	addAll(v.holds, f.Holds, v)
+	addAll(v.standing, f.Standing, v)
+	addAll(v.measuring, f.Measuring, v)
+	addAll(v.was, f.Was, v)
+	addAll(v.exactly, f.Exactly, v)
+	v.addFrames(f.Frames)
+	for _, p := range f.Prefixes {
+		v.prefixes = append(v.prefixes, lowerCase(fold(p)))
+	}
+	for r, list := range f.Words {
+		if r == question {
+			addAll(v.questions, list, v)
+		}
+		if err := v.addWords(r, list, strict); err != nil {
+			return err
+		}
+	}
+	for i, list := range f.Intents {
+		if err := v.addWords(intentPrefix+role(i), list, strict); err != nil {
+			return err
+		}
+	}
+	if err := v.addPlaces(f, strict); err != nil {
+		return err
+	}
+	v.addNumbers(f)
+	v.addNths(f.Nth)
+	addAll(v.point, f.Point, v)
+	addAll(v.weakPoint, f.Weak, v)
+	for u, list := range f.Units {
+		for _, w := range list {
+			v.units[v.typed(w)] = u
+		}
+	}
+	v.withoutAccents()
+	v.findPieces()
+	return nil
+}
+
+// addPlaces takes the words in that say which dive, and those of alarm.
+func (v *vocabulary) addPlaces(f wordFile, strict bool) error {
+	for w, n := range f.Ordinals {
+		v.ordinals[v.typed(w)] = n
+		if err := v.addWords(ordinal, []string{w}, strict); err != nil {
+			return err
+		}
+	}
+	for w, n := range f.Dives {
+		v.dives[v.typed(w)] = n
+		if err := v.addWords(diveNamed, []string{w}, strict); err != nil {
+			return err
+		}
+	}
+	for a, list := range f.Alarms {
+		whole, torn := v.cutAlarms(a, list)
+		v.torn = append(v.torn, torn...)
+		for _, w := range whole {
+			v.alarms[v.typed(w)] = a
+		}
+		if err := v.addWords(alarmed, whole, strict); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// addNumbers takes the words for numbers in, and puts tens and units together
+// in the ways of the language.
+func (v *vocabulary) addNumbers(f wordFile) {
+	all := maps.Clone(f.Numbers)
+	for _, form := range f.Compounds {
+		for tens, t := range f.Numbers {
+			for unit, u := range f.Numbers {
+				if t < 20 || t%10 != 0 || u < 1 || u > 9 {
+					continue
+				}
+				w := strings.NewReplacer("{tens}", tens, "{unit}", unit).Replace(form)
+				if _, listed := f.Numbers[w]; !listed {
+					all[w] = t + u
+				}
+			}
+		}
+	}
+	for w, n := range all {
+		w = v.typed(w)
+		v.numbers[w] = n
+		v.spoken = max(v.spoken, 1+strings.Count(w, " "))
+	}
+}
+
+// findPieces notes the words of phrases, so that none is cut in two.
+func (v *vocabulary) findPieces() {
+	for w := range v.words {
+		for _, piece := range strings.Fields(w) {
+			v.pieces[piece] = true
+		}
+	}
+	for w := range v.numbers {
+		for _, piece := range strings.Fields(w) {
+			v.pieces[piece] = true
+		}
+	}
+}
+
+func addAll(into map[string]bool, list []string, v *vocabulary) {
+	for _, w := range list {
+		into[v.typed(w)] = true
+	}
+}
+
+// typed is a phrase of the file in the form in which typed text is compared.
+func (v *vocabulary) typed(phrase string) string {
+	words := strings.Fields(strings.ReplaceAll(lowerCase(fold(phrase)), "-", " "))
+	for i, w := range words {
+		if first, rest, ok := strings.Cut(w, "'"); ok && rest != "" && v.elisions[first] {
+			words[i] = first + "' " + rest
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// bareStart is an apostrophe before a word, which the lexer drops: "heb 'm".
+var bareStart = regexp.MustCompile(`(^| )'(\pL)`)
+
+func (v *vocabulary) addWords(c role, list []string, strict bool) error {
+	for _, w := range list {
+		if w = v.typed(w); strings.Contains(w, "'") {
+			w = bareStart.ReplaceAllString(w, "$1$2")
+		}
+		if was, twice := v.words[w]; twice && was != c && strict {
+			return fmt.Errorf("%q stands under %q and %q", w, was, c)
+		}
+		v.words[w] = c
+		v.longest = max(v.longest, 1+strings.Count(w, " "))
+	}
+	return nil
+}

@@ -1,0 +1,55 @@
+package desk_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"gasmuster/internal/booking"
+)
+
+// bookDay books 40 boats of 15 divers with two cylinders each.
+func (s *stage) bookDay() {
+	s.t.Helper()
+	for boat := range 40 {
+		var divers []string
+		for n := range 15 {
+			divers = append(divers, fmt.Sprintf(`{"name":"Diver %d of boat %d","card":"seen","depth_limit":40,"cylinders":[{"asked":32,"dive":1},{"asked":36,"dive":2}]}`, n, boat))
+		}
+		doc := fmt.Sprintf(`{"name":"Boat %d","time_zone":"Atlantic/Azores","departs_at":"2027-05-15T08:30:00Z","units":"m","dives":[{"site":"Anvil Ledge","depth":30,"minutes":20},
+			{"site":"Lime Kiln Wall","depth":18,"minutes":40,"interval":60}],"leaders":[{"name":"Leader %d","card":"seen"}],"divers":[%s]}`, boat, boat, strings.Join(divers, ","))
+		draft, _, err := booking.ReadTrip([]byte(doc), "application/json", s.now)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		draft.Shop = "one"
+		if _, err := s.door.Create(context.Background(), draft); err != nil {
+			s.t.Fatal(err)
+		}
+	}
+}
+
+// The largest day that a shop is likely to have: 40 boats with 600 divers.
+func TestALargeDayIsASmallPage(t *testing.T) {
+	s := newStage(t)
+	s.signIn(keyOne)
+	s.bookDay()
+	page := s.get("/desk").want(200)
+	if n := strings.Count(page.Body, "Diver 3 of boat"); n < 40 {
+		t.Fatalf("%d boats are shown", n)
+	}
+	if n := len(page.Body); n > 150<<10 {
+		t.Errorf("the page has %d bytes, want at most 150 KB", n)
+	}
+}
+
+// BenchmarkDays is to stay below 100 ms on an idle machine.
+func BenchmarkDays(b *testing.B) {
+	s := newStage(b)
+	s.signIn(keyOne)
+	s.bookDay()
+	for b.Loop() {
+		s.get("/desk").want(200)
+	}
+}

@@ -1,0 +1,126 @@
+package judge
+
+import (
+	"slices"
+	"time"
+)
+
+const (
+	beforeCheck = 30 * time.Minute // what still counts when the boat check opens first
+	onTheBoat   = 4 * time.Hour    // how old a reading or an answer may be after that
+	startMoved  = time.Hour        // later by more than this: the check is opened again
+)
+
+// whyNot tells why a reading doesn't count; the zero value is that it does.
+type whyNot uint8
+
+const (
+	counts      whyNot = iota
+	notTheirs          // evidence 1
+	takenBack          // undone, a slip, or said twice
+	voided             // before a fill, a change, or the label's coming back
+	dived              // taken before a dive with the same cylinder
+	setAside           // by a witnessed reading that settled
+	badAirPoint        // the analyser was off in air
+	unconfirmed        // evidence 4
+	tooOld             // evidence 2
+	notAnswered        // would count if the boat question were answered
+)
+
+// 2. "It must come after the last fill, not be taken back, and be no older than
+// fresh_for_hours at the later of the planned start and now."
+func (d *Day) fresh(r *reading, q *place, number int, now time.Time) whyNot {
+	v := d.dive(number)
+	then := later(d.start(number), now)
+	age := then.Sub(r.taken.at)
+	if age > hours(d.policy.FreshFor) {
+		return tooOld
+	}
+	if len(v.checks) == 0 || d.sinceCheck(r, v) && age <= onTheBoat {
+		return counts
+	}
+	return d.answered(r, q, v, then)
+}
+
+// "Once the boat check of a dive is open it counts when it was taken since, or at most 30
+// minutes before it opened. A check can be opened again: what came before is then old (the
+// 30 minutes hold for the first opening only)."
+func (d *Day) sinceCheck(r *reading, v *dive) bool {
+	last := v.checks[len(v.checks)-1]
+	if len(v.checks) == 1 && !r.taken.at.Before(last.at.Add(-beforeCheck)) {
+		return true
+	}
+	return last.before(r.taken)
+}
+
+// "An older one counts when answered 'stayed with me' after the check opened, answer and
+// reading no older than four hours each at that moment (with policy all the answer does
+// not help)."
+func (d *Day) answered(r *reading, q *place, v *dive, then time.Time) whyNot {
+	if then.Sub(r.taken.at) > onTheBoat || d.policy.BoatCheck == BoatCheckAll {
+		return tooOld
+	}
+	opened := v.checks[len(v.checks)-1]
+	for _, w := range q.boat {
+		if w.answer == BoatKept && w.dive == v.number && opened.before(w.mark) && then.Sub(w.at) <= onTheBoat {
+			return counts
+		}
+	}
+	return notAnswered
+}
+
+// "It counts for every dive of that diver with that cylinder that is not dived; once one is
+// dived the next needs one taken after it."
+func (d *Day) beforeADive(r *reading, q *place, number int) bool {
+	for _, v := range d.dives {
+		if !v.dived || v.number == number || !d.usedOn(q, v) {
+			continue
+		}
+		if r.taken.before(d.ended(v)) {
+			return true
+		}
+	}
+	return false
+}
+
+// usedOn tells whether somebody had the cylinder of a place for another dive when that began, or later.
+func (d *Day) usedOn(q *place, v *dive) bool {
+	for _, o := range d.places {
+		had := o.body.real() == q.body.real() || o.stoodThere(q.body, v.began)
+		if had && (o.dive == v.number || slices.Contains(o.leftOn, v.number) || o.wasOn(v)) {
+			return true
+		}
+	}
+	return false
+}
+
+// wasOn tells whether a place was moved away from a dive only after that began.
+func (q *place) wasOn(v *dive) bool {
+	return slices.ContainsFunc(q.moves, func(m moved) bool { return m.from == v.number && m.at.After(v.began) })
+}
+
+// stoodThere tells whether a cylinder stood in a place after a moment.
+func (q *place) stoodThere(b *body, after time.Time) bool {
+	return slices.ContainsFunc(q.past, func(s stood) bool { return s.body.real() == b.real() && s.until.at.After(after) })
+}
+
+// ended is when a dived dive was over: as planned from when it began, or when the leader said so if that was sooner.
+func (d *Day) ended(v *dive) mark {
+	planned := v.began.Add(d.lasts(v.plan))
+	if v.answered.at.Before(planned) {
+		return v.answered
+	}
+	return mark{planned, v.answered.n}
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+func minutes(m float64) time.Duration {
+	return time.Duration(m * float64(time.Minute)).Round(time.Second)
+}

@@ -1,0 +1,170 @@
+package judge
+
+import (
+	"maps"
+	"time"
+
+	"gasmuster/internal/roster"
+)
+
+// "Only a leader's answer makes a dive dived, and it can be taken back." Its board stays as it was when
+// the dive began, with all that had been said by then.
+func (d *Day) hearDived(s Said) {
+	v := d.dive(s.Dive)
+	switch {
+	case v == nil:
+		return
+	case !d.leader(s.By):
+		if s.Person == s.By {
+			d.hearDivedMyself(s)
+		}
+		return
+	}
+	if !v.dived {
+		v.notDived = false
+		d.begin(v, s)
+		v.frozen = d.boardAsSigned(v)
+		v.frozen.Dived, v.frozen.Refused = true, []Refusal{{Why: WhyDived}}
+		v.dived = true
+	}
+	if p := d.person(s.Person); p != nil {
+		d.divedBy(p, v, s)
+	} else if s.Person == "" {
+		v.all = s.Dived
+	}
+}
+
+// begin keeps when a dive began and what everybody breathed. A boat that is later than its plan and signs late
+// began when it was signed, not before.
+func (d *Day) begin(v *dive, s Said) {
+	began := d.start(v.number)
+	if last := d.lastSignature(v.number); last != nil {
+		began = later(began, last.at)
+	}
+	if s.At.Before(began) {
+		began = s.At
+	}
+	v.began, v.answered = began, mark{s.At, d.count}
+	v.then = d.asAnswered()
+	v.gases = d.gasesOf(v)
+}
+
+// answered is the day as it is when a leader says that a dive was dived.
+type answered struct {
+	heard          int // changes before it
+	departs        time.Time
+	firstDiveAfter float64
+	policy         Policy
+	plans          []Dive
+	outs           map[roster.PersonID]map[int]bool
+}
+
+func (d *Day) asAnswered() answered {
+	a := answered{heard: len(d.heard) - 1, departs: d.departs, firstDiveAfter: d.firstDiveAfter, policy: d.policy,
+		outs: map[roster.PersonID]map[int]bool{}}
+	for _, v := range d.dives {
+		a.plans = append(a.plans, v.plan)
+	}
+	for _, p := range d.people {
+		a.outs[p.ID] = maps.Clone(p.outs)
+	}
+	return a
+}
+
+// gasesOf is what everybody breathed, as it stood when the dive began: the day is told again up to then. Plan, start
+// and policy are those of the answer, as they are for its board; which other dive was dived before is as it is said now, of
+// those that were answered before.
+func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
+	then := Open(d.booked)
+	for _, change := range d.heard[:v.then.heard] {
+		if !change[0].At.After(v.began) {
+			then.Hear(change...)
+		}
+	}
+	then.dive(v.number).notDived = false
+	then.departs, then.firstDiveAfter, then.policy = v.then.departs, v.then.firstDiveAfter, v.then.policy
+	for i, e := range d.dives {
+		then.dives[i].plan = v.then.plans[i]
+		then.dives[i].dived = false
+		if e.dived && e != v && e.answered.n < v.answered.n && !d.ended(e).at.After(v.began) {
+			then.dives[i].dived, then.dives[i].answered, then.dives[i].began = true, e.answered, e.began
+			then.dives[i].gases = e.gases
+		}
+	}
+	gases := map[roster.PersonID]breathed{}
+	for _, p := range then.people {
+		outs := v.then.outs[p.ID]
+		if still := outs[0] || outs[v.number]; !still {
+			p.outs = map[int]bool{} // brought back: said too late for the dive, so they were on it
+		}
+		gases[p.ID] = then.gasOn(p, then.dive(v.number), v.began)
+	}
+	return gases
+}
+
+// boardAsSigned is the board under the signature that stands, also one that lapsed, which this answer lets stand;
+// else as it was when the dive began.
+func (d *Day) boardAsSigned(v *dive) DiveVerdict {
+	if s := d.lastSignature(v.number); s != nil && d.standing(s, s.at).State == Standing {
+		return s.board
+	}
+	return d.board(v, v.began)
+}
+
+// divedBy keeps what one person dived. "Looser takes a leader", who is another.
+func (d *Day) divedBy(p *person, v *dive, s Said) {
+	if !d.leaderFor(s.By, p) {
+		p.sayDived(v.number, s.Dived)
+		return
+	}
+	is, said := p.dived[v.number], p.saidDived[v.number]
+	if s.Dived.Depth > 0 {
+		is.Depth, said.Depth = s.Dived.Depth, 0
+	}
+	if s.Dived.Minutes > 0 {
+		is.Minutes, said.Minutes = s.Dived.Minutes, 0
+	}
+	p.dived[v.number], p.saidDived[v.number] = is, said
+}
+
+// sayDived keeps what somebody says that they dived: the deepest and the longest.
+func (p *person) sayDived(number int, said Dived) {
+	was := p.saidDived[number]
+	p.saidDived[number] = Dived{max(was.Depth, said.Depth), max(was.Minutes, said.Minutes)}
+}
+
+// hearDivedMyself counts at once, also before a leader said that the dive was dived.
+func (d *Day) hearDivedMyself(s Said) {
+	p, v := d.person(s.By), d.dive(s.Dive)
+	if p == nil || v == nil {
+		return
+	}
+	p.sayDived(v.number, s.Dived)
+}
+
+func (d *Day) hearDivedBack(s Said) {
+	if v := d.dive(s.Dive); v != nil && d.leader(s.By) && (v.dived || v.notDived) {
+		d.forgetDived(v)
+	}
+}
+
+func (d *Day) forgetDived(v *dive) {
+	v.dived, v.notDived, v.all, v.frozen, v.gases = false, false, Dived{}, DiveVerdict{}, nil
+	for _, p := range d.people {
+		delete(p.dived, v.number)
+		delete(p.saidDived, v.number)
+	}
+	for _, e := range d.dives {
+		if e.dived {
+			e.gases = d.gasesOf(e) // its cylinders were not breathed before
+		}
+	}
+}
+
+// "That an earlier dive is not dived, by a leader."
+func (d *Day) hearNotDived(s Said) {
+	if v := d.dive(s.Dive); v != nil && d.leader(s.By) && !v.notDived {
+		d.forgetDived(v)
+		v.notDived = true
+	}
+}

@@ -1,0 +1,35 @@
+package sim
+
+import (
+	"testing"
+
+	"gasmuster/internal/sim/judge"
+)
+
+// On days on which people talk every sentence is said, and a good part of all that is said is said aloud.
+func TestPeopleTalk(t *testing.T) {
+	aloud, all := 0, 0
+	said := map[judge.Kind]int{}
+	for seed := uint64(3); seed < 240; seed += 4 {
+		d := direct(seed)
+		p := open(book(newRand(seed)), true)
+		for range 60 {
+			change := d.next(p.see)
+			if wrong := p.tell(change); wrong != nil {
+				break // what they disagree about is for other tests
+			}
+			if all++; p.product.voice.aloud != nil {
+				aloud++
+				said[change[0].Kind]++
+			}
+		}
+	}
+	if aloud < all/4 {
+		t.Errorf("%d of %d things were said aloud, want a quarter", aloud, all)
+	}
+	for kind := range phrases {
+		if said[kind] == 0 {
+			t.Errorf("nobody says %s aloud", kind)
+		}
+	}
+}

@@ -1,0 +1,38 @@
+package workers
+
+import (
+	"runtime"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+)
+
+// Jobs that come one after the other share a goroutine, which ends when none
+// comes any more; jobs at the same moment have one each.
+func TestGoroutinesStayForTheNextJob(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p, before := New(), runtime.NumGoroutine()
+		for range 10 {
+			p.Go(func() {})
+			synctest.Wait()
+		}
+		if n := runtime.NumGoroutine() - before; n != 1 {
+			t.Errorf("ten jobs in turn: %d goroutines, want 1", n)
+		}
+		var all sync.WaitGroup
+		all.Add(3)
+		for range 3 {
+			p.Go(func() { all.Done(); all.Wait() }) // each needs the others
+		}
+		synctest.Wait()
+		if n := runtime.NumGoroutine() - before; n != 3 {
+			t.Errorf("three jobs at once: %d goroutines, want 3", n)
+		}
+		time.Sleep(2 * stay)
+		synctest.Wait()
+		if n := runtime.NumGoroutine() - before; n != 0 {
+			t.Errorf("after a rest: %d goroutines, want none", n)
+		}
+	})
+}
