@@ -125,13 +125,18 @@ func (t *turn) alarm(what reply.Alarm) {
 		what = reply.Distress
 	}
 	if !t.me().Leader { // nobody else could settle it
-		t.trip.NameHelium(t.me().ID, clip(t.event.Text, longestWords), t.now)
-		t.showed(t.me().ID)
+		t.mustSpeak(what == reply.NoCard)
 	}
 	told := t.passOn("pass-on."+string(what), clip(t.event.Text, longestWords))
 	line := t.toldLine("diver.alarm", told)
 	line.Style = message.Strong
 	t.say(line, message.Say("diver.alarm."+string(what), message.Args{"leader": t.leaderNames()}))
+}
+
+// mustSpeak keeps the acting person not cleared until a leader settles what they said.
+func (t *turn) mustSpeak(noCard bool) {
+	t.trip.MustSpeak(t.me().ID, roster.Speak{At: t.now, Was: clip(t.event.Text, longestWords), NoCard: noCard})
+	t.showed(t.me().ID)
 }
 
 // toldLine says who was told, or that nobody was.
@@ -181,8 +186,7 @@ func (t *turn) passOn(key, words string) (told []*roster.Person) {
 // helium is another gas than this check covers, or another machine.
 func (t *turn) helium() {
 	t.done()
-	t.trip.NameHelium(t.me().ID, clip(t.event.Text, longestWords), t.now)
-	t.showed(t.me().ID)
+	t.mustSpeak(false)
 	t.say(message.Loud("diver.helium", message.Args{"leader": t.leaderNames()}), message.Say("diver.helium.do", message.Args{"leader": t.leaderNames()}))
 }
 

@@ -99,16 +99,14 @@ func maxPressed(t *turn, args []string) {
 	t.applyLimit(limitData{Person: p.ID, Dive: dive, Depth: t.clearance(p.ID, dive).Max}, "qualification")
 }
 
-// slipPressed is a leader's word that "helium" was a slip.
+// slipPressed is a leader's word that what somebody said is all right, or was a slip.
 func slipPressed(t *turn, args []string) {
 	p, _, ok := t.knownPerson(args)
-	if !ok || p.Speak == nil || !t.trip.HeliumSlip(p.ID, t.me().ID, t.now) {
+	if !ok || p.Speak == nil || !t.trip.Settled(p.ID, t.me().ID, t.now) {
 		t.questionOver()
 		return
 	}
-	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me().ID)}
-	t.say(append([]message.Line{message.Say("slip.done", a)}, t.verdictLines(t.dive(), p)...)...)
-	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Say("slip.told", a)}})
+	t.saySettled(p)
 }
 
 // bringPressed brings back who left.

@@ -16,6 +16,9 @@ import (
 func cardSeen(t *turn, p *roster.Person, _ string) {
 	switch p.Card {
 	case gas.CardSeen:
+		if t.cardSettles(p) {
+			return
+		}
 		t.say(message.Say("card.was-seen", message.Args{"name": t.nameOf(p.ID)}))
 	case gas.CardNone:
 		t.send(message.Message{Lines: []message.Line{message.Say("card.booked-none", message.Args{"name": t.nameOf(p.ID)})},
@@ -44,9 +47,28 @@ func (t *turn) recordCard(p *roster.Person) {
 		t.say(message.Say("card.not", a))
 		return
 	}
+	if p := t.trip.Person(p.ID); p.Speak != nil && p.Speak.NoCard {
+		t.trip.Settled(p.ID, t.me().ID, t.now)
+	}
 	lines := []message.Line{message.Say("card.recorded", a)}
 	t.send(message.Message{Lines: append(lines, t.verdictLines(t.dive(), p)...), Buttons: [][]message.Button{
 		oneButton("lcardback "+string(p.ID)+" "+string(was), message.Say("card.button.undo", nil))}})
+}
+
+// cardSettles ends what somebody said of having no card at hand, now that it was seen.
+func (t *turn) cardSettles(p *roster.Person) bool {
+	if p.Speak == nil || !p.Speak.NoCard || !t.trip.Settled(p.ID, t.me().ID, t.now) {
+		return false
+	}
+	t.saySettled(p)
+	return true
+}
+
+// saySettled tells the leader and the diver that what was said is settled.
+func (t *turn) saySettled(p *roster.Person) {
+	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me().ID)}
+	t.say(append([]message.Line{message.Say("slip.done", a)}, t.verdictLines(t.dive(), p)...)...)
+	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Say("slip.told", a)}})
 }
 
 // cardKept is the button "no" of the question above.

@@ -148,14 +148,14 @@ var once = map[string]func(*roster.Draft){
 	"EndOutside":    func(d *roster.Draft) { d.EndOutside(yusuf, 2, ines, at(60)) },
 	"Erase":         func(d *roster.Draft) { d.Erase(tomasz, at(60)) },
 	"HandOver":      func(d *roster.Draft) { d.HandOver(tomasz, ines, at(60)) },
-	"HeliumSlip":    func(d *roster.Draft) { d.HeliumSlip(yusuf, ines, at(60)) },
+	"Settled":       func(d *roster.Draft) { d.Settled(yusuf, ines, at(60)) },
 	"Leave":         func(d *roster.Draft) { d.Leave(tomasz, ines, "", at(60)) },
 	"GoAway":        func(d *roster.Draft) { d.GoAway(atTheGate) },
 	"LetIn":         func(d *roster.Draft) { d.LetIn(waits, false, ines, at(60)) },
 	"LockFills":     func(d *roster.Draft) { d.LockFills(ines, at(60)) },
 	"MoveCylinder":  func(d *roster.Draft) { d.MoveCylinder("c4", 2, ines, at(60)) },
 	"MoveReading":   func(d *roster.Draft) { d.MoveReading("r11", "c5", ines, at(60)) },
-	"NameHelium":    func(d *roster.Draft) { d.NameHelium(tomasz, "18/45", at(60)) },
+	"MustSpeak":     func(d *roster.Draft) { d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "18/45"}) },
 	"NextTurns":     func(d *roster.Draft) { d.Undo("r11", ines, at(60)); d.QueueUp(tomasz, at(60)); d.NextTurns(at(60)) },
 	"PassTurn": func(d *roster.Draft) {
 		d.Undo("r11", ines, at(60))
@@ -216,7 +216,7 @@ func TestSettingAnEqualValueTouchesNothing(t *testing.T) {
 	d.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 32, Dive: 1}}}, "", at(30))
 	d.SitOut(yusuf, 1, ines, "gear", at(31))
 	d.SetOutside(yusuf, 2, ines, "rebreather", at(31))
-	d.NameHelium(yusuf, "trimix", at(31))
+	d.MustSpeak(yusuf, roster.Speak{At: at(31), Was: "trimix"})
 	d.Leave(yusuf, yusuf, "", at(31))
 	d.MoveCylinder("c9", 2, "", at(31))
 	d.EditCylinder("c9").Questions = []roster.Question{{ID: "q"}}

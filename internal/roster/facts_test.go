@@ -20,7 +20,7 @@ func TestFactsOfEverybody(t *testing.T) {
 		{"another cylinder of who sits out", sitsOut, func(d *roster.Draft) { d.Swap("c6", "44", ines, "", at(60)) }, roster.FactCylinders},
 		{"the card of who sits out", sitsOut, func(d *roster.Draft) { d.SetCard(marit, gas.CardNone, marit, "", at(60)) }, roster.FactCard},
 		{"a limit of who is outside", isOutside, func(d *roster.Draft) { d.SetLimit(marit, roster.Limit{Minutes: 20, By: ines}, at(60)) }, roster.FactLimit},
-		{"helium of who is outside", isOutside, func(d *roster.Draft) { d.NameHelium(marit, "18/45", at(60)) }, ""},
+		{"helium of who is outside", isOutside, func(d *roster.Draft) { d.MustSpeak(marit, roster.Speak{At: at(60), Was: "18/45"}) }, ""},
 		{"crew who left", func(d *roster.Draft) { d.AddPerson(&roster.Person{ID: kofi, Crew: true}, "", at(40)) },
 			func(d *roster.Draft) { d.Leave(kofi, kofi, "", at(60)) }, roster.FactLeft},
 		{"no after nothing", nothing, func(d *roster.Draft) { d.SetDivedBefore(marit, "no", at(60)) }, ""},

@@ -101,7 +101,7 @@ func TestAQuestionKeepsEveryCylinderItMayMean(t *testing.T) {
 
 func TestHeliumIsOutsideThisCheck(t *testing.T) {
 	trip := ready()
-	trip.NameHelium(tomasz, "18/45", at(40))
+	trip.MustSpeak(tomasz, roster.Speak{At: at(40), Was: "18/45"})
 	is(t, "named", line(t, trip, tomasz, at(41)), gas.NotCleared, roster.NeedSpeak)
 	trip.SetOutside(tomasz, 1, ines, "trimix", at(42))
 	b := board(t, trip, 1, at(43))
@@ -110,7 +110,7 @@ func TestHeliumIsOutsideThisCheck(t *testing.T) {
 	}
 	trip.EndOutside(tomasz, 1, ines, at(44))
 	is(t, "taken back: the word stays", line(t, trip, tomasz, at(45)), gas.NotCleared, roster.NeedSpeak)
-	if trip.HeliumSlip(tomasz, tomasz, at(46)) || !trip.HeliumSlip(tomasz, ines, at(46)) {
+	if trip.Settled(tomasz, tomasz, at(46)) || !trip.Settled(tomasz, ines, at(46)) {
 		t.Error("a slip by a leader's word, not by their own")
 	}
 	is(t, "a slip", line(t, trip, tomasz, at(47)), gas.Go)

@@ -41,8 +41,8 @@ var acts = map[string]act{
 		m.trip.SetOutside(m.person(t), diveOf(t), m.person(t), "rebreather", m.now)
 	},
 	"inside":      func(t *rapid.T, m *machine) { m.trip.EndOutside(m.person(t), diveOf(t), m.person(t), m.now) },
-	"helium":      func(t *rapid.T, m *machine) { m.trip.NameHelium(m.person(t), "trimix", m.now) },
-	"helium slip": func(t *rapid.T, m *machine) { m.trip.HeliumSlip(m.person(t), m.person(t), m.now) },
+	"helium":      func(t *rapid.T, m *machine) { m.trip.MustSpeak(m.person(t), roster.Speak{At: m.now, Was: "trimix"}) },
+	"helium slip": func(t *rapid.T, m *machine) { m.trip.Settled(m.person(t), m.person(t), m.now) },
 	"back":        func(t *rapid.T, m *machine) { m.trip.BringBack(m.person(t), m.person(t), m.now) },
 	"role": func(t *rapid.T, m *machine) {
 		m.trip.SetRole(m.person(t), rapid.Bool().Draw(t, "leader"), rapid.Bool().Draw(t, "crew"), "", m.now)

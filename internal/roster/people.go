@@ -45,19 +45,20 @@ func (d *Draft) firstGeneration(now time.Time) int {
 	return int(now.Unix())
 }
 
-// NameHelium records that a diver named helium or a closed circuit: not cleared
-// until they speak to the leader.
-func (d *Draft) NameHelium(p PersonID, words string, now time.Time) {
+// MustSpeak records that a diver said what has to be settled with a leader, helium or
+// words of alarm: not cleared until it is. What was said first stands, but that there
+// is no card gives way to anything else.
+func (d *Draft) MustSpeak(p PersonID, said Speak) {
 	person := d.Person(p)
-	if person == nil || person.Speak != nil {
+	if person == nil || person.Speak != nil && (said.NoCard || !person.Speak.NoCard) {
 		return
 	}
-	d.Edit(p).Speak = &Speak{At: now, Was: words}
-	d.act(now, p, VerbSpeak, string(p), "", "was", words)
+	d.Edit(p).Speak = &said
+	d.act(said.At, p, VerbSpeak, string(p), "", "was", said.Was)
 }
 
-// HeliumSlip is a leader's word, other than that diver, that it was a slip.
-func (d *Draft) HeliumSlip(p PersonID, by PersonID, now time.Time) bool {
+// Settled is a leader's word, other than that diver, that what they said is all right.
+func (d *Draft) Settled(p PersonID, by PersonID, now time.Time) bool {
 	person := d.Person(p)
 	if person == nil || person.Speak == nil || !d.leadsOther(by, p) {
 		return false

@@ -48,7 +48,7 @@ func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	trip.SetOutside("p4", 0, "p1", "with ottokar", now)
 	trip.SetLimit("p4", Limit{Depth: gas.M(20), By: "p1", Why: "dives with Ottokar"}, now)
 	trip.SetTeamLimit(Limit{Team: "1", Depth: gas.M(20), By: "p1", Why: "Ottokar's team"}, now)
-	trip.NameHelium("p4", "as Ottokar", now)
+	trip.MustSpeak("p4", Speak{At: now, Was: "as Ottokar"})
 	board := Board{People: []Clearance{{Person: "p4", Out: trip.People[2].OutOf(1)}}}
 	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board), Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
 	trip.Erase("p2", now)

@@ -32,7 +32,7 @@ func TestWhatBreaksASignature(t *testing.T) {
 		"forgetting":         {func(d *roster.Draft) { d.Erase(tomasz, at(60)) }, "left"},
 		"sitting out":        {func(d *roster.Draft) { d.SitOut(tomasz, 1, ines, "gear", at(60)) }, "out"},
 		"outside":            {func(d *roster.Draft) { d.SetOutside(tomasz, 0, "", "rebreather", at(60)) }, "out"},
-		"helium":             {func(d *roster.Draft) { d.NameHelium(tomasz, "trimix", at(60)) }, "speak"},
+		"helium":             {func(d *roster.Draft) { d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "trimix"}) }, "speak"},
 		"one more diver":     {func(d *roster.Draft) { d.AddPerson(&roster.Person{Name: "Kenji"}, "", at(60)) }, "role"},
 		"a role":             {func(d *roster.Draft) { d.SetRole(tomasz, false, true, "", at(60)) }, "role"},
 		"a deeper plan":      {func(d *roster.Draft) { p := d.Dives[0]; p.Depth = gas.M(31); d.SetDive(1, p, "", "", at(60)) }, "depth"},

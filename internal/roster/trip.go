@@ -258,11 +258,14 @@ type Limit struct {
 	At      time.Time `json:"at"`
 }
 
-// Speak is that a diver named helium or a closed circuit: not cleared until
-// somebody sets them outside, or a leader says that it was a slip.
+// Speak is that a diver named helium or a closed circuit, or said words of alarm:
+// not cleared until somebody sets them outside, or a leader says that it is all
+// right.
 type Speak struct {
 	At  time.Time `json:"at"`
-	Was string    `json:"was,omitempty"` // what they named
+	Was string    `json:"was,omitempty"` // what they said
+	// NoCard is that they said to have no card at hand: seeing it settles that.
+	NoCard bool `json:"no_card,omitempty"`
 }
 
 // Told is the clearance of one dive that a person was last told, to tell them

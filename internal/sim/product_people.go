@@ -44,11 +44,11 @@ func (p *product) outsideBack(d *roster.Draft, s judge.Said) {
 }
 
 func (p *product) helium(d *roster.Draft, s judge.Said) {
-	d.NameHelium(p.people.product[s.Person], "trimix", s.At)
+	d.MustSpeak(p.people.product[s.Person], roster.Speak{At: s.At, Was: "trimix"})
 }
 
 func (p *product) heliumSlip(d *roster.Draft, s judge.Said) {
-	d.HeliumSlip(p.people.product[s.Person], p.by(s.By), s.At)
+	d.Settled(p.people.product[s.Person], p.by(s.By), s.At)
 }
 
 func (p *product) walksIn(d *roster.Draft, s judge.Said) { p.add(d, s.NewPerson, p.by(s.By), s.At) }
