@@ -70,12 +70,12 @@ func againTyped(t *turn, text string) {
 	switch {
 	case !open || len(r.Readings) > 0 || len(r.Unclear) > 0:
 		t.freely(text)
-	case r.Correction || r.Intent == reply.No:
+	case r.Correction:
 		t.againIs(howCorrect, q)
 	case r.Again:
 		t.againIs(howNew, q)
-	case r.Intent == reply.Yes:
-		t.send(t.questionMessage(t.me(), q)) // "yes" to a question of two: asked again
+	case r.Intent == reply.Yes || r.Intent == reply.No:
+		t.send(t.questionMessage(t.me(), q)) // neither answers a question of two: asked again
 	default:
 		t.freely(text)
 	}

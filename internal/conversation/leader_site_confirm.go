@@ -9,17 +9,17 @@ import (
 // The confirmation of a changed dive: what it would do to everybody, and
 // telling them when it is done.
 
-// confirmSite shows what the change would do and asks.
-func (t *turn) confirmSite(d siteData) {
+// confirmSite shows what the change would do and asks; said comes before.
+func (t *turn) confirmSite(d siteData, said ...message.Line) {
 	if samePlan(d.Plan, t.trip.Dives[d.Dive-1]) {
 		t.done()
 		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
 		return
 	}
-	lines := []message.Line{
+	lines := append(said,
 		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 		message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1]))}),
-	}
+	)
 	t.ask(stateSiteSure, d, message.Message{Lines: append(lines, t.effectLines(d)...), Buttons: [][]message.Button{
 		oneButton("lsitesure yes", message.Say("site.button.yes", nil)),
 		oneButton("lsitesure no", message.Say("site.button.no", nil)),
@@ -62,8 +62,21 @@ func siteSureTyped(t *turn, text string) {
 	case reply.No, reply.Cancel:
 		siteSure(t, []string{"no"})
 	default:
-		siteTyped(t, text) // a further change
+		t.furtherChange(text)
 	}
+}
+
+// furtherChange takes figures that are typed instead of yes or no. Words are no new
+// name here: they are asked about again.
+func (t *turn) furtherChange(text string) {
+	ch, problem := parseSite(t.english(text), t.trip.Units)
+	if problem.Key == "" && ch.name == "" {
+		siteTyped(t, text)
+		return
+	}
+	var d siteData
+	t.data(&d)
+	t.confirmSite(d, message.Loud("diver.not-understood", nil))
 }
 
 // siteSure is the answer to the confirmation.
