@@ -49,9 +49,16 @@ func (t *turn) sayTakenBack(c *roster.Cylinder, r *roster.Reading) {
 	t.ask(stateRetype, retypeData{Cylinder: c.ID}, message.Message{Lines: lines})
 }
 
-// undoLast is "undo" typed: it takes back the newest reading.
+// undoLast is "undo" typed: it takes back the newest number, a reading or one that is
+// being asked about.
 func (t *turn) undoLast() {
 	_, r := t.lastReading(false)
+	if open := t.questionsOf(t.me()); len(open) > 0 {
+		if q := open[len(open)-1]; r == nil || q.Nth > r.Nth {
+			backPressed(t, []string{q.ID})
+			return
+		}
+	}
 	if r == nil {
 		t.send(t.expecting(message.Say("diver.undo.nothing", nil)))
 		return

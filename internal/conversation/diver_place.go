@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"slices"
+	"strings"
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -204,9 +205,17 @@ func (t *turn) cylinderNamed(text string) *roster.Cylinder {
 	if c := t.labelledMine(text); c != nil {
 		return c
 	}
-	r := t.parse(text, 0)
-	if r.Label != "" {
+	if r := t.parse(text, 0); r.Label != "" {
 		return t.labelledMine(r.Label)
 	}
-	return nil
+	return t.ofDive(text)
+}
+
+// ofDive is the acting person's only cylinder of the dive that "dive 2" names.
+func (t *turn) ofDive(text string) *roster.Cylinder {
+	n, ok := t.diveTyped(text)
+	if !ok || onlyDigits(strings.TrimSpace(text)) { // "2" may be the second of the buttons
+		return nil
+	}
+	return t.mine(only(filter(t.current(t.me()), func(c *roster.Cylinder) bool { return c.Dive == n })))
 }
