@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 const (
@@ -101,21 +102,11 @@ func program(t *testing.T, settings []string) string {
 	return path
 }
 
-// freePort is a port that nobody listened on a moment ago.
-func freePort(t *testing.T) int {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer l.Close()
-	return l.Addr().(*net.TCPAddr).Port
-}
-
-// until looks again and again, for as long as patience lasts.
+// until looks again and again, for as long as patience lasts: what is waited for is
+// there within a second, on a busy machine within many.
 func until(t *testing.T, what string, ok func() bool) {
 	t.Helper()
-	const patience = time.Minute
+	const patience = 2 * time.Minute
 	tick := time.NewTicker(50 * time.Millisecond)
 	defer tick.Stop()
 	for end := time.Now().Add(patience); time.Now().Before(end); <-tick.C {
@@ -148,7 +139,7 @@ func startRedisWith(t *testing.T, settings ...string) *redis {
 		}
 		t.Skip("no redis-server in PATH")
 	}
-	r := &redis{t: t, port: freePort(t), dir: t.TempDir(), more: settings}
+	r := &redis{t: t, port: testport.Free(t), dir: t.TempDir(), more: settings}
 	r.start()
 	t.Cleanup(r.stop)
 	return r
@@ -238,7 +229,7 @@ func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *
 	if listen := setting(b.cmd.Env, "GASMUSTER_LISTEN"); listen != "" {
 		b.url = "http://" + listen
 	} else {
-		port := freePort(t)
+		port := testport.Free(t)
 		b.url = localURL(port)
 		b.cmd.Env = append(b.cmd.Env, listenOn(port))
 	}
@@ -295,7 +286,7 @@ func (b *bot) stop() {
 	}
 	b.done = true
 	_ = b.cmd.Process.Signal(syscall.SIGTERM)
-	timer := time.AfterFunc(60*time.Second, func() { _ = b.cmd.Process.Kill() })
+	timer := time.AfterFunc(2*time.Minute, func() { _ = b.cmd.Process.Kill() })
 	defer timer.Stop()
 	if err := b.cmd.Wait(); err != nil {
 		b.t.Errorf("the program did not stop in order: %v", err)
@@ -331,7 +322,7 @@ func (b *bot) ask(method, path string, body any) (int, map[string]any) {
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(b.t.Context(), 30*time.Second)
+	ctx, cancel := context.WithTimeout(b.t.Context(), time.Minute)
 	defer cancel()
 	req, err := http.NewRequestWithContext(ctx, method, b.url+path, bytes.NewReader(raw))
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // amount is a number of this test run: small in "make test", the full one in
@@ -175,7 +176,7 @@ func TestKilledAgainAndAgain(t *testing.T) {
 
 	r := startRedis(t)
 	api := standin.New(t, standin.Options{Patience: 3 * time.Minute})
-	port := freePort(t)
+	port := testport.Free(t)
 	settings := append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port)), listenOn(port))
 	b := startBot(t, r, api, settings...)
 	m := busyMorning(t, b, api, trips, each)

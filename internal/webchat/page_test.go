@@ -75,7 +75,7 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 			Appended: func(t roster.TripID, p roster.PersonID) { appended(t, p) }}}})
 	s.door = &counting{Door: door}
 	s.book()
-	d := webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: message.New(), Log: log, Patience: 5 * time.Second}
+	d := webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: message.New(), Log: log, Patience: time.Minute}
 	d.Limiter = s.store.Limiter()
 	if change != nil {
 		change(&d)
