@@ -218,8 +218,7 @@ func (l *lockedBuffer) String() string {
 // startBot starts "bot serve" and waits until it is ready.
 func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *bot {
 	t.Helper()
-	b := &bot{t: t, log: &lockedBuffer{}, said: &lockedBuffer{}}
-	b.cmd = exec.Command(program(t, settings), "serve")
+	b := newBot(t, "", exec.Command(program(t, settings), "serve"))
 	b.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + t.TempDir(),
 		"GASMUSTER_SECRET=" + inviteSecret,
 		"GASMUSTER_SHOP_KEY=" + shopKey, "GASMUSTER_QUIET=none"}, settings...)
@@ -236,20 +235,30 @@ func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *
 	if api != nil {
 		b.cmd.Env = append(b.cmd.Env, "GASMUSTER_TELEGRAM_TOKEN="+api.Token, "GASMUSTER_TELEGRAM_API_URL="+api.URL())
 	}
+	b.begin(api)
+	return b
+}
+
+func newBot(t *testing.T, url string, cmd *exec.Cmd) *bot {
+	return &bot{t: t, url: url, cmd: cmd, log: &lockedBuffer{}, said: &lockedBuffer{}}
+}
+
+// begin starts the process and waits until it is ready.
+func (b *bot) begin(api *standin.Server) {
+	b.t.Helper()
 	b.cmd.Stdout, b.cmd.Stderr = b.log, b.log
 	if err := b.cmd.Start(); err != nil {
-		t.Fatal(err)
+		b.t.Fatal(err)
 	}
-	t.Cleanup(func() {
+	b.t.Cleanup(func() {
 		b.keepsSecrets(api)
 		b.stop()
 		b.keepsSecretsInLog(api)
-		if t.Failed() {
-			t.Logf("log of the program:\n%s", b.log)
+		if b.t.Failed() {
+			b.t.Logf("log of the program:\n%s", b.log)
 		}
 	})
-	until(t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
-	return b
+	until(b.t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
 }
 
 func localURL(port int) string { return fmt.Sprintf("http://127.0.0.1:%d", port) }

@@ -306,7 +306,7 @@ func TestAReadingIsTakenAndAnswered(t *testing.T) {
 }
 
 func TestTheSameFormTwiceIsOneMessage(t *testing.T) {
-	s := newStage(t, nil)
+	s := newStage(t, func(d *webchat.Deps) { d.Patience = 100 * time.Millisecond }) // the second form has no answer
 	s.opens(s.diver())
 	form := url.Values{"text": {"32.4"}, "id": {"one"}}
 	s.post(s.diver(), form)
