@@ -52,7 +52,7 @@ var arrows = map[string][]string{
 }
 
 // testOnly are packages that tests alone import.
-var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/message/messagetest", "internal/roster/rostertest", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load", "internal/sim", "internal/sim/judge"}
+var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/message/messagetest", "internal/roster/rostertest", "internal/testport", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load", "internal/sim", "internal/sim/judge"}
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",

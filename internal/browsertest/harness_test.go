@@ -218,7 +218,7 @@ func (s *service) phone(name string, width, height int64) *phone {
 
 // patience is how long a page may take to show something. The machine that
 // tests run on may be slow; a wait ends as soon as what is waited for is there.
-const patience = 25 * time.Second
+const patience = time.Minute
 
 func (p *phone) do(actions ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()

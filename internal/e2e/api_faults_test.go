@@ -112,7 +112,7 @@ func TestBotAPIFails(t *testing.T) {
 func TestBotAPIIsFlooded(t *testing.T) {
 	t.Parallel()
 	r := startRedis(t)
-	api := standin.New(t, standin.Options{Patience: time.Minute})
+	api := standin.New(t, standin.Options{Patience: 2 * time.Minute})
 	b := startBot(t, r, api, webhook()...)
 	s := seated(t, b, api, 3*time.Hour, 10)
 	api.Fault(standin.Fault{Method: "sendMessage", Times: 12, Status: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"})

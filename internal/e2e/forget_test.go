@@ -17,6 +17,7 @@ import (
 	goredis "github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // holds are the keys that hold some of the words, in name or value.
@@ -113,12 +114,12 @@ func (b *bot) bookedOnce(body map[string]any) trip {
 // have still to hear and in answers kept for the shop.
 func TestForgottenEverywhere(t *testing.T) {
 	r := startRedis(t)
-	api := standin.New(t, standin.Options{Patience: 20 * time.Second})
-	port := freePort(t)
+	api := standin.New(t)
+	port := testport.Free(t)
 	c := newClock(t)
 	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port), c.setting()), listenOn(port), "GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
 	// A shop's system that is never there: its news wait.
-	b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": localURL(freePort(t)) + "/hook"}, http.StatusOK)
+	b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": localURL(testport.Free(t)) + "/hook"}, http.StatusOK)
 	body := charter()
 	body["divers"].([]any)[0].(map[string]any)["name"] = "Ottokar Unverwechselbar"
 	body["leaders"] = append(body["leaders"].([]any), map[string]any{"name": "Aoife", "language": "en"})

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 const (
@@ -101,21 +102,11 @@ func program(t *testing.T, settings []string) string {
 	return path
 }
 
-// freePort is a port that nobody listened on a moment ago.
-func freePort(t *testing.T) int {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer l.Close()
-	return l.Addr().(*net.TCPAddr).Port
-}
-
-// until looks again and again, for as long as patience lasts.
+// until looks again and again, for as long as patience lasts: what is waited for is
+// there within a second, on a busy machine within many.
 func until(t *testing.T, what string, ok func() bool) {
 	t.Helper()
-	const patience = time.Minute
+	const patience = 2 * time.Minute
 	tick := time.NewTicker(50 * time.Millisecond)
 	defer tick.Stop()
 	for end := time.Now().Add(patience); time.Now().Before(end); <-tick.C {
@@ -148,7 +139,7 @@ func startRedisWith(t *testing.T, settings ...string) *redis {
 		}
 		t.Skip("no redis-server in PATH")
 	}
-	r := &redis{t: t, port: freePort(t), dir: t.TempDir(), more: settings}
+	r := &redis{t: t, port: testport.Free(t), dir: t.TempDir(), more: settings}
 	r.start()
 	t.Cleanup(r.stop)
 	return r
@@ -227,8 +218,7 @@ func (l *lockedBuffer) String() string {
 // startBot starts "bot serve" and waits until it is ready.
 func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *bot {
 	t.Helper()
-	b := &bot{t: t, log: &lockedBuffer{}, said: &lockedBuffer{}}
-	b.cmd = exec.Command(program(t, settings), "serve")
+	b := newBot(t, "", exec.Command(program(t, settings), "serve"))
 	b.cmd.Env = append([]string{"PATH=" + os.Getenv("PATH"), "HOME=" + t.TempDir(),
 		"GASMUSTER_SECRET=" + inviteSecret,
 		"GASMUSTER_SHOP_KEY=" + shopKey, "GASMUSTER_QUIET=none"}, settings...)
@@ -238,27 +228,37 @@ func startBot(t *testing.T, r *redis, api *standin.Server, settings ...string) *
 	if listen := setting(b.cmd.Env, "GASMUSTER_LISTEN"); listen != "" {
 		b.url = "http://" + listen
 	} else {
-		port := freePort(t)
+		port := testport.Free(t)
 		b.url = localURL(port)
 		b.cmd.Env = append(b.cmd.Env, listenOn(port))
 	}
 	if api != nil {
 		b.cmd.Env = append(b.cmd.Env, "GASMUSTER_TELEGRAM_TOKEN="+api.Token, "GASMUSTER_TELEGRAM_API_URL="+api.URL())
 	}
+	b.begin(api)
+	return b
+}
+
+func newBot(t *testing.T, url string, cmd *exec.Cmd) *bot {
+	return &bot{t: t, url: url, cmd: cmd, log: &lockedBuffer{}, said: &lockedBuffer{}}
+}
+
+// begin starts the process and waits until it is ready.
+func (b *bot) begin(api *standin.Server) {
+	b.t.Helper()
 	b.cmd.Stdout, b.cmd.Stderr = b.log, b.log
 	if err := b.cmd.Start(); err != nil {
-		t.Fatal(err)
+		b.t.Fatal(err)
 	}
-	t.Cleanup(func() {
+	b.t.Cleanup(func() {
 		b.keepsSecrets(api)
 		b.stop()
 		b.keepsSecretsInLog(api)
-		if t.Failed() {
-			t.Logf("log of the program:\n%s", b.log)
+		if b.t.Failed() {
+			b.t.Logf("log of the program:\n%s", b.log)
 		}
 	})
-	until(t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
-	return b
+	until(b.t, "the program is ready", func() bool { return b.ready() == http.StatusOK })
 }
 
 func localURL(port int) string { return fmt.Sprintf("http://127.0.0.1:%d", port) }
@@ -295,7 +295,7 @@ func (b *bot) stop() {
 	}
 	b.done = true
 	_ = b.cmd.Process.Signal(syscall.SIGTERM)
-	timer := time.AfterFunc(60*time.Second, func() { _ = b.cmd.Process.Kill() })
+	timer := time.AfterFunc(2*time.Minute, func() { _ = b.cmd.Process.Kill() })
 	defer timer.Stop()
 	if err := b.cmd.Wait(); err != nil {
 		b.t.Errorf("the program did not stop in order: %v", err)
@@ -331,7 +331,7 @@ func (b *bot) ask(method, path string, body any) (int, map[string]any) {
 	if err != nil {
 		b.t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(b.t.Context(), 30*time.Second)
+	ctx, cancel := context.WithTimeout(b.t.Context(), time.Minute)
 	defer cancel()
 	req, err := http.NewRequestWithContext(ctx, method, b.url+path, bytes.NewReader(raw))
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // amount is a number of this test run: small in "make test", the full one in
@@ -86,12 +87,7 @@ const repeatLabel = "Sent again"
 // repetition that nobody was told of.
 func (m *morning) count(b *bot, api *standin.Server) tally {
 	m.t.Helper()
-	s := tally{}
-	for _, e := range api.Calls("webhook") {
-		if e.Status == http.StatusOK && strings.Contains(e.Params["update"], `"text":"30.`) {
-			s.acknowledged++
-		}
-	}
+	s := tally{acknowledged: m.acknowledged(api)}
 	boards := make([]map[string]any, len(m.trips))
 	for i, tr := range m.trips {
 		boards[i] = b.board(tr)
@@ -126,6 +122,16 @@ func (m *morning) count(b *bot, api *standin.Server) tally {
 		}
 	}
 	return s
+}
+
+// acknowledged counts the readings that the program has taken.
+func (m *morning) acknowledged(api *standin.Server) (n int) {
+	for _, e := range api.Calls("webhook") {
+		if e.Status == http.StatusOK && strings.Contains(e.Params["update"], `"text":"30.`) {
+			n++
+		}
+	}
+	return n
 }
 
 // arrived tells whether every diver has the answer and the evening message.
@@ -175,7 +181,7 @@ func TestKilledAgainAndAgain(t *testing.T) {
 
 	r := startRedis(t)
 	api := standin.New(t, standin.Options{Patience: 3 * time.Minute})
-	port := freePort(t)
+	port := testport.Free(t)
 	settings := append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port)), listenOn(port))
 	b := startBot(t, r, api, settings...)
 	m := busyMorning(t, b, api, trips, each)

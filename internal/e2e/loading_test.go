@@ -32,12 +32,12 @@ func (r *redis) fill(keys int) {
 
 // loading tells whether the server answers that it is reading its files.
 func (r *redis) loading() bool {
-	c, err := net.DialTimeout("tcp", fmt.Sprintf("127.0.0.1:%d", r.port), time.Second)
+	c, err := net.Dial("tcp", fmt.Sprintf("127.0.0.1:%d", r.port))
 	if err != nil {
 		return false
 	}
 	defer c.Close()
-	_ = c.SetDeadline(time.Now().Add(time.Second))
+	_ = c.SetDeadline(time.Now().Add(20 * time.Second))
 	fmt.Fprint(c, "PING\r\n")
 	answer := make([]byte, len("-LOADING"))
 	_, err = io.ReadFull(c, answer)
@@ -50,7 +50,7 @@ func (r *redis) loading() bool {
 func TestRedisLoading(t *testing.T) {
 	t.Parallel()
 	r := startRedisWith(t, "--key-load-delay", "250", "--loading-process-events-interval-bytes", "1024")
-	api := standin.New(t, standin.Options{Patience: time.Minute})
+	api := standin.New(t, standin.Options{Patience: 2 * time.Minute})
 	b := startBot(t, r, api, webhook()...)
 	s := seated(t, b, api, 3*time.Hour, 4)
 	early, late := s.divers[:2], s.divers[2:]
@@ -58,7 +58,7 @@ func TestRedisLoading(t *testing.T) {
 		d.user.Send(d.text())
 		answered(d.user, d.text())
 	}
-	r.fill(20_000) // five seconds of loading
+	r.fill(400_000) // a hundred seconds of loading, which the test ends
 	r.stop()
 	r.launch()
 	until(t, "the server answers LOADING", r.loading)
@@ -82,6 +82,7 @@ func TestRedisLoading(t *testing.T) {
 	if !stillLoading {
 		t.Error("the server was done before the test was: it proves nothing")
 	}
+	r.say("CONFIG", "SET", "key-load-delay", "0")
 	for _, d := range late {
 		answered(d.user, d.text())
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // Redis stops in the middle of the day. What was acknowledged before is there
@@ -79,8 +80,8 @@ func TestKilledInTheMiddle(t *testing.T) {
 	t.Parallel() // most of its time is waiting for a lease
 	r := startRedis(t)
 	// A letter that the dead process had in hand is free when its lease ends.
-	api := standin.New(t, standin.Options{Patience: time.Minute})
-	port := freePort(t)
+	api := standin.New(t, standin.Options{Patience: 2 * time.Minute})
+	port := testport.Free(t)
 	public := "GASMUSTER_PUBLIC_URL=" + localURL(port)
 	b := startBot(t, r, api, append(webhook(public), listenOn(port))...)
 	tr := b.create(charter())

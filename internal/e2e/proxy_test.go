@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // proxy stands between the program and Redis and makes the line bad.
@@ -152,7 +153,7 @@ func TestAnswersOfRedisLost(t *testing.T) {
 func TestRedisSlowAndDropping(t *testing.T) {
 	r := startRedis(t)
 	p := startProxy(t, r)
-	api := standin.New(t, standin.Options{Patience: time.Minute})
+	api := standin.New(t, standin.Options{Patience: 2 * time.Minute})
 	b := startBot(t, r, api, webhook("GASMUSTER_REDIS_URL="+p.url())...)
 	tr := b.create(charter())
 	c := b.joinAll(api, tr)
@@ -235,7 +236,8 @@ func startCluster(t *testing.T) string {
 	}
 	var nodes, urls []string
 	for range 3 {
-		r := startRedisWith(t, "--cluster-enabled", "yes", "--cluster-node-timeout", "2000")
+		// Nobody fails over here: a node that is slow for some seconds is not lost.
+		r := startRedisWith(t, "--cluster-enabled", "yes", "--cluster-node-timeout", "60000", "--cluster-port", fmt.Sprint(testport.Free(t)))
 		nodes, urls = append(nodes, fmt.Sprintf("127.0.0.1:%d", r.port)), append(urls, r.url())
 	}
 	args := append([]string{"--cluster", "create"}, nodes...)

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"gasmuster/internal/telegram/standin"
+	"gasmuster/internal/testport"
 )
 
 // balancer stands before several processes, as an operator's does: it asks each
@@ -85,7 +86,7 @@ func TestThreeProcessesRollingRestart(t *testing.T) {
 			r := startRedis(t)
 			api := standin.New(t, standin.Options{Patience: 3 * time.Minute})
 			l := newBalancer(t)
-			ports := []int{freePort(t), freePort(t), freePort(t)}
+			ports := []int{testport.Free(t), testport.Free(t), testport.Free(t)}
 			start := func(i int) *bot {
 				return startBot(t, r, api, webhook("GASMUSTER_PUBLIC_URL="+l.URL, listenOn(ports[i]))...)
 			}

@@ -32,7 +32,7 @@ func daySheet(t *testing.T, askedByKenji string) []byte {
 	departs := time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339)
 	var b strings.Builder
 	b.WriteString("trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_bottom;dive1_minutes;diver;role;card;language;asked;label;owner\r\n")
-	fmt.Fprintf(&b, "Saturday two-tank;Atlantic/Azores;%s;m;Anvil Ledge;33,5;34;12;Inês;leader;;en;;;\r\n", departs)
+	fmt.Fprintf(&b, "Saturday two-tank;%s;%s;m;Anvil Ledge;33,5;34;12;Inês;leader;;en;;;\r\n", noonZone(), departs)
 	for i, name := range divers {
 		asked := map[string]string{"Tomasz": "36", "Kenji": askedByKenji, "Marit": "31,5"}[name]
 		if asked == "" {
@@ -383,7 +383,7 @@ func patiently(t *testing.T, what string, ok func() bool) {
 	t.Helper()
 	tick := time.NewTicker(time.Second)
 	defer tick.Stop()
-	for end := time.Now().Add(90 * time.Second); time.Now().Before(end); <-tick.C {
+	for end := time.Now().Add(3 * time.Minute); time.Now().Before(end); <-tick.C {
 		if ok() {
 			return
 		}

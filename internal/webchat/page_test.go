@@ -75,7 +75,7 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 			Appended: func(t roster.TripID, p roster.PersonID) { appended(t, p) }}}})
 	s.door = &counting{Door: door}
 	s.book()
-	d := webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: message.New(), Log: log, Patience: 5 * time.Second}
+	d := webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: message.New(), Log: log, Patience: time.Minute}
 	d.Limiter = s.store.Limiter()
 	if change != nil {
 		change(&d)
@@ -306,7 +306,7 @@ func TestAReadingIsTakenAndAnswered(t *testing.T) {
 }
 
 func TestTheSameFormTwiceIsOneMessage(t *testing.T) {
-	s := newStage(t, nil)
+	s := newStage(t, func(d *webchat.Deps) { d.Patience = 100 * time.Millisecond }) // the second form has no answer
 	s.opens(s.diver())
 	form := url.Values{"text": {"32.4"}, "id": {"one"}}
 	s.post(s.diver(), form)

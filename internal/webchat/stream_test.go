@@ -29,7 +29,7 @@ type listener struct {
 func (s *stage) listen(path, lastID string) *listener {
 	s.t.Helper()
 	server := httptest.NewServer(s.handler)
-	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 	r, err := http.NewRequestWithContext(ctx, http.MethodGet, server.URL+path, nil)
 	if err != nil {
 		s.t.Fatal(err)
@@ -191,8 +191,8 @@ func TestStreamsAreBounded(t *testing.T) {
 func TestALinkThatIsUsedTooOftenWaits(t *testing.T) {
 	s := newStage(t, nil)
 	s.opens(s.diver())
-	var w *httptest.ResponseRecorder
-	for range 61 {
+	w := httptest.NewRecorder()
+	for n := 0; w.Code != http.StatusTooManyRequests && n < 600; n++ { // sixty a minute, of which some may pass meanwhile
 		w = s.post(s.diver(), url.Values{"text": {"/help"}}, "Accept", "application/json")
 	}
 	if w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") == "" || strings.Contains(w.Body.String(), "true") {
@@ -215,7 +215,7 @@ func TestKeptMessageIsDated(t *testing.T) {
 			t.Fatalf("%s: %d %s", age, w.Code, w.Body)
 		}
 		in := s.door.got[len(s.door.got)-1]
-		if off := in.At.Add(want).Sub(before); in.Kind != conversation.Text || off < -time.Second || off > 5*time.Second {
+		if typed := in.At.Add(want); in.Kind != conversation.Text || typed.Before(before) || typed.After(time.Now()) {
 			t.Errorf("age %s: dated %v before now, want %v", age, time.Since(in.At), want)
 		}
 	}

@@ -3,27 +3,22 @@ package rdb
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"strconv"
 	"strings"
 
 	"gasmuster/internal/roster"
 )
 
-// envelope reads "unsure attempts envelope", of a trip.
-func envelope(trip roster.TripID, body string) (roster.Claimed, error) {
-	parts := strings.SplitN(body, " ", 3)
-	if len(parts) != 3 {
-		return roster.Claimed{}, fmt.Errorf("%d parts, want 3", len(parts))
-	}
-	e, err := opened(trip, parts[2])
-	if err != nil {
-		return roster.Claimed{}, err
-	}
-	c := roster.Claimed{Envelope: e}
-	c.Attempts, err = strconv.Atoi(parts[1])
-	c.Unsure = parts[0] == "1"
-	return c, err
+// claimed reads what taking a message answers: its queue, the lease's token, "1" when
+// an attempt may have arrived, how many there were, the envelope.
+func claimed(parts []string) (roster.Claimed, error) {
+	trip, addr := ofQueue(parts[0])
+	e, err := opened(trip, parts[4])
+	c := roster.Claimed{Envelope: e, Token: parts[1]}
+	c.Trip, c.Address, c.Unsure = trip, addr, parts[2] == "1"
+	attempts, wrong := strconv.Atoi(parts[3])
+	c.Attempts = attempts
+	return c, errors.Join(err, wrong)
 }
 
 // front is what is written on an envelope. Its trip, which begins its id, is known

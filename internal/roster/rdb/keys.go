@@ -14,9 +14,10 @@
 //	  gm:{bNN}:sources:T   string  LF source CR minute, ...: ids of events, oldest first, 48 h, 150 KB at most
 //	  gm:{bNN}:told:T      hash    sent (how many of the news), attempts, since (ms)
 //	  gm:{bNN}:out:T       hash    outbox: address -> "lease number:level number:level ...",
-//	                               in the order of sending; number -> "unsure attempts envelope".
+//	                               in the order of sending; number -> envelope.
 //	                               lease: "-"; a token: taken under it, also when it ran out;
-//	                               "=token": put back under it
+//	                               "=token": put back under it. Behind the level of what was
+//	                               taken before: "/attempts", and "u" when one may have arrived
 //	  gm:{bNN}:dead:T      list    dead letters
 //	  gm:{bNN}:chat:T      zset    chat pages: person NUL number entry
 //	  gm:{bNN}:chatid:T    hash    person NUL entry id -> number; "" -> last number

@@ -29,7 +29,7 @@ func startMasters(t testing.TB) *masters {
 	m := &masters{}
 	var addresses []string
 	for range 3 {
-		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t), "--cluster-node-timeout", "5000")
+		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t), "--cluster-node-timeout", "60000")
 		p.launch(t)
 		m.nodes = append(m.nodes, p)
 		addresses = append(addresses, "127.0.0.1:"+p.port)

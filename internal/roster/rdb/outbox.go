@@ -115,6 +115,9 @@ func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration
 	return cmds, err
 }
 
+// partsTaken is how many values a message has in the answer of taking it.
+const partsTaken = 5
+
 // take leases queues of one bucket.
 func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token string, now time.Time, lease time.Duration, taken map[string]roster.Claimed) error {
 	keys, args := []string{b.ready()}, []any{token, ms(now), ms(now.Add(lease))}
@@ -134,16 +137,12 @@ func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token strin
 	if err != nil {
 		return err
 	}
-	for ; len(parts) >= 3; parts = parts[3:] {
-		trip, addr := ofQueue(parts[0])
-		c, err := envelope(trip, parts[2])
-		c.Token = parts[1]
-		if err == nil {
-			taken[parts[0]] = c
-			continue
+	for ; len(parts) >= partsTaken; parts = parts[partsTaken:] {
+		c, err := claimed(parts)
+		if err != nil {
+			_, number, _ := strings.Cut(c.Token, " ")
+			c.ID, c.Fault = string(c.Trip)+":unread:"+number, err.Error()
 		}
-		_, number, _ := strings.Cut(c.Token, " ")
-		c.ID, c.Trip, c.Address, c.Fault = string(trip)+":unread:"+number, trip, addr, err.Error()
 		taken[parts[0]] = c
 	}
 	return nil
@@ -151,13 +150,11 @@ func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token strin
 
 // untake puts back what was taken in vain, for a second. That was no attempt.
 func (s *Outbox) untake(ctx context.Context, parts []string, now time.Time) (failed error) {
-	for ; len(parts) >= 3; parts = parts[3:] {
-		trip, addr := ofQueue(parts[0])
-		c, err := envelope(trip, parts[2])
+	for ; len(parts) >= partsTaken; parts = parts[partsTaken:] {
+		c, err := claimed(parts)
 		if err != nil {
 			continue // its lease runs out
 		}
-		c.Token, c.Address = parts[1], addr
 		c.Attempts--
 		failed = errors.Join(failed, s.Later(ctx, c, now.Add(time.Second), c.Unsure))
 	}
@@ -223,8 +220,8 @@ func (s *Outbox) Waiting(ctx context.Context, id roster.TripID) ([]roster.Envelo
 		if isQueue(field) {
 			continue
 		}
-		if c, err := envelope(id, body); err == nil {
-			waiting = append(waiting, c.Envelope)
+		if e, err := opened(id, body); err == nil {
+			waiting = append(waiting, e)
 		}
 	}
 	return waiting, nil

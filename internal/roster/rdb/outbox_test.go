@@ -205,6 +205,46 @@ func TestUrgentComesWhileTheHeadIsPutBack(t *testing.T) {
 	})
 }
 
+// Taking a letter, putting it back and letting another pass it leaves the letter as it
+// was written; how often it was tried goes with it.
+func TestTakingALetterWritesNoLetter(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		o := s.Outbox()
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelReminder)))
+		letter := func() string { return srv.client.HGet(t.Context(), outKey(t, srv), "1").Val() }
+		written := letter()
+		same := func(when string) {
+			t.Helper()
+			if got := letter(); got != written || got == "" {
+				t.Errorf("%s it is %q, want it as it was, %q", when, got, written)
+			}
+		}
+		first := claim(t, o, departs, 1)[0]
+		same("taken")
+		must(t, o.Later(t.Context(), first, departs, true))
+		same("put back")
+		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelVerdict)))
+		must(t, o.Sent(t.Context(), claim(t, o, departs, 1)[0]))
+		if got := claim(t, o, departs, 1); len(got) != 1 || got[0].ID != "a" || got[0].Attempts != 2 || !got[0].Unsure {
+			t.Errorf("after b passed it: %+v, want a, unsure, its second attempt", got)
+		}
+		same("taken again")
+	})
+}
+
+// outKey is the only trip's outbox.
+func outKey(t *testing.T, srv *server) string {
+	t.Helper()
+	for _, key := range allKeys(t, srv.client) {
+		if strings.Contains(key, ":out:") {
+			return key
+		}
+	}
+	t.Fatal("no outbox")
+	return ""
+}
+
 // A queue that has become urgent is ready once, under its new level; one that
 // is being sent from stays leased.
 func TestOutboxBecomesUrgent(t *testing.T) {

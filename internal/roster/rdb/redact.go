@@ -70,8 +70,8 @@ func (s *Store) redactLetters(ctx context.Context, trip roster.TripID, how roste
 		if isQueue(number) {
 			continue
 		}
-		c, err := envelope(trip, body)
-		if err != nil || how.Leave(c.Envelope) {
+		e, err := opened(trip, body)
+		if err != nil || how.Leave(e) {
 			continue
 		}
 		front, payload, _ := strings.Cut(body, "\n")

@@ -103,8 +103,8 @@ func hastily(ctx context.Context) context.Context { return context.WithValue(ctx
 // is missing here is waited for.
 var reads = func() map[string]bool {
 	m := map[string]bool{}
-	for name := range strings.FieldsSeq("get mget hget hgetall hmget hlen hkeys hvals lrange zrange zrangebyscore " +
-		"zrevrangebyscore zcard zscore zmscore keys scan exists ttl pttl ping config info cluster command " +
+	for name := range strings.FieldsSeq("get mget hget hgetall hmget hlen hkeys hvals hexists llen lrange zrange " +
+		"zrangebyscore zrevrangebyscore zcard zscore zmscore keys scan exists ttl pttl ping config info cluster command " +
 		"hello auth select client script asking readonly readwrite sentinel wait") {
 		m[name] = true
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"fmt"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,6 +16,7 @@ import (
 	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/roster/rdb"
+	"gasmuster/internal/testport"
 )
 
 // server is one Redis that the conformance tests run on.
@@ -116,14 +116,7 @@ type process struct {
 	cmd       *exec.Cmd
 }
 
-func freePort(t testing.TB) string {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	l.Close()
-	return fmt.Sprint(l.Addr().(*net.TCPAddr).Port)
-}
+func freePort(t testing.TB) string { return fmt.Sprint(testport.Free(t)) }
 
 // start runs the server and returns when it serves: one in cluster mode has all
 // slots to itself.
@@ -236,9 +229,10 @@ func (p *process) end() {
 	os.RemoveAll(p.dir)
 }
 
-// eventually asks until something is true that another process does.
+// eventually asks until something is true that another process does: soon, or on a
+// busy machine after a while.
 func eventually(t testing.TB, what string, is func() bool) {
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
 	defer cancel()
 	tick := time.NewTicker(10 * time.Millisecond)
 	defer tick.Stop()

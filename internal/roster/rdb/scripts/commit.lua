@@ -101,9 +101,9 @@ end
 local gone = 0
 local function bounded(record)
   if #record < 2000 or select(2, string.gsub(record, ':', '')) < 500 then return record end
-  local before, oldest, rest = string.match(record, '^(%-) (%d+):%d(.*)$')
+  local before, oldest, rest = string.match(record, '^(%-) (%d+):%d%S*(.*)$')
   if not before then
-    before, oldest, rest = string.match(record, '^(%S+ %d+:%d) (%d+):%d(.*)$')
+    before, oldest, rest = string.match(record, '^(%S+ %S+) (%d+):%d%S*(.*)$')
   end
   redis.call('HDEL', KEYS[5], oldest)
   gone = gone + 1
@@ -124,7 +124,7 @@ for _ = 1, messages do
   local passes = lease and level < its -- the head was put back, and is less urgent
   local entry = ' ' .. name .. ':' .. level
   local longer = passes and lease .. entry .. string.sub(bounded('-' .. head), 2) or bounded(record or '-') .. entry
-  redis.call('HSET', KEYS[5], address, longer, name, '0 0 ' .. envelope)
+  redis.call('HSET', KEYS[5], address, longer, name, envelope)
   if passes or not record then
     redis.call('ZADD', KEYS[7], string.format('%.0f', level * 1e14 + number), queue)
   elseif not string.find(record, ':[0-' .. level .. ']') then -- it has become more urgent

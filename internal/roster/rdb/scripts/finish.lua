@@ -22,9 +22,9 @@ end
 lease = '-'
 if body and ARGV[1] == 'later' then
   lease = '=' .. token
-  redis.call('HSET', KEYS[2], number, (string.gsub(body, '^%d %d+', ARGV[6] .. ' ' .. ARGV[7])))
+  waiting = string.gsub(waiting, '^( %d+:%d)%S*', '%1/' .. ARGV[7] .. (ARGV[6] == '1' and 'u' or ''))
 elseif body then
-  waiting = string.gsub(waiting, '^ %d+:%d', '')
+  waiting = string.gsub(waiting, '^ %d+:%d%S*', '')
   redis.call('HDEL', KEYS[2], number)
   if ARGV[1] == 'dead' then
     redis.call('RPUSH', KEYS[3], ARGV[5])
@@ -39,7 +39,7 @@ if waiting == '' then
   return 'ok'
 end
 local level, urgent = LEVELS - 1, nil
-for entry, l in string.gmatch(waiting, '(%d+:(%d))') do
+for entry, l in string.gmatch(waiting, '(%d+:(%d)%S*)') do
   if tonumber(l) < level then level, urgent = tonumber(l), entry end
 end
 local from = string.match(waiting, '%d+')
