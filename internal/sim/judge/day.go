@@ -177,6 +177,7 @@ type reading struct {
 	aside     bool // of a series of the shop's that was set aside
 	corrects  bool
 	inPlaceOf *reading // the slip that it puts right
+	beside    *reading // the number of which it was said, where it only adds one
 	ownToo    bool     // who watched has the same cylinder
 	late      bool     // taken before a fill, a "changed" or another cylinder that was stored before it was said
 	shown     bool

@@ -110,7 +110,7 @@ func (d *Day) correct(s Said) {
 		s.Taken = old.taken.at // it puts right what was seen then
 	}
 	if !d.mayCorrect(s, old) {
-		d.addReading(s, old.place, old.body, true)
+		d.addReading(s, old.place, old.body, true).beside = old
 		return
 	}
 	if s.Analyser == "" {
@@ -276,10 +276,10 @@ func (d *Day) keepPromises(r *reading) {
 	}
 }
 
-// lastOf is the number that took the place of one that was put right.
+// lastOf is the number that took the place of one that was put right, or was said of it once it was taken back.
 func (d *Day) lastOf(r *reading) *reading {
 	for _, q := range d.readings {
-		if r != nil && r.slip && q.inPlaceOf == r {
+		if r != nil && r.slip && (q.inPlaceOf == r || q.beside == r) {
 			r = q
 		}
 	}
