@@ -122,6 +122,9 @@ func (v *voice) tell(said []judge.Said) {
 	} else {
 		v.product.change(said)
 	}
+	if n := v.newcomers[said[0].NewPerson.ID]; said[0].Kind == judge.SaidWaits && n.id != "" {
+		v.step(now, conversation.Event{Kind: conversation.Knock, Newcomer: n.id})
+	}
 	v.join(now)
 	v.step(now, conversation.Event{Kind: conversation.Timer})
 }
@@ -163,6 +166,10 @@ func (v *voice) keepNew(before *roster.Trip, s judge.Said) bool {
 		return true
 	}
 	for _, p := range v.trip.People {
+		if before.Person(p.ID) == nil && s.Kind == judge.SaidLetIn {
+			v.cameIn(p, v.newcomers[s.Person])
+			return true
+		}
 		for _, c := range p.Cylinders {
 			for _, r := range c.Readings {
 				if _, known := before.Reading(r.ID); known == nil {
@@ -207,6 +214,10 @@ func (v *voice) back(s judge.Said, who roster.PersonID) (do, text string) {
 		return v.offered(who, "lcal no"), ""
 	case "leader.sign":
 		return v.offered(who, "lsigned"), ""
+	case "leader.calloff":
+		return v.offered(who, "lcalloff yes"), ""
+	case "leader.drop":
+		return v.offered(who, "ldrop yes"), ""
 	}
 	return "", ""
 }
@@ -239,13 +250,16 @@ func (p *product) asSaid(said []judge.Said) []judge.Said {
 	if e, ok := p.voice.utter(s); ok && len(said) == 1 {
 		p.voice.aloud = &e
 	}
-	if p.voice.aloud == nil || s.Kind != judge.SaidReading {
+	if p.voice.aloud == nil || s.Kind != judge.SaidReading && s.Kind != judge.SaidCorrection {
 		return said
 	}
 	by := p.trip.Person(p.by(s.By))
-	c := p.inUse(p.trip, s.Cylinder)
+	c, _ := p.trip.Reading(p.readings.product[s.Of])
+	if s.Kind == judge.SaidReading {
+		c = p.inUse(p.trip, s.Cylinder)
+	}
 	owner, _ := p.trip.Cylinder(c.ID)
-	if owner == by && s.Analyser == "" {
+	if s.Kind == judge.SaidReading && owner == by && s.Analyser == "" {
 		s.Analyser = by.Analyser
 	}
 	list := []judge.Said{s}

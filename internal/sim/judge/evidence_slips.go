@@ -63,9 +63,9 @@ func (p *promise) next(r *reading) {
 	p.moot = !p.noGo && !p.far && p.near(r)
 }
 
-// and adds a number that was a slip, too.
+// and adds a number that was a slip, too. What is said instead is asked of the diver of the last one.
 func (p *promise) and(r *reading) {
-	p.far = p.far || !p.near(r)
+	p.far, p.owner = p.far || !p.near(r), r.owner
 	p.from = append(p.from, r.value)
 }
 

@@ -193,6 +193,9 @@ func (d *Day) hearNotUsed(s Said) {
 			clear(q.moved)
 		}
 	}
+	if v := d.dive(s.Dive); v != nil && v.dived {
+		v.gases = d.gasesOf(v)
+	}
 }
 
 // "'re-planned' (diver and leader, or the leader for both; it stands for the values then counting)."
