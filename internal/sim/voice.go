@@ -22,8 +22,11 @@ type voice struct {
 	letters  []conversation.Letter // of the last change
 	typed    []line                // what was typed, pressed and answered last
 	events   int
+	before   *roster.Trip                     // the trip before the last change
+	actor    roster.PersonID                  // who said that aloud
 	stops    map[stop]time.Time               // no-gos, and since when
 	named    map[[2]roster.PersonID]time.Time // who heard whose name, and when
+	everMax  map[roster.PersonID]int          // the deepest that a diver's max was, by the judge
 	found    []Difference
 }
 
@@ -54,7 +57,7 @@ func (v *voice) lately() []string {
 // listen makes people talk from now on: whoever is on the trip joins it.
 func (p *product) listen(now time.Time) {
 	p.voice = &voice{product: p, sessions: map[roster.PersonID]conversation.Session{},
-		named: map[[2]roster.PersonID]time.Time{}}
+		named: map[[2]roster.PersonID]time.Time{}, everMax: map[roster.PersonID]int{}}
 	p.voice.join(now)
 	p.voice.namesHeard(now)
 }
@@ -117,6 +120,7 @@ func (v *voice) again(in conversation.Input, first conversation.Result) {
 func (v *voice) tell(said []judge.Said) {
 	now := said[0].At
 	v.letters, v.typed = nil, v.typed[max(0, len(v.typed)-mostTyped):]
+	v.before, v.actor = v.trip, v.by(said[0].By)
 	if v.aloud != nil {
 		v.say(said[0], *v.aloud)
 	} else {
@@ -134,7 +138,7 @@ const mostTyped = 12
 
 // waits lets time go by.
 func (v *voice) waits(now time.Time) {
-	v.letters, v.aloud = nil, nil
+	v.letters, v.aloud, v.before = nil, nil, v.trip
 	v.step(now, conversation.Event{Kind: conversation.Timer})
 }
 
