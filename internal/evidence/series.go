@@ -1,5 +1,7 @@
 package evidence
 
+import "slices"
+
 // seriesOff is how far an analysis of the shop lies off the diver's to be one of a
 // series, in points.
 const seriesOff = 1.0
@@ -20,7 +22,17 @@ func ShopOff(h *History, c *Case) (richer, leaner []string) {
 			leaner = append(leaner, r.ID)
 		}
 	}
-	return richer, leaner
+	return f.withRepeats(richer), f.withRepeats(leaner)
+}
+
+// withRepeats adds to readings those that only say one of them again.
+func (f *finder) withRepeats(ids []string) []string {
+	for _, pair := range f.said {
+		if slices.Contains(ids, pair[1].ID) {
+			ids = append(ids, pair[0].ID)
+		}
+	}
+	return ids
 }
 
 // lastOfDiver is the last reading that its own diver took or somebody watched, nil when

@@ -30,11 +30,11 @@ func (f *finder) slips() slipsFound {
 	var found slipsFound
 	for i := range f.items {
 		s := f.items[i].r
-		if !s.Slip || !f.items[i].undone || f.asideAfter(i) {
+		if !s.Slip || !f.items[i].undone {
 			continue
 		}
 		slip, is := f.slip(s)
-		if is != nil && f.setAside(is) {
+		if f.overBySettling(i, is) {
 			continue
 		}
 		if slip.State > found.worst.State {
@@ -69,11 +69,15 @@ func (f *finder) asideBefore(i int) bool {
 	return aside != 0 && aside < f.items[i].r.Undone.Nth
 }
 
-// asideAfter tells whether a slip was over when a settling reading set it aside. One that
-// is put right only after that asks anew: what is said for it was not looked at then.
-func (f *finder) asideAfter(i int) bool {
+// overBySettling tells whether a settling reading ended a slip: it set aside what was said instead, or the slip while
+// nothing was. One that is put right only after that asks anew, and so does what was said instead and is not older than
+// the settling: it was not looked at then.
+func (f *finder) overBySettling(i int, is *Reading) bool {
+	if is != nil && f.setAside(is) {
+		return true
+	}
 	aside := f.items[i].aside
-	return aside != 0 && f.items[i].r.Undone.Nth < aside
+	return aside != 0 && f.items[i].r.Undone.Nth < aside && (is == nil || is.Nth > aside)
 }
 
 // setAside tells whether a settling reading set a number aside: it stands for

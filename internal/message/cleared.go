@@ -105,12 +105,22 @@ func SaidNeed(c *roster.Clearance) roster.Need {
 
 // needed is the one thing to say of what somebody still owes.
 func needed(t *roster.Trip, c *roster.Clearance) Line {
-	switch need, leaders := SaidNeed(c), t.Leaders(); {
+	switch need, leader := SaidNeed(c), toSpeakTo(t, c.Person); {
 	case need == "":
 		return Loud("verdict.not-cleared", nil)
-	case need == roster.NeedSpeak && len(leaders) > 0:
-		return Loud("verdict.need.speak.to", Args{"leader": Name(leaders[0].Name)})
+	case need == roster.NeedSpeak && leader != "":
+		return Loud("verdict.need.speak.to", Args{"leader": Name(leader)})
 	default:
 		return Loud("verdict.need."+string(need), nil)
 	}
+}
+
+// toSpeakTo is the first leader who may decide about somebody, "" for none.
+func toSpeakTo(t *roster.Trip, about roster.PersonID) string {
+	for _, l := range t.Leaders() {
+		if l.ID != about && l.Left.IsZero() {
+			return l.Name
+		}
+	}
+	return ""
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -163,4 +164,22 @@ func findingOf(t *testing.T, v *gas.Verdict, rule gas.Rule) *gas.Finding {
 	}
 	t.Fatalf("no finding of %s", rule)
 	return nil
+}
+
+// Who has to speak to a leader is sent to one who may decide about them: another one, who is there.
+func TestWhoIsSpokenTo(t *testing.T) {
+	gone := time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC)
+	ines, nuno := &roster.Person{ID: "p1", Name: "Inês", Leader: true}, &roster.Person{ID: "p2", Name: "Nuno", Leader: true}
+	left := &roster.Person{ID: "p3", Name: "Bruna", Leader: true, Left: gone}
+	trip := roster.NewTrip("abcdefghij", "keelhaven")
+	trip.People = []*roster.Person{left, ines, nuno}
+	for _, c := range []struct {
+		who  roster.PersonID
+		want string
+	}{{"p4", "❓ SPEAK TO Inês"}, {"p1", "❓ SPEAK TO Nuno"}} {
+		speak := roster.Clearance{Person: c.who, Status: gas.NotCleared, Needs: []roster.Need{roster.NeedSpeak}}
+		if got := unmarked(New().Line(Cleared(trip, &speak), Reader{})); got != c.want {
+			t.Errorf("%s is told %q, want %q", c.who, got, c.want)
+		}
+	}
 }

@@ -28,11 +28,17 @@ func TestCallOff(t *testing.T) {
 // A dive that is dropped takes its cylinders out of use and keeps what was read.
 func TestDropDive(t *testing.T) {
 	d := ready()
+	if d.Board(2, at(40)).Dive != 2 {
+		t.Fatal("no board of dive 2")
+	}
 	if d.DropDive(tomasz, "late", at(40)) || !d.DropDive(ines, "late", at(40)) {
 		t.Fatal("a leader drops the last dive")
 	}
 	if c := cylinder(t, d, "c5"); len(d.Dives) != 1 || c.Retired.IsZero() || len(c.Readings) != 1 {
 		t.Errorf("%d dives, cylinder %+v", len(d.Dives), c)
+	}
+	if b := d.Board(2, at(41)); b.Dive != 0 || d.Board(1, at(41)).Dive != 1 {
+		t.Errorf("of the dive that was dropped there is a board: %+v", b)
 	}
 	if d.DropDive(ines, "late", at(41)) {
 		t.Error("the only dive was dropped")

@@ -10,7 +10,7 @@ import (
 func (l *look) clearance(p *Person, n int) Clearance {
 	c := Clearance{Person: p.ID, Dive: n, Left: !p.Left.IsZero(), Out: p.OutOf(n), Outside: p.OutsideOf(n)}
 	if c.Out == nil && c.Outside == nil {
-		c.judge(l.assess(p, n))
+		c.judge(l.assess(p, n), p.gone)
 	}
 	return c
 }
@@ -54,8 +54,14 @@ func (ph *physical) questioned() bool {
 	return slices.ContainsFunc(ph.parts, func(p part) bool { return len(p.cyl.Questions) > 0 })
 }
 
-// judge fills in what the verdict comes to.
-func (c *Clearance) judge(v gas.Verdict) {
+// gone tells whether a cylinder of a person was given back, or another stands in its place.
+func (p *Person) gone(id CylinderID) bool {
+	return slices.ContainsFunc(p.Cylinders, func(c *Cylinder) bool { return c.ID == id && !c.Retired.IsZero() })
+}
+
+// judge fills in what the verdict comes to. Of a cylinder that is gone nothing can be
+// analysed or answered for by its diver any more: that takes a leader's word.
+func (c *Clearance) judge(v gas.Verdict, gone func(CylinderID) bool) {
 	c.Active, c.Verdict, c.Status = true, v, v.Status()
 	c.Max, c.MaxMinutes = v.Max, v.MaxMinutes
 	for i := range v.Findings {
@@ -63,6 +69,9 @@ func (c *Clearance) judge(v gas.Verdict) {
 		need := NeedOf(f)
 		if need == "" {
 			continue
+		}
+		if need != NeedCard && need != NeedAnswer && gone(CylinderID(f.Cylinder)) {
+			need = NeedSpeak
 		}
 		if o := (Owed{Person: c.Person, Cylinder: CylinderID(f.Cylinder), Why: need, Rule: f.Rule}); !slices.Contains(c.Owes, o) {
 			c.Owes = append(c.Owes, o)

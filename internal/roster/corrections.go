@@ -215,8 +215,8 @@ func (d *Draft) putRight(c *Cylinder, old *Reading, slip bool, by PersonID, at t
 	if slip {
 		new.Analyser, new.NamedLater, new.AirPoint, new.Weather = old.Analyser, old.NamedLater, old.AirPoint, old.Weather
 		new.Hurried = old.Hurried
-		if old.Witness == by {
-			new.Witness = by // whom a leader named for their own saw the number of before
+		if old.Witness != "" && by != owner.ID {
+			new.Witness = by // whom a leader named saw the number of before
 		}
 	} else {
 		new.Weather = d.Air.Weather

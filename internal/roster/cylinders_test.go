@@ -34,6 +34,18 @@ func TestACylinderLeftBehindStillClaims(t *testing.T) {
 	}
 }
 
+// Of a cylinder that its diver gave back nothing can be analysed: that takes a word with the leader.
+func TestACylinderThatIsGoneNeedsTheLeader(t *testing.T) {
+	for _, by := range []roster.PersonID{"", tomasz} {
+		trip := charter()
+		is(t, "not analysed", line(t, trip, tomasz, at(0)), gas.NotCleared, roster.NeedReading)
+		trip.Retire("c4", by, "", at(1))
+		is(t, "given back", line(t, trip, tomasz, at(2)), gas.NotCleared, roster.NeedCylinder, roster.NeedSpeak)
+		trip.ConfirmMoved("c4", 1, ines, at(3))
+		is(t, "a leader confirmed it", line(t, trip, tomasz, at(4)), gas.NotCleared, roster.NeedCylinder)
+	}
+}
+
 // One cylinder for both dives: what was read before dive 1 does not count for dive 2
 // once dive 1 was dived, whoever sat it out.
 func TestADivedCylinderIsReadAgain(t *testing.T) {

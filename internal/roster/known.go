@@ -87,7 +87,7 @@ func (l *look) judgedAt(n int) time.Time {
 func (d *Draft) know(l *look, these func(place int, k *line) bool) {
 	k := known{d.known.labels, make(lines, len(d.Dives))}
 	copy(k.lines, d.known.lines)
-	for n, found := range l.lines {
+	for n, found := range l.lines[:min(len(l.lines), len(k.lines))] { // a dive may have been dropped since
 		k.lines[n] = merged(k.lines[n], found, func(place int, k *line) bool { return these(place, k) && !l.tied(k.person) })
 	}
 	d.known = k

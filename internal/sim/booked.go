@@ -14,6 +14,15 @@ import (
 // pick is one of a list; what stands in it twice comes twice as often.
 func pick[T any](r *rand.Rand, list ...T) T { return list[r.IntN(len(list))] }
 
+// booked is the trip of a seed as it was booked.
+func booked(seed uint64) judge.Booked {
+	b := book(newRand(seed))
+	if hosted(seed) {
+		return host(b)
+	}
+	return b
+}
+
 // book makes a trip as it was booked: mostly a small group on a sensible plan.
 func book(r *rand.Rand) judge.Booked {
 	b := judge.Booked{Units: pick(r, gas.Metres, gas.Metres, gas.Feet), FirstDiveAfter: pick(r, 0.0, 30, 30, 60)}

@@ -107,9 +107,7 @@ func (c *comparison) clearance(got *roster.Clearance, want *judge.DiverVerdict, 
 	} else if got.Max.Known() && !away {
 		hold(c, "max depth of who may not dive", want.Person, got.Max.Value, float64(want.Ceiling))
 	}
-	if !c.leftBehind(want) {
-		holdAll(c, "needs", want.Person, needs(got.Needs), needs(want.Needs))
-	}
+	holdAll(c, "needs", want.Person, needs(got.Needs), needs(want.Needs))
 }
 
 // leftBehind tells whether a cylinder that is not in use for the dive left its findings there: what it takes to

@@ -25,6 +25,9 @@ type director struct {
 	before    judge.Said // what was said last
 	questions []judge.Said
 	opened    []time.Time // boat checks
+	invite    bool        // the open invite is open
+	waiting   []judge.Person
+	group     int         // who is still to come on a day that a host began
 	moments   []time.Time // of everything that a rule may count from
 	signed    int
 	changes   int
@@ -61,6 +64,10 @@ func newRand(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 29)) } 
 func direct(seed uint64) *director {
 	d := &director{Rand: newRand(seed)}
 	d.booked = book(d.Rand)
+	if hosted(seed) {
+		d.group = min(len(d.booked.People)-1, mostPeople-2)
+		d.booked = host(d.booked)
+	}
 	for _, p := range d.booked.People {
 		d.meet(p)
 	}
@@ -97,7 +104,13 @@ type weighted struct {
 // next is what is said next, of what the judge sees now: mostly what helps, else trouble.
 func (d *director) next(see judge.Verdicts) []judge.Said {
 	d.see = see
+	d.dropped()
 	d.pass()
+	if said := d.gathers(); len(said) > 0 {
+		d.events++
+		d.remember(said)
+		return said
+	}
 	if said := d.follows(); len(said) > 0 {
 		d.events++
 		d.remember(said)
@@ -131,7 +144,7 @@ func (d *director) draw(scenes []weighted) scene {
 }
 
 // trouble is everything that may happen, allowed or not.
-var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes, planScenes, diveScenes)
+var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes, tripScenes, planScenes, diveScenes)
 
 // say begins something that is said now.
 func (d *director) say(kind judge.Kind, by roster.PersonID) judge.Said {
@@ -163,6 +176,11 @@ func (d *director) remember(said []judge.Said) {
 			d.questions = slices.DeleteFunc(d.questions, func(q judge.Said) bool { return q.Question == s.Question })
 		case judge.SaidBoatCheck:
 			d.opened = append(d.opened, s.At)
+		case judge.SaidInvite:
+			d.invite = s.Yes
+			if !s.Yes {
+				d.waiting = nil
+			}
 		case judge.SaidPlan:
 			d.booked.Dives[s.Dive-1] = s.Plan
 		case judge.SaidStart:
@@ -200,8 +218,13 @@ func (d *director) rememberCylinder(s judge.Said) {
 }
 
 func (d *director) rememberPerson(s judge.Said) {
-	if s.Kind == judge.SaidPerson {
+	switch s.Kind {
+	case judge.SaidPerson:
 		d.meet(s.NewPerson)
+	case judge.SaidWaits:
+		d.waitsThere(s.NewPerson)
+	case judge.SaidLetIn, judge.SaidSentAway:
+		d.answered(s)
 	}
 	p := d.someone(s.Person)
 	if p == nil {
@@ -222,6 +245,44 @@ func (d *director) rememberPerson(s judge.Said) {
 		}
 	case judge.SaidTeam:
 		p.Team = s.Team
+	}
+}
+
+// waitsThere remembers somebody at the open invite, and counts on from their numbers.
+func (d *director) waitsThere(p judge.Person) {
+	d.waiting = append(d.waiting, p)
+	d.numbers.people++
+	d.numbers.cylinders += len(p.Cylinders)
+	for _, c := range p.Cylinders {
+		d.numbers.labels += min(len(c.Label), 1)
+	}
+}
+
+// answered takes somebody from those who wait.
+func (d *director) answered(s judge.Said) {
+	i := slices.IndexFunc(d.waiting, func(p judge.Person) bool { return p.ID == s.Person })
+	if i < 0 {
+		return
+	}
+	who, count := d.waiting[i], d.numbers
+	d.waiting = slices.Delete(d.waiting, i, i+1)
+	if s.Kind == judge.SaidLetIn {
+		d.meet(who)
+		d.numbers = count // counted when they came to wait
+	}
+}
+
+// dropped forgets the dives that were taken off the day.
+func (d *director) dropped() {
+	n := len(d.see.Dives)
+	if n == 0 || n >= len(d.booked.Dives) {
+		return
+	}
+	d.booked.Dives = d.booked.Dives[:n]
+	for _, q := range d.spots {
+		if q.Dive > n {
+			q.Dive = 0
+		}
 	}
 }
 

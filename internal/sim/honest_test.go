@@ -28,7 +28,7 @@ func TestHonestPeopleAreNeverStuck(t *testing.T) {
 // leftAlone is a day after so many events, whatever product and judge think of each other.
 func leftAlone(seed uint64, events int) (*director, Day, *play) {
 	d := direct(seed)
-	day := Day{Seed: seed, Booked: book(newRand(seed))}
+	day := Day{Seed: seed, Booked: booked(seed)}
 	p := open(day.Booked, spoken(day.Seed))
 	p.judgeAlone = true
 	for p.events < events {

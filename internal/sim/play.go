@@ -27,7 +27,7 @@ type play struct {
 // Make makes the day of a seed and plays it, up to the first disagreement.
 func Make(seed uint64, events int) (Day, *Disagreement) {
 	d := direct(seed)
-	day := Day{Seed: seed, Booked: book(newRand(seed))}
+	day := Day{Seed: seed, Booked: booked(seed)}
 	p := open(day.Booked, spoken(day.Seed))
 	for p.events < events {
 		said := d.next(p.see)

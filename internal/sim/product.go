@@ -21,6 +21,7 @@ type product struct {
 	cylinders  names[roster.CylinderID] // of a place: the first that stood there
 	readings   names[roster.ReadingID]
 	questions  map[string]string
+	newcomers  map[roster.PersonID]newcomer
 	signatures map[string]string // by the product's id
 	voice      *voice            // of a day on which people talk, nil of another
 	closely    bool              // what costs much is compared after every change
@@ -38,7 +39,8 @@ func (n names[ID]) keep(day, product ID) { n.product[day], n.day[product] = prod
 // bookProduct stores a trip as it was booked.
 func bookProduct(b judge.Booked, now time.Time) *product {
 	p := &product{units: b.Units, people: newNames[roster.PersonID](), cylinders: newNames[roster.CylinderID](),
-		readings: newNames[roster.ReadingID](), questions: map[string]string{}, signatures: map[string]string{}}
+		readings: newNames[roster.ReadingID](), questions: map[string]string{}, signatures: map[string]string{},
+		newcomers: map[roster.PersonID]newcomer{}}
 	d := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
 	plan := d.EditPlan()
 	plan.Name, plan.Zone, plan.Units = "a day", "UTC", b.Units
@@ -124,6 +126,9 @@ func (p *product) inUse(t *roster.Trip, id roster.CylinderID) *roster.Cylinder {
 // knows tells whether everybody and everything that is named is on the trip. In a day that was made shorter
 // it may not be; then nobody is told.
 func (p *product) knows(s judge.Said) bool {
+	if byNewcomer[s.Kind] {
+		return p.knowsNewcomer(s)
+	}
 	for _, who := range []roster.PersonID{s.By, s.Person, s.Witness, s.Consent} {
 		if who != "" && who != judge.Shop && p.people.product[who] == "" {
 			return false

@@ -26,6 +26,8 @@ func init() {
 		judge.SaidTeam: (*product).team, judge.SaidOut: (*product).out, judge.SaidBack: (*product).back,
 		judge.SaidOutside: (*product).outside, judge.SaidOutsideBack: (*product).outsideBack,
 		judge.SaidHelium: (*product).helium, judge.SaidHeliumSlip: (*product).heliumSlip,
+		judge.SaidInvite: (*product).invites, judge.SaidWaits: (*product).knocks, judge.SaidLetIn: (*product).letsIn,
+		judge.SaidSentAway: (*product).sendsAway, judge.SaidDropped: (*product).drops,
 		judge.SaidPerson: (*product).walksIn, judge.SaidLeft: (*product).leaves, judge.SaidRemoved: (*product).leaves,
 		judge.SaidForgot: (*product).forgets, judge.SaidBroughtBack: (*product).broughtBack,
 		judge.SaidHandOver: (*product).handsOver, judge.SaidTakeOver: (*product).takesOver, judge.SaidRole: (*product).role,

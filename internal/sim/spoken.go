@@ -19,7 +19,8 @@ import (
 func (v *voice) utter(s judge.Said) (conversation.Event, bool) {
 	by := v.trip.Person(v.by(s.By))
 	sentence := phrases[s.Kind]
-	if by == nil || sentence == nil || by.Joined.IsZero() || !by.Left.IsZero() || v.trip.Over(s.At) {
+	if by == nil || sentence == nil || by.Joined.IsZero() || !by.Left.IsZero() ||
+		v.trip.Over(s.At) && s.Kind != judge.SaidPutOn {
 		return conversation.Event{}, false
 	}
 	text := sentence(v, by, s)
@@ -56,6 +57,10 @@ func init() {
 		judge.SaidBroughtBack: (*voice).brought, judge.SaidLast24: (*voice).last24,
 		judge.SaidDived:     (*voice).saysDived,
 		judge.SaidDivedBack: (*voice).notDivedAtAll, judge.SaidNotDived: (*voice).notDivedAtAll,
+		judge.SaidInvite: (*voice).invite, judge.SaidLetIn: (*voice).comesIn, judge.SaidSentAway: (*voice).sendAway,
+		judge.SaidCalledOff: (*voice).callOff, judge.SaidPutOn: (*voice).putOn, judge.SaidDropped: (*voice).drop,
+		judge.SaidStart: (*voice).postpone, judge.SaidRole: (*voice).role, judge.SaidHandOver: (*voice).handOver,
+		judge.SaidLeft:        (*voice).leave,
 		judge.SaidDivedMyself: (*voice).saysDivedMyself, judge.SaidSign: (*voice).sign, judge.SaidUnsigned: (*voice).reopen,
 	}
 }

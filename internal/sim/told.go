@@ -17,6 +17,9 @@ import (
 
 // holds looks through what was said in the last change. was and is are the judge's verdicts before and after it.
 func (v *voice) holds(was, is judge.Verdicts, now time.Time) *Disagreement {
+	v.remembersMax(was)
+	v.remembersMax(is)
+	v.tripIsHeard()
 	for _, l := range v.letters {
 		for _, line := range l.Message.Lines {
 			v.oneDepth(l, line, was, is)
@@ -46,12 +49,26 @@ func (v *voice) oneDepth(l conversation.Letter, line message.Line, was, is judge
 	if most == 0 {
 		return
 	}
-	for _, d := range permitted(line) {
-		if d.Unit != v.units || d.Value <= float64(most) {
+	for _, d := range named(line) {
+		deepest := most
+		if d.before {
+			deepest = max(most, v.everMax[about])
+		}
+		if d.Unit != v.units || d.Value <= float64(deepest) {
 			continue
 		}
 		if text := plain.Line(line, message.Reader{Units: v.units.String()}); strings.Contains(text, d.String()) {
-			v.wrong("a greater depth is named in "+line.Key, about, text, most)
+			v.wrong("a greater depth is named in "+line.Key, about, text, deepest)
+		}
+	}
+}
+
+// remembersMax keeps the deepest that each diver's max was on this day: of what held before nothing deeper is named.
+func (v *voice) remembersMax(see judge.Verdicts) {
+	for _, d := range see.Dives {
+		for _, c := range d.Divers {
+			who := v.people.product[c.Person]
+			v.everMax[who] = max(v.everMax[who], c.Ceiling)
 		}
 	}
 }
@@ -97,7 +114,7 @@ func (v *voice) ceiling(who roster.PersonID, see judge.Verdicts) int {
 // namedIn are the people whom a line names.
 func (v *voice) namedIn(line message.Line) []roster.PersonID {
 	var ids []roster.PersonID
-	each(line, func(val message.Value, _ string) {
+	each(line, func(val message.Value, _ string, _ bool) {
 		if val.Kind != message.KindName {
 			return
 		}
@@ -110,14 +127,21 @@ func (v *voice) namedIn(line message.Line) []roster.PersonID {
 	return ids
 }
 
-// permitted are the depths of a line that it lets somebody go to: limits, and the plan of a go.
-func permitted(line message.Line) []gas.Depth {
-	var depths []gas.Depth
-	each(line, func(val message.Value, key string) {
+// depthNamed is a depth that a line names as what somebody may do, or might before: "33 m, now 30 m".
+type depthNamed struct {
+	gas.Depth
+	before bool
+}
+
+// named are the depths of a line that it lets somebody go to, limits and the plan of a go, and those that it says
+// held before.
+func named(line message.Line) []depthNamed {
+	var depths []depthNamed
+	each(line, func(val message.Value, key string, before bool) {
 		noLimit := strings.HasPrefix(key, "label") || strings.HasPrefix(key, "remind.keep") || fixed[key]
 		goes := val.Kind == message.KindPlanned && key == "verdict.go.planned"
 		if val.Kind == message.KindLimit && !noLimit || goes {
-			depths = append(depths, gas.Depth{Value: val.N, Unit: val.U}.Floor())
+			depths = append(depths, depthNamed{gas.Depth{Value: val.N, Unit: val.U}.Floor(), before})
 		}
 	})
 	return depths
@@ -126,29 +150,32 @@ func permitted(line message.Line) []gas.Depth {
 // fixed are lines whose depth is no permission: what a card says, what the policy allows, where a gas ends. Nor is
 // one the table for no signal: it is of readings that were not taken yet.
 var fixed = map[string]bool{"board.policy": true, "consent.policy": true, "broken.policy": true,
-	"finding.depth-limit.beyond": true, "finding.depth.too-deep": true,
-	"finding.deepest.beyond": true,
-	"broken.qualification":   true}
+	"newcomer.said": true, "newcomer.said.no-card": true,
+	"finding.depth-limit.beyond": true, "finding.depth.too-deep": true, "finding.deepest.beyond": true}
 
-// each calls for every value of a line, within other lines and lists too, with the key of the line that it is in.
-func each(line message.Line, do func(message.Value, string)) {
-	var in func(message.Value)
-	in = func(val message.Value) {
-		do(val, line.Key)
+// each calls for every value of a line, within other lines and lists too, with the key of the line that it is in and
+// whether the line says that it held before: it stands under "was" beside what holds now.
+func each(line message.Line, do func(val message.Value, key string, before bool)) {
+	eachIn(line, false, do)
+}
+
+func eachIn(line message.Line, before bool, do func(message.Value, string, bool)) {
+	_, changed := line.Values.Of("now")
+	var in func(message.Value, bool)
+	in = func(val message.Value, before bool) {
+		do(val, line.Key, before)
 		if val.Rare == nil {
 			return
 		}
 		if val.Line != nil {
-			each(*val.Line, do)
+			eachIn(*val.Line, before, do)
 		}
 		for _, o := range val.L {
-			in(o)
+			in(o, before)
 		}
 	}
-	for _, named := range line.Values {
-		if named.Name != "was" || !strings.HasPrefix(line.Key, "broken.") { // what held before is no permission
-			in(named.Value)
-		}
+	for _, value := range line.Values {
+		in(value.Value, before || changed && value.Name == "was")
 	}
 }
 

@@ -22,8 +22,11 @@ type voice struct {
 	letters  []conversation.Letter // of the last change
 	typed    []line                // what was typed, pressed and answered last
 	events   int
+	before   *roster.Trip                     // the trip before the last change
+	actor    roster.PersonID                  // who said that aloud
 	stops    map[stop]time.Time               // no-gos, and since when
 	named    map[[2]roster.PersonID]time.Time // who heard whose name, and when
+	everMax  map[roster.PersonID]int          // the deepest that a diver's max was, by the judge
 	found    []Difference
 }
 
@@ -54,7 +57,7 @@ func (v *voice) lately() []string {
 // listen makes people talk from now on: whoever is on the trip joins it.
 func (p *product) listen(now time.Time) {
 	p.voice = &voice{product: p, sessions: map[roster.PersonID]conversation.Session{},
-		named: map[[2]roster.PersonID]time.Time{}}
+		named: map[[2]roster.PersonID]time.Time{}, everMax: map[roster.PersonID]int{}}
 	p.voice.join(now)
 	p.voice.namesHeard(now)
 }
@@ -117,10 +120,14 @@ func (v *voice) again(in conversation.Input, first conversation.Result) {
 func (v *voice) tell(said []judge.Said) {
 	now := said[0].At
 	v.letters, v.typed = nil, v.typed[max(0, len(v.typed)-mostTyped):]
+	v.before, v.actor = v.trip, v.by(said[0].By)
 	if v.aloud != nil {
 		v.say(said[0], *v.aloud)
 	} else {
 		v.product.change(said)
+	}
+	if n := v.newcomers[said[0].NewPerson.ID]; said[0].Kind == judge.SaidWaits && n.id != "" {
+		v.step(now, conversation.Event{Kind: conversation.Knock, Newcomer: n.id})
 	}
 	v.join(now)
 	v.step(now, conversation.Event{Kind: conversation.Timer})
@@ -131,7 +138,7 @@ const mostTyped = 12
 
 // waits lets time go by.
 func (v *voice) waits(now time.Time) {
-	v.letters, v.aloud = nil, nil
+	v.letters, v.aloud, v.before = nil, nil, v.trip
 	v.step(now, conversation.Event{Kind: conversation.Timer})
 }
 
@@ -163,6 +170,10 @@ func (v *voice) keepNew(before *roster.Trip, s judge.Said) bool {
 		return true
 	}
 	for _, p := range v.trip.People {
+		if before.Person(p.ID) == nil && s.Kind == judge.SaidLetIn {
+			v.cameIn(p, v.newcomers[s.Person])
+			return true
+		}
 		for _, c := range p.Cylinders {
 			for _, r := range c.Readings {
 				if _, known := before.Reading(r.ID); known == nil {
@@ -207,6 +218,10 @@ func (v *voice) back(s judge.Said, who roster.PersonID) (do, text string) {
 		return v.offered(who, "lcal no"), ""
 	case "leader.sign":
 		return v.offered(who, "lsigned"), ""
+	case "leader.calloff":
+		return v.offered(who, "lcalloff yes"), ""
+	case "leader.drop":
+		return v.offered(who, "ldrop yes"), ""
 	}
 	return "", ""
 }
@@ -239,13 +254,16 @@ func (p *product) asSaid(said []judge.Said) []judge.Said {
 	if e, ok := p.voice.utter(s); ok && len(said) == 1 {
 		p.voice.aloud = &e
 	}
-	if p.voice.aloud == nil || s.Kind != judge.SaidReading {
+	if p.voice.aloud == nil || s.Kind != judge.SaidReading && s.Kind != judge.SaidCorrection {
 		return said
 	}
 	by := p.trip.Person(p.by(s.By))
-	c := p.inUse(p.trip, s.Cylinder)
+	c, _ := p.trip.Reading(p.readings.product[s.Of])
+	if s.Kind == judge.SaidReading {
+		c = p.inUse(p.trip, s.Cylinder)
+	}
 	owner, _ := p.trip.Cylinder(c.ID)
-	if owner == by && s.Analyser == "" {
+	if s.Kind == judge.SaidReading && owner == by && s.Analyser == "" {
 		s.Analyser = by.Analyser
 	}
 	list := []judge.Said{s}

@@ -12,7 +12,7 @@ func TestPeopleTalk(t *testing.T) {
 	said := map[judge.Kind]int{}
 	for seed := uint64(3); seed < 240; seed += 4 {
 		d := direct(seed)
-		p := open(book(newRand(seed)), true)
+		p := open(booked(seed), true)
 		for range 60 {
 			change := d.next(p.see)
 			if wrong := p.tell(change); wrong != nil {

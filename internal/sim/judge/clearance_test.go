@@ -123,6 +123,8 @@ func TestMovedCylinders(t *testing.T) {
 		{name: "moved by a leader", booked: two, said: then(move(ines)), want: want{status: StatusGo}},
 		{name: "confirmed by a leader", booked: two, said: then(move(tomasz), confirmed), want: want{status: StatusGo}},
 		{name: "retired by its diver", booked: two, said: then(retire(tomasz)), want: stays},
+		{name: "not analysed and retired by its diver", booked: two, said: []Said{read[0], retire(tomasz)},
+			want: want{status: StatusNotCleared, needs: []Need{NeedSpeak}}},
 		{name: "retired by a leader", booked: two, said: then(retire(ines)), want: want{status: StatusGo}},
 		{name: "where it arrives, nothing read before counts", booked: arrives, dive: 2,
 			said: then(move(tomasz)),

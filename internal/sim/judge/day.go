@@ -27,6 +27,11 @@ type Day struct {
 	promises  []*promise
 	questions map[string][]*body
 
+	invite    bool // the open invite is open
+	calledOff bool
+	waiting   map[roster.PersonID]Person
+	sentAway  map[roster.PersonID]bool
+
 	booked     Booked
 	heard      [][]Said // the changes, to tell how it was before
 	held       []Said   // what the shop changed and no leader has agreed to yet
@@ -177,6 +182,7 @@ type reading struct {
 	aside     bool // of a series of the shop's that was set aside
 	corrects  bool
 	inPlaceOf *reading // the slip that it puts right
+	beside    *reading // the number of which it was said, where it only adds one
 	ownToo    bool     // who watched has the same cylinder
 	late      bool     // taken before a fill, a "changed" or another cylinder that was stored before it was said
 	shown     bool
@@ -202,7 +208,8 @@ func (r *reading) cylinder() *body { return r.body.real() }
 // Open opens the day of a trip as it was booked.
 func Open(b Booked) *Day {
 	d := &Day{booked: b, units: b.Units, departs: b.Departs, firstDiveAfter: b.FirstDiveAfter, policy: b.Policy,
-		limits: map[limitKey]Limit{}, questions: map[string][]*body{}, noStops: map[noStopAsked]int{}}
+		limits: map[limitKey]Limit{}, questions: map[string][]*body{}, noStops: map[noStopAsked]int{},
+		waiting: map[roster.PersonID]Person{}, sentAway: map[roster.PersonID]bool{}}
 	for i, plan := range b.Dives {
 		d.dives = append(d.dives, &dive{number: i + 1, plan: plan})
 	}

@@ -63,9 +63,9 @@ func (p *promise) next(r *reading) {
 	p.moot = !p.noGo && !p.far && p.near(r)
 }
 
-// and adds a number that was a slip, too.
+// and adds a number that was a slip, too. What is said instead is asked of the diver of the last one.
 func (p *promise) and(r *reading) {
-	p.far = p.far || !p.near(r)
+	p.far, p.owner = p.far || !p.near(r), r.owner
 	p.from = append(p.from, r.value)
 }
 
@@ -110,7 +110,7 @@ func (d *Day) correct(s Said) {
 		s.Taken = old.taken.at // it puts right what was seen then
 	}
 	if !d.mayCorrect(s, old) {
-		d.addReading(s, old.place, old.body, true)
+		d.addReading(s, old.place, old.body, true).beside = old
 		return
 	}
 	if s.Analyser == "" {
@@ -194,6 +194,7 @@ func (d *Day) undo(s Said) {
 	before, slip := d.noGosWith(r.cylinder(), s.At), d.undoesSlip(s, r)
 	r.undone, r.undoneAt, r.slip = true, mark{s.At, d.count}, slip || r.slip
 	awaited := d.awaitAnother(r)
+	d.reopen(r)
 	if !slip {
 		return
 	}
@@ -218,6 +219,23 @@ func (d *Day) awaitAnother(r *reading) bool {
 		}
 	}
 	return awaited
+}
+
+// reopen: a number that was taken back when it was shown already leaves its place to the next one, once what had
+// shown it is taken back, too.
+func (d *Day) reopen(r *reading) {
+	for _, p := range d.promises {
+		it := p.it
+		if !slices.Contains(p.kept, r) || it == nil || !it.undone || it.slip || !d.open(p) {
+			continue
+		}
+		p.it, p.moot = nil, false
+		for _, q := range d.readings {
+			if q.n > it.undoneAt.n && q.cylinder() == p.body.real() && !q.twice && !q.undone {
+				p.hear(q)
+			}
+		}
+	}
 }
 
 func (d *Day) undoesSlip(s Said, r *reading) bool {
@@ -251,35 +269,39 @@ func (d *Day) keepPromises(r *reading) {
 	if r.twice || r.place == nil {
 		return
 	}
-	off := r.badAir() // an analyser that is off shows nothing again
 	for _, p := range d.promises {
-		if p.body.real() != r.cylinder() || d.emptied(p) || d.done(p) {
-			continue
-		}
-		switch {
-		case r.corrects: // no new look, but it may be the next number
-			if p.it == nil && r.who == byDiver && r.owner == p.owner {
-				p.next(r)
-			}
-		case off && (p.it != nil || r.who == witnessed):
-		case r.who == witnessed && !r.ownToo && p.it == nil:
-			p.next(r)
-			p.kept = append(p.kept, r)
-		case r.who == witnessed && !r.ownToo && math.Abs(r.value-p.it.value) <= 1+exactly:
-			p.kept = append(p.kept, r)
-		case r.who != byDiver || r.owner != p.owner:
-		case p.it == nil:
-			p.next(r)
-		case math.Abs(r.value-p.it.value) <= 0.5+exactly && r.taken.at.Sub(p.it.said) >= undoWithin:
-			p.kept = append(p.kept, r)
+		if p.body.real() == r.cylinder() && !d.emptied(p) && !d.done(p) {
+			p.hear(r)
 		}
 	}
 }
 
-// lastOf is the number that took the place of one that was put right.
+// hear takes a number as the next one, or as one that shows it again.
+func (p *promise) hear(r *reading) {
+	off := r.badAir() // an analyser that is off shows nothing again
+	switch {
+	case r.corrects: // no new look, but it may be the next number
+		if p.it == nil && r.who == byDiver && r.owner == p.owner {
+			p.next(r)
+		}
+	case off && (p.it != nil || r.who == witnessed):
+	case r.who == witnessed && !r.ownToo && p.it == nil:
+		p.next(r)
+		p.kept = append(p.kept, r)
+	case r.who == witnessed && !r.ownToo && math.Abs(r.value-p.it.value) <= 1+exactly:
+		p.kept = append(p.kept, r)
+	case r.who != byDiver || r.owner != p.owner:
+	case p.it == nil:
+		p.next(r)
+	case math.Abs(r.value-p.it.value) <= 0.5+exactly && r.taken.at.Sub(p.it.said) >= undoWithin:
+		p.kept = append(p.kept, r)
+	}
+}
+
+// lastOf is the number that took the place of one that was put right, or was said of it once it was taken back.
 func (d *Day) lastOf(r *reading) *reading {
 	for _, q := range d.readings {
-		if r != nil && r.slip && q.inPlaceOf == r {
+		if r != nil && r.slip && (q.inPlaceOf == r || q.beside == r) {
 			r = q
 		}
 	}

@@ -41,6 +41,8 @@ func init() {
 		SaidOut: (*Day).hearOut, SaidBack: (*Day).hearOut,
 		SaidOutside: (*Day).hearOutside, SaidOutsideBack: (*Day).hearOutside,
 		SaidHelium: (*Day).hearHelium, SaidHeliumSlip: (*Day).hearHelium,
+		SaidInvite: (*Day).hearInvite, SaidWaits: (*Day).hearWaits, SaidLetIn: (*Day).hearLetIn, SaidSentAway: (*Day).hearSentAway,
+		SaidCalledOff: (*Day).hearCalledOff, SaidPutOn: (*Day).hearCalledOff, SaidDropped: (*Day).hearDropped,
 		SaidPerson: (*Day).hearPerson,
 		SaidLeft:   (*Day).hearLeft, SaidForgot: (*Day).hearLeft, SaidRemoved: (*Day).hearLeft,
 		SaidBroughtBack: (*Day).hearBroughtBack,

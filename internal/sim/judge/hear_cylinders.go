@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"maps"
 	"slices"
 
 	"gasmuster/internal/roster"
@@ -58,7 +59,7 @@ func (d *Day) leaveBehind(q *place) {
 		return
 	}
 	left := *q
-	left.dive = 0
+	left.dive, left.moved = 0, maps.Clone(q.moved) // where the place is taken from now on is no matter of what left it
 	d.places = append(d.places, &left)
 	q.leftOn = nil
 }
@@ -191,6 +192,9 @@ func (d *Day) hearNotUsed(s Said) {
 		if len(q.leftOn) == 0 {
 			clear(q.moved)
 		}
+	}
+	if v := d.dive(s.Dive); v != nil && v.dived {
+		v.gases = d.gasesOf(v)
 	}
 }
 

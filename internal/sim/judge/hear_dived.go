@@ -2,6 +2,7 @@ package judge
 
 import (
 	"maps"
+	"slices"
 	"time"
 
 	"gasmuster/internal/roster"
@@ -91,6 +92,11 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 			then.dives[i].gases = e.gases
 		}
 	}
+	for _, q := range then.places {
+		if slices.Contains(q.leftOn, v.number) && !d.leftOn(q.id, v.number) { // a leader's word, however late
+			q.leftOn = slices.DeleteFunc(q.leftOn, func(n int) bool { return n == v.number })
+		}
+	}
 	gases := map[roster.PersonID]breathed{}
 	for _, p := range then.people {
 		outs := v.then.outs[p.ID]
@@ -100,6 +106,11 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 		gases[p.ID] = then.gasOn(p, then.dive(v.number), v.began)
 	}
 	return gases
+}
+
+// leftOn tells whether a cylinder that was taken from a place is still held to be dived on a dive.
+func (d *Day) leftOn(id roster.CylinderID, dive int) bool {
+	return slices.ContainsFunc(d.places, func(q *place) bool { return q.id == id && slices.Contains(q.leftOn, dive) })
 }
 
 // boardAsSigned is the board under the signature that stands, also one that lapsed, which this answer lets stand;

@@ -137,11 +137,15 @@ func (d *Day) hearHelium(s Said) {
 
 func (d *Day) hearPerson(s Said) {
 	if d.person(s.NewPerson.ID) == nil && (s.By == Shop || d.crew(s.By)) {
-		d.add(s.NewPerson)
-		for _, c := range s.NewPerson.Cylinders {
-			q := d.place(c.ID)
-			q.added, q.came, q.since = s.At, mark{s.At, d.count}, mark{s.At, d.count} // as a cylinder that is added
-		}
+		d.arrives(s.NewPerson, s)
+	}
+}
+
+func (d *Day) arrives(p Person, s Said) {
+	d.add(p)
+	for _, c := range p.Cylinders {
+		q := d.place(c.ID)
+		q.added, q.came, q.since = s.At, mark{s.At, d.count}, mark{s.At, d.count} // as a cylinder that is added
 	}
 }
 

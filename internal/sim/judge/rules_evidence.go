@@ -46,7 +46,7 @@ func (l *look) repeat() Severity {
 		case e.unsettled && fits:
 			return Limits
 		case e.unsettled:
-			l.needs[NeedWitness] = true
+			l.owe(e, NeedWitness)
 			return NotCleared
 		case e.noted:
 			return Note
@@ -63,9 +63,9 @@ func (l *look) improved() Severity {
 		found := NotApplicable
 		for _, p := range l.d.openPromises(e.place.body.real()) {
 			if p.it == nil {
-				l.needs[NeedReading] = true
+				l.owe(e, NeedReading)
 			} else {
-				l.needs[NeedWitness] = true
+				l.owe(e, NeedWitness)
 			}
 			found = worse(found, NotCleared)
 			if p.noGo {
@@ -111,7 +111,7 @@ func (l *look) sameCylinder() Severity {
 		case e.place.label == "":
 			return NotApplicable
 		case l.d.claimed(e.place, l.v):
-			l.needs[NeedCylinder] = true
+			l.owe(e, NeedCylinder)
 			return NotCleared
 		}
 		return Pass

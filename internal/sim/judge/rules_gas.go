@@ -20,14 +20,23 @@ func (l *look) noReading() Severity {
 func (l *look) needReading(e evidence) {
 	switch {
 	case e.blocked(notAnswered):
-		l.needs[NeedBoatAnswer] = true
+		l.owe(e, NeedBoatAnswer)
 	case e.blocked(badAirPoint):
-		l.needs[NeedAirPoint] = true
+		l.owe(e, NeedAirPoint)
 	case e.blocked(unconfirmed):
-		l.needs[NeedWitness] = true
+		l.owe(e, NeedWitness)
 	default:
-		l.needs[NeedReading] = true
+		l.owe(e, NeedReading)
 	}
+}
+
+// owe notes what somebody needs for a cylinder. Of one that was given back, or another stands in its place, nothing
+// can be analysed any more: "until a leader confirms that it is not dived there".
+func (l *look) owe(e evidence, need Need) {
+	if e.place.dive == 0 {
+		need = NeedSpeak
+	}
+	l.needs[need] = true
 }
 
 // "out-of-range: below 20.0: analyser or gas fault; above 40.0 (policy): no-go".

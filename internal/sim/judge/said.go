@@ -80,6 +80,12 @@ const (
 	// Helium or a closed circuit named, and a leader's word that it was a slip: Person.
 	SaidHelium     Kind = "helium"
 	SaidHeliumSlip Kind = "helium-slip"
+	// The open invite is opened (Yes) or shut. Somebody waits there: NewPerson, who is By. They are let in: Person,
+	// Card when it was seen; or sent away: Person.
+	SaidInvite   Kind = "open-invite"
+	SaidWaits    Kind = "waits"
+	SaidLetIn    Kind = "let-in"
+	SaidSentAway Kind = "sent-away"
 	// A new person: NewPerson.
 	SaidPerson Kind = "person-added"
 	// Left, forgot or was removed; brought back; renamed: Person.
@@ -93,8 +99,8 @@ const (
 	SaidTakeOver Kind = "take-over"
 	// The shop or another leader sets a role: Person, Leader, Crew.
 	SaidRole Kind = "role"
-	// SaidCalledOff and SaidPutOn are that the trip does not take place, or does after all. They are heard by
-	// nobody: "the record keeps it", and no clearance is another for it.
+	// SaidCalledOff and SaidPutOn are that the trip does not take place, or does after all: "the record keeps it",
+	// and no clearance is another for it.
 	SaidCalledOff Kind = "called-off"
 	SaidPutOn     Kind = "put-on"
 	// "Dived in the last 24 hours": Person, Yes.
@@ -104,6 +110,8 @@ const (
 	SaidPlan Kind = "plan"
 	// Departure and first dive after: Departs, FirstDiveAfter; Consent.
 	SaidStart Kind = "start"
+	// The last dive does not take place: Dive.
+	SaidDropped Kind = "dive-dropped"
 	// The policy: Policy; Consent.
 	SaidPolicy Kind = "policy"
 	// A leader's consent to what the shop changed last and was not yet agreed to.

@@ -1,0 +1,110 @@
+package sim
+
+import (
+	"fmt"
+
+	"gasmuster/internal/gas"
+	"gasmuster/internal/roster"
+	"gasmuster/internal/sim/judge"
+)
+
+// What is said of the trip as a whole, and of who runs it.
+
+func (v *voice) invite(by *roster.Person, s judge.Said) string {
+	switch g := v.trip.Gate; {
+	case !by.Leader:
+		return ""
+	case !g.Open && s.Yes:
+		return "/letin"
+	case g.Open && s.Yes:
+		return fmt.Sprint("[gnew ", g.Generation)
+	case g.Open:
+		return fmt.Sprint("[gshut ", g.Generation)
+	}
+	return ""
+}
+
+func (v *voice) comesIn(by *roster.Person, s judge.Said) string {
+	n := v.trip.Newcomer(v.newcomers[s.Person].id)
+	switch {
+	case n == nil || !by.Leader && !by.Crew:
+		return ""
+	case s.Card != judge.CardSeen:
+		return "[gin " + n.ID
+	case n.Card == gas.CardNone:
+		return "" // no card is seen of who has none
+	}
+	return "[gin " + n.ID + " seen"
+}
+
+func (v *voice) sendAway(by *roster.Person, s judge.Said) string {
+	n := v.trip.Newcomer(v.newcomers[s.Person].id)
+	if n == nil || !by.Leader && !by.Crew {
+		return ""
+	}
+	return "[gno " + n.ID
+}
+
+func (v *voice) callOff(by *roster.Person, _ judge.Said) string {
+	if !by.Leader {
+		return ""
+	}
+	return or(map[string]string{"de": "/calloff Wind", "fr": "/calloff trop de vent"}[by.Language], "/calloff wind")
+}
+
+func (v *voice) putOn(by *roster.Person, _ judge.Said) string {
+	if !by.Leader || v.trip.CalledOff == nil {
+		return ""
+	}
+	return "[lputon"
+}
+
+func (v *voice) drop(by *roster.Person, s judge.Said) string {
+	if !by.Leader || s.Dive != len(v.trip.Dives) {
+		return ""
+	}
+	return "/drop"
+}
+
+// postpone is typed with the hour, where the day is the same. What the shop wanted meanwhile is said otherwise.
+func (v *voice) postpone(by *roster.Person, s judge.Said) string {
+	sameDay := s.Departs.YearDay() == v.trip.Departs.YearDay() && s.Departs.Second() == 0
+	if !by.Leader || !sameDay || s.Departs.Before(s.At) || s.FirstDiveAfter != v.trip.FirstDiveAfter || v.trip.Wanted.Starts != nil {
+		return ""
+	}
+	return "/postpone " + s.Departs.Format("15:04")
+}
+
+func (v *voice) role(by *roster.Person, s judge.Said) string {
+	who := v.about(s)
+	if !by.Leader || who == by || who.Erased {
+		return ""
+	}
+	switch makes := !who.Crew || who.Leader; {
+	case s.Leader:
+		if who.Leader {
+			return "" // it is asked whether they are to lead no more
+		}
+		return "[llead " + string(who.ID) + " too"
+	case s.Crew == makes:
+		return "/crew " + who.Name
+	case !s.Crew:
+		return "[llead " + string(who.ID) + " back"
+	}
+	return ""
+}
+
+func (v *voice) handOver(by *roster.Person, s judge.Said) string {
+	who := v.about(s)
+	if !by.Leader || who == by || who.Erased {
+		return ""
+	}
+	return "[llead " + string(who.ID) + " instead"
+}
+
+func (v *voice) leave(by *roster.Person, s judge.Said) string {
+	if v.about(s) != by {
+		return ""
+	}
+	return "[leave yes"
+}
