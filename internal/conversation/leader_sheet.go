@@ -153,20 +153,10 @@ func (t *turn) takeTime(d *forData, words []string) []string {
 		if said.Clock < 0 || len(rest) > 0 || !said.Day.IsZero() || !strings.Contains(words[i], ":") {
 			continue
 		}
-		d.Taken = t.takenAt(said.Clock, t.now.In(zone)).UTC()
+		d.Taken = nearest(said.Clock, t.now.In(zone)).UTC()
 		return append(append([]string{}, words[:i]...), words[i+1:]...)
 	}
 	return words
-}
-
-// takenAt is when something was read at that time of day: today, or before midnight
-// when the cylinders could be analysed by then. Else it is still to come.
-func (t *turn) takenAt(clock time.Duration, now time.Time) time.Time {
-	at := lastSuch(clock, now)
-	if at.Before(t.trip.ReadyAt()) && at.Day() != now.Day() {
-		return at.AddDate(0, 0, 1)
-	}
-	return at
 }
 
 // showMuster is "/muster": where the sheet is, to print or to keep before the signal goes.

@@ -58,8 +58,7 @@ func (t *turn) notThen(dive int, up time.Time) message.Line {
 	return message.Say("rest.not-then", message.Args{"dive": message.Count(dive), "at": t.clock(up)})
 }
 
-// takeUp takes a time of day off the front of words: the last such moment that has
-// passed. It is the zero time where there is none.
+// takeUp takes a time of day off the front of words; the zero time where there is none.
 func (t *turn) takeUp(words []string) (time.Time, []string) {
 	zone, err := roster.Zone(t.trip.Zone)
 	if err != nil {
@@ -71,16 +70,16 @@ func (t *turn) takeUp(words []string) (time.Time, []string) {
 		return time.Time{}, words
 	}
 	if said.Day.IsZero() {
-		return lastSuch(said.Clock, now), rest
+		return nearest(said.Clock, now), rest
 	}
 	return said.At(), rest
 }
 
-// lastSuch is the last moment up to now at which it was so late, in the zone of now:
-// just after midnight that is the evening before.
-func lastSuch(clock time.Duration, now time.Time) time.Time {
+// nearest is the moment nearest to now at which it is so late, in the zone of now, of
+// today or yesterday: just after midnight "23:40" was the evening before.
+func nearest(clock time.Duration, now time.Time) time.Time {
 	said := when.Said{Day: time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location()), Clock: clock}
-	if said.At().After(now) {
+	if said.At().Sub(now) > 12*time.Hour {
 		said.Day = said.Day.AddDate(0, 0, -1)
 	}
 	return said.At()
