@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -71,6 +72,36 @@ func TestReadingsWithoutNetwork(t *testing.T) {
 			t.Errorf("%s %% is recorded %d times, want %d", cylinder, n, want)
 		}
 	}
+}
+
+// The tables of all dives are kept, whichever is shown: the second dive's cylinder is
+// judged by its own, and a board that this phone did not see is not shown as another's.
+func TestEveryDivesTableIsKept(t *testing.T) {
+	s := newService(t)
+	s.bookEight()
+	p := s.phone("Rui", 390, 800)
+	p.opens(p.page + "/board")
+	p.sees("Connected")
+	p.waits(`navigator.serviceWorker.controller !== null && Object.keys(localStorage).some(k => k.startsWith("gm:table")) && Object.keys(localStorage).some(k => k.startsWith("gm:seen-board-1"))`)
+	s.cut()
+	p.do(chromedp.Navigate(s.server.URL + p.page + "/board?dive_shown=2"))
+	p.sees("Record without signal")
+	if value[bool](p, `document.body.textContent.includes("Anvil Ledge")`) {
+		t.Error("dive 1 is shown as dive 2")
+	}
+	if got := value[string](p, `document.querySelector("#keep select").options[0].textContent`); !strings.Contains(got, "40") {
+		t.Errorf("the first to choose is %q, want one of dive 2", got)
+	}
+	p.keeps("40 (dive 2)", "38.2")
+	p.keeps("17", "38.2")
+	p.waits(`document.querySelectorAll("#keep-list li").length === 2`)
+	// 18 m is within 1.4 atm at 38.2 % (NOAA: 26.6 m), 30 m is not.
+	for i, want := range []string{"GO", "STOP"} {
+		if got := value[string](p, `document.querySelectorAll("#keep-list li")[`+strconv.Itoa(i)+`].textContent`); !strings.Contains(got, want) {
+			t.Errorf("reading %d: %q, want %s", i+1, got, want)
+		}
+	}
+	p.shot("keep-dive-2")
 }
 
 // recorded is how many readings of a value the trip's record has.

@@ -10,12 +10,13 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// KeptRow is what a leader's phone keeps of one cylinder of a dive, to judge a reading
+// KeptRow is what a leader's phone keeps of one cylinder of a dive still to come, to judge a reading
 // by while there is no signal: the same table that its diver got. It goes no further
 // than that table, and says so where more than a reading is missing.
 type KeptRow struct {
 	Person   roster.PersonID
 	Cylinder roster.CylinderID
+	Dive     int
 	Who      message.Value
 	Name     message.Line
 	Bands    []KeptBand
@@ -34,13 +35,21 @@ type KeptBand struct {
 	Verdict message.Line
 }
 
-// Kept is the table of a dive for who leads it: a row for each cylinder of everybody
-// who is active.
-func Kept(trip *roster.Trip, dive int, now time.Time) []KeptRow {
+// Kept are the tables of all dives that were not dived, for who leads them: the second
+// dive's cylinders are analysed where there is no signal either. It is a row for each
+// cylinder of everybody who is active.
+func Kept(trip *roster.Trip, now time.Time) []KeptRow {
 	t := newTurn(Input{Trip: trip, Now: now, Trips: 1})
-	if trip.Dive(dive) == nil || trip.WasDived(dive) {
-		return nil
+	var rows []KeptRow
+	for dive := range trip.Dives {
+		if !trip.WasDived(dive + 1) {
+			rows = append(rows, t.keptRows(dive+1)...)
+		}
 	}
+	return rows
+}
+
+func (t *turn) keptRows(dive int) []KeptRow {
 	b := t.board(dive)
 	var rows []KeptRow
 	for i := range b.People {
@@ -55,7 +64,7 @@ func Kept(trip *roster.Trip, dive int, now time.Time) []KeptRow {
 }
 
 func (t *turn) keptRow(cl *roster.Clearance, p *roster.Person, c *roster.Cylinder) KeptRow {
-	row := KeptRow{Person: p.ID, Cylinder: c.ID, Who: t.nameOf(p.ID), Name: t.cylinderOn(c)}
+	row := KeptRow{Person: p.ID, Cylinder: c.ID, Dive: c.Dive, Who: t.nameOf(p.ID), Name: t.cylinderOn(c)}
 	row.Bands = []KeptBand{{0, gas.NoGo, message.Say("remind.keep.stop", nil)}} // below 20.0 is no gas
 	for _, b := range t.bands(p, c) {
 		row.Bands = append(row.Bands, KeptBand{int(b.From), b.Status, bandVerdict(b)})

@@ -14,10 +14,12 @@ import (
 // "dive 2" and "all dives" in a leader's own words are read only where a command
 // takes them, at the front: a site or a reason may well hold such a word.
 
-// diveWords are those keywords, by the English word; a command takes some.
-var diveWords = []string{oneDive, allDives, all}
+// diveWords are those keywords, by the English word; a command takes some. "after"
+// is read before a number only, see leader_rest.go.
+var diveWords = []string{oneDive, allDives, all, after}
 
 const (
+	after    = "after"
 	oneDive  = "dive"
 	allDives = "all dives"
 	all      = "all"

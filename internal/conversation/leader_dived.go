@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
@@ -14,7 +15,7 @@ import (
 // it can be taken back; until then the next dive is planned with the plan. A
 // diver may correct what they dived themself.
 //
-//	/dived DIVE [DEPTH MINUTES [NAME]]     /dived DIVE no     /dived DIVE back
+//	/dived DIVE [DEPTH MINUTES [TIME | NAME]]     /dived DIVE no     /dived DIVE back
 
 // stateDived waits for the parts of /dived that were missing.
 const stateDived State = "leader.dived"
@@ -114,7 +115,12 @@ func (t *turn) outcome(dive int, answer string, then int) {
 		t.questionOver()
 		return
 	}
-	t.say(message.Say("dived.noted."+answer, message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))}))
+	noted := message.Say("dived.noted."+answer, message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))})
+	if answer == "yes" {
+		t.afterDived(dive, then, noted)
+		return
+	}
+	t.say(noted)
 	t.goOnSigning(then)
 }
 
@@ -136,14 +142,14 @@ func divedTyped(t *turn, text string) {
 // diver says it of themself only: of others it is refused, never taken for the
 // diver's own.
 func (t *turn) readDived(d divedData, text string) {
-	what, person, problem := t.parseDived(&d, text)
+	what, person, up, problem := t.parseDived(&d, text)
 	if problem.Key != "" {
 		t.ask(stateDived, d, message.Message{Lines: []message.Line{problem, t.divedUsage(d)}})
 		return
 	}
 	t.done()
 	if !t.me().Leader {
-		if person != nil && person.ID != t.me().ID {
+		if !up.IsZero() || person != nil && person.ID != t.me().ID {
 			t.say(message.Say("command.leaders-only", message.Args{"command": message.Code("/dived DIVE DEPTH MINUTES NAME")}))
 			return
 		}
@@ -166,7 +172,15 @@ func (t *turn) readDived(d divedData, text string) {
 		t.say(message.Say("dived.not", a))
 		return
 	}
-	t.say(message.Say(key, a), message.Say("dived.used", nil))
+	lines := []message.Line{message.Say(key, a), message.Say("dived.used", nil)}
+	if !up.IsZero() && !t.trip.SetUp(d.Dive, up, t.me().ID, t.now) {
+		lines = append(lines, t.notThen(d.Dive, up))
+	}
+	if person == nil {
+		t.afterDived(d.Dive, d.Then, lines...)
+		return
+	}
+	t.say(lines...)
 	t.goOnSigning(d.Then)
 }
 
@@ -177,39 +191,39 @@ func (t *turn) divedUsage(d divedData) message.Line {
 	return message.Say("dived.usage", message.Args{"example": message.Code("/dived 1 28m 35")})
 }
 
-func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person *roster.Person, problem message.Line) {
+func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
 	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
 		if words, problem = t.takeDive(d, words); problem.Key != "" {
-			return what, nil, problem
+			return what, nil, up, problem
 		}
 	}
 	depth, words, ok := takeDepth(words, t.trip.Units)
 	if !ok {
-		return what, nil, message.Say("dived.no-depth", message.Args{"dive": message.Count(d.Dive)})
+		return what, nil, up, message.Say("dived.no-depth", message.Args{"dive": message.Count(d.Dive)})
 	}
 	if problem := absurd(depth); problem.Key != "" {
-		return what, nil, problem
+		return what, nil, up, problem
 	}
 	minutes, words, ok := takeMinutes(words)
 	if !ok {
-		return what, nil, message.Say("dived.no-minutes", message.Args{"dive": message.Count(d.Dive)})
+		return what, nil, up, message.Say("dived.no-minutes", message.Args{"dive": message.Count(d.Dive)})
 	}
 	if problem := badMinutes(minutes); problem.Key != "" {
-		return what, nil, problem
+		return what, nil, up, problem
 	}
 	what.Depth, what.Minutes = t.planned(depth), minutes
-	if len(words) == 0 {
-		return what, nil, message.Line{}
+	if up, words = t.takeUp(words); len(words) == 0 {
+		return what, nil, up, message.Line{}
 	}
 	found, name, rest := named(t.trip.Trip, strings.Join(words, " "))
 	switch {
 	case len(found) == 0 || rest != "":
-		return what, nil, t.unknownName(strings.Join(words, " "))
+		return what, nil, up, t.unknownName(strings.Join(words, " "))
 	case len(found) > 1:
-		return what, nil, message.Say("leader.who.which", message.Args{"name": message.Name(name), "names": t.names(found)})
+		return what, nil, up, message.Say("leader.who.which", message.Args{"name": message.Name(name), "names": t.names(found)})
 	}
-	return what, found[0], message.Line{}
+	return what, found[0], up, message.Line{}
 }
 
 // takeDive takes the number of the dive off the front; with one dive it may

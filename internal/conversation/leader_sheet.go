@@ -142,8 +142,7 @@ func (t *turn) enterLine(line string) (recorded message.Line, dive int, problem 
 	return recorded, c.Dive, message.Line{}
 }
 
-// takeTime takes the time of day at which it was read out of the words, today on
-// the trip.
+// takeTime takes the time of day at which it was read out of the words.
 func (t *turn) takeTime(d *forData, words []string) []string {
 	zone, err := roster.Zone(t.trip.Zone)
 	if err != nil {
@@ -154,9 +153,7 @@ func (t *turn) takeTime(d *forData, words []string) []string {
 		if said.Clock < 0 || len(rest) > 0 || !said.Day.IsZero() || !strings.Contains(words[i], ":") {
 			continue
 		}
-		y, m, day := t.now.In(zone).Date()
-		said.Day = time.Date(y, m, day, 0, 0, 0, 0, zone)
-		d.Taken = said.At().UTC()
+		d.Taken = nearest(said.Clock, t.now.In(zone)).UTC()
 		return append(append([]string{}, words[:i]...), words[i+1:]...)
 	}
 	return words

@@ -95,6 +95,9 @@ func (t *turn) confirmSignOff(dive int) {
 	t.showsAll(&b)
 	d := signData{dive, t.factsOf(dive)}
 	lines := []message.Line{message.Loud("sign.sure", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))})}
+	if up := t.trip.UpAt(dive - 1); !up.IsZero() && t.trip.Starts(dive).After(t.now) {
+		lines = append(lines, t.restLine(dive))
+	}
 	t.ask(stateSign, d, message.Message{Lines: append(lines, t.shortBoard(&b)...), Buttons: [][]message.Button{
 		oneButton("lsigned "+strconv.Itoa(dive)+" "+d.Facts, message.Say("sign.button.yes", message.Args{"dive": message.Count(dive)})),
 		oneButton("lnotsigned", message.Say("sign.button.no", nil)),

@@ -13,7 +13,7 @@ import (
 // Another site or depth for a dive. The leader types what changes, sees what
 // that would do to everybody's verdict, and confirms.
 //
-//	/site [DIVE] [NAME] [DEPTH] [bottom DEPTH | no bottom] [MINUTES min] [because REASON]
+//	/site [DIVE] [NAME] [DEPTH] [bottom DEPTH | no bottom] [MINUTES min] [after MINUTES | TIME] [because REASON]
 
 // What /site waits for: what changes; the new bottom; the confirmation.
 const (
@@ -37,6 +37,7 @@ type siteChange struct {
 	bottomless   bool
 	bottomSaid   bool // bottom or bottomless was typed, or that it is not known
 	minutes      float64
+	rest         float64 // minutes at the surface before it
 	water        *gas.Water
 }
 
@@ -96,10 +97,14 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 
 // askSite shows the dive as it is and asks what changes.
 func (t *turn) askSite(dive int) {
-	t.ask(stateSite, siteData{Dive: dive, Plan: t.trip.Dives[dive-1]}, message.Message{Lines: []message.Line{
+	lines := []message.Line{
 		message.Say("site.now", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}),
 		t.siteUsage(),
-	}})
+	}
+	if dive > 1 {
+		lines = append(lines, t.restUsage())
+	}
+	t.ask(stateSite, siteData{Dive: dive, Plan: t.trip.Dives[dive-1]}, message.Message{Lines: lines})
 }
 
 func (t *turn) siteUsage() message.Line {
@@ -160,7 +165,7 @@ func (t *turn) firstAhead() int {
 // readSite applies what was typed to the plan, asks for a bottom that is no
 // longer known, or asks to confirm.
 func (t *turn) readSite(d siteData, text string) {
-	ch, problem := parseSite(t.english(text), t.trip.Units)
+	ch, problem := t.parseChange(d.Dive, text)
 	if problem.Key != "" {
 		t.ask(stateSite, d, message.Message{Lines: []message.Line{problem, t.siteUsage()}})
 		return
@@ -179,6 +184,19 @@ func (t *turn) readSite(d siteData, text string) {
 	default:
 		t.confirmSite(d)
 	}
+}
+
+// parseChange reads what changes of a dive; the surface interval alone is enough.
+func (t *turn) parseChange(dive int, text string) (ch siteChange, problem message.Line) {
+	rest, text, problem := t.takeRest(dive, text)
+	if problem.Key != "" {
+		return ch, problem
+	}
+	ch, problem = parseSite(t.english(text), t.trip.Units)
+	if ch.rest = rest; rest > 0 && ch.empty() {
+		problem = message.Line{}
+	}
+	return ch, problem
 }
 
 func (t *turn) bottomQuestion(d siteData) message.Message {

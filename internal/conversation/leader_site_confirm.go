@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"slices"
+
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -11,15 +13,19 @@ import (
 
 // confirmSite shows what the change would do and asks; said comes before.
 func (t *turn) confirmSite(d siteData, said ...message.Line) {
-	if samePlan(d.Plan, t.trip.Dives[d.Dive-1]) {
+	was := t.trip.Dives[d.Dive-1]
+	if samePlan(d.Plan, was) && d.Plan.Interval == was.Interval {
 		t.done()
 		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
 		return
 	}
 	lines := append(said,
 		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
-		message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(t.trip.Dives[d.Dive-1]))}),
 	)
+	if !samePlan(d.Plan, was) {
+		lines = append(lines, message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(was))}))
+	}
+	lines = append(lines, restNews(was, d.Plan)...)
 	t.ask(stateSiteSure, d, message.Message{Lines: append(lines, t.effectLines(d)...), Buttons: [][]message.Button{
 		oneButton("lsitesure yes", message.Say("site.button.yes", nil)),
 		oneButton("lsitesure no", message.Say("site.button.no", nil)),
@@ -103,6 +109,9 @@ func siteSure(t *turn, args []string) {
 	b := t.board(d.Dive)
 	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 		t.headline(&b), countsLine(&b)}
+	if was.Interval != d.Plan.Interval {
+		lines = slices.Insert(lines, 1, t.restLine(d.Dive))
+	}
 	if requests := t.tellTooRich(before); requests.Key != "" {
 		lines = append(lines, requests)
 	}
@@ -116,10 +125,7 @@ func (t *turn) tellNewPlan(dive int, was, now roster.Dive, reason string) {
 	if t.me() != nil {
 		by = t.me().ID
 	}
-	lines := []message.Line{
-		message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(now)), "who": t.nameOf(by)}),
-		message.Say("plan.was", message.Args{"plan": message.Of(message.Plan(was))}),
-	}
+	lines := diveNews(dive, was, now, t.nameOf(by))
 	if reason != "" {
 		lines = append(lines, message.Say("plan.reason", message.Args{"reason": message.Of(reasonLine(reason))}))
 	}

@@ -155,6 +155,9 @@ func (ch siteChange) apply(d *siteData, unit gas.Unit) {
 	if ch.minutes > 0 {
 		d.Plan.Minutes = ch.minutes
 	}
+	if ch.rest > 0 {
+		d.Plan.Interval = ch.rest
+	}
 	if ch.water != nil {
 		d.Plan.Water = *ch.water
 	}

@@ -35,7 +35,7 @@ func divesNews(was, now []roster.Dive) []message.Line {
 		case i >= len(was):
 			lines = append(lines, message.Loud("shop.dive-added", a))
 		case !samePlan(was[i], d) || was[i].Interval != d.Interval || was[i].Altitude != d.Altitude:
-			lines = append(lines, message.Loud("plan.changed", a), message.Say("plan.was", message.Args{"plan": message.Of(message.Plan(was[i]))}))
+			lines = append(lines, diveNews(i+1, was[i], d, a["who"])...)
 		}
 	}
 	for i := len(now); i < len(was); i++ {

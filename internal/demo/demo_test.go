@@ -120,24 +120,24 @@ func TestPagesAreServedUntilTheEnd(t *testing.T) {
 	}
 }
 
-// site is the demo's pages on a clock that stands still.
-type site struct {
+// stage is the demo's pages on a clock that stands still.
+type stage struct {
 	t *testing.T
 	s *service
 	h http.Handler
 }
 
-func newSite(t *testing.T) site {
+func newStage(t *testing.T) stage {
 	t.Helper()
 	s, err := start(context.Background(), "http://127.0.0.1", evening)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.stop)
-	return site{t, s, pages(s)}
+	return stage{t, s, pages(s)}
 }
 
-func (s site) get(path string) string {
+func (s stage) get(path string) string {
 	s.t.Helper()
 	w := httptest.NewRecorder()
 	s.h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
@@ -150,7 +150,7 @@ func (s site) get(path string) string {
 	return w.Body.String()
 }
 
-func (s site) post(path string, form url.Values) *httptest.ResponseRecorder {
+func (s stage) post(path string, form url.Values) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(form.Encode()))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	w := httptest.NewRecorder()
@@ -159,7 +159,7 @@ func (s site) post(path string, form url.Values) *httptest.ResponseRecorder {
 }
 
 func TestIndexHasEveryPhoneInAFrameAndAlone(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	index := s.get("/")
 	for _, g := range s.s.people {
 		if !strings.Contains(index, `<iframe src="`+g.Page+`"`) || !strings.Contains(index, `<a href="`+g.Page+`"`) {
@@ -173,7 +173,7 @@ func TestIndexHasEveryPhoneInAFrameAndAlone(t *testing.T) {
 }
 
 func TestClockMovesForwardAndDrivesReminders(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	tomasz := s.s.person("Tomasz")
 	s.get("/") // presses the button on every phone
 	if w := s.post("/clock", url.Values{"to": {"dock"}}); w.Code != http.StatusSeeOther {
@@ -200,7 +200,7 @@ func TestClockMovesForwardAndDrivesReminders(t *testing.T) {
 }
 
 func TestScriptMovesTheClock(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	r := httptest.NewRequest(http.MethodPost, "/clock", strings.NewReader("to=announced"))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	r.Header.Set("Accept", "application/json")
@@ -217,7 +217,7 @@ func TestScriptMovesTheClock(t *testing.T) {
 }
 
 func TestStartOver(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	before := s.s.person("Tomasz").Page
 	s.post("/clock", url.Values{"to": {"dock"}})
 	if w := s.post("/again", nil); w.Code != http.StatusSeeOther {
@@ -231,7 +231,7 @@ func TestStartOver(t *testing.T) {
 
 // The shop's page is the real desk: the demo signs its visitor in.
 func TestShopsDesk(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	w := httptest.NewRecorder()
 	s.h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/shop", nil))
 	if w.Code != http.StatusSeeOther || len(w.Result().Cookies()) == 0 {
@@ -252,7 +252,7 @@ func TestShopsDesk(t *testing.T) {
 }
 
 func TestOtherSitesCanNotMoveTheClock(t *testing.T) {
-	s := newSite(t)
+	s := newStage(t)
 	r := httptest.NewRequest(http.MethodPost, "/clock", strings.NewReader("to=dock"))
 	r.Header.Set("Sec-Fetch-Site", "cross-site")
 	w := httptest.NewRecorder()

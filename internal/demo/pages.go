@@ -1,9 +1,7 @@
 package demo
 
 import (
-	"crypto/sha256"
 	_ "embed"
-	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -13,6 +11,7 @@ import (
 	"time"
 
 	"gasmuster/internal/message"
+	"gasmuster/internal/web"
 )
 
 //go:embed assets/index.html
@@ -36,21 +35,17 @@ func moments() []moment {
 		{Name: "boat", at: boat}, {Name: "after-one", at: afterOne}}
 }
 
-// web is the demo's pages around the service's own.
-type web struct {
+// site is the demo's pages around the service's own.
+type site struct {
 	s     *service
 	mu    sync.Mutex // one of the demo's own pages at a time: they move the clock and start over
 	pages *template.Template
-	csp   string
 }
 
 // pages is the demo's HTTP surface: its own pages, and the service's under
 // /c/ and /v1/.
 func pages(s *service) http.Handler {
-	sum := sha256.Sum256([]byte(demoCSS))
-	w := &web{s: s, pages: template.Must(template.New("index").Parse(indexHTML)),
-		csp: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-			"'; script-src 'self'; connect-src 'self'; frame-src 'self'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"}
+	w := &site{s: s, pages: template.Must(template.New("index").Parse(indexHTML))}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", w.index)
 	mux.HandleFunc("GET /clock", w.clock)
@@ -58,7 +53,8 @@ func pages(s *service) http.Handler {
 	mux.HandleFunc("GET /demo.js", giveScript)
 	mux.HandleFunc("POST /again", w.again)
 	mux.HandleFunc("GET /shop", w.shop)
-	own := w.guard(http.NewCrossOriginProtection().Handler(mux))
+	guard := web.Guard{Style: demoCSS, Script: true, More: "frame-src 'self'; ", Framed: true, Referrer: true}
+	own := guard.Around(w.alone(mux))
 	all := http.NewServeMux()
 	all.Handle("/", own)
 	all.Handle("/c/", s.Handler)
@@ -71,13 +67,9 @@ func pages(s *service) http.Handler {
 	return all
 }
 
-func (p *web) guard(next http.Handler) http.Handler {
+// alone lets one request in after the other: they move the clock and start over.
+func (p *site) alone(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", p.csp)
-		h.Set("Referrer-Policy", "same-origin") // see webchat.Deps.Framed
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Cache-Control", "no-store")
 		p.mu.Lock()
 		defer p.mu.Unlock()
 		next.ServeHTTP(w, r)
@@ -90,7 +82,7 @@ type frame struct {
 	CSS template.CSS
 }
 
-func (p *web) frame() frame { return frame{p.s.Renderer, template.CSS(demoCSS)} } // #nosec G203 -- built into the program
+func (p *site) frame() frame { return frame{p.s.Renderer, template.CSS(demoCSS)} } // #nosec G203 -- built into the program
 
 // T is a text of the catalogue.
 func (f frame) T(key string) string { return f.line(key, nil) }
@@ -112,7 +104,7 @@ type phoneView struct {
 	Note string
 }
 
-func (p *web) index(w http.ResponseWriter, _ *http.Request) {
+func (p *site) index(w http.ResponseWriter, _ *http.Request) {
 	now := p.s.clock.Now()
 	v := indexView{frame: p.frame(), Moments: moments()}
 	v.Now = v.line("demo.now", message.Args{"day": message.Day(now, zone), "at": message.Clock(now, zone)})
@@ -136,18 +128,12 @@ func plainName(s string) string {
 	return strings.ToLower(strings.NewReplacer("ê", "e", "í", "i").Replace(s))
 }
 
-func (p *web) show(w http.ResponseWriter, name string, v any) {
-	var page strings.Builder
-	if err := p.pages.ExecuteTemplate(&page, name, v); err != nil {
-		http.Error(w, "internal error", http.StatusInternalServerError)
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write([]byte(page.String()))
+func (p *site) show(w http.ResponseWriter, name string, v any) {
+	_ = web.Show(w, p.pages, http.StatusOK, name, v)
 }
 
 // moveClock moves the clock forward, to a moment of the day or by minutes.
-func (p *web) moveClock(w http.ResponseWriter, r *http.Request) {
+func (p *site) moveClock(w http.ResponseWriter, r *http.Request) {
 	to := p.s.clock.Now().Add(5 * time.Minute)
 	switch name := r.FormValue("to"); name {
 	case "5":
@@ -177,7 +163,7 @@ func (p *web) moveClock(w http.ResponseWriter, r *http.Request) {
 }
 
 // clock tells the page's script what the clock shows and which moments are past.
-func (p *web) clock(w http.ResponseWriter, _ *http.Request) {
+func (p *site) clock(w http.ResponseWriter, _ *http.Request) {
 	now := p.s.clock.Now()
 	out := struct {
 		Now  string   `json:"now"`
@@ -197,7 +183,7 @@ func giveScript(w http.ResponseWriter, _ *http.Request) {
 	_, _ = w.Write([]byte(demoJS))
 }
 
-func (p *web) again(w http.ResponseWriter, r *http.Request) {
+func (p *site) again(w http.ResponseWriter, r *http.Request) {
 	if err := p.s.startOver(r.Context()); err != nil {
 		http.Error(w, err.Error(), http.StatusInternalServerError)
 		return

@@ -4,7 +4,7 @@ import "net/http"
 
 // shop signs the visitor in at the desk as the demo's shop, which is made up too,
 // and shows the trip there.
-func (p *web) shop(w http.ResponseWriter, r *http.Request) {
+func (p *site) shop(w http.ResponseWriter, r *http.Request) {
 	list, err := p.s.Store.Shops().ShopList(r.Context())
 	if err == nil && len(list) > 0 {
 		err = p.s.Desk.Enter(w, r, list[0])

@@ -12,6 +12,7 @@ import (
 	"gasmuster/internal/keys"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // Shops are the shops that may sign in.
@@ -69,7 +70,6 @@ type Desk struct {
 	office  booking.Office
 	guesses *keys.Guesses
 	pages   *template.Template
-	csp     string
 	handler http.Handler
 }
 
@@ -110,7 +110,7 @@ var routes = map[string]handler{
 // New is the desk.
 func New(d Deps) *Desk {
 	desk := &Desk{Deps: d, office: booking.Office{Door: d.Door, Trips: d.Trips, Now: d.Now},
-		guesses: keys.NewGuesses(d.ClientHeader), pages: templates(), csp: policy(d.Framed)}
+		guesses: keys.NewGuesses(d.ClientHeader), pages: templates()}
 	mux := http.NewServeMux()
 	for pattern, h := range routes {
 		mux.Handle(pattern, desk.signedIn(h))
@@ -121,7 +121,7 @@ func New(d Deps) *Desk {
 	mux.HandleFunc("POST /desk/in/{link}", desk.useLink)
 	mux.HandleFunc("GET /desk/desk.js", serveScript)
 	mux.HandleFunc("/desk/", desk.nothing)
-	desk.handler = desk.guard(mux)
+	desk.handler = web.Guard{Style: deskCSS, Script: true, Framed: d.Framed, Referrer: true, MostBody: mostPosted}.Around(mux)
 	return desk
 }
 

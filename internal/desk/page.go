@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"bytes"
 	"crypto/rand"
 	"embed"
 	"errors"
@@ -13,6 +12,7 @@ import (
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 //go:embed assets/*.html
@@ -116,15 +116,9 @@ func (d *Desk) blank(w http.ResponseWriter, r *http.Request, title string) page 
 
 // show renders a page whole before the first byte leaves.
 func (d *Desk) show(w http.ResponseWriter, status int, name string, v any) {
-	var b bytes.Buffer
-	if err := d.pages.ExecuteTemplate(&b, name, v); err != nil {
+	if err := web.Show(w, d.pages, status, name, v); err != nil {
 		d.Log.Error("desk: page", "page", name, "err", err)
-		http.Error(w, "This page could not be made. Nothing was stored.", http.StatusInternalServerError)
-		return
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
-	_, _ = w.Write(b.Bytes())
 }
 
 // done goes back to a page after something was stored.

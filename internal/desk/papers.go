@@ -8,6 +8,7 @@ import (
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // tripPapers are what can be printed or kept of a trip: the name in the address,
@@ -45,13 +46,13 @@ func (d *Desk) paper(v *visit) {
 		body, err = press.MusterPDF(t, lang, papers.A4)
 	case "muster.html":
 		kind = "text/html; charset=utf-8"
-		v.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+		web.Paper(v.w)
 		body, err = press.Muster(t, lang)
 	case "record.pdf":
 		body, err = press.RecordPDF(t, lang, papers.A4)
 	case "record.html":
 		kind = "text/html; charset=utf-8"
-		v.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+		web.Paper(v.w)
 		body, err = press.Record(t, lang).HTML()
 	case "record.csv":
 		kind = "text/csv; charset=utf-8"

@@ -10,6 +10,7 @@ import (
 
 	"gasmuster/internal/keys"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // How long a session and an unused link last.
@@ -119,7 +120,7 @@ func (d *Desk) signIn(w http.ResponseWriter, r *http.Request) {
 	key := strings.TrimSpace(r.PostFormValue("key"))
 	hash := keys.Hash(key)
 	if wait := d.guesses.Wait(r, hash, d.Now()); wait > 0 {
-		w.Header().Set("Retry-After", retryAfter(wait))
+		web.RetryAfter(w, wait)
 		p.Problem = p.T("desk.in.slow")
 		d.show(w, http.StatusTooManyRequests, "sign-in", p)
 		return

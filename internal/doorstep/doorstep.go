@@ -14,20 +14,17 @@ package doorstep
 
 import (
 	"context"
-	"crypto/sha256"
 	"embed"
-	"encoding/base64"
 	"html/template"
 	"log/slog"
 	"net/http"
-	"net/netip"
-	"strings"
 	"time"
 
 	"gasmuster/internal/conversation/newtrip"
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // Door is the one door in, as far as these pages use it.
@@ -55,7 +52,6 @@ type Deps struct {
 type Pages struct {
 	Deps
 	pages   *template.Template
-	csp     string
 	handler http.Handler
 }
 
@@ -76,10 +72,7 @@ func New(d Deps) *Pages {
 	if d.Log == nil {
 		d.Log = slog.Default()
 	}
-	sum := sha256.Sum256([]byte(css))
-	p := &Pages{Deps: d, pages: template.Must(template.New("").ParseFS(templates, "assets/*.html")),
-		csp: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-			"'; img-src data:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"}
+	p := &Pages{Deps: d, pages: template.Must(template.New("").ParseFS(templates, "assets/*.html"))}
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /j/{code}", p.showJoin)
 	mux.HandleFunc("POST /j/{code}", p.join)
@@ -88,27 +81,11 @@ func New(d Deps) *Pages {
 	mux.HandleFunc("GET /c/{token}/muster", p.muster)
 	mux.HandleFunc("GET /h/{code}", p.showHost)
 	mux.HandleFunc("POST /h/{code}", p.start)
-	p.handler = p.guard(http.NewCrossOriginProtection().Handler(mux))
+	p.handler = web.Guard{Style: css, MostBody: maxForm}.Around(mux)
 	return p
 }
 
 func (p *Pages) ServeHTTP(w http.ResponseWriter, r *http.Request) { p.handler.ServeHTTP(w, r) }
-
-// guard sets what every answer carries: the address is the right to the page, so
-// that no other site may learn it and no cache may keep it.
-func (p *Pages) guard(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", p.csp)
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("X-Robots-Tag", "noindex, nofollow")
-		h.Set("Cache-Control", "no-store")
-		r.Body = http.MaxBytesReader(w, r.Body, maxForm)
-		next.ServeHTTP(w, r)
-	})
-}
 
 // view is what every page shows.
 type view struct {
@@ -143,15 +120,9 @@ func (p *Pages) view(r *http.Request) view {
 }
 
 func (p *Pages) render(w http.ResponseWriter, status int, name string, v view) {
-	var page strings.Builder
-	if err := p.pages.ExecuteTemplate(&page, name, v); err != nil {
+	if err := web.Show(w, p.pages, status, name, v); err != nil {
 		p.Log.Error("doorstep: page not rendered", "page", name, "err", err)
-		http.Error(w, "internal error", http.StatusInternalServerError)
-		return
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
-	_, _ = w.Write([]byte(page.String()))
 }
 
 // closed is the page of what opens nothing, or of a store that can't be asked.
@@ -168,32 +139,4 @@ func (p *Pages) closed(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	v.Problems = []string{v.T(key)}
 	p.render(w, status, "closed", v)
-}
-
-// client stands for where a request comes from: its address, or the network of one
-// of the new kind, which has more addresses than there are people.
-func (p *Pages) client(r *http.Request) string {
-	host := r.RemoteAddr
-	if values := r.Header.Values(p.ClientHeader); p.ClientHeader != "" && len(values) > 0 {
-		list := strings.Split(values[len(values)-1], ",")
-		host = strings.TrimSpace(list[len(list)-1])
-	}
-	addr, err := netip.ParseAddr(host)
-	if err != nil {
-		port, err := netip.ParseAddrPort(host)
-		if err != nil {
-			return "" // all that can't be told apart are one
-		}
-		addr = port.Addr()
-	}
-	addr = addr.Unmap()
-	bits := 32
-	if addr.Is6() {
-		bits = 64
-	}
-	prefix, err := addr.Prefix(bits)
-	if err != nil {
-		return ""
-	}
-	return prefix.String()
 }

@@ -14,6 +14,7 @@ import (
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // refusals are the reasons for which a page opens nothing, with their status and text.
@@ -119,7 +120,7 @@ func (p *Pages) join(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	n := f.Newcomer(t, p.Now())
-	n.Label, n.Language, n.From = roster.CleanName(r.PostFormValue("label")), message.MatchHeader(r.Header.Get("Accept-Language")), p.client(r)
+	n.Label, n.Language, n.From = roster.CleanName(r.PostFormValue("label")), message.MatchHeader(r.Header.Get("Accept-Language")), web.Client(r, p.ClientHeader).String()
 	if runes := []rune(n.Label); len(runes) > maxLabel {
 		n.Label = string(runes[:maxLabel])
 	}

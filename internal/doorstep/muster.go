@@ -5,6 +5,7 @@ import (
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
+	"gasmuster/internal/web"
 )
 
 // muster is the muster sheet, behind the link of leader or crew: a file without
@@ -31,7 +32,7 @@ func (p *Pages) muster(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+	web.Paper(w)
 	w.Header().Set("Content-Disposition", `inline; filename="muster.html"`)
 	_, _ = w.Write(sheet) // #nosec G705 -- html/template made it
 }

@@ -3,12 +3,13 @@ package keys
 import (
 	"net/http"
 	"net/netip"
-	"strings"
 	"sync"
 	"time"
 
 	"github.com/hashicorp/golang-lru/v2/simplelru"
 	"golang.org/x/time/rate"
+
+	"gasmuster/internal/web"
 )
 
 // How often one remote address may present a key that opens nothing: some at
@@ -83,30 +84,5 @@ func (g *Guesses) Opened(hash string) {
 	g.good.Add(hash, struct{}{})
 }
 
-// client is who asks: the address of the connection or, where a header of our
-// own proxy is trusted, the last address in it, which is the one that the proxy
-// saw itself. IPv6 counts by the /64 that one subscriber has.
-func (g *Guesses) client(r *http.Request) netip.Prefix {
-	host := r.RemoteAddr
-	if g.header != "" {
-		if values := r.Header.Values(g.header); len(values) > 0 {
-			list := strings.Split(values[len(values)-1], ",")
-			host = strings.TrimSpace(list[len(list)-1])
-		}
-	}
-	addr, err := netip.ParseAddr(host)
-	if err != nil {
-		port, err := netip.ParseAddrPort(host)
-		if err != nil {
-			return netip.Prefix{} // all that can't be told apart share one budget
-		}
-		addr = port.Addr()
-	}
-	addr = addr.Unmap().WithZone("")
-	bits := 32
-	if addr.Is6() {
-		bits = 64
-	}
-	p, _ := addr.Prefix(bits)
-	return p
-}
+// client is who asks.
+func (g *Guesses) client(r *http.Request) netip.Prefix { return web.Client(r, g.header) }

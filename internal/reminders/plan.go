@@ -241,6 +241,9 @@ func surfaced(t *roster.Trip, n int) (at, start time.Time) {
 	if late := signedAt(t, n-1).Add(t.Ends(n - 1).Sub(t.Starts(n - 1))); late.After(end) {
 		end = late
 	}
+	if up := t.UpAt(n - 1); !up.IsZero() {
+		end = up
+	}
 	at = end.Add(interval / 2)
 	if said := saidDived(before); !said.IsZero() {
 		at = said

@@ -30,6 +30,7 @@ const (
 	VerbReplan     = "replan"      // On a cylinder
 	VerbSite       = "site"        // a dive's plan; Detail dive and was/now of what changed
 	VerbDived      = "dived"       // On a person or ""; Detail dive, depth, minutes
+	VerbUp         = "up"          // the last diver was up; Detail dive, up
 	VerbReady      = "ready"       // the cylinders can be analysed; Detail planned
 	VerbDeparture  = "departure"   // Detail was, now
 	VerbName       = "name"        // the trip's; Detail was, now

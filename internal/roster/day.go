@@ -80,16 +80,29 @@ func (t *Trip) ReadyAt() time.Time {
 
 // Starts is when dive n is expected to start: the departure and what passes
 // until the first dive, plus the dives, their ascents and the surface intervals
-// before it. A dive planned without a time counts as an hour.
+// before it. A dive planned without a time counts as an hour. Where a leader said
+// when a dive ended, the interval after it runs from there.
 func (t *Trip) Starts(n int) time.Time {
 	at := t.Departs.Add(minutes(t.FirstDiveAfter))
 	for i := range min(n, len(t.Dives)) {
 		at = at.Add(minutes(t.Dives[i].Interval))
 		if i < n-1 {
 			at = at.Add(t.Dives[i].lasts())
+			if up := t.UpAt(i + 1); !up.IsZero() {
+				at = up
+			}
 		}
 	}
 	return at
+}
+
+// UpAt is when the last diver was up from dive n, as a leader said; the zero time
+// while nobody did.
+func (t *Trip) UpAt(n int) time.Time {
+	if !t.WasDived(n) {
+		return time.Time{}
+	}
+	return t.Dives[n-1].Outcome.Up
 }
 
 // Ends is when dive n is expected to end; see Starts.

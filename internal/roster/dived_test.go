@@ -2,6 +2,7 @@ package roster_test
 
 import (
 	"testing"
+	"time"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -169,5 +170,44 @@ func TestDivedOfOneAfterAll(t *testing.T) {
 	trip.SetDived(1, roster.Dived{By: ines}, at(122))
 	if d, _ := trip.DivedBy(1, marit); d.Depth != gas.M(30) {
 		t.Errorf("as planned, said last for all: got %v", d.Depth)
+	}
+}
+
+// The surface interval runs from when the last diver was up, as a leader said it.
+func TestTheIntervalRunsByTheClock(t *testing.T) {
+	trip := ready()
+	if trip.SetUp(1, at(100), ines, at(120)) {
+		t.Error("a dive that was not dived has no end")
+	}
+	trip.SetDived(1, roster.Dived{By: ines}, at(120))
+	for name, ok := range map[string]bool{
+		"a diver's word":     trip.SetUp(1, at(100), tomasz, at(120)),
+		"still to come":      trip.SetUp(1, at(121), ines, at(120)),
+		"before departure":   trip.SetUp(1, departs.Add(-time.Minute), ines, at(120)),
+		"a dive of no trip":  trip.SetUp(7, at(100), ines, at(120)),
+		"before the one ago": trip.SetUp(2, at(100), ines, at(120)),
+	} {
+		if ok {
+			t.Errorf("%s is taken", name)
+		}
+	}
+	planned := trip.Starts(2)
+	for _, minute := range []int{110, 100} {
+		if !trip.SetUp(1, at(minute), ines, at(120)) {
+			t.Fatal("not taken")
+		}
+		want := at(minute).Add(time.Duration(trip.Dives[1].Interval) * time.Minute)
+		if got := trip.Starts(2); !got.Equal(want) {
+			t.Errorf("dive 2 starts at %v, want %v", got, want)
+		}
+	}
+	first := trip.Done()
+	again := roster.Change(first)
+	if !again.SetUp(1, at(100), ines, at(125)) || touched(first, again.Done()) != nil {
+		t.Error("the same time again changes something")
+	}
+	again.TakeBackDived(1, ines, at(126))
+	if got := again.Starts(2); !got.Equal(planned) {
+		t.Errorf("taken back, dive 2 starts at %v, want %v as planned", got, planned)
 	}
 }

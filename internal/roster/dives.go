@@ -142,6 +142,22 @@ func (d *Draft) TakeBackDived(n int, by PersonID, now time.Time) bool {
 	return true
 }
 
+// SetUp records when the last diver was up from dive n, which was dived, by a leader.
+// It is after the departure and after the dive before, and it has passed.
+func (d *Draft) SetUp(n int, up time.Time, by PersonID, now time.Time) bool {
+	if !d.WasDived(n) || !d.leads(by) || up.After(now) || up.Before(d.Departs) || up.Before(d.UpAt(n-1)) {
+		return false
+	}
+	if d.UpAt(n).Equal(up) {
+		return true
+	}
+	dive := d.EditDive(n)
+	o := *dive.Outcome
+	o.Up, dive.Outcome = up.UTC(), &o
+	d.act(now, by, VerbUp, "", "", "dive", strconv.Itoa(n), "up", timeText(up))
+	return true
+}
+
 // DivedBy is what a person dived on dive n, as it counts; false while the plan is
 // assumed.
 func (t *Trip) DivedBy(n int, p PersonID) (Dived, bool) {

@@ -205,9 +205,9 @@ var once = map[string]func(*roster.Draft){
 
 // Ways of changing a trip that are one more each time, or hand out what the
 // caller is going to write to; and two that only look. CallOff is done once: see
-// TestCallOff.
+// TestCallOff. SetUp is of a dive that was dived: see TestTheIntervalRunsByTheClock.
 var always = []string{"AddCylinder", "AddPerson", "AddWalkIn", "Ask", "AskTakeOver", "Attend", "CallOff", "DropDive", "Knock", "OpenGate", "CloseInvite", "Correct", "Fill", "Join", "NameWitness", "Note", "OpenBoat",
-	"Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit", "SetUnits", "SignOff",
+	"Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit", "SetUnits", "SetUp", "SignOff",
 	"Edit", "EditAnalyser", "EditCourse", "EditCylinder", "EditDive", "EditPlan", "EditReading", "Refusals"}
 
 // Setting an equal value touches nothing.

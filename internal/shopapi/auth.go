@@ -3,13 +3,12 @@ package shopapi
 import (
 	"crypto/subtle"
 	"errors"
-	"math"
 	"net/http"
-	"strconv"
 	"strings"
 
 	"gasmuster/internal/keys"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // authorise finds the shop of the bearer key (RFC 6750). It answers itself
@@ -23,7 +22,7 @@ func (a *api) authorise(c *call) bool {
 	}
 	hash := keys.Hash(key)
 	if wait := a.guesses.Wait(c.Request, hash, c.now); wait > 0 {
-		c.w.Header().Set("Retry-After", strconv.Itoa(max(1, int(math.Ceil(wait.Seconds())))))
+		web.RetryAfter(c.w, wait)
 		refuse(c.w, http.StatusTooManyRequests, "Too many wrong keys came from this address. Retry-After says when the next is looked at.")
 		return false
 	}

@@ -11,6 +11,7 @@ import (
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 const typeHTML = "text/html"
@@ -76,7 +77,7 @@ func (a *api) printed(c *call, page *template.Template, lang string, v any) {
 		return
 	}
 	c.w.Header().Set("Content-Language", lang)
-	c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+	web.Paper(c.w)
 	writeText(c.w, typeHTML+"; charset=utf-8", b.Bytes())
 }
 

@@ -8,6 +8,7 @@ import (
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 const (
@@ -152,7 +153,7 @@ func (a *api) muster(c *call) {
 		a.file(c, typePDF, name+".pdf", body, err)
 		return
 	}
-	c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+	web.Paper(c.w)
 	body, err := a.press(c).Muster(t, c.language())
 	a.file(c, typeHTML+"; charset=utf-8", name+".html", body, err)
 }
@@ -195,7 +196,7 @@ func (a *api) recordAs(c *call, t *roster.Trip, media, part string, paper papers
 		body, err := press.RecordPDF(t, language, paper)
 		a.file(c, typePDF, name+".pdf", body, err)
 	case typeHTML:
-		c.w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+		web.Paper(c.w)
 		body, err := press.Record(t, language).HTML()
 		a.file(c, typeHTML+"; charset=utf-8", name+".html", body, err)
 	default:

@@ -23,7 +23,7 @@ var forged = []string{
 	"lbring p2", "lkept p2", "lmore 1", "queue", "lmoved c3 1", "lseries", "ldived 1 ask 0", "ldived 1 yes 0", "ldived 1 back 0", "ldived 99 yes", "lconsent yes", "lconsent no",
 	"lrevoke p2", "lrevoke p4 x", "lnotrevoked", "lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),
 	"gin n1 seen", "gall seen", "gno n1", "gshut 1", "gnew 1", "ladd card 30", "llead p2 instead", "llead p2 too", "lcalloff yes", "lputon",
-	"lpostpone 30", "ldrop yes", "take ok p2", "take no", "dlog 1", "lphoto r6 yes",
+	"lpostpone 30", "ldrop yes", "take ok p2", "take no", "dlog 1", "lup 1 now", "lup 1 unknown", "lphoto r6 yes",
 }
 
 // Whatever a forged client lets a button carry: the press is answered, no trip

@@ -9,7 +9,7 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// A board without network: the phone keeps the table of the dive, records readings
+// A board without network: the phone keeps the tables of all dives, records readings
 // and judges them only as far as the table goes. When the network is back each is
 // sent with the id that it had from the start, and how old it is, so that it is
 // recorded once and as of when it was typed.
@@ -17,6 +17,7 @@ import (
 // keptRow is a row of the table as the script reads it.
 type keptRow struct {
 	Cylinder string     `json:"c"`
+	Dive     int        `json:"dive"`
 	Who      string     `json:"who"`
 	Name     string     `json:"name"`
 	Bands    []keptBand `json:"bands"`
@@ -38,16 +39,14 @@ func (c *Pages) showKept(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	v := c.viewOf(r, t, p)
-	n := diveOf(r, t, c.Now())
 	table := struct {
-		Dive      int       `json:"dive"`
 		Analysers []string  `json:"analysers"`
 		Rows      []keptRow `json:"rows"`
-	}{Dive: n, Analysers: []string{}, Rows: []keptRow{}}
+	}{Analysers: []string{}, Rows: []keptRow{}}
 	for _, a := range t.Analysers {
 		table.Analysers = append(table.Analysers, a.Name)
 	}
-	for _, row := range conversation.Kept(t, n, c.Now()) {
+	for _, row := range conversation.Kept(t, c.Now()) {
 		table.Rows = append(table.Rows, v.kept(row))
 	}
 	body, err := json.Marshal(table)
@@ -58,7 +57,7 @@ func (c *Pages) showKept(w http.ResponseWriter, r *http.Request) {
 }
 
 func (v view) kept(row conversation.KeptRow) keptRow {
-	out := keptRow{Cylinder: string(row.Cylinder), Who: v.say("page.who", message.Args{"name": row.Who}), Name: v.line(row.Name), Leanest: row.Leanest, Else: row.Else}
+	out := keptRow{Cylinder: string(row.Cylinder), Dive: row.Dive, Who: v.say("page.who", message.Args{"name": row.Who}), Name: v.line(row.Name), Leanest: row.Leanest, Else: row.Else}
 	if row.Time.Key != "" {
 		out.Time = v.line(row.Time)
 	}

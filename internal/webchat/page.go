@@ -10,6 +10,7 @@ import (
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // view is what the templates show.
@@ -217,14 +218,9 @@ func (c *Pages) render(w http.ResponseWriter, status int, v view) { c.serve(w, s
 
 // serve writes a whole page.
 func (c *Pages) serve(w http.ResponseWriter, status int, name string, v any) {
-	page := c.fragment(name, v)
-	if page == "" {
-		http.Error(w, "internal error", http.StatusInternalServerError)
-		return
+	if err := web.Show(w, c.pages, status, name, v); err != nil {
+		c.Log.Error("web: page not rendered", "page", name, "err", err)
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
-	_, _ = w.Write([]byte(page))
 }
 
 // fragment is a template's text, "" when it can't be made.

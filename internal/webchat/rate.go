@@ -1,12 +1,11 @@
 package webchat
 
 import (
-	"math"
 	"net/http"
-	"strconv"
 	"time"
 
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // What one link may ask for in a minute: far more than two thumbs, or a page
@@ -25,17 +24,12 @@ func (c *Pages) within(w http.ResponseWriter, r *http.Request, t *roster.Trip, p
 	}
 	// The budget is of the real minute, whatever clock the trip lives by.
 	bucket, now := "page:"+what+":"+string(t.ID)+":"+string(p.ID), time.Now()
-	wait, slot, err := c.Limiter.Take(r.Context(), bucket, most, time.Minute, now)
+	wait, err := web.Budget{Limiter: c.Limiter, Most: most}.Wait(r.Context(), bucket, now)
 	if err != nil {
 		c.Log.Warn("web: rate not known", "trip", t.ID, "err", err)
-		return true
 	}
 	if wait > 0 {
-		w.Header().Set("Retry-After", strconv.Itoa(max(1, int(math.Ceil(wait.Seconds())))))
-		return false
+		web.RetryAfter(w, wait)
 	}
-	if err := c.Limiter.Release(r.Context(), bucket, slot, time.Minute, now); err != nil {
-		c.Log.Warn("web: rate slot", "trip", t.ID, "err", err)
-	}
-	return true
+	return wait == 0
 }

@@ -5,6 +5,7 @@ import (
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
+	"gasmuster/internal/web"
 )
 
 // showRecord is the record of a leader's trip as a document, to keep and to print:
@@ -31,7 +32,7 @@ func (c *Pages) showRecord(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "internal error", http.StatusInternalServerError)
 		return
 	}
-	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'")
+	web.Paper(w)
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write(page) // #nosec G705 -- html/template made it
 }

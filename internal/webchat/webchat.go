@@ -17,7 +17,7 @@
 //
 // A newcomer finds: page.go and entries.go, what a page shows; post.go, what
 // was typed; stream.go and hub.go, what comes live; board.go,
-// board_person.go, board_act.go, board_paper.go and board_kept.go, the board; assets.go, what is cached; guard.go, headers.
+// board_person.go, board_act.go, board_paper.go and board_kept.go, the board; assets.go, what is cached.
 package webchat
 
 import (
@@ -33,6 +33,7 @@ import (
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
+	"gasmuster/internal/web"
 )
 
 // Door is the one door in, as far as a page uses it.
@@ -75,7 +76,6 @@ type Pages struct {
 	Deps
 	pages   *template.Template
 	files   assets
-	csp     string
 	hub     hub
 	places  places
 	handler http.Handler
@@ -95,9 +95,9 @@ func New(d Deps) *Pages {
 		d.Patience = 1500 * time.Millisecond
 	}
 	d.Live = d.Live.orDefault()
-	c := &Pages{Deps: d, pages: templates(), files: newAssets(), csp: policy(d.Framed), ended: make(chan struct{}),
+	c := &Pages{Deps: d, pages: templates(), files: newAssets(), ended: make(chan struct{}),
 		hub: hub{pulse: d.Chats.Pulse, every: d.Live.Look}, places: places{most: d.Live.Streams, mostOfOne: d.Live.StreamsOfOne}}
-	c.handler = c.guard(http.NewCrossOriginProtection().Handler(c.routes()))
+	c.handler = web.Guard{Style: pageCSS, Script: true, More: "manifest-src 'self'; worker-src 'self'; ", Framed: d.Framed, Referrer: d.Framed}.Around(c.routes())
 	return c
 }
 

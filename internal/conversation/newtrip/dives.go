@@ -66,7 +66,7 @@ func split(words []string, language string) []part {
 		switch {
 		case is("then", w, language) && len(p.words) > 0:
 			parts = append(parts, part{})
-		case is("after", w, language) && i+1 < len(words) && startsWithDigit(words[i+1]):
+		case conversation.IsAfter(w, language) && i+1 < len(words) && startsWithDigit(words[i+1]):
 			i++
 			p.interval = strings.Trim(words[i], ",;")
 			if i+1 < len(words) {

@@ -10,6 +10,8 @@ if (!window.Promise || !window.XMLHttpRequest || !root.closest || !root.classLis
 const kind = body.getAttribute("data-page"); // chat, board, form, offline or closed
 const offline = kind === "offline";
 const base = offline || kind === "closed" ? location.pathname.split("/").slice(0, 3).join("/") : body.getAttribute("data-base");
+// diveShown is the board's dive: the page's own, or the address's while there is no network; "" for any.
+const diveShown = (offline ? (location.search.match(/[?&]dive_shown=(\d+)/) || [])[1] : body.getAttribute("data-dive")) || "";
 const framed = window.top !== window;
 const byId = (id) => document.getElementById(id);
 const all = (selector, within) => Array.prototype.slice.call((within || document).querySelectorAll(selector));

@@ -8,13 +8,13 @@ let keptAt = 0; // when the table was asked for last
 let tableTimer = 0;
 let sendingReading = "";
 
-// keepTable keeps what readings of this dive come to, anew after each change of the board.
+// keepTable keeps what readings of all dives come to, anew after each change of the board.
 function keepTable() {
   if (kind !== "board" || over || ended) { return; }
   clearTimeout(tableTimer);
   tableTimer = setTimeout(() => {
     const call = new XMLHttpRequest();
-    call.open("GET", base + "/board/kept?dive_shown=" + body.getAttribute("data-dive"));
+    call.open("GET", base + "/board/kept");
     call.timeout = 15000;
     call.onload = () => {
       if (call.status !== 200 || over) { return; }
@@ -48,6 +48,12 @@ function choice(form, name, label, options) {
   return select;
 }
 
+// shownFirst are the rows of a table, those of the dive that is shown before the others.
+function shownFirst(rows) {
+  const of = (shown) => rows.filter((r) => (String(r.dive) === diveShown) === shown);
+  return of(true).concat(of(false));
+}
+
 // buildKeep makes the form once; what it chooses from is the table's.
 function buildKeep(table) {
   keep.textContent = "";
@@ -55,7 +61,7 @@ function buildKeep(table) {
   part("p", keep, word("keep-how"));
   const form = part("form", keep);
   form.className = "one";
-  choice(form, "cylinder", word("keep-cylinder"), table.rows.map((r) => ({ value: r.c, text: r.who + " · " + r.name })));
+  choice(form, "cylinder", word("keep-cylinder"), shownFirst(table.rows).map((r) => ({ value: r.c, text: r.who + " · " + r.name })));
   const field = part("input", part("label", form, word("keep-percent") + " "));
   field.name = "percent";
   field.maxLength = 8;

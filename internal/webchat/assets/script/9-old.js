@@ -12,26 +12,30 @@ function save() {
     all("form, details, .waiting, .acts", copy).forEach((gone) => { gone.parentNode.removeChild(gone); });
     const items = kind === "board" ? [] : Array.prototype.slice.call(copy.children);
     items.slice(0, Math.max(0, items.length - 40)).forEach((li) => { copy.removeChild(li); });
-    kept.write(ofBoard ? "seen-board" : "seen-chat", { at: Date.now(), title: document.title, html: copy.innerHTML });
+    const seen = { at: Date.now(), title: document.title, html: copy.innerHTML };
+    kept.write(ofBoard ? "seen-board" : "seen-chat", seen);
+    if (ofBoard) { kept.write("seen-board-" + diveShown, seen); } // each dive's as it was seen
   }, 400);
 }
 
 function showOld() {
-  const seen = kept.read(ofBoard ? "seen-board" : "seen-chat", null);
+  const seen = kept.read(ofBoard ? "seen-board" + (diveShown && "-" + diveShown) : "seen-chat", null);
   const age = byId("age");
+  if (ofBoard) { // has nothing to write but readings
+    document.querySelector(".line").hidden = true;
+    all("footer .quiet").forEach((p) => { p.hidden = true; });
+    showKeep();
+  }
   if (!seen) { age.textContent = word("nothing-seen"); return; }
   document.title = seen.title;
   byId("old-title").textContent = seen.title;
   (ofBoard ? live : talk).innerHTML = seen.html;
-  if (ofBoard) { showKeep(); }
   const unused = ofBoard ? talk : live;
   unused.parentNode.removeChild(unused);
   const tell = () => { age.textContent = fill(word("old"), minutesSince(seen.at)); };
   tell();
   setInterval(tell, 20000);
-  if (ofBoard) { // opens at its top, where the verdict stands, and has nothing to write
-    document.querySelector(".line").hidden = true;
-    all("footer .quiet").forEach((p) => { p.hidden = true; });
+  if (ofBoard) { // opens at its top, where the verdict stands
     main.scrollTop = 0;
     return;
   }
