@@ -66,7 +66,7 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		}
 		return m
 	case reminders.Ready:
-		return t.owedReminder(message.Say("remind.ready", message.Args{"departs": t.clock(t.trip.Departs)}), p, t.ahead()...)
+		return t.clockNudge(message.Say("remind.why.ready", nil), p, t.ahead()...)
 	case reminders.Escalate:
 		return t.escalation(t.dive(), message.Loud("remind.escalate", message.Args{"minutes": t.untilDeparture()}))
 	case reminders.BoatBehind:
@@ -74,11 +74,14 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		return t.escalation(d.Dive, message.Loud("remind.boat.behind", message.Args{
 			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(boat[len(boat)-1].At).Minutes())}))
 	case reminders.BoatCheck:
-		return t.owedReminder(message.Say("remind.boat", nil), p, d.Dive)
+		if t.actOwed(p, d.Dive) == "answer" {
+			return t.owedReminder(message.Say("remind.boat", nil), p, d.Dive)
+		}
+		return t.clockNudge(message.Say("remind.why.boat", nil), p, d.Dive)
 	case reminders.SecondDive:
-		return t.owedReminder(message.Say("remind.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
+		return t.clockNudge(message.Say("remind.why.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
 	default:
-		return t.owedReminder(message.Say("remind.nudge", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
+		return t.clockNudge(message.Say("remind.why.departs", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
 	}
 }
 
@@ -127,6 +130,35 @@ func (t *turn) as(p *roster.Person, say func()) {
 	t.actor = p.ID
 	say()
 	t.actor = actor
+}
+
+// clockNudge reminds of what a person owes because of what the clock says, and
+// names the act that settles it.
+func (t *turn) clockNudge(why message.Line, p *roster.Person, dives ...int) message.Message {
+	act := message.Say("remind.act."+t.actOwed(p, dives...), nil)
+	return t.owedReminder(message.Say("remind.why", message.Args{"why": message.Of(why), "act": message.Of(act)}), p, dives...)
+}
+
+// actOwed is what settles the need that a reminder names.
+func (t *turn) actOwed(p *roster.Person, dives ...int) string {
+	var first *roster.Clearance
+	for _, n := range dives {
+		c := t.clearance(p.ID, n)
+		if len(boatOwed(p.InUse(), c)) > 0 {
+			return "answer"
+		}
+		if first == nil && c.Active && slices.ContainsFunc(c.Owes, roster.Owed.Reminds) {
+			first = c
+		}
+	}
+	if first != nil {
+		for _, need := range []roster.Need{roster.NeedAnswer, roster.NeedWitness, roster.NeedAirPoint} {
+			if slices.Contains(first.Needs, need) {
+				return string(need)
+			}
+		}
+	}
+	return string(roster.NeedReading)
 }
 
 // owedReminder is a nudge in two lines: what a person owes first, with the

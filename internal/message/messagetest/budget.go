@@ -29,7 +29,7 @@ var kinds = []struct {
 }{
 	{[]string{"remind.report", "remind.keep.round"}, Budget{"evening before", 14, 130}},
 	{[]string{"diver.welcome"}, Budget{"welcome with the plan", 8, 90}},
-	{[]string{"remind.ready", "remind.nudge", "remind.second", "remind.boat", "nudge.head"}, Budget{"nudge", 2, 15}},
+	{[]string{"remind.why", "remind.boat", "nudge.head"}, Budget{"nudge", 2, 15}},
 }
 
 // Of is the budget of a message, false for one that has none. A verdict's grows
