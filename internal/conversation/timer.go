@@ -66,7 +66,7 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		}
 		return m
 	case reminders.Ready:
-		return t.clockNudge(message.Say("remind.why.ready", nil), p, t.ahead()...)
+		return t.owedReminder(message.Say("remind.why.ready", nil), p, t.ahead()...)
 	case reminders.Escalate:
 		return t.escalation(t.dive(), message.Loud("remind.escalate", message.Args{"minutes": t.untilDeparture()}))
 	case reminders.BoatBehind:
@@ -74,14 +74,11 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		return t.escalation(d.Dive, message.Loud("remind.boat.behind", message.Args{
 			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(boat[len(boat)-1].At).Minutes())}))
 	case reminders.BoatCheck:
-		if t.actOwed(p, d.Dive) == "answer" {
-			return t.owedReminder(message.Say("remind.boat", nil), p, d.Dive)
-		}
-		return t.clockNudge(message.Say("remind.why.boat", nil), p, d.Dive)
+		return t.owedReminder(message.Say("remind.why.boat", nil), p, d.Dive)
 	case reminders.SecondDive:
-		return t.clockNudge(message.Say("remind.why.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
+		return t.owedReminder(message.Say("remind.why.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
 	default:
-		return t.clockNudge(message.Say("remind.why.departs", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
+		return t.owedReminder(message.Say("remind.why.departs", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
 	}
 }
 
@@ -130,74 +127,6 @@ func (t *turn) as(p *roster.Person, say func()) {
 	t.actor = p.ID
 	say()
 	t.actor = actor
-}
-
-// clockNudge reminds of what a person owes because of what the clock says, and
-// names the act that settles it.
-func (t *turn) clockNudge(why message.Line, p *roster.Person, dives ...int) message.Message {
-	act := message.Say("remind.act."+t.actOwed(p, dives...), nil)
-	return t.owedReminder(message.Say("remind.why", message.Args{"why": message.Of(why), "act": message.Of(act)}), p, dives...)
-}
-
-// actOwed is what settles the need that a reminder names.
-func (t *turn) actOwed(p *roster.Person, dives ...int) string {
-	var first *roster.Clearance
-	for _, n := range dives {
-		c := t.clearance(p.ID, n)
-		if len(boatOwed(p.InUse(), c)) > 0 {
-			return "answer"
-		}
-		if first == nil && c.Active && slices.ContainsFunc(c.Owes, roster.Owed.Reminds) {
-			first = c
-		}
-	}
-	if first != nil {
-		for _, need := range []roster.Need{roster.NeedAnswer, roster.NeedWitness, roster.NeedAirPoint} {
-			if slices.Contains(first.Needs, need) {
-				return string(need)
-			}
-		}
-	}
-	return string(roster.NeedReading)
-}
-
-// owedReminder is a nudge in two lines: what a person owes first, with the
-// cylinders, and why it is said now.
-func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
-	for _, n := range dives {
-		if open := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(open) > 0 {
-			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), why}, Buttons: t.boatButtons(p, open)}
-		}
-	}
-	m := message.Message{Lines: []message.Line{t.needLine(p, dives...), why}, Buttons: t.askedButtons(p)}
-	if len(t.trip.Analysers) > 0 && !t.trip.Queued(p.ID) {
-		m.Buttons = append(m.Buttons, oneButton("queue", message.Say("remind.button.queue", nil)))
-	}
-	return m
-}
-
-// needLine is the need of a person's first dive that has one, with all cylinders
-// of theirs that need the same.
-func (t *turn) needLine(p *roster.Person, dives ...int) message.Line {
-	var need message.Line
-	var cs []*roster.Cylinder
-	for _, n := range dives {
-		c := t.clearance(p.ID, n)
-		if !c.Active || len(c.Owes) == 0 {
-			continue
-		}
-		line := message.Cleared(t.trip.Trip, c)
-		if need.Key == "" {
-			need = line
-		}
-		if line.Key == need.Key {
-			cs = append(cs, filter(p.InUse(), func(o *roster.Cylinder) bool { return owesAnything(c, o.ID) })...)
-		}
-	}
-	if len(cs) == 0 || len(cs) == 1 && cs[0].Label == "" {
-		return need
-	}
-	return message.Loud("cleared.of", message.Args{"verdict": message.Of(need), "cylinder": t.briefly(p, cs)})
 }
 
 // briefly are cylinders by their labels, or how many they are where one has none.
