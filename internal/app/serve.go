@@ -15,9 +15,12 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
 	"runtime/debug"
 	"sync"
 	"time"
+
+	"gasmuster/internal/lettering"
 )
 
 // NewLog is the service's log, as the settings ask for it.
@@ -32,6 +35,7 @@ func NewLog(cfg Config, w io.Writer) *slog.Logger {
 // error when it could not start, or when the HTTP server failed.
 func Serve(ctx context.Context, cfg Config, log *slog.Logger) error {
 	TuneMemory()
+	lettering.UseInstalled(os.DirFS("/usr/share/fonts"))
 	s, err := wire(ctx, cfg, log)
 	if err != nil {
 		return err

@@ -71,6 +71,10 @@ func Step(in Input) Result {
 	t.tellNews()
 	t.tellLeaderless()
 	t.tellLogs()
+	if t.event.Kind == Changed && t.event.Change.Ready {
+		t.timer() // in the same message as what else the shop changed
+	}
+	t.dangerFirst()
 	return Result{
 		Trip: t.trip.Done(), Acts: t.trip.Acts, Session: t.session, Letters: t.weighed(), Happened: t.happened,
 		Wake:           reminders.Next(t.trip.Trip, t.now),

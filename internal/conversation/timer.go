@@ -66,7 +66,7 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		}
 		return m
 	case reminders.Ready:
-		return t.owedReminder(message.Say("remind.ready", message.Args{"departs": t.clock(t.trip.Departs)}), p, t.ahead()...)
+		return t.owedReminder(message.Say("remind.why.ready", nil), p, t.ahead()...)
 	case reminders.Escalate:
 		return t.escalation(t.dive(), message.Loud("remind.escalate", message.Args{"minutes": t.untilDeparture()}))
 	case reminders.BoatBehind:
@@ -74,11 +74,11 @@ func (t *turn) reminder(d reminders.Decision, p *roster.Person) message.Message 
 		return t.escalation(d.Dive, message.Loud("remind.boat.behind", message.Args{
 			"dive": message.Count(d.Dive), "minutes": message.Minutes(t.now.Sub(boat[len(boat)-1].At).Minutes())}))
 	case reminders.BoatCheck:
-		return t.owedReminder(message.Say("remind.boat", nil), p, d.Dive)
+		return t.owedReminder(message.Say("remind.why.boat", nil), p, d.Dive)
 	case reminders.SecondDive:
-		return t.owedReminder(message.Say("remind.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
+		return t.owedReminder(message.Say("remind.why.second", message.Args{"dive": message.Count(d.Dive)}), p, d.Dive)
 	default:
-		return t.owedReminder(message.Say("remind.nudge", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
+		return t.owedReminder(message.Say("remind.why.departs", message.Args{"minutes": t.untilDeparture()}), p, t.ahead()...)
 	}
 }
 
@@ -127,45 +127,6 @@ func (t *turn) as(p *roster.Person, say func()) {
 	t.actor = p.ID
 	say()
 	t.actor = actor
-}
-
-// owedReminder is a nudge in two lines: what a person owes first, with the
-// cylinders, and why it is said now.
-func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
-	for _, n := range dives {
-		if open := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(open) > 0 {
-			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), why}, Buttons: t.boatButtons(p, open)}
-		}
-	}
-	m := message.Message{Lines: []message.Line{t.needLine(p, dives...), why}, Buttons: t.askedButtons(p)}
-	if len(t.trip.Analysers) > 0 && !t.trip.Queued(p.ID) {
-		m.Buttons = append(m.Buttons, oneButton("queue", message.Say("remind.button.queue", nil)))
-	}
-	return m
-}
-
-// needLine is the need of a person's first dive that has one, with all cylinders
-// of theirs that need the same.
-func (t *turn) needLine(p *roster.Person, dives ...int) message.Line {
-	var need message.Line
-	var cs []*roster.Cylinder
-	for _, n := range dives {
-		c := t.clearance(p.ID, n)
-		if !c.Active || len(c.Owes) == 0 {
-			continue
-		}
-		line := message.Cleared(t.trip.Trip, c)
-		if need.Key == "" {
-			need = line
-		}
-		if line.Key == need.Key {
-			cs = append(cs, filter(p.InUse(), func(o *roster.Cylinder) bool { return owesAnything(c, o.ID) })...)
-		}
-	}
-	if len(cs) == 0 || len(cs) == 1 && cs[0].Label == "" {
-		return need
-	}
-	return message.Loud("cleared.of", message.Args{"verdict": message.Of(need), "cylinder": t.briefly(p, cs)})
 }
 
 // briefly are cylinders by their labels, or how many they are where one has none.

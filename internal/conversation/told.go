@@ -84,3 +84,37 @@ func (t *turn) verdictChanged(p *roster.Person, dives []int) message.Message {
 	m.Buttons = append(m.Buttons, oneButton("gas", message.Say("diver.button.gas", nil)))
 	return m
 }
+
+// dangerFirst makes one message of what changed for a person and of what the
+// clock asks of them at the same moment: how they stand first, then what is owed.
+// It never expires, since the first of it doesn't.
+func (t *turn) dangerFirst() {
+	says := func(l Letter, key string) bool {
+		return slices.ContainsFunc(l.Message.Lines, func(line message.Line) bool { return line.Key == key })
+	}
+	var asks []Letter
+	for _, l := range t.letters {
+		if says(l, "remind.why") || says(l, "remind.boat") {
+			asks = append(asks, l)
+		}
+	}
+	for _, ask := range asks {
+		changed := slices.IndexFunc(t.letters, func(l Letter) bool { return l.Person == ask.Person && says(l, "diver.changed") })
+		if changed < 0 {
+			continue
+		}
+		m := &t.letters[changed].Message
+		m.Lines = append(append(slices.Clone(m.Lines), gap()), ask.Message.Lines...)
+		m.Buttons = append(slices.Clone(m.Buttons), otherRows(ask.Message.Buttons, m.Buttons)...)
+		t.letters = slices.DeleteFunc(t.letters, func(l Letter) bool {
+			return l.Person == ask.Person && !says(l, "diver.changed") && (says(l, "remind.why") || says(l, "remind.boat"))
+		})
+	}
+}
+
+// otherRows are the rows of buttons that are not among those already there.
+func otherRows(rows, there [][]message.Button) [][]message.Button {
+	return slices.DeleteFunc(slices.Clone(rows), func(row []message.Button) bool {
+		return slices.ContainsFunc(there, func(o []message.Button) bool { return o[0].Do == row[0].Do })
+	})
+}

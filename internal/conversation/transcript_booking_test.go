@@ -166,7 +166,14 @@ func (s *stage) shop(text string) *Change {
 	var dive int
 	var label, analyser, rest string
 	var percent float64
+	if first, ready := strings.CutSuffix(text, ", cylinders are ready"); ready {
+		c := s.shop(first)
+		c.Ready = true
+		return c
+	}
 	switch {
+	case text == "says: cylinders are ready":
+		return &Change{Ready: true}
 	case text == "locks the fill list":
 		return &Change{Lock: true}
 	case text == "announces":

@@ -46,6 +46,7 @@ package conversation
 //	shop locks the fill list             shop announces
 //	shop fills 17                        shop reads 17 32.1 on S
 //	shop sets dive 1 depth 33 m          shop moves departure to 2027-05-15 10:00
+//	shop says: cylinders are ready       shop sets dive 1 depth 33 m, cylinders are ready
 //
 // What has to be so is written with "=" and fails the test when it is not:
 //

@@ -42,6 +42,17 @@ var others = []struct {
 	{[]*unicode.RangeTable{unicode.Georgian}, packed("NotoSansGeorgian-Regular")},
 	{[]*unicode.RangeTable{unicode.Armenian}, packed("NotoSansArmenian-Regular")},
 	{[]*unicode.RangeTable{unicode.Ethiopic}, packed("NotoSansEthiopic-Regular")},
+	{[]*unicode.RangeTable{unicode.Thaana}, packed("NotoSansThaana-Regular")},
+	{[]*unicode.RangeTable{unicode.Oriya}, packed("NotoSansOriya-Regular")},
+	{[]*unicode.RangeTable{unicode.Syriac}, packed("NotoSansSyriac-Regular")},
+	{[]*unicode.RangeTable{unicode.Tibetan}, packed("NotoSerifTibetan-Regular")},
+	{[]*unicode.RangeTable{unicode.Mongolian}, packed("NotoSansMongolian-Regular")},
+	{[]*unicode.RangeTable{unicode.Javanese}, packed("NotoSansJavanese-Regular")},
+	{[]*unicode.RangeTable{unicode.Balinese}, packed("NotoSansBalinese-Regular")},
+	{[]*unicode.RangeTable{unicode.Nko}, packed("NotoSansNKo-Regular")},
+	{[]*unicode.RangeTable{unicode.Tifinagh}, packed("NotoSansTifinagh-Regular")},
+	{[]*unicode.RangeTable{unicode.Cherokee}, packed("NotoSansCherokee-Regular")},
+	{[]*unicode.RangeTable{unicode.Canadian_Aboriginal}, packed("NotoSansCanadianAboriginal-Regular")},
 	{[]*unicode.RangeTable{unicode.Latin, unicode.Greek, unicode.Cyrillic, unicode.Inherited}, packed("NotoSans-Regular")},
 }
 
@@ -116,7 +127,8 @@ func (c choice) find(r rune) (*font.Face, bool) {
 			return f(), true
 		}
 	}
-	return nil, false
+	f := installed(r)
+	return f, f != nil
 }
 
 func has(f *font.Face, r rune) bool {

@@ -5,8 +5,10 @@
 //	     --runs in the order in which they are seen, shaped--> Line: outlines in ems
 //
 // The fonts are built in: the Go fonts for Latin, Greek and Cyrillic, those in
-// fonts/ for everything else (their licences lie beside them). Shaping is that
-// of github.com/go-text/typesetting.
+// fonts/ for everything else (from Debian's fonts-noto-core and
+// fonts-droid-fallback; their licences lie beside them). Scripts and rare
+// characters beyond those come from the system's fonts, where there are some
+// (installed.go). Shaping is that of github.com/go-text/typesetting.
 package lettering
 
 import (
@@ -62,7 +64,7 @@ var shaper struct {
 // Set lays a text out, in a language that runs from right to left or not. What
 // no font has stands as an empty box.
 func Set(text string, bold, rtl bool) Line {
-	runes := []rune(Plain(text))
+	runes := []rune(drawable(text, true))
 	if len(runes) == 0 {
 		return Line{}
 	}
@@ -79,9 +81,15 @@ func Set(text string, bold, rtl bool) Line {
 
 // Plain is a text as it is set: composed letters, ordinary blanks, without the
 // marks that only direct others.
-func Plain(s string) string {
+func Plain(s string) string { return drawable(s, false) }
+
+// drawable is a text as it is set. Marks that say where text of another direction
+// begins and ends may stay: they order the letters and take no room.
+func drawable(s string, directed bool) string {
 	return strings.Map(func(r rune) rune {
 		switch {
+		case directed && unicode.Is(unicode.Bidi_Control, r):
+			return r
 		case unicode.Is(unicode.Cf, r) && r != '\u200c' && r != '\u200d' || r >= 0xfe00 && r <= 0xfe0f: // joiners shape letters
 			return -1
 		case r == '\u2011': // a hyphen at which no line breaks

@@ -1,9 +1,12 @@
 package lettering
 
 import (
+	"compress/gzip"
+	"io"
 	"math"
 	"sync"
 	"testing"
+	"testing/fstest"
 )
 
 // names are one in each script that the service's people may be called in.
@@ -11,7 +14,8 @@ var names = map[string]string{
 	"latin": "Inês", "vietnamese": "Nguyễn Thị Hường", "greek": "Ελένη", "cyrillic": "Оксана", "japanese": "健二 さくら サクラ", "chinese": "李雷",
 	"traditional": "陳麗華", "korean": "김민준", "arabic": "عائشة، ٣", "persian": "نگار می\u200cرود", "hebrew": "יעל", "thai": "ก้องภพ", "hindi": "राजेश क्षत्रिय।",
 	"bengali": "শ্রেয়া", "tamil": "கார்த்திக்", "telugu": "శ్రీను", "kannada": "ಕೃಷ್ಣ", "malayalam": "ശ്രീജ", "gujarati": "કૃષ્ણ", "punjabi": "ਗੁਰਪ੍ਰੀਤ",
-	"sinhala": "ක්\u200dරිෂාන්", "khmer": "សុខា", "lao": "ສົມພອນ", "burmese": "မြင့်", "georgian": "ნინო", "armenian": "Անի", "amharic": "ዓለሙ",
+	"sinhala": "ක්\u200dරිෂාන්", "khmer": "សុខា", "lao": "ສົມພອນ", "burmese": "မြင့်", "georgian": "ნინო", "armenian": "Անի", "amharic": "ዓለሙ", "dhivehi": "އައިޝަތު", "odia": "ଶ୍ରୀଯା", "tibetan": "བསྟན་འཛིན", "syriac": "ܡܪܝܡ", "cherokee": "ᏣᎳᎩ", "nko": "ߒߞߏ", "tamazight": "ⵎⴰⵙⵉⵏ",
+	"inuktitut": "ᐃᓄᒃ", "mongolian": "ᠮᠣᠩ", "javanese": "ꦱꦫꦶ", "balinese": "ᬩᬮᬶ",
 }
 
 // Every name is set with letters that a font has, regular and bold.
@@ -123,4 +127,45 @@ func TestTogether(t *testing.T) {
 		})
 	}
 	all.Wait()
+}
+
+// What the built-in fonts lack comes from the system's, where it has them: here a
+// folder with one font in the place where Debian's package puts it.
+func TestFontsOfTheSystem(t *testing.T) {
+	f, err := files.Open("fonts/NotoSansThai-Regular.ttf.gz")
+	if err != nil {
+		t.Fatal(err)
+	}
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	thai, err := io.ReadAll(z)
+	if err != nil {
+		t.Fatal(err)
+	}
+	UseInstalled(fstest.MapFS{"truetype/noto/NotoSansThai-Regular.ttf": {Data: thai}, "truetype/noto/NotoSansLao-Regular.ttf": {Data: []byte("not a font")}})
+	defer UseInstalled(nil)
+	shaper.Lock()
+	defer shaper.Unlock()
+	for r, want := range map[rune]bool{'ก': true, 'ສ': false, 'ك': false, '𠮷': false, '🦈': false} {
+		if got := installed(r); (got != nil) != want {
+			t.Errorf("%c: found %v, want %v", r, got != nil, want)
+		}
+	}
+}
+
+// A figure with its unit keeps its order inside text that runs from right to left
+// when marks say that it is a piece of its own: as wide, and the unit at its right.
+func TestMarksOrderTheLetters(t *testing.T) {
+	// In "سمك 25 m" without marks the m is seen at the left end; with them the 2 is.
+	m, two := drawn("m"), drawn("25")
+	for text, tall := range map[string]bool{"سمك 25 m": false, "سمك \u206625 m\u2069": true} {
+		var left spread
+		left.low, left.left = math.Inf(1), math.Inf(1)
+		Set(text, false, true).Draw(&stopAt{spread: &left, x: 0.5}, 1)
+		if got := left.high > (m.high+two.high)/2; got != tall {
+			t.Errorf("%q: at the left a figure %v, want %v", text, got, tall)
+		}
+	}
 }

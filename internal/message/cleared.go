@@ -110,6 +110,8 @@ func needed(t *roster.Trip, c *roster.Clearance) Line {
 		return Loud("verdict.not-cleared", nil)
 	case need == roster.NeedSpeak && leader != "":
 		return Loud("verdict.need.speak.to", Args{"leader": Name(leader)})
+	case need == roster.NeedAnswer:
+		return Loud("verdict.need.answer"+asked(t, c), nil)
 	default:
 		return Loud("verdict.need."+string(need), nil)
 	}
@@ -121,6 +123,26 @@ func toSpeakTo(t *roster.Trip, about roster.PersonID) string {
 		if l.ID != about && l.Left.IsZero() {
 			return l.Name
 		}
+	}
+	return ""
+}
+
+// asked is how the word of a question ends that asks for something else than what
+// the analyser shows: which cylinder, or what a second number is.
+func asked(t *roster.Trip, c *roster.Clearance) string {
+	i := slices.IndexFunc(c.Owes, func(o roster.Owed) bool { return o.Why == roster.NeedAnswer })
+	if i < 0 || c.Owes[i].Rule != gas.RuleQuestion {
+		return ""
+	}
+	_, cylinder := t.Cylinder(c.Owes[i].Cylinder)
+	if cylinder == nil || len(cylinder.Questions) == 0 {
+		return "" // asked about the same cylinder in somebody else's hands
+	}
+	switch cylinder.Questions[0].Kind {
+	case roster.QuestionWhich, roster.QuestionSwap, roster.QuestionRefill:
+		return ".which"
+	case roster.QuestionAgain:
+		return ".again"
 	}
 	return ""
 }

@@ -22,7 +22,8 @@ var verdictWords = map[string]string{
 	"verdict.no-go": "STOP, NO-GO", "verdict.uncleared": "NOT CLEARED",
 	"verdict.need.reading": "ANALYSE FIRST", "verdict.need.card": "SHOW YOUR CARD", "verdict.need.boat-answer": "ANSWER THE BOAT QUESTION",
 	"verdict.need.witness": "ANALYSE WITH A WITNESS", "verdict.need.cylinder": "NO CYLINDER", "verdict.need.air-point": "CALIBRATE, THEN ANALYSE",
-	"verdict.need.answer": "ANSWER: WHAT DOES IT SHOW?", "verdict.need.speak": "SPEAK TO THE LEADER", "verdict.need.speak.to": "SPEAK TO Inês",
+	"verdict.need.answer": "ANSWER: WHAT DOES IT SHOW?", "verdict.need.answer.which": "ANSWER: WHICH CYLINDER?",
+	"verdict.need.answer.again": "ANSWER: WHAT IS THE NEW NUMBER?", "verdict.need.speak": "SPEAK TO THE LEADER", "verdict.need.speak.to": "SPEAK TO Inês",
 	"verdict.need.left": "LEFT", "verdict.outside": "OUTSIDE THIS CHECK", "verdict.out": "SITS OUT",
 }
 

@@ -1,8 +1,6 @@
 package papers
 
 import (
-	"slices"
-
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -20,11 +18,7 @@ func (p Press) Cards(t *roster.Trip, cards []Card, language string, paper Paper)
 	w := p.teller(t, language)
 	s := newSheet(paper, w.say("papers.invites", message.Args{"trip": message.Name(t.Name)}), p.Now, w)
 	s.SetAutoPageBreak(false, 0)
-	rows := 4
-	if slices.ContainsFunc(cards, func(c Card) bool { return c.Telegram != "" }) {
-		rows = 3 // room for a second code
-	}
-	g := s.grid(2, rows)
+	g := s.grid(2, 4)
 	for i, c := range cards {
 		x, y := g.place(s, i)
 		if err := s.card(p, t, c, x, y, g.width, g.height); err != nil {
@@ -79,26 +73,50 @@ func (s *sheet) card(p Press, t *roster.Trip, c Card, x, y, width, height float6
 	s.rtl = direction(w.to.Language) == "rtl"
 	const pad = 4.0
 	side := min(height-2*pad-6, width*0.42)
+	if c.Telegram != "" {
+		side = min(side, width*0.34) // room for a second code
+	}
 	if err := s.qr(c.Chat, x+pad-2, y+pad-1, side); err != nil {
 		return err
 	}
 	left, room := x+pad+side, width-side-2*pad
 	s.SetY(y + pad)
 	s.fitted("B", 14, 8, left, room, 2, message.Clean(person.Name))
-	s.block(left, room, "B", 9, w.value(message.Name(t.Name)))
-	s.block(left, room, "", 8.5, w.value(message.Moment(t.Departs, t.Zone)))
-	s.Ln(1)
-	s.block(left, room, "", 8.5, w.say("papers.invite.scan", nil))
-	s.block(left, room, "B", 8.5, w.say("papers.invite.alone", nil))
+	below := y + height - 8.5 // where the link stands
 	if c.Telegram != "" {
-		if err := s.telegram(c.Telegram, left, y, room, height); err != nil {
+		below -= telegramSide
+		if err := s.telegram(c.Telegram, left, below, room); err != nil {
 			return err
 		}
 	}
+	s.stack(left, room, below-s.GetY(), []block{{"B", w.value(message.Name(t.Name))}, {"", w.value(message.Moment(t.Departs, t.Zone))},
+		{"", w.say("papers.invite.scan", nil)}, {"B", w.say("papers.invite.alone", nil)}})
 	s.SetY(y + height - 7.5)
 	s.rtl = false
 	s.fitted("", 7, 4, x+pad, width-2*pad, 1, c.Chat)
 	return nil
+}
+
+// block is text of one style.
+type block struct{ style, text string }
+
+// stack writes blocks one below the other, in the largest letters in which they
+// are no higher than a height.
+func (s *sheet) stack(x, width, height float64, blocks []block) {
+	size := 8.5
+	for ; size > 5.5; size -= 0.5 {
+		lines := 0
+		for _, b := range blocks {
+			s.font(b.style, size)
+			lines += len(s.wrap(b.text, width))
+		}
+		if float64(lines)*size*0.46 <= height {
+			break
+		}
+	}
+	for _, b := range blocks {
+		s.block(x, width, b.style, size, b.text)
+	}
 }
 
 // block writes wrapped text into a column.
@@ -107,16 +125,17 @@ func (s *sheet) block(x, width float64, style string, size float64, text string)
 	s.flow(x, width, size*0.46, text, false)
 }
 
-// telegram draws the smaller code that opens the chat there.
-func (s *sheet) telegram(link string, left, y, room, height float64) error {
-	side := min(22.0, y+height-9-s.GetY())
-	if side < 17 {
-		return nil // no room for one that a phone can read: the page has the link too
-	}
-	if err := s.qr(link, left-1, s.GetY(), side); err != nil {
+// telegramSide is how large the code that opens the chat there is, in
+// millimetres: as small as a phone still reads well.
+const telegramSide = 18.0
+
+func (s *sheet) telegram(link string, left, y, room float64) error {
+	at := s.GetY()
+	defer s.SetY(at)
+	if err := s.qr(link, left-1, y, telegramSide); err != nil {
 		return err
 	}
-	s.SetY(s.GetY() + side/2 - 3)
-	s.block(left+side, room-side, "B", 8.5, "Telegram")
+	s.SetY(y + telegramSide/2 - 3)
+	s.block(left+telegramSide, room-telegramSide, "B", 8.5, "Telegram")
 	return nil
 }

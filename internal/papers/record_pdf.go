@@ -71,7 +71,7 @@ func (s *sheet) recordHead(r Record) {
 
 func (s *sheet) diveRecord(r Record, d DiveRecord) {
 	s.keep(40)
-	s.Ln(4)
+	s.Ln(3)
 	s.paragraph("B", 12, d.Plan)
 	if d.Outcome != nil {
 		s.paragraph("B", 9, d.Outcome.Text)
@@ -131,7 +131,7 @@ func (s *sheet) teams(r Record, v Version) {
 }
 
 func (s *sheet) divers(r Record, v Version) {
-	t := table{s: s, size: 8, columns: r.columns("number", 9, "diver", 32, "verdict", 38, "cylinder", 18, "asked", 13, "reading", 16, "taken", 30, "mod", 14)}
+	t := table{s: s, size: 7.5, columns: r.columns("number", 7, "diver", 23, "verdict", 52, "cylinder", 14, "asked", 11, "reading", 13, "taken", 37, "mod", 11)}
 	t.head()
 	for _, d := range v.Divers {
 		rows := d.Cylinders
@@ -232,14 +232,14 @@ func (r Record) limitSet(l LimitSet) string {
 
 func (s *sheet) readings(r Record) {
 	s.keep(30)
-	s.Ln(4)
+	s.Ln(3)
 	s.paragraph("B", 12, r.words.say("record.readings", nil))
 	if len(r.Readings) == 0 {
 		s.paragraph("", 9, r.words.say("list.none", nil))
 		return
 	}
 	s.Ln(1)
-	t := table{s: s, size: 8, columns: r.columns("diver", 32, "cylinder", 18, "dive", 9, "reading", 16, "taken", 30, "where", 20, "how", 34, "state", 30)}
+	t := table{s: s, size: 7.5, columns: r.columns("diver", 26, "cylinder", 13, "dive", 11, "reading", 13, "taken", 37, "where", 19, "how", 46, "state", 20)}
 	t.head()
 	for _, g := range r.Readings {
 		t.row(g.Diver, r.cylinder(g.Cylinder, g.Label), strconv.Itoa(g.Dive), r.percent(g.Percent), r.clock(g.At),

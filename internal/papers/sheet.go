@@ -21,6 +21,8 @@ type sheet struct {
 	bold          bool    // the present font
 	size          float64 // its size in points
 	width, height float64 // of the page, millimetres
+	foot          string  // what each page says it is, with its number
+	lacking       bool    // something on the page can't be drawn
 }
 
 // newSheet begins a document. Its dates are given, so that the same trip makes
@@ -41,24 +43,36 @@ func newSheet(paper Paper, title string, made time.Time, words teller) *sheet {
 	s.AddUTF8FontFromBytes("Go", "", goregular.TTF)
 	s.AddUTF8FontFromBytes("Go", "B", gobold.TTF)
 	s.width, s.height = s.GetPageSize()
+	s.SetFooterFunc(s.footer)
 	return s
 }
 
-// numbered writes the foot of each page: what the paper is, and its number.
+// numbered has the foot of each page say what the paper is, and its number.
 func (s *sheet) numbered(title string) {
+	s.foot = title
 	s.AliasNbPages("")
-	s.SetFooterFunc(func() {
-		s.SetY(-margin - 2)
-		s.font("", 7.5)
-		page := strconv.Itoa(s.PageNo()) + " / {nb}" // the library puts the number of pages in when it is known
-		room := s.measure(page)
-		s.put(margin, s.GetY(), s.inner()-room-4, 4, s.fit(title, s.inner()-room-4))
-		if s.rtl {
-			s.put(margin, s.GetY(), room, 4, page)
-			return
-		}
-		s.put(s.width-margin-room, s.GetY(), room, 4, page)
-	})
+}
+
+// footer is the foot of a page: what the boxes on it stand for, and what it is.
+func (s *sheet) footer() {
+	defer func(bold bool, size float64) { s.bold, s.size = bold, size }(s.bold, s.size)
+	s.font("", 7.5)
+	if s.lacking {
+		s.put(margin, s.height-margin-6, s.inner(), 4, s.prepared(s.words.say("papers.unprinted", nil)))
+		s.lacking = false
+	}
+	if s.foot == "" {
+		return
+	}
+	y := s.height - margin - 2
+	page := strconv.Itoa(s.PageNo()) + " / {nb}" // the library puts the number of pages in when it is known
+	room := s.measure(page)
+	s.put(margin, y, s.inner()-room-4, 4, s.fit(s.foot, s.inner()-room-4))
+	if s.rtl {
+		s.put(margin, y, room, 4, page)
+		return
+	}
+	s.put(s.width-margin-room, y, room, 4, page)
 }
 
 func (s *sheet) font(style string, size float64) {
@@ -77,7 +91,7 @@ func (s *sheet) paragraph(style string, size float64, text string) {
 
 // fit is text cut to a width in the present font, for a page's foot; what is cut shows.
 func (s *sheet) fit(text string, width float64) string {
-	text = prepared(text)
+	text = s.prepared(text)
 	if s.measure(text) <= width {
 		return text
 	}

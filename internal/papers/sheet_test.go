@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -116,5 +117,39 @@ func TestFiguresAreNotTorn(t *testing.T) {
 				t.Errorf("a line ends with %s: %q", torn, l)
 			}
 		}
+	}
+}
+
+// The page says what its boxes stand for, and only a page that has one.
+func TestAPageSaysWhatItCantPrint(t *testing.T) {
+	for text, want := range map[string]bool{"Yusuf 🤿": true, "Yusuf": false, "▢ OUTSIDE THIS CHECK": false} {
+		got := pdfText(t, func() ([]byte, error) { return drawnBy(ways()["paragraph"], text) })
+		if strings.Contains(got, "a sign that this page can't print") != want {
+			t.Errorf("%q: said %v, want %v: %q", text, !want, want, got)
+		}
+	}
+}
+
+// A line is not broken inside a letter with its marks, nor is a column narrower than
+// a word of its head.
+func TestLettersAndHeadsAreWhole(t *testing.T) {
+	s := newSheet(A4, "", dawn, press().teller(roster.NewTrip("", ""), "en"))
+	s.AddPage()
+	s.font("", 10)
+	for _, l := range s.wrap(strings.Repeat("กิ้", 60), 31) {
+		if !strings.HasPrefix(l, "กิ้") || !strings.HasSuffix(l, "กิ้") {
+			t.Errorf("%q is broken inside a letter", l)
+		}
+	}
+	columns := table{s: s, size: 8, columns: []column{{"Name", 60}, {"Tauchgang", 1}, {"Gemessen", 5}, {"Bombola", 4}}}
+	widths, sum := columns.widths(), 0.0
+	s.font("B", 8)
+	for i, c := range columns.columns {
+		if sum += widths[i]; s.measure(c.head) > widths[i]-2 {
+			t.Errorf("%s: %.1f mm wide, needs %.1f", c.head, widths[i], s.measure(c.head)+2)
+		}
+	}
+	if math.Abs(sum-s.inner()) > 0.01 {
+		t.Errorf("the columns are %.1f mm together, want %.1f", sum, s.inner())
 	}
 }

@@ -1,5 +1,11 @@
 package papers
 
+import (
+	"strings"
+
+	"github.com/rivo/uniseg"
+)
+
 // column is one of a table: its head, and its share of the width.
 type column struct {
 	head  string
@@ -20,16 +26,39 @@ type table struct {
 // line is the height of one line of text.
 func (t table) line() float64 { return t.size * 0.45 }
 
+// widths are those of the columns: their shares, and more where a word of the
+// head needs it, at the others' cost.
 func (t table) widths() []float64 {
-	total := 0.0
+	total, room := 0.0, t.s.inner()
 	for _, c := range t.columns {
 		total += c.share
 	}
 	widths := make([]float64, len(t.columns))
+	t.s.font("B", t.size)
+	for i := 0; i < len(widths); i++ {
+		c := t.columns[i]
+		if least := t.s.longest(c.head) + 2.1; widths[i] == 0 && least > room*c.share/total {
+			widths[i] = least
+			room, total, i = room-least, total-c.share, -1 // the rest have less now: look again
+		}
+	}
 	for i, c := range t.columns {
-		widths[i] = t.s.inner() * c.share / total
+		if widths[i] == 0 {
+			widths[i] = room * c.share / total
+		}
 	}
 	return widths
+}
+
+// longest is how wide the longest piece of a text is that no line breaks in, and
+// at most a quarter of the page.
+func (s *sheet) longest(text string) (width float64) {
+	for rest, state := s.prepared(text), -1; rest != ""; {
+		var piece string
+		piece, rest, _, state = uniseg.FirstLineSegmentInString(rest, state)
+		width = max(width, s.measure(strings.TrimRight(piece, " ")))
+	}
+	return min(width, s.inner()/4)
 }
 
 func (t table) head() {
@@ -64,7 +93,7 @@ func (t table) draw(style string, cells []string, head bool) {
 		lines[i] = t.s.wrap(c, widths[i]-2)
 		most = max(most, len(lines[i]))
 	}
-	height := float64(most)*t.line() + 1.6
+	height := float64(most)*t.line() + 1
 	if !head {
 		height = max(height, t.least)
 	}
@@ -113,6 +142,6 @@ func (t table) cell(lines []string, x, y, width, height float64, dark bool) {
 		defer t.s.SetTextColor(0, 0, 0)
 	}
 	for j, l := range lines {
-		t.s.put(x+1, y+0.8+float64(j)*t.line(), width-2, t.line(), l)
+		t.s.put(x+1, y+0.5+float64(j)*t.line(), width-2, t.line(), l)
 	}
 }

@@ -15,8 +15,12 @@ const point = 25.4 / 72
 // unbroken keeps a figure and its unit on one line.
 var unbroken = regexp.MustCompile(`(\d) (%|m\b|ft\b|min\b|ppm\b|bar\b)`)
 
-// prepared is text as it is measured and drawn.
-func prepared(s string) string { return unbroken.ReplaceAllString(ink(s), "$1\u00a0$2") }
+// prepared is text as it is measured and drawn. The page notes what it can't draw.
+func (s *sheet) prepared(text string) string {
+	text, lacking := inked(text)
+	s.lacking = s.lacking || lacking
+	return unbroken.ReplaceAllString(text, "$1\u00a0$2")
+}
 
 // usual tells whether the document's own fonts write a text. Other scripts are
 // drawn as outlines.
@@ -73,7 +77,7 @@ func (o *outline) Curve(x1, y1, x2, y2, x3, y3 float64) {
 // lines; a piece that is wider is broken inside.
 func (s *sheet) wrap(text string, width float64) []string {
 	var lines []string
-	for _, paragraph := range strings.Split(prepared(text), "\n") {
+	for _, paragraph := range strings.Split(s.prepared(text), "\n") {
 		line := ""
 		for rest, state := paragraph, -1; rest != ""; {
 			var piece string
@@ -94,19 +98,20 @@ func (s *sheet) wrap(text string, width float64) []string {
 	return lines
 }
 
-// broken adds what a piece has more than a line takes, and returns its rest.
+// broken adds what a piece has more than a line takes, and returns its rest. A
+// letter and the marks on it stay together.
 func (s *sheet) broken(lines *[]string, piece string, width float64) string {
-	for runes := []rune(piece); ; {
-		n := len(runes)
-		for n > 1 && s.measure(strings.TrimRight(string(runes[:n]), " ")) > width {
-			n--
+	line := ""
+	for rest, state := piece, -1; rest != ""; {
+		var letter string
+		letter, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		if line != "" && s.measure(strings.TrimRight(line+letter, " ")) > width {
+			*lines = append(*lines, line)
+			line = ""
 		}
-		if n == len(runes) {
-			return string(runes)
-		}
-		*lines = append(*lines, string(runes[:n]))
-		runes = runes[n:]
+		line += letter
 	}
+	return line
 }
 
 // flow writes wrapped text at the present height and moves below it, onto the

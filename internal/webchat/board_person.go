@@ -135,13 +135,15 @@ func (v boardView) page(id roster.PersonID, form string) actView {
 
 // mends is what settles a need, the first that there is.
 var mends = map[string][]string{
-	"verdict.need.reading":     {"lnudge", "/for"},
-	"verdict.need.card":        {"cardseen"},
-	"verdict.need.boat-answer": {"kept", "lnudge"},
-	"verdict.need.witness":     {"/for"},
-	"verdict.need.air-point":   {"/for"},
-	"verdict.need.answer":      {"/for"},
-	"verdict.need.cylinder":    {"/out"},
+	"verdict.need.reading":      {"lnudge", "/for"},
+	"verdict.need.card":         {"cardseen"},
+	"verdict.need.boat-answer":  {"kept", "lnudge"},
+	"verdict.need.witness":      {"/for"},
+	"verdict.need.air-point":    {"/for"},
+	"verdict.need.answer":       {"/for"},
+	"verdict.need.answer.which": {"lnudge", "/for"},
+	"verdict.need.answer.again": {"lnudge", "/for"},
+	"verdict.need.cylinder":     {"/out"},
 }
 
 // chosen is the one act of a row: the one that settles what its verdict names,

@@ -29,7 +29,7 @@ var kinds = []struct {
 }{
 	{[]string{"remind.report", "remind.keep.round"}, Budget{"evening before", 14, 130}},
 	{[]string{"diver.welcome"}, Budget{"welcome with the plan", 8, 90}},
-	{[]string{"remind.ready", "remind.nudge", "remind.second", "remind.boat", "nudge.head"}, Budget{"nudge", 2, 15}},
+	{[]string{"remind.why", "remind.boat", "nudge.head"}, Budget{"nudge", 2, 15}},
 }
 
 // Of is the budget of a message, false for one that has none. A verdict's grows
@@ -38,6 +38,9 @@ func Of(m message.Message) (Budget, bool) {
 	for _, k := range kinds {
 		if count(m, k.keys...) > 0 {
 			b := k.Budget
+			if b.Name == "nudge" && count(m, "diver.changed") > 0 {
+				b = Budget{"changed, with a nudge", 10, 95} // STOP, a changed plan, and what is owed
+			}
 			wrong := count(m, "diver.request.too-rich", "diver.request.no", "diver.request.no-margin", "diver.request.too-deep")
 			b.Lines, b.Words = b.Lines+2*wrong, b.Words+20*wrong // what was ordered and does not fit
 			if b.Name == "nudge" && count(m, "diver.boat.ask") > 0 {
