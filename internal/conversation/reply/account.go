@@ -9,6 +9,7 @@ func (m *message) judge() {
 	m.count()
 	m.corrected()
 	m.bareAir()
+	m.written()
 	m.account()
 }
 
@@ -158,7 +159,7 @@ func (m *message) accounted(i int) bool {
 		return false
 	case t.is == isCount:
 		return m.counts(i)
-	case m.states() && m.aside(i):
+	case m.states() && (m.aside(i) || m.besideKept(i)):
 		return true
 	case t.done, t.kind.separates(), t.kind == kEmoji, t.kind == kArrow, t.kind == kBullet:
 		return true

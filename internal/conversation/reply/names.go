@@ -18,6 +18,8 @@ func (m *message) names() {
 				t.role = labelled // "no 17 32.4": number
 			}
 		case m.meterNamed(i):
+		case t.role == rest && m.isLabelAt(m.setApart(i)):
+			t.role, t.n = ordinal, 2 // "the other one, 27, is 35.9"
 		case t.role == rest && m.isLabelAt(m.right(i, measured, labelled)):
 			t.role = will // "left is 12"
 		case (t.role == rest || t.role == ordinal && t.n == 2) && (m.besideLater(i) || m.putOff(i) || m.besideAlike(i)):

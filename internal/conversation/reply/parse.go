@@ -19,6 +19,7 @@ func Parse(text string, ctx Context) Result {
 	}
 	m.names()
 	m.orders()
+	m.clocks()
 	m.claims()
 	m.denials()
 	m.places()
