@@ -194,7 +194,7 @@ func (m *message) accounted(i int) bool {
 		return m.clauseHas(i, func(t token) bool { return t.role == excuse })
 	case t.role == ordinal:
 		return m.enumerates()
-	case t.role == soFar:
+	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame
 		return m.clauseHas(i, func(t token) bool { return t.role == shouldBe && t.done })

@@ -69,7 +69,9 @@ func (m *message) isTime(i int) bool {
 
 // ledToTime is the word before token i, and whether times of day follow it.
 func (m *message) ledToTime(i int) (before int, led bool) {
-	before = m.left(i)
+	if before = m.left(i); before >= 0 && !m.words.clock[lowerCase(m.toks[before].text)] {
+		before = m.left(i, on) // "stand van 8:15"
+	}
 	return before, before >= 0 && m.words.clock[lowerCase(m.toks[before].text)]
 }
 

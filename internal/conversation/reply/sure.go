@@ -10,7 +10,7 @@ import "slices"
 func (m *message) surelyLabel(i, next int) bool {
 	t := m.toks[i]
 	switch {
-	case m.soFar(i), m.spokenOf(i), m.joinsLabel(i), m.endsList(i), m.beforeComma(i), m.shares(i):
+	case m.besideKeeping(), m.soFar(i), m.spokenOf(i), m.joinsLabel(i), m.endsList(i), m.beforeComma(i), m.shares(i):
 		return true
 	case next >= 0 && (m.toks[next].decimals > 0 || m.toks[next].kind != kNumber):
 		return true
