@@ -137,11 +137,23 @@ func (m *message) meterOf(i int) (string, bool) {
 			return a, true
 		}
 	}
+	if m.ofAir(i) {
+		return strings.ToUpper(t.text), true
+	}
 	free := before == analyser || (before == on || before == using) && t.role == unknownWord
 	if led && free && t.kind == kWord && isCapital(t.text) {
 		return strings.ToUpper(t.text), true
 	}
 	return "", false
+}
+
+// ofAir tells whether a letter that nobody gave a name stands right before what an
+// analyser shows in air: "B air 20.9". Nothing else has an air point.
+func (m *message) ofAir(i int) bool {
+	t := m.toks[i]
+	letter := t.kind == kWord && len(t.text) == 1 && (isCapital(t.text) || t.role == unknownWord)
+	next := m.right(i, on, measured)
+	return letter && next >= 0 && m.toks[next].plays(air, fresh) && (i == 0 || m.toks[i-1].kind.separates())
 }
 
 // surelyMeter tells whether a word that is an analyser's name is meant as one:

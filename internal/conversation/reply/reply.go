@@ -152,6 +152,7 @@ type Alarm string
 const (
 	Distress      Alarm = "distress"       // feels ill, can't breathe, needs help now
 	Leak          Alarm = "leak"           // a cylinder or valve leaks
+	BadGas        Alarm = "bad-gas"        // smells, tastes, a carbon monoxide alarm
 	WrongCylinder Alarm = "wrong-cylinder" // somebody else's, shared, missing
 	NoCard        Alarm = "no-card"        // no certification card at hand
 )
