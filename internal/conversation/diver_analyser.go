@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -203,11 +204,24 @@ func airTyped(t *turn, text string) {
 		t.airIs(c, r.Analyser, r.AirPoint)
 	case r.AirPoint.Known() && len(r.Readings) == 0:
 		t.airIs(c, c.Analyser, r.AirPoint)
+	case onlyAir(r) && len(r.Readings) == 0:
+		p, _ = reply.Percent(r.Unclear[0].Text)
+		t.airIs(c, cmp.Or(r.Analyser, c.Analyser), p)
 	case r.Intent == reply.DontKnow || r.Intent == reply.No || r.Intent == reply.Unsure:
 		airPressed(t, []string{"unknown"})
 	default:
 		t.freely(text)
 	}
+}
+
+// onlyAir tells whether all that is doubtful of a message is that its number may be
+// of air: that is no doubt where air was asked for ("B 20.9").
+func onlyAir(r reply.Result) bool {
+	if len(r.Unclear) != 1 || r.Unclear[0].Why != reply.AirOrReading || r.Unclear[0].Word != "" {
+		return false
+	}
+	p, err := reply.Percent(r.Unclear[0].Text)
+	return err == nil && p >= airLow && p <= airHigh
 }
 
 // airPoint takes what an analyser showed in fresh air, said without being

@@ -202,6 +202,7 @@ func (t *turn) askMeaning(d reply.Doubt) {
 // beside such words the number of an own cylinder is its label. "Topped up with
 // air": the name of a gas says there with what.
 func (t *turn) meaning(text string, r reply.Result) reply.Result {
+	r = t.timely(r)
 	if len(r.Unclear) != 1 || len(r.Readings) > 0 {
 		return r
 	}

@@ -61,6 +61,9 @@ func (t *turn) takeReadings(r reply.Result) {
 
 func (t *turn) pendingsOf(r reply.Result) pendings {
 	d := pendings{Ref: t.event.Ref, At: t.sent(), AirPoint: r.AirPoint}
+	if at, ok := t.saidTime(r.Clock); r.Clock.Said && ok {
+		d.At = at
+	}
 	for _, x := range r.Readings {
 		p := pending{Percent: x.Percent, Label: x.Label, Dive: x.Dive, Asked: x.Asked, Analyser: x.Analyser}
 		if p.Analyser == "" {

@@ -119,6 +119,8 @@ type ShopReading struct {
 type Session struct {
 	State State           `json:"state,omitempty"`
 	Data  json.RawMessage `json:"data,omitempty"` // of the state, see the state's file
+	// Offered are the buttons of the question, for who types what stands on them.
+	Offered []offered `json:"offered,omitempty"`
 }
 
 // State names what the bot has asked and waits for.

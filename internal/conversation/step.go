@@ -62,6 +62,7 @@ func merge[K comparable, V any](ms ...map[K]V) map[K]V {
 func Step(in Input) Result {
 	t := newTurn(in)
 	t.dispatch()
+	t.remember()
 	said := len(t.letters)
 	broken := t.tellSignatures()
 	t.tellLateNews()
@@ -143,6 +144,9 @@ func (t *turn) typed() {
 		if !t.manyFor(text) {
 			t.command(text)
 		}
+		return
+	}
+	if t.typedButton(text) {
 		return
 	}
 	if run, ok := states[t.session.State]; ok {

@@ -245,7 +245,7 @@ func writeSession(s conversation.Session) json.RawMessage {
 }
 
 func sameSession(a, b conversation.Session) bool {
-	return a.State == b.State && string(a.Data) == string(b.Data)
+	return a.State == b.State && string(a.Data) == string(b.Data) && slices.Equal(a.Offered, b.Offered)
 }
 
 // mustJSON encodes our own types.

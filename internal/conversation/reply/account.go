@@ -9,6 +9,7 @@ func (m *message) judge() {
 	m.count()
 	m.corrected()
 	m.bareAir()
+	m.written()
 	m.account()
 }
 
@@ -158,7 +159,7 @@ func (m *message) accounted(i int) bool {
 		return false
 	case t.is == isCount:
 		return m.counts(i)
-	case m.states() && m.aside(i):
+	case m.states() && (m.aside(i) || m.besideKept(i)):
 		return true
 	case t.done, t.kind.separates(), t.kind == kEmoji, t.kind == kArrow, t.kind == kBullet:
 		return true
@@ -193,7 +194,7 @@ func (m *message) accounted(i int) bool {
 		return m.clauseHas(i, func(t token) bool { return t.role == excuse })
 	case t.role == ordinal:
 		return m.enumerates()
-	case t.role == soFar:
+	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame
 		return m.clauseHas(i, func(t token) bool { return t.role == shouldBe && t.done })

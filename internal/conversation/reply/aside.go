@@ -15,7 +15,7 @@ func (m *message) aside(i int) bool {
 	stands := false
 	for j := first; j <= last; j++ {
 		t := m.toks[j]
-		here := t.kind == kWord && m.words.standing[lowerCase(t.text)]
+		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
 		if t.kind != kEmoji && !here && !t.plays(asides...) {
 			return false
@@ -26,6 +26,25 @@ func (m *message) aside(i int) bool {
 
 // asides are the roles of the words in such a clause.
 var asides = []role{neutral, vocative, on, inPlace, aside, saidHello, saidThanks, too, when}
+
+// besideKept tells whether token i stands in a clause that says no more than
+// that the cylinder was never out of sight: "32.6, and it was with me all the
+// time". It names no cylinder, and nothing in it denies, hedges or passes.
+func (m *message) besideKept(i int) bool {
+	kept := false
+	for _, t := range m.toks {
+		if t.clause != m.toks[i].clause {
+			continue
+		}
+		kept = kept || t.plays(saidKept, unparted, withMe)
+		room := t.plays(neutral, vocative, always, stay, withMe, saidKept, unparted, and, labelled, on, measured, saidThanks)
+		word := t.kind == kWord && t.is == isOpen && room && !m.words.passing[lowerCase(t.text)]
+		if !word && !t.kind.separates() && t.kind != kEmoji {
+			return false
+		}
+	}
+	return kept
+}
 
 // clauseEnds are the first and the last token of the clause of token i, without
 // the signs that part it from others.
@@ -82,13 +101,32 @@ func (m *message) enumerates() bool {
 		if t.role != ordinal || t.is != isOpen {
 			continue
 		}
-		label := m.right(i, labelled)
+		label := m.named(i)
 		if seen[t.n] || label < 0 || m.toks[label].is != isLabel {
 			return false
 		}
 		seen[t.n] = true
 	}
 	return len(seen) > 1
+}
+
+// named is the label that an ordinal counts: right behind it or set off.
+func (m *message) named(i int) int {
+	if label := m.right(i, labelled); label >= 0 {
+		return label
+	}
+	return m.setApart(i)
+}
+
+// setApart is what a comma sets off behind token i, as 14 in "the first, 14, is
+// 31.7"; -1 when none does.
+func (m *message) setApart(i int) int {
+	for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral); i++ {
+	}
+	if i+2 < len(m.toks) && m.toks[i].kind == kComma && m.toks[i+2].kind == kComma {
+		return i + 1
+	}
+	return -1
 }
 
 // measures tells whether token i is a verb of measuring, "mido 32,4", or says

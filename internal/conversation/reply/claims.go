@@ -8,6 +8,7 @@ import "gasmuster/internal/gas"
 func (m *message) claims() {
 	for i, t := range m.toks {
 		switch {
+		case t.is == isTime:
 		case t.kind == kNumber && t.unit != noUnit:
 			m.measure(i)
 		case t.kind == kCompound && t.unit != noUnit, t.kind == kCompound && !m.labelAndNumber(i):

@@ -26,8 +26,9 @@ func fold(text string) string {
 	return b.String()
 }
 
-// numero takes the dot out of the sign for "number", which is no full stop.
-var numero = strings.NewReplacer("n.º", "nº", "N.º", "Nº", "n.°", "n°", "N.°", "N°", "n.o ", "no ", "№", "no ")
+// numero takes the dot out of the sign for "number", which is no full stop, and
+// writes three dots as such.
+var numero = strings.NewReplacer("n.º", "nº", "N.º", "Nº", "n.°", "n°", "N.°", "N°", "n.o ", "no ", "№", "no ", "……", " ... ", "…", "... ", "⋯", "... ")
 
 // fullStops sets a blank behind each 。 that ends a sentence before a digit.
 // Phones offer it for the decimal sign as well: 32。4, but not 32.4。6番は…

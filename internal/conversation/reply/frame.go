@@ -26,7 +26,12 @@ func framed(toks []token, v *vocabulary) {
 		if toks[i].kind != kWord {
 			continue
 		}
-		if frames := v.frames[lowerCase(toks[i].text)]; len(frames) > 0 {
+		w := lowerCase(toks[i].text)
+		frames := v.frames[w]
+		if last := strings.LastIndexByte(w, ' '); len(frames) == 0 && last > 0 && toks[i].role == measured {
+			frames = v.frames[w[last+1:]] // "ich lese" is a phrase of its own
+		}
+		if len(frames) > 0 {
 			frameAt(toks, i, frames)
 		}
 	}

@@ -185,6 +185,9 @@ func (m *message) roomFor(in Intent) bool {
 		if t.kind != kWord || t.done || said || t.plays(neutral, vocative) || roomBeside[in][t.role] {
 			continue
 		}
+		if t.role == and && i+1 < len(m.toks) && m.isLabelAt(m.left(i)) && m.isLabelAt(m.right(i, labelled)) {
+			continue // "17 and 22 stayed with me"
+		}
 		if (in == None || in == Hello) && t.plays(on, analyser, labelled) {
 			continue
 		}
@@ -193,13 +196,33 @@ func (m *message) roomFor(in Intent) bool {
 	}
 	switch in {
 	case Kept:
-		return (m.result.Label == "" || m.ctx.Cylinders == 1) && !m.result.Correction
+		return m.saidOfOneOrAll() && !m.result.Correction
 	case OutOfSight:
-		return m.result.Label == "" || m.ctx.Cylinders == 1
+		return m.saidOfOneOrAll()
 	case Yes: // "yes, a mistake" says two things
 		return m.result.Label == "" && !m.result.Correction
 	case No: // "no, cylinder 9" answers another question
 		return m.result.Label == ""
 	}
 	return true
+}
+
+// saidOfOneOrAll tells whether an answer names no cylinder, one, or each of the
+// person's: of one it is that one's answer, of some of several nobody's.
+func (m *message) saidOfOneOrAll() bool {
+	named := len(m.labelsNamed())
+	return named == 0 || named == 1 && m.result.Label != "" || named == m.ctx.Cylinders
+}
+
+// besideKeeping tells whether the message says where cylinders were, or what was
+// done to them, and all its numbers are labels of the person's.
+func (m *message) besideKeeping() bool {
+	said := false
+	for _, t := range m.toks {
+		said = said || t.plays(saidKept, unparted, withMe, atMine, saidOutOfSight)
+		if t.kind == kTwoWays || t.kind == kBad || t.kind == kCompound || t.kind == kNumber && t.is != isMeter && !m.isKnown(t) {
+			return false
+		}
+	}
+	return said
 }

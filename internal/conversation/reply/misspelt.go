@@ -6,59 +6,119 @@ import (
 	"unicode/utf8"
 )
 
-// Words with a slip of the finger: "anlaysed", "gemesen", "oxigneo". A wet thumb
-// swaps letters and doubles them, a foreigner writes i for y. Only the words of
-// an instrument and of oxygen are known in such a form, and only when no other
-// word is nearer: they may be nothing else.
+// Words with a slip of the finger: "anlaysed", "gemesen", "cylnder". A wet thumb
+// swaps letters, doubles them or leaves one out, a foreigner writes i for y. Only
+// the words of an instrument, of oxygen and of cylinders are known in such a
+// form, and neutral ones with two letters swapped; and only when no other word is
+// as near: they may be nothing else.
 
-// leastMisspelt is how many letters such a word has at least.
-const leastMisspelt = 6
+// leastMisspelt is how many letters such a word has at least; leastShort how
+// many one has that a letter may be missing of.
+const (
+	leastMisspelt = 6
+	leastShort    = 7
+)
 
 // spelling is what a word has in common with its misspelt forms: its first
 // letter and all others in one order, those that follow themselves once.
 func spelling(w string) string {
-	w = accentless(w)
-	if utf8.RuneCountInString(w) < leastMisspelt || !isLetters(w) {
-		return ""
+	letters := plainLetters(w, leastMisspelt)
+	if letters != nil {
+		slices.Sort(letters[1:])
 	}
-	letters := slices.Compact([]rune(sameSound.Replace(w)))
-	slices.Sort(letters[1:])
 	return string(letters)
+}
+
+// plainLetters are the letters of a word of at least that many, those that sound
+// alike as one.
+func plainLetters(w string, least int) []rune {
+	w = accentless(w)
+	if utf8.RuneCountInString(w) < least || !isLetters(w) {
+		return nil
+	}
+	return slices.Compact([]rune(sameSound.Replace(w)))
+}
+
+// shortened are the forms of a word with one letter left out, but the first.
+func shortened(w string) []string {
+	letters := plainLetters(w, leastShort)
+	if len(letters) < leastShort {
+		return nil
+	}
+	var all []string
+	for i := 1; i < len(letters); i++ {
+		all = append(all, string(slices.Delete(slices.Clone(letters), i, i+1)))
+	}
+	return all
 }
 
 // sameSound are letters that are written one for another.
 var sameSound = strings.NewReplacer("y", "i", "z", "s", "ß", "s", "k", "c", "ph", "f")
 
 func isLetters(s string) bool {
-	return !strings.ContainsFunc(s, func(r rune) bool { return r < 'a' || r > 'z' && r != 'ß' })
+	return !strings.ContainsFunc(s, func(r rune) bool { return (r < 'a' || r > 'z') && r != 'ß' })
 }
 
 // addSpellings notes the words that are known misspelt, when all is added.
 func (v *vocabulary) addSpellings() {
 	for w, r := range v.words {
-		if r != measured && r != percent && r != analyser {
+		if !ofInstrument[r] {
 			continue
 		}
-		if s := spelling(w); s != "" && len(s) >= leastMisspelt {
+		if s := spelling(w); len(s) >= leastMisspelt {
 			v.spellings[s] = r
+		}
+		for _, s := range shortened(w) {
+			v.short[s] = r
 		}
 	}
 	for w, r := range v.words { // what may be another word is not known
-		if s := spelling(w); s != "" && v.spellings[s] != r {
-			delete(v.spellings, s)
+		if ofInstrument[r] {
+			continue
+		}
+		delete(v.spellings, spelling(w))
+		delete(v.short, string(plainLetters(w, leastMisspelt)))
+		for _, s := range shortened(w) {
+			delete(v.short, s)
 		}
 	}
 }
 
+// ofInstrument are the roles of words that are known misspelt.
+var ofInstrument = map[role]bool{measured: true, percent: true, analyser: true, labelled: true}
+
 // misspelt gives unknown words the role of the word that they are a slip of.
 func misspelt(toks []token, v *vocabulary) {
 	for i := range toks {
-		t := &toks[i]
-		if t.kind != kWord || t.role != unknownWord || v.knows(lowerCase(t.text)) {
+		w := lowerCase(toks[i].text)
+		if toks[i].kind != kWord || toks[i].role != unknownWord || v.knows(w) {
 			continue
 		}
-		if s := spelling(lowerCase(t.text)); s != "" {
-			t.role = v.spellings[s]
+		letters := plainLetters(w, leastMisspelt)
+		if letters == nil {
+			continue
+		}
+		if toks[i].role = v.spellings[spelling(w)]; toks[i].role == unknownWord {
+			toks[i].role = v.short[string(letters)]
+		}
+		if toks[i].role == unknownWord && v.swapped(w) {
+			toks[i].role = neutral
 		}
 	}
+}
+
+// swapped tells whether a word is a neutral one with two letters swapped, and no
+// other word.
+func (v *vocabulary) swapped(w string) bool {
+	letters, found := []rune(w), false
+	for i := 1; i+1 < len(letters); i++ {
+		letters[i], letters[i+1] = letters[i+1], letters[i]
+		if r, ok := v.words[string(letters)]; ok && r != neutral {
+			return false
+		} else if ok {
+			found = true
+		}
+		letters[i], letters[i+1] = letters[i+1], letters[i]
+	}
+	return found
 }

@@ -18,6 +18,8 @@ func (m *message) names() {
 				t.role = labelled // "no 17 32.4": number
 			}
 		case m.meterNamed(i):
+		case t.role == rest && m.isLabelAt(m.setApart(i)):
+			t.role, t.n = ordinal, 2 // "the other one, 27, is 35.9"
 		case t.role == rest && m.isLabelAt(m.right(i, measured, labelled)):
 			t.role = will // "left is 12"
 		case (t.role == rest || t.role == ordinal && t.n == 2) && (m.besideLater(i) || m.putOff(i) || m.besideAlike(i)):
@@ -135,11 +137,23 @@ func (m *message) meterOf(i int) (string, bool) {
 			return a, true
 		}
 	}
+	if m.ofAir(i) {
+		return strings.ToUpper(t.text), true
+	}
 	free := before == analyser || (before == on || before == using) && t.role == unknownWord
 	if led && free && t.kind == kWord && isCapital(t.text) {
 		return strings.ToUpper(t.text), true
 	}
 	return "", false
+}
+
+// ofAir tells whether a letter that nobody gave a name stands right before what an
+// analyser shows in air: "B air 20.9". Nothing else has an air point.
+func (m *message) ofAir(i int) bool {
+	t := m.toks[i]
+	letter := t.kind == kWord && len(t.text) == 1 && (isCapital(t.text) || t.role == unknownWord)
+	next := m.right(i, on, measured)
+	return letter && next >= 0 && m.toks[next].plays(air, fresh) && (i == 0 || m.toks[i-1].kind.separates())
 }
 
 // surelyMeter tells whether a word that is an analyser's name is meant as one:

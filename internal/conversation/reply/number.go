@@ -19,6 +19,7 @@ var (
 	formSlashed  = regexp.MustCompile(`^(\d+(?:[.,]\d+)?)/(\d+(?:[.,]\d+)?)$`)
 	formListed   = regexp.MustCompile(`^\d+(\.\d+)?(,\d+(\.\d+)?)+$`)
 	formDate     = regexp.MustCompile(`^(0?[1-9]|[12]\d|3[01])\.(0?[1-9]|1[0-2])\.(\d{2}|\d{4})$`)
+	formHours    = regexp.MustCompile(`^h\d{2}$`)
 	formRepeated = regexp.MustCompile(`[.,]{2,}`)
 )
 
@@ -176,6 +177,8 @@ func (l *lexer) suffix() {
 		t.unit, t.text = l.words.units[tail], t.text+tail
 	case l.words.words[t.text+tail] != unknownWord:
 		t.kind, t.text = kWord, t.text+tail
+	case formHours.MatchString(tail) && t.whole() && t.value < 24:
+		t.kind, t.text = kCompound, t.text+tail // 7h40
 	case l.nthTail(t, tail):
 	case l.words.words[tail] != unknownWord:
 		l.emit(kWord, start)

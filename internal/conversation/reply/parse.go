@@ -7,7 +7,9 @@ func Parse(text string, ctx Context) Result {
 		return Result{Unclear: []Doubt{{Text: clip(fold(text[:clipBytes])), Why: NotNumber}}}
 	}
 	words := wordsOf(ctx.Language)
-	m := &message{ctx: ctx, words: words, toks: name(lex(text, ctx, words), words)}
+	m := &message{ctx: ctx, words: words, toks: lex(text, ctx, words)}
+	m.ellipses()
+	m.toks = name(m.toks, words)
 	if m.alarm() {
 		return m.result
 	}
@@ -17,6 +19,7 @@ func Parse(text string, ctx Context) Result {
 	}
 	m.names()
 	m.orders()
+	m.clocks()
 	m.claims()
 	m.denials()
 	m.places()

@@ -27,6 +27,7 @@
 //     "the other one is identical".
 //   - Clauses beside a reading (aside.go): where the sender stands, how many
 //     cylinders there are, which is the only one so far, that it is so still.
+//   - A time of day, for when the analysis was made (clock.go).
 //   - A label said as an ordinal (nth.go): "the twelfth", "12er".
 //   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
 //   - A word of an instrument or of oxygen with a slip of the finger (misspelt.go);
@@ -99,6 +100,7 @@ type Result struct {
 	Readings []Reading
 	AirPoint gas.Percent // what the analyser showed in fresh air, 0 when not said
 	Monoxide []Monoxide
+	Clock    Clock    // when the analysis was made, as said
 	Analyser string   // an analyser named without a reading ("on A"), or the air point's
 	Label    string   // one of the person's labels named without a reading
 	Later    []string // labels of cylinders that were said to be analysed later
@@ -150,6 +152,7 @@ type Alarm string
 const (
 	Distress      Alarm = "distress"       // feels ill, can't breathe, needs help now
 	Leak          Alarm = "leak"           // a cylinder or valve leaks
+	BadGas        Alarm = "bad-gas"        // smells, tastes, a carbon monoxide alarm
 	WrongCylinder Alarm = "wrong-cylinder" // somebody else's, shared, missing
 	NoCard        Alarm = "no-card"        // no certification card at hand
 )

@@ -160,6 +160,7 @@ const (
 	isDenied             // "not 32.4"
 	isMeter              // the name of an analyser
 	isDoubt              // asked about; see doubt.go
+	isTime               // a time of day: when the analysis was made
 	isCount              // of the cylinders that the message speaks of
 	isOther              // metres, a date, a phone number
 )

@@ -10,7 +10,7 @@ import "slices"
 func (m *message) surelyLabel(i, next int) bool {
 	t := m.toks[i]
 	switch {
-	case m.soFar(i), m.spokenOf(i), m.joinsLabel(i), m.endsList(i), m.beforeComma(i), m.shares(i):
+	case m.besideKeeping(), m.soFar(i), m.spokenOf(i), m.joinsLabel(i), m.endsList(i), m.beforeComma(i), m.shares(i):
 		return true
 	case next >= 0 && (m.toks[next].decimals > 0 || m.toks[next].kind != kNumber):
 		return true
@@ -50,8 +50,22 @@ func (m *message) beforeComma(i int) bool {
 	if next+1 >= len(m.toks) || m.toks[next].kind != kComma {
 		return false
 	}
+	if m.setOff(i, next+1) {
+		return true
+	}
 	reading := m.toks[next+1]
 	return reading.kind == kNumber && reading.decimals > 0 && (m.numbers() == 2 || m.onlyReading(next+1))
+}
+
+// setOff is the 27 of "the second, 27, is 35.9": commas on both sides, and a verb
+// behind it that gives what stands between them its number.
+func (m *message) setOff(i, verb int) bool {
+	if i == 0 || m.toks[i-1].kind != kComma || m.toks[verb].kind != kWord {
+		return false
+	}
+	for ; verb < len(m.toks) && m.toks[verb].kind == kWord && m.toks[verb].plays(neutral, measured, on); verb++ {
+	}
+	return verb < len(m.toks) && m.toks[verb].kind == kNumber && m.toks[verb].decimals > 0
 }
 
 // onlyReading tells whether token n is the only number that is none of the

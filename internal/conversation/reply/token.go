@@ -13,7 +13,7 @@ const (
 	kNumber   kind = iota
 	kWord          // letters, also "o2"
 	kLabel         // one of the person's labels that is no plain number
-	kComma         // , &
+	kComma         // ,
 	kBreak         // ; / and a new line: the thought is over, the sentence not
 	kStop          // . !
 	kAsk           // ?
@@ -184,7 +184,7 @@ func (l *lexer) label() bool {
 	return true
 }
 
-var signs = map[rune]kind{',': kComma, '&': kComma, ';': kBreak, '\n': kBreak, '/': kSlash, '*': kBullet,
+var signs = map[rune]kind{',': kComma, ';': kBreak, '\n': kBreak, '/': kSlash, '*': kBullet,
 	'.': kStop, '!': kStop, '?': kAsk, '@': kArrow, ':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
 
 func (l *lexer) sign() {
@@ -211,7 +211,9 @@ func (l *lexer) sign() {
 	if k != kOther {
 		return
 	}
-	if t.role = l.words.words[t.text]; t.role != unknownWord {
+	if t.text == "&" {
+		t.kind, t.role = kWord, and
+	} else if t.role = l.words.words[t.text]; t.role != unknownWord {
 		t.kind = kWord
 	} else if isEmoji(l.s[start]) {
 		t.kind = kEmoji

@@ -52,9 +52,13 @@ type vocabulary struct {
 	passing   map[string]bool    // "now": with me now is not with me all the time
 	openers   map[string]bool    // "so" before a comma at the start: nothing
 	was       map[string]bool    // "was": of the past, and of what should have been said
+	writes    map[string]bool    // "says": of an instrument, or what is written on a cylinder
+	upon      map[string]bool    // "on": leads to what something is written on
+	clock     map[string]bool    // "at" before a time of day
 	exactly   map[string]bool    // of the words for yes, those that say it of a number
 	simple    map[rune]rune      // characters that are written in two ways
 	spellings map[string]role    // of words that are known misspelt
+	short     map[string]role    // of those with a letter missing
 	measuring map[string]bool    // "mido": a verb of doing that measures
 	frames    map[string][]frame // "laat": "zien"
 	standing  map[string]bool    // "I'm" before a place
@@ -103,7 +107,7 @@ func newVocabulary() *vocabulary {
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
-		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, spellings: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{}, short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
@@ -173,6 +177,9 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.standing, from.standing)
 	fillMap(v.measuring, from.measuring)
 	fillMap(v.was, from.was)
+	fillMap(v.writes, from.writes)
+	fillMap(v.upon, from.upon)
+	fillMap(v.clock, from.clock)
 	fillMap(v.exactly, from.exactly)
 	fillMap(v.frames, from.frames)
 	v.prefixes = append(v.prefixes, from.prefixes...)

@@ -56,9 +56,20 @@ func (l *lexer) prefix(start int) bool {
 	}
 	for _, p := range l.words.prefixes {
 		rest, ok := strings.CutPrefix(w, p)
-		if ok && (rest == "" && isDigit(l.at(l.i)) || l.words.knows(rest) || l.words.pieces[rest]) {
+		if ok && (rest == "" && isDigit(l.at(l.i)) || l.words.knows(rest) || l.words.pieces[rest] || l.prefixed(rest)) {
 			l.i = start + len([]rune(p))
 			l.emit(kWord, start)
+			return true
+		}
+	}
+	return false
+}
+
+// prefixed tells whether a word that is known, or nothing before digits, stands
+// behind a prefix: the second one of "ولأسطوانة" and "وب31.6".
+func (l *lexer) prefixed(w string) bool {
+	for _, p := range l.words.prefixes {
+		if rest, ok := strings.CutPrefix(w, p); ok && (rest == "" && isDigit(l.at(l.i)) || l.words.knows(rest)) {
 			return true
 		}
 	}

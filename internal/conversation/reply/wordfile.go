@@ -21,6 +21,9 @@ type wordFile struct {
 	Frames    map[role][]string   `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
 	Standing  []string            `toml:"standing"`     // "I'm" before a place, in a clause of its own
 	Was       []string            `toml:"was"`          // "was": behind words for a slip, the right number
+	Writes    []string            `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
+	Upon      []string            `toml:"upon"`         // "auf": leads to what something is written on
+	Clock     []string            `toml:"clock"`        // "um": before a time of day
 	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
 	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
 	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
@@ -51,6 +54,9 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	addAll(v.standing, f.Standing, v)
 	addAll(v.measuring, f.Measuring, v)
 	addAll(v.was, f.Was, v)
+	addAll(v.writes, f.Writes, v)
+	addAll(v.upon, f.Upon, v)
+	addAll(v.clock, f.Clock, v)
 	addAll(v.exactly, f.Exactly, v)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
