@@ -75,13 +75,13 @@ func siteSureTyped(t *turn, text string) {
 // furtherChange takes figures that are typed instead of yes or no. Words are no new
 // name here: they are asked about again.
 func (t *turn) furtherChange(text string) {
+	var d siteData
+	t.data(&d)
 	ch, problem := parseSite(t.english(text), t.trip.Units)
-	if problem.Key == "" && ch.name == "" {
+	if problem.Key == "" && ch.name == "" || !t.openDive(d.Dive) {
 		siteTyped(t, text)
 		return
 	}
-	var d siteData
-	t.data(&d)
 	t.confirmSite(d, message.Loud("diver.not-understood", nil))
 }
 
