@@ -101,8 +101,12 @@ func (t *turn) shopRead(s ShopReading) []message.Line {
 	r := t.trip.Record(s.Cylinder, roster.Reading{Percent: s.Percent, At: s.At, Analyser: s.Analyser, Initials: s.Initials, Entrant: gas.ByShop}, t.now)
 	p, c := t.trip.Cylinder(s.Cylinder)
 	t.newReading(p, c, r)
-	return []message.Line{message.Say("shop.read", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
+	said := []message.Line{message.Say("shop.read", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
 		"percent": message.Percent(s.Percent)})}
+	if cl := t.clearance(p.ID, c.Dive); owes(cl, c.ID) {
+		said = append(said, message.Say("shop.read.owed", message.Args{"name": t.nameOf(p.ID)}))
+	}
+	return said
 }
 
 // shopUndo takes the shop's own analysis back. Anybody else's stays.

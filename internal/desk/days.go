@@ -77,7 +77,7 @@ func boatOf(p page, t *roster.Trip, now time.Time) boatView {
 	}
 	b := t.Board(n, now)
 	out := boatView{ID: string(t.ID), Name: t.Name, Time: p.value(message.Clock(t.Departs, t.Zone)), Status: b.Status, Over: t.Over(now),
-		Word: p.line(message.Say("verdict."+b.Status.String(), nil))}
+		Word: p.line(message.Say(wordOf(b.Status), nil))}
 	out.Cleared = p.line(message.Say("desk.cleared", message.Args{"dive": message.Count(n), "go": message.Count(b.Counts.Go + b.Counts.Limits),
 		"active": message.Count(b.Counts.Active)}))
 	if t.CalledOff != nil {
@@ -93,6 +93,14 @@ func boatOf(p page, t *roster.Trip, now time.Time) boatView {
 		out.Misfits = p.line(message.Say("desk.misfits", message.Args{"count": message.Count(n)}))
 	}
 	return out
+}
+
+// wordOf is the word for a whole boat: who has which limit stands on its board.
+func wordOf(s gas.Status) string {
+	if s == gas.GoWithLimits {
+		return "verdict.limits.other"
+	}
+	return "verdict." + s.String()
 }
 
 // names are the people of a kind, in one line.

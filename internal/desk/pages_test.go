@@ -1,12 +1,15 @@
 package desk_test
 
 import (
+	"context"
 	"net/http"
 	"net/url"
 	"strings"
 	"testing"
 	"time"
 
+	"gasmuster/internal/booking"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/message/messagetest"
 	"gasmuster/internal/roster"
@@ -51,6 +54,28 @@ func TestTheDaysShowWhoNeedsWhat(t *testing.T) {
 	s := newStage(t)
 	s.booked()
 	s.get("/desk").want(200).says("Saturday two-tank", "08:30", "Inês", "ANALYSE FIRST", "Not joined yet", "0 of 7 cleared", "2 requests do not fit")
+}
+
+// A boat of each status has one word on its day, and no figure that is one diver's.
+func TestTheDaysHaveAWordForEveryStatus(t *testing.T) {
+	for want, percent := range map[string]gas.Percent{"✅ GO": 27.8, "⚠️ GO WITH LIMITS": 28.6, "⛔ STOP": 36, "❓ ANALYSE FIRST": 0} {
+		s := newStage(t)
+		s.signIn(keyOne)
+		draft, _, err := booking.ReadTrip([]byte(`{"name": "Sunday", "time_zone": "UTC", "departs_at": "2027-05-14T13:00:00Z", "units": "m",
+			"dives": [{"site": "Anvil Ledge", "depth": 37, "bottom": 40, "minutes": 7}],
+			"leaders": [{"name": "Inês", "card": "seen", "cylinders": [{"label": "10", "asked": 28, "dive": 1}]}]}`), "application/json", s.now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		draft.Shop = "one"
+		if ines := draft.People[0]; percent > 0 {
+			draft.Record(ines.Cylinders[0].ID, roster.Reading{Percent: percent, At: s.now, By: ines.ID}, s.now)
+		}
+		if _, err := s.door.Create(context.Background(), draft); err != nil {
+			t.Fatal(err)
+		}
+		s.get("/desk").want(200).says(want)
+	}
 }
 
 // A tap orders what the check recommends; it is the stored trip that is changed.

@@ -80,6 +80,9 @@ func newStageAt(t testing.TB, address string) *stage {
 	return s
 }
 
+// hole is a place of a sentence that nothing was put into.
+var hole = regexp.MustCompile(`.{0,60}(?:no value|⟦).{0,60}`)
+
 // answer is a page as it came.
 type answer struct {
 	t      testing.TB
@@ -99,6 +102,9 @@ func (s *stage) send(r *http.Request) answer {
 		if c.Name == "desk" {
 			s.cookie = c
 		}
+	}
+	if body := w.Body.String(); hole.MatchString(body) {
+		s.t.Errorf("%s %s has a hole in a sentence: %q", r.Method, r.URL, hole.FindString(body))
 	}
 	return answer{s.t, w.Code, w.Header(), w.Body.String()}
 }
