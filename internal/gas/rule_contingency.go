@@ -7,12 +7,13 @@ var (
 	contingencyNoMix      = Outcome{Rule: RuleContingency, Case: "planned-too-deep-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceNOAAMax}
 	contingencyBottom     = Outcome{Rule: RuleContingency, Case: "bottom", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
 	contingencyBottomless = Outcome{Rule: RuleContingency, Case: "bottomless", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
+	contingencyLimited    = Outcome{Rule: RuleContingency, Case: "bottomless-limited", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
 	contingencyNoPlan     = Outcome{Rule: RuleContingency, Case: "not-given", Severity: NotApplicable}
 	contingencyNotRead    = notRead(RuleContingency)
 )
 
 var contingencyRule = rule{contingencyCheck, []Outcome{contingencyWithin, contingencyPlanned, contingencyNoMix, contingencyBottom,
-	contingencyBottomless, contingencyNoPlan, contingencyNotRead}}
+	contingencyBottomless, contingencyLimited, contingencyNoPlan, contingencyNotRead}}
 
 // contingencyCheck looks for oxygen above the contingency limit: at planned
 // depth it is no plan at all, at the bottom it is one loss of control away.
@@ -26,6 +27,9 @@ func contingencyCheck(s *subject) Finding {
 		return s.orNoMix(contingencyPlanned, contingencyNoMix).atm(s.ppo2, s.policy.PPO2Max)
 	case s.diver.Dive.Bottomless:
 		f := contingencyBottomless.finding()
+		if s.mod.LimitIn(s.max.Unit).DeeperThan(s.max) { // a convulsion is far below what limits the diver
+			f = contingencyLimited.finding()
+		}
 		f.Limit, f.Unit, f.MaxDepth = Of(s.modMax.Value), s.modMax.Unit.String(), s.max
 		return f
 	case s.bottom.Known() && over(float64(s.ppo2Bottom), float64(s.policy.PPO2Max)):

@@ -19,6 +19,8 @@ var contingencyExamples = []example{
 		more: atms(1.76, 1.6, Finding{MaxDepth: M(33)})},
 	{name: "no bottom in reach", set: bottom(32, Depth{}, true), want: contingencyBottomless,
 		more: Finding{Limit: Of(40), Unit: "m", MaxDepth: M(33)}},
+	{name: "no bottom in reach of air, limited by the policy's 40 m", set: bottom(21, Depth{}, true), want: contingencyLimited,
+		more: Finding{Limit: Of(66.190476190), Unit: "m", MaxDepth: M(40)}}, // 10 x (1.6/0.21 - 1)
 	{name: "no depth planned",
 		set:  func(_ *Policy, d *Diver, c *Cylinder) { d.Dive.Depth = Depth{} },
 		want: contingencyNoPlan},

@@ -16,7 +16,7 @@ var severities = map[Rule]map[string]Severity{
 	RuleDepth: {"fits": Pass, "label": Limits, "too-deep": Stop, "too-deep-for-air": Stop, "no-plan": Missing,
 		"not-read": NotApplicable},
 	RuleBottom: {"within": Pass, "deeper": Limits, "bottomless": Limits, "not-given": NotApplicable, "not-read": NotApplicable},
-	RuleContingency: {"within": Pass, "planned": Stop, "planned-too-deep-for-air": Stop, "bottom": Limits, "bottomless": Limits,
+	RuleContingency: {"within": Pass, "planned": Stop, "planned-too-deep-for-air": Stop, "bottom": Limits, "bottomless": Limits, "bottomless-limited": Limits,
 		"not-given": NotApplicable, "not-read": NotApplicable},
 	RuleThinMargin: {"wide": Pass, "thin": Note, "none": NotApplicable, "not-read": NotApplicable},
 	RuleAsked: {"near": Pass, "richer": Note, "leaner": Note, "far": Limits, "replanned": Note, "not-given": NotApplicable,
