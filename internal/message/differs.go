@@ -23,10 +23,20 @@ func Differs(t *roster.Trip, b *roster.Broken) Line {
 	if what == roster.FactPolicy {
 		a["was"] = Of(Say("policy."+field, Args{"value": a["was"]}))
 	}
-	if b.Now == "" && (what == roster.FactLeft || what == roster.FactSpeak) {
-		what += ".back"
+	return Say("broken."+what+change(what, b), a)
+}
+
+// change is how the sentence of a fact goes on that came new or is no more.
+func change(what string, b *roster.Broken) string {
+	switch {
+	case b.Now == "" && (what == roster.FactLeft || what == roster.FactSpeak):
+		return ".back"
+	case what == roster.FactRole && b.Was == "":
+		return ".new"
+	case what == roster.FactRole && b.Now == "":
+		return ".gone"
 	}
-	return Say("broken."+what, a)
+	return ""
 }
 
 // factValue is the value of a fact, which is kept as text, as a value of the
