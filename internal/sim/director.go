@@ -26,6 +26,7 @@ type director struct {
 	questions []judge.Said
 	opened    []time.Time // boat checks
 	invite    bool        // the open invite is open
+	off       bool        // called off
 	waiting   []judge.Person
 	group     int         // who is still to come on a day that a host began
 	moments   []time.Time // of everything that a rule may count from
@@ -176,6 +177,8 @@ func (d *director) remember(said []judge.Said) {
 			d.questions = slices.DeleteFunc(d.questions, func(q judge.Said) bool { return q.Question == s.Question })
 		case judge.SaidBoatCheck:
 			d.opened = append(d.opened, s.At)
+		case judge.SaidCalledOff, judge.SaidPutOn:
+			d.off = s.Kind == judge.SaidCalledOff
 		case judge.SaidInvite:
 			d.invite = s.Yes
 			if !s.Yes {

@@ -12,6 +12,9 @@ import (
 
 // follows is what somebody says because of what was said just before; mostly nothing.
 func (d *director) follows() []judge.Said {
+	if d.off && d.chance(15) {
+		return one(d.say(judge.SaidPutOn, d.mostly(append(d.leaders(), judge.Shop)...)))
+	}
 	if r := d.open(); r != nil && d.chance(40) {
 		return one(d.looksAgain(r))
 	}

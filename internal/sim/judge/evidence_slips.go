@@ -270,7 +270,7 @@ func (d *Day) keepPromises(r *reading) {
 		return
 	}
 	for _, p := range d.promises {
-		if p.body.real() == r.cylinder() && !d.emptied(p) && !d.done(p) {
+		if p.body.real() == r.cylinder() && !d.emptied(p) && !p.over && !p.moot { // what was set aside may be open again
 			p.hear(r)
 		}
 	}
