@@ -145,7 +145,8 @@ func (d *director) draw(scenes []weighted) scene {
 }
 
 // trouble is everything that may happen, allowed or not.
-var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes, tripScenes, planScenes, diveScenes)
+var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes,
+	tripScenes, planScenes, diveScenes)
 
 // say begins something that is said now.
 func (d *director) say(kind judge.Kind, by roster.PersonID) judge.Said {

@@ -51,7 +51,8 @@ func (p *product) knocks(d *roster.Draft, s judge.Said) {
 
 // asNewcomer is what somebody says of themself at the open invite.
 func asNewcomer(who judge.Person, dives int) roster.Newcomer {
-	n := roster.Newcomer{Name: nameOf(who.ID), Card: gas.Card(who.Card), DepthLimit: who.Qualification, Asked: make([]gas.Percent, dives)}
+	n := roster.Newcomer{Name: nameOf(who.ID), Card: gas.Card(who.Card), DepthLimit: who.Qualification,
+		Asked: make([]gas.Percent, dives)}
 	for i, c := range who.Cylinders {
 		if c.Dive <= len(n.Asked) {
 			n.Asked[c.Dive-1] = gas.Percent(c.Asked)

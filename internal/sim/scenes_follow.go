@@ -132,7 +132,7 @@ func (d *director) correctsTo(r *shown, value float64) []judge.Said {
 func (d *director) changesSigned() []judge.Said {
 	s := d.say(judge.SaidPlan, d.mostly(append(d.leaders(), judge.Shop)...))
 	s.Dive, s.Plan = d.before.Dive, d.booked.Dives[d.before.Dive-1]
-	if d.change(&s.Plan, s.Dive); s.Plan.Depth > d.booked.Policy.Deepest || s.Plan.Bottom > 0 && s.Plan.Bottom < s.Plan.Depth {
+	if d.change(&s.Plan, s.Dive); d.impossible(s.Plan) {
 		return nil
 	}
 	return one(s)

@@ -236,7 +236,8 @@ func Judge(b Booked, said []Said, now time.Time) Verdicts {
 
 func (d *Day) add(p Person) {
 	q := &person{Person: p, teams: []string{p.Team},
-		outs: map[int]bool{}, outSince: map[int]time.Time{}, outsides: map[int]bool{}, dived: map[int]Dived{}, saidDived: map[int]Dived{}}
+		outs: map[int]bool{}, outSince: map[int]time.Time{}, outsides: map[int]bool{},
+		dived: map[int]Dived{}, saidDived: map[int]Dived{}}
 	q.outsides[0] = p.Outside != ""
 	q.Cylinders = nil
 	d.people = append(d.people, q)
