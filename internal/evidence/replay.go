@@ -129,7 +129,9 @@ func (f *finder) twice(r *Reading) *Reading {
 		if math.Abs(float64(o.Percent-r.Percent)) > point || o.By != r.By || o.Witness != "" || o.Analyser != r.Analyser {
 			continue
 		}
-		if it.undone || it.void != 0 || !o.Percent.Known() || (o.Aside && o.AsideAt.Nth < r.Nth) || r.Taken.Sub(o.Taken).Abs() >= sayAgain || f.elsewhere(o) != f.elsewhere(r) || !f.h.known(o.Place, r) {
+		aside := o.Aside && o.AsideAt.Nth < r.Nth
+		if it.undone || it.void != 0 || !o.Percent.Known() || aside || r.Taken.Sub(o.Taken).Abs() >= sayAgain ||
+			r.Since.after(o) || !f.h.known(o.Place, r) {
 			continue
 		}
 		if o.Nth > r.Opened {

@@ -170,7 +170,8 @@ func findingOf(t *testing.T, v *gas.Verdict, rule gas.Rule) *gas.Finding {
 // Who has to speak to a leader is sent to one who may decide about them: another one, who is there.
 func TestWhoIsSpokenTo(t *testing.T) {
 	gone := time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC)
-	ines, nuno := &roster.Person{ID: "p1", Name: "Inês", Leader: true}, &roster.Person{ID: "p2", Name: "Nuno", Leader: true}
+	ines := &roster.Person{ID: "p1", Name: "Inês", Leader: true}
+	nuno := &roster.Person{ID: "p2", Name: "Nuno", Leader: true}
 	left := &roster.Person{ID: "p3", Name: "Bruna", Leader: true, Left: gone}
 	trip := roster.NewTrip("abcdefghij", "keelhaven")
 	trip.People = []*roster.Person{left, ines, nuno}

@@ -95,6 +95,15 @@ func (c *Cylinder) since(n int, until evidence.Moment) evidence.Moment {
 	return last(since, c.Afresh)
 }
 
+// afreshBefore is from when what is read of the cylinder counts where it stands, of what was said before something: it
+// came, or had its label put right.
+func (c *Cylinder) afreshBefore(nth int) evidence.Moment {
+	if c.Afresh.Nth < nth {
+		return last(c.Added, c.Afresh)
+	}
+	return c.Added
+}
+
 // arrived is when the cylinder was brought to dive n without a leader's word, zero
 // when there was none.
 func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {

@@ -285,7 +285,7 @@ func (ph *physical) history(t *Trip) evidence.History {
 		h.Holders = append(h.Holders, evidence.Holder{Diver: owner, Place: id})
 		for _, r := range p.cyl.Readings {
 			e := r.told(id, owner, asked)
-			e.Opened = t.openedBefore(r.Dive, r.Nth)
+			e.Opened, e.Since = t.openedBefore(r.Dive, r.Nth), p.cyl.afreshBefore(r.Nth)
 			h.Readings = append(h.Readings, e)
 		}
 		for _, f := range p.cyl.Fills {

@@ -237,7 +237,7 @@ func boardCylinder(t *roster.Trip, c *roster.Cylinder, n *gas.Numbers, now time.
 		out.MOD = booking.Whole(t.Policy.OnLabel(n.Rich, n.Label))
 	}
 	if r := counting(t, c.ID, now); r != nil {
-		out.Reading = &readingJSON{r.ID, r.Percent, r.At, r.Stage, r.Entrant, r.Analyser}
+		out.Reading = &readingJSON{r.ID, r.Percent, r.When(), r.Stage, r.Entrant, r.Analyser}
 	}
 	return out
 }

@@ -42,6 +42,7 @@ type line struct {
 		Reading *struct {
 			Percent float64
 			By      string
+			TakenAt time.Time `json:"taken_at"`
 		}
 	}
 	Findings []struct{ Rule, Severity, Text, Do string }
@@ -86,6 +87,25 @@ func TestBoard(t *testing.T) {
 	}
 	if len(got.NotJoined) != 2 {
 		t.Errorf("not joined: %v", got.NotJoined)
+	}
+}
+
+// A number that is put right has the time of the analysis, not that of the words.
+func TestBoardHasTheTimeOfAnalysis(t *testing.T) {
+	s := newStage(t)
+	b := s.book()
+	s.now = s.now.Add(24 * time.Hour)
+	tomasz := b.diver(t, "Tomasz")
+	s.joined(b, tomasz)
+	analysed := s.now
+	s.says(b, tomasz, "22: 36.1")
+	s.now = s.now.Add(7 * time.Minute)
+	s.says(b, tomasz, "no, 36.3")
+	var got board
+	s.ask("GET", b.path("/board?dive=2"), "").want(http.StatusOK).into(&got)
+	r := got.line(t, "Tomasz").Cylinders[0].Reading
+	if r == nil || r.Percent != 36.3 || r.TakenAt.Sub(analysed).Abs() > time.Minute {
+		t.Errorf("put right: %+v, want 36.3 taken at %v", r, analysed)
 	}
 }
 

@@ -26,6 +26,7 @@ type director struct {
 	questions []judge.Said
 	opened    []time.Time // boat checks
 	invite    bool        // the open invite is open
+	off       bool        // called off
 	waiting   []judge.Person
 	group     int         // who is still to come on a day that a host began
 	moments   []time.Time // of everything that a rule may count from
@@ -144,7 +145,8 @@ func (d *director) draw(scenes []weighted) scene {
 }
 
 // trouble is everything that may happen, allowed or not.
-var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes, tripScenes, planScenes, diveScenes)
+var trouble = slices.Concat(readingScenes, airScenes, cylinderScenes, boatScenes, peopleScenes, roleScenes,
+	tripScenes, planScenes, diveScenes)
 
 // say begins something that is said now.
 func (d *director) say(kind judge.Kind, by roster.PersonID) judge.Said {
@@ -176,6 +178,8 @@ func (d *director) remember(said []judge.Said) {
 			d.questions = slices.DeleteFunc(d.questions, func(q judge.Said) bool { return q.Question == s.Question })
 		case judge.SaidBoatCheck:
 			d.opened = append(d.opened, s.At)
+		case judge.SaidCalledOff, judge.SaidPutOn:
+			d.off = s.Kind == judge.SaidCalledOff
 		case judge.SaidInvite:
 			d.invite = s.Yes
 			if !s.Yes {

@@ -70,7 +70,7 @@ func (h *honest) remember(day Day) {
 			h.air = s.Weather
 		case s.Kind == judge.SaidAdded:
 			h.last[s.New.ID] = s.New.Asked + 0.1
-		case s.Kind == judge.SaidPerson:
+		case s.Kind == judge.SaidPerson, s.Kind == judge.SaidWaits:
 			for _, c := range s.NewPerson.Cylinders {
 				h.last[c.ID] = c.Asked + 0.1
 			}
@@ -134,11 +134,24 @@ func (h *honest) help(v judge.DiverVerdict) {
 	case owes(judge.NeedLeft):
 		h.say(judge.SaidBroughtBack, other, about)
 	case owes(judge.NeedSpeak):
-		h.say(judge.SaidHeliumSlip, other, about)
+		h.speak(v, other)
 	case owes(judge.NeedCard):
 		h.showCard(v)
 	default:
 		h.analyse(v)
+	}
+}
+
+// speak is a word with a leader: that helium was a slip, or that a cylinder that is gone is not dived.
+func (h *honest) speak(v judge.DiverVerdict, leader roster.PersonID) {
+	if v.Rules[judge.RuleSpeak] == judge.NotCleared {
+		h.say(judge.SaidHeliumSlip, leader, func(s *judge.Said) { s.Person = v.Person })
+		return
+	}
+	for _, c := range v.Cylinders {
+		if !h.stands(c.Cylinder) {
+			h.notUsed(v, c.Cylinder)
+		}
 	}
 }
 

@@ -13,17 +13,10 @@ import (
 // Days on which product and judge once disagreed, made short, are kept as they are: no change of how days are made
 // loses them.
 func TestKeptDays(t *testing.T) {
-	files, err := filepath.Glob("testdata/days/*.json")
-	if err != nil || len(files) == 0 {
-		t.Fatalf("%d kept days, %v", len(files), err)
-	}
-	for _, file := range files {
+	for _, file := range keptFiles(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".json"), func(t *testing.T) {
+			day := readKept(t, file)
 			text, err := os.ReadFile(file) // #nosec G304 -- of our own testdata
-			if err != nil {
-				t.Fatal(err)
-			}
-			day, err := keptDay(text)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -35,6 +28,28 @@ func TestKeptDays(t *testing.T) {
 			}
 		})
 	}
+}
+
+func keptFiles(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob("testdata/days/*.json")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("%d kept days, %v", len(files), err)
+	}
+	return files
+}
+
+func readKept(t *testing.T, file string) Day {
+	t.Helper()
+	text, err := os.ReadFile(file) // #nosec G304 -- of our own testdata
+	if err != nil {
+		t.Fatal(err)
+	}
+	day, err := keptDay(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return day
 }
 
 // keepIn writes a failure to a directory (SIM_KEEP), to be kept under a better name.

@@ -184,7 +184,8 @@ func playWith(t *testing.T, m mutant, days int, skip string) (string, error) {
 	return string(out), err
 }
 
-// TestUntilOneDisagrees plays days until one disagrees that is not known for it; for TestDaysNoticeMutants.
+// TestUntilOneDisagrees plays days until one disagrees that is not known for it, then those that are kept; for
+// TestDaysNoticeMutants.
 func TestUntilOneDisagrees(t *testing.T) {
 	days, skip := setting(t, "SIM_UNTIL", 0), os.Getenv("SIM_SKIP")
 	for seed := uint64(1); seed <= uint64(days); seed++ { // #nosec G115 -- a count
@@ -193,6 +194,11 @@ func TestUntilOneDisagrees(t *testing.T) {
 		}
 		if _, wrong := Make(seed, mutantEvents); wrong != nil {
 			t.Fatalf("noticed on day %d: %s", seed, wrong.kind())
+		}
+	}
+	for _, file := range keptFiles(t) {
+		if wrong := Play(readKept(t, file)); wrong != nil && days > 0 {
+			t.Fatalf("noticed on %s: %s", filepath.Base(file), wrong.kind())
 		}
 	}
 }

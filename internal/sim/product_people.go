@@ -51,8 +51,6 @@ func (p *product) heliumSlip(d *roster.Draft, s judge.Said) {
 	d.Settled(p.people.product[s.Person], p.by(s.By), s.At)
 }
 
-func (p *product) walksIn(d *roster.Draft, s judge.Said) { p.add(d, s.NewPerson, p.by(s.By), s.At) }
-
 func (p *product) leaves(d *roster.Draft, s judge.Said) {
 	d.Leave(p.people.product[s.Person], p.by(s.By), "", s.At)
 }

@@ -41,8 +41,18 @@ func address(who roster.PersonID) roster.Address {
 
 func (p *product) knocks(d *roster.Draft, s judge.Said) {
 	who := s.NewPerson
+	n := asNewcomer(who, len(d.Dives))
+	n.Address, n.From = address("new "+who.ID), string(who.ID)
+	id, err := d.Knock(n, s.At)
+	if _, known := p.newcomers[who.ID]; err == nil || !known {
+		p.newcomers[who.ID] = newcomer{id, who}
+	}
+}
+
+// asNewcomer is what somebody says of themself at the open invite.
+func asNewcomer(who judge.Person, dives int) roster.Newcomer {
 	n := roster.Newcomer{Name: nameOf(who.ID), Card: gas.Card(who.Card), DepthLimit: who.Qualification,
-		Asked: make([]gas.Percent, len(d.Dives)), Address: address("new " + who.ID), From: string(who.ID)}
+		Asked: make([]gas.Percent, dives)}
 	for i, c := range who.Cylinders {
 		if c.Dive <= len(n.Asked) {
 			n.Asked[c.Dive-1] = gas.Percent(c.Asked)
@@ -51,10 +61,33 @@ func (p *product) knocks(d *roster.Draft, s judge.Said) {
 			n.Label = c.Label
 		}
 	}
-	id, err := d.Knock(n, s.At)
-	if _, known := p.newcomers[who.ID]; err == nil || !known {
-		p.newcomers[who.ID] = newcomer{id, who}
+	return n
+}
+
+// walksIn is somebody whom the shop adds, or leader and crew, who answer for them what is asked at the open invite.
+func (p *product) walksIn(d *roster.Draft, s judge.Said) {
+	who := s.NewPerson
+	if s.By == judge.Shop || who.Card == judge.CardUnseen || !saysAsNewcomer(who) {
+		p.add(d, who, p.by(s.By), s.At)
+		return
 	}
+	n := asNewcomer(who, len(d.Dives))
+	if who.Card == judge.CardSeen {
+		n.Card = gas.CardUnseen // they have one, and who adds them saw it
+	}
+	if in := d.AddWalkIn(n, p.by(s.By), s.At); in != nil {
+		p.cameIn(in, newcomer{Person: who})
+	}
+}
+
+// saysAsNewcomer tells whether all that is known of somebody is what is asked at the open invite.
+func saysAsNewcomer(who judge.Person) bool {
+	for i, c := range who.Cylinders {
+		if i > 0 && (c.Label != "" || c.Dive <= who.Cylinders[i-1].Dive) {
+			return false
+		}
+	}
+	return who.Team == "" && who.Outside == "" && who.Diver == (len(who.Cylinders) > 0)
 }
 
 func (p *product) letsIn(d *roster.Draft, s judge.Said) {

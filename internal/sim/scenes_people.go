@@ -132,6 +132,14 @@ func (d *director) walksIn() []judge.Said {
 		return nil
 	}
 	s := d.say(judge.SaidPerson, d.mostly(append(d.crew(), judge.Shop)...))
+	if d.chance(40) { // without a phone: leader or crew answer what is asked, and saw the card
+		s.NewPerson = d.newcomer()
+		s.NewPerson.Diver = s.By == judge.Shop || len(s.NewPerson.Cylinders) > 0
+		if s.NewPerson.Card == judge.CardUnseen {
+			s.NewPerson.Card = judge.CardSeen
+		}
+		return one(s)
+	}
 	count := d.numbers
 	s.NewPerson = person(d.Rand, d.booked, &d.numbers, judge.Person{Diver: true})
 	s.NewPerson.Outside = ""

@@ -23,10 +23,15 @@ func (d *director) newPlan() []judge.Said {
 	for range 1 + d.IntN(2) {
 		d.change(&s.Plan, s.Dive)
 	}
-	if s.Plan.Depth > d.booked.Policy.Deepest || s.Plan.Bottom > 0 && s.Plan.Bottom < s.Plan.Depth {
-		return nil // refused before it is anything that was said
+	if d.impossible(s.Plan) {
+		return nil
 	}
 	return d.orAgreed(s)
+}
+
+// impossible is a plan that is refused before it is anything that was said.
+func (d *director) impossible(p judge.Dive) bool {
+	return p.Depth > d.booked.Policy.Deepest || p.Bottom > 0 && p.Bottom < p.Depth
 }
 
 func (d *director) change(p *judge.Dive, number int) {

@@ -52,6 +52,15 @@ func (d *director) knocks() []judge.Said {
 	if len(d.people)+len(d.waiting) >= mostPeople || !d.invite && !d.chance(10) {
 		return nil
 	}
+	who := d.newcomer()
+	s := d.say(judge.SaidWaits, who.ID)
+	s.NewPerson = who
+	return one(s)
+}
+
+// newcomer is somebody who tells of themself what is asked at the open invite. They are counted when they are
+// remembered.
+func (d *director) newcomer() judge.Person {
 	count := d.numbers
 	who := judge.Person{ID: d.numbers.person()}
 	who.Card = pick(d.Rand, judge.CardUnseen, judge.CardUnseen, judge.CardUnseen, judge.CardNone)
@@ -67,9 +76,7 @@ func (d *director) knocks() []judge.Said {
 		}
 	}
 	d.numbers = count
-	s := d.say(judge.SaidWaits, who.ID)
-	s.NewPerson = who
-	return one(s)
+	return who
 }
 
 // letsIn answers somebody who waits: in, mostly with the card seen.

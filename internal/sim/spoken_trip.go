@@ -69,7 +69,8 @@ func (v *voice) drop(by *roster.Person, s judge.Said) string {
 // postpone is typed with the hour, where the day is the same. What the shop wanted meanwhile is said otherwise.
 func (v *voice) postpone(by *roster.Person, s judge.Said) string {
 	sameDay := s.Departs.YearDay() == v.trip.Departs.YearDay() && s.Departs.Second() == 0
-	if !by.Leader || !sameDay || s.Departs.Before(s.At) || s.FirstDiveAfter != v.trip.FirstDiveAfter || v.trip.Wanted.Starts != nil {
+	more := s.FirstDiveAfter != v.trip.FirstDiveAfter || v.trip.Wanted.Starts != nil
+	if !by.Leader || !sameDay || s.Departs.Before(s.At) || more {
 		return ""
 	}
 	return "/postpone " + s.Departs.Format("15:04")

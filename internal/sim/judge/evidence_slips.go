@@ -266,11 +266,11 @@ func (d *Day) sameStillCounts(r *reading, now time.Time) bool {
 // 0.5 of it, two minutes later or more (after an undo the diver's next number is the 'it'); that
 // reading is first taken for this, then (3) applies."
 func (d *Day) keepPromises(r *reading) {
-	if r.twice || r.place == nil {
+	if r.twice || r.place == nil || d.filled(r) { // what was inside before a fill tells nothing of what is now
 		return
 	}
 	for _, p := range d.promises {
-		if p.body.real() == r.cylinder() && !d.emptied(p) && !d.done(p) {
+		if p.body.real() == r.cylinder() && !d.emptied(p) && !p.over && !p.moot { // what was set aside may be open again
 			p.hear(r)
 		}
 	}

@@ -57,17 +57,17 @@ type answered struct {
 	firstDiveAfter float64
 	policy         Policy
 	plans          []Dive
-	outs           map[roster.PersonID]map[int]bool
+	outs           map[roster.PersonID]map[int]time.Time // since when
 }
 
 func (d *Day) asAnswered() answered {
 	a := answered{heard: len(d.heard) - 1, departs: d.departs, firstDiveAfter: d.firstDiveAfter, policy: d.policy,
-		outs: map[roster.PersonID]map[int]bool{}}
+		outs: map[roster.PersonID]map[int]time.Time{}}
 	for _, v := range d.dives {
 		a.plans = append(a.plans, v.plan)
 	}
 	for _, p := range d.people {
-		a.outs[p.ID] = maps.Clone(p.outs)
+		a.outs[p.ID] = maps.Clone(p.outSince)
 	}
 	return a
 }
@@ -99,8 +99,7 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 	}
 	gases := map[roster.PersonID]breathed{}
 	for _, p := range then.people {
-		outs := v.then.outs[p.ID]
-		if still := outs[0] || outs[v.number]; !still {
+		if !satOut(v.then.outs[p.ID], v.number, v.began) {
 			p.outs = map[int]bool{} // brought back: said too late for the dive, so they were on it
 		}
 		gases[p.ID] = then.gasOn(p, then.dive(v.number), v.began)

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"slices"
+	"time"
 
 	"gasmuster/internal/gas"
 )
@@ -104,7 +105,30 @@ func (d *Day) hearTeam(s Said) {
 func (d *Day) hearOut(s Said) {
 	if p := d.person(s.Person); p != nil && d.leader(s.By) {
 		set(p.outs, s.Dive, s.Kind == SaidOut)
+		p.outFrom(s)
 	}
+}
+
+// outFrom keeps since when somebody sits out without having been brought back.
+func (p *person) outFrom(s Said) {
+	switch _, already := p.outSince[s.Dive]; {
+	case s.Kind == SaidOut && !already:
+		p.outSince[s.Dive] = s.At
+	case s.Kind == SaidBack && s.Dive == 0:
+		clear(p.outSince)
+	case s.Kind == SaidBack:
+		delete(p.outSince, s.Dive)
+	}
+}
+
+// satOut tells whether somebody sat a dive out at a moment, of those who sit it out.
+func satOut(since map[int]time.Time, dive int, at time.Time) bool {
+	for _, n := range []int{0, dive} {
+		if from, out := since[n]; out && !from.After(at) {
+			return true
+		}
+	}
+	return false
 }
 
 // "Outside: set by shop or a leader, never for themself."

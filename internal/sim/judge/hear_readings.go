@@ -38,7 +38,7 @@ func (d *Day) addReading(s Said, q *place, b *body, corrects bool) *reading {
 		watched = s.Witness
 	}
 	r.ownToo = watched != "" && d.alsoTheirs(watched, b.real())
-	r.late = d.voidedAfter(b.real(), taken) || b.real() == q.body.real() && taken.before(q.came)
+	r.late = d.voidedAfter(b.real(), taken) || b.sameAt(q.body, taken) && taken.before(q.came)
 	if !corrects {
 		r.first = d.saidTwice(r)
 		r.twice = r.first != nil

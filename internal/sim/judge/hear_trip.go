@@ -69,7 +69,8 @@ func (d *Day) hearCalledOff(s Said) {
 // cylinders are in use no more.
 func (d *Day) hearDropped(s Said) {
 	v := d.dive(s.Dive)
-	if v == nil || v.number != len(d.dives) || v.number == 1 || !d.leader(s.By) || v.dived || v.notDived || d.lastSignature(v.number) != nil {
+	if v == nil || v.number != len(d.dives) || v.number == 1 || !d.leader(s.By) || v.dived || v.notDived ||
+		d.lastSignature(v.number) != nil {
 		return
 	}
 	for _, q := range d.places {

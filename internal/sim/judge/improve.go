@@ -86,8 +86,9 @@ func (d *Day) enteredForAllMayImprove(p *person, s Said) bool {
 	switch s.Kind {
 	case SaidPlan:
 		v := d.dive(s.Dive)
-		shallower := v != nil && (s.Plan.Depth < v.plan.Depth || s.Plan.Minutes < v.plan.Minutes)
-		return d.leader(s.By) || d.agreed(s) || s.By == Shop && shallower
+		shorter := v != nil && (s.Plan.Depth < v.plan.Depth || s.Plan.Minutes < v.plan.Minutes ||
+			s.Plan.Interval < v.plan.Interval)
+		return d.leader(s.By) || d.agreed(s) || s.By == Shop && shorter
 	case SaidStart:
 		return d.leader(s.By) || d.agreed(s)
 	case SaidPolicy:
