@@ -11,8 +11,9 @@ import (
 
 // What the shop changes is told once it has changed nothing more for a minute,
 // or for two of changing: it is kept in the trip until then. What was planned is
-// compared with what people know, so that there and back is no news. A no-go and
-// a broken signature never wait, and take everything else along.
+// compared with what people know, so that there and back is no news. A worse
+// verdict than somebody had and a broken signature never wait, and take everything else
+// along.
 
 // keptLines are lines as they are kept.
 func keptLines(to roster.PersonID, lines []message.Line) []roster.Said {
@@ -66,7 +67,7 @@ func (t *turn) holdShop(broken bool) {
 		u, t.untold = nil, nil // all that matters was said
 	}
 	t.holds = u != nil && t.now.Before(u.Due()) && !t.leads() && t.event.Kind != Forget &&
-		!(t.event.Kind == Changed && (broken || t.newNoGo()))
+		!(t.event.Kind == Changed && (broken || t.standsWorse()))
 	kept := u
 	if !t.holds {
 		kept = nil
@@ -81,16 +82,21 @@ func (t *turn) leads() bool {
 	return t.me() != nil && t.event.Kind != Lost && t.event.Kind != Knock && may(t.me(), false, true)
 }
 
-// newNoGo tells whether somebody is a no-go now who was none before this event.
-func (t *turn) newNoGo() bool {
+// standsWorse tells whether somebody has a worse verdict of a dive now than before this
+// event: they go by the one that they were told.
+func (t *turn) standsWorse() bool {
 	for _, n := range t.ahead() {
 		b := t.board(n)
 		for i := range b.People {
 			c := &b.People[i]
-			if !c.Active || c.Status != gas.NoGo {
+			if !c.Active || c.Status == gas.Go {
 				continue
 			}
-			if p := t.in.Trip.Person(c.Person); p == nil || t.in.Trip.Dive(n) == nil || t.in.Trip.Clearance(c.Person, n, t.now).Status != gas.NoGo {
+			was := gas.NotCleared // who is new, and on a new dive
+			if t.in.Trip.Person(c.Person) != nil && t.in.Trip.Dive(n) != nil {
+				was = t.in.Trip.Clearance(c.Person, n, t.now).Status
+			}
+			if c.Status != was && gas.Worse(c.Status, was) == c.Status {
 				return true
 			}
 		}

@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"log/slog"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -274,78 +272,6 @@ func TestSweepFindsWhatOthersCommitted(t *testing.T) {
 	})
 }
 
-func TestBlockedChatIsBuriedAndTold(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		r := work(t, nil)
-		r.sender.answer = func(e roster.Envelope, _ int) delivery.Outcome {
-			if e.Address.ID == "200" {
-				return delivery.Outcome{Result: delivery.Never, Reason: "blocked"}
-			}
-			return delivery.Outcome{Result: delivery.Sent}
-		}
-		for _, e := range []roster.Envelope{envelope("e1", "200"), envelope("e2", "200"), envelope("f1", "300")} {
-			r.outbox.put(e)
-		}
-		r.run(t, 5*time.Second)
-		if got := r.outbox.buried(); len(got) != 2 {
-			t.Errorf("buried %v, want both letters of the blocked chat", got)
-		}
-		if got := r.sender.ids(); !slices.Contains(got, "f1") {
-			t.Errorf("sent %v: another chat had to wait for the blocked one", got)
-		}
-		in := r.bell.rung[0]
-		if in.Kind != conversation.Lost || in.From != chat("200") || in.Reason != "blocked" || in.Source != "lost:e1" {
-			t.Errorf("told %+v, want that the chat is lost", in)
-		}
-	})
-}
-
-// Whatever never gets through is told: a channel that is switched off, what ends
-// the process each time, what can't be read.
-func TestEveryGiveUpIsTold(t *testing.T) {
-	for name, change := range map[string]func(*roster.Envelope){
-		"its channel is switched off":  func(e *roster.Envelope) { e.Address.Channel = "carrier pigeon" },
-		"given up after many attempts": func(e *roster.Envelope) { e.Attempts, e.Unsure = 40, true },
-		"can't be read":                nil,
-	} {
-		t.Run(name, func(t *testing.T) {
-			synctest.Test(t, func(t *testing.T) {
-				var log strings.Builder
-				r := work(t, func(c *delivery.PostmanConfig) { c.Log = slog.New(slog.NewTextHandler(&log, nil)) })
-				e := envelope("e1", "200")
-				if change != nil {
-					change(&e)
-				}
-				r.outbox.put(e)
-				r.outbox.broken = change == nil
-				r.run(t, 5*time.Second)
-				if got := r.outbox.buried(); !slices.Equal(got, []string{"e1: " + name}) {
-					t.Errorf("buried %v", got)
-				}
-				if len(r.bell.rung) != 1 || r.bell.rung[0].Kind != conversation.Lost || r.bell.rung[0].Reason == "" {
-					t.Errorf("told %v, want that the address is lost, with the reason", r.bell.rung)
-				}
-				if !strings.Contains(log.String(), name) {
-					t.Errorf("the log doesn't say why:\n%s", &log)
-				}
-			})
-		})
-	}
-}
-
-func TestNothingIsBuriedBeforeTheLeaderIsTold(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		r := work(t, nil)
-		r.bell.err = errDown
-		r.sender.answer = func(roster.Envelope, int) delivery.Outcome { return delivery.Outcome{Result: delivery.Never} }
-		r.outbox.put(envelope("e1", "200"))
-		r.run(t, 10*time.Second)
-		if got := r.outbox.buried(); len(got) != 0 {
-			t.Errorf("buried %v, though the news could not be stored", got)
-		}
-	})
-}
-
 func TestRetryAfterIsObeyed(t *testing.T) {
 	for name, c := range map[string]struct {
 		result delivery.Result
@@ -447,43 +373,6 @@ func TestWhatADeadProcessHadInHandIsSent(t *testing.T) {
 		slices.Sort(got)
 		if !slices.Equal(got, []string{"e1", "e2"}) {
 			t.Errorf("sent %v, want both once: they may never have left", got)
-		}
-	})
-}
-
-func TestTooLateIsDropped(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		r := work(t, nil)
-		e := envelope("e1", "200")
-		e.Expires = time.Now()
-		r.outbox.put(e)
-		fresh := envelope("e2", "200")
-		fresh.Expires = time.Now().Add(time.Minute)
-		r.outbox.put(fresh)
-		r.run(t, time.Second)
-		if got := r.sender.ids(); !slices.Equal(got, []string{"e2"}) {
-			t.Errorf("sent %v, want what still makes sense", got)
-		}
-		if got := r.outbox.buried(); len(got) != 1 || !strings.HasPrefix(got[0], "e1: too late") {
-			t.Errorf("buried %v, want the late one with its reason", got)
-		}
-		if len(r.bell.rung) != 0 {
-			t.Errorf("told %v: a late letter does not make a person unreachable", r.bell.rung)
-		}
-	})
-}
-
-func TestGivenUpAfterManyAttempts(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		r := work(t, func(c *delivery.PostmanConfig) { c.Attempts = 5 })
-		r.sender.answer = func(roster.Envelope, int) delivery.Outcome { return delivery.Outcome{Result: delivery.Later} }
-		r.outbox.put(envelope("e1", "200"))
-		r.run(t, time.Hour)
-		if got := len(r.sender.ids()); got != 5 {
-			t.Errorf("%d attempts, want 5", got)
-		}
-		if len(r.outbox.buried()) != 1 || len(r.bell.rung) != 1 {
-			t.Errorf("buried %v, told %v", r.outbox.buried(), r.bell.rung)
 		}
 	})
 }

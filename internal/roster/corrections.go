@@ -58,6 +58,9 @@ func (d *Draft) cameOf(slip ReadingID, stops, beside bool) {
 func (d *Draft) losesNoGo(c CylinderID, now time.Time, change func()) bool {
 	before := d.noGosWith(c, now)
 	change()
+	if len(before) == 0 {
+		return false
+	}
 	after := d.noGosWith(c, now)
 	return slices.ContainsFunc(before, func(s stop) bool { return !slices.Contains(after, s) })
 }
