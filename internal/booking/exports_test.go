@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -28,7 +29,7 @@ func TestWhatSpreadsheetsSave(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			wantSaturday(t, ReadFile(body, TypeOfFile(path, body), bookedAt))
+			wantSaturday(t, ReadFile(body, TypeOfFile(path, body), nil, bookedAt))
 		})
 	}
 }
@@ -61,7 +62,10 @@ func wantSaturday(t *testing.T, f File) {
 			t.Errorf("got %+v, want %+v", got, w)
 		}
 	}
-	said := strings.Join(f.Notes(), " ")
+	said := ""
+	for _, note := range f.Notes() {
+		said += message.New().Line(note, message.Reader{})
+	}
 	for _, g := range f.Imported.Guesses {
 		said += " " + g.Detail
 	}
@@ -107,7 +111,7 @@ func saturdayBook(t *testing.T) []byte {
 // 46522 is 15 May 2027 as workbooks count days from 1900 (ECMA-376, 18.17.4.1).
 func TestWorkbook(t *testing.T) {
 	body := saturdayBook(t)
-	wantSaturday(t, ReadFile(body, TypeOfFile("boats.xlsx", body), bookedAt))
+	wantSaturday(t, ReadFile(body, TypeOfFile("boats.xlsx", body), nil, bookedAt))
 }
 
 func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
@@ -117,7 +121,7 @@ func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
 	wide := head + "diver;role;gas 1;gas 2\n" + trip + "Inês;leader;32;36\n"
 	for name, text := range map[string]string{"merged": merged, "wide": wide} {
 		t.Run(name, func(t *testing.T) {
-			f := ReadFile([]byte(text), TypeCSV, bookedAt)
+			f := ReadFile([]byte(text), TypeCSV, nil, bookedAt)
 			if len(f.Faults) > 0 {
 				t.Fatalf("refused: %+v", f.Faults)
 			}
@@ -181,7 +185,7 @@ func TestZipBomb(t *testing.T) {
 	if out.Len() > MaxFile/4 {
 		t.Fatalf("%d bytes: no bomb", out.Len())
 	}
-	f := ReadFile(out.Bytes(), TypeXLSX, bookedAt)
+	f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt)
 	if len(f.Faults) != 1 || !strings.Contains(f.Faults[0].Detail, "48 MB") {
 		t.Errorf("got %+v", f.Faults)
 	}
@@ -200,7 +204,7 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f := ReadFile(out.Bytes(), TypeXLSX, bookedAt); len(f.Faults) > 0 || f.Trip.People[1].Cylinders[0].Asked != 32 {
+	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) > 0 || f.Trip.People[1].Cylinders[0].Asked != 32 {
 		t.Errorf("what the formula showed last is lost: %+v", f.Faults)
 	}
 	if err := b.SetCellValue("Sheet1", "L5", nil); err != nil {
@@ -212,7 +216,7 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if out, err = b.WriteToBuffer(); err != nil {
 		t.Fatal(err)
 	}
-	if f := ReadFile(out.Bytes(), TypeXLSX, bookedAt); len(f.Faults) == 0 {
+	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) == 0 {
 		t.Errorf("a formula that showed nothing was worked out: %+v", f.Trip.People[1].Cylinders[0])
 	}
 }
@@ -225,7 +229,7 @@ func TestTemplatesAreTrips(t *testing.T) {
 			t.Fatal(err)
 		}
 		for kind, body := range map[string][]byte{TypeCSV: TemplateCSV(units), TypeXLSX: workbook} {
-			f := ReadFile(body, kind, now)
+			f := ReadFile(body, kind, nil, now)
 			if len(f.Faults) > 0 || f.Trip.Units.String() != units || len(f.Trip.People) != 2 {
 				t.Errorf("%s in %s: %+v", kind, units, f.Faults)
 			}
@@ -236,7 +240,7 @@ func TestTemplatesAreTrips(t *testing.T) {
 func TestCopyIsTheSameTripOnAnotherDay(t *testing.T) {
 	var trip *roster.Trip
 	trip, _ = read(t, example(t, "saturday.json"), "application/json")
-	again, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", true), "application/json", bookedAt)
+	again, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", true), "application/json", nil, bookedAt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,7 +250,7 @@ func TestCopyIsTheSameTripOnAnotherDay(t *testing.T) {
 	if got := again.People[1].Cylinders[0]; got.Asked != trip.People[1].Cylinders[0].Asked || got.Label != "" {
 		t.Errorf("cylinder: %+v", got)
 	}
-	alone, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", false), "application/json", bookedAt)
+	alone, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", false), "application/json", nil, bookedAt)
 	if err != nil || len(alone.People) != 1 || len(alone.People[0].Cylinders) != 0 {
 		t.Errorf("without people: %v, %v", alone, err)
 	}

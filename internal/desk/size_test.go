@@ -19,7 +19,7 @@ func (s *stage) bookDay() {
 		}
 		doc := fmt.Sprintf(`{"name":"Boat %d","time_zone":"Atlantic/Azores","departs_at":"2027-05-15T08:30:00Z","units":"m","dives":[{"site":"Anvil Ledge","depth":30,"minutes":20},
 			{"site":"Lime Kiln Wall","depth":18,"minutes":40,"interval":60}],"leaders":[{"name":"Leader %d","card":"seen"}],"divers":[%s]}`, boat, boat, strings.Join(divers, ","))
-		draft, _, err := booking.ReadTrip([]byte(doc), "application/json", s.now)
+		draft, _, err := booking.ReadTrip([]byte(doc), "application/json", nil, s.now)
 		if err != nil {
 			s.t.Fatal(err)
 		}

@@ -31,7 +31,7 @@ func (a *api) createTrip(c *call) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	draft, imported, err := booking.ReadTrip(c.body, c.Header.Get("Content-Type"), c.now)
+	draft, imported, err := booking.ReadTrip(c.body, c.Header.Get("Content-Type"), c.shop.Policy, c.now)
 	switch {
 	case err != nil:
 		a.failed(c.w, c.Request, err)
@@ -182,7 +182,7 @@ func (a *api) patchTrip(c *call) {
 	o.Close()
 	t, ok := a.apply(c, c.ifMatch(func(t *roster.Trip) (conversation.Change, error) {
 		found := f
-		change := booking.ReadTripChange(t, o.Fields, c.now, &found)
+		change := booking.ReadTripChange(t, o.Fields, c.shop.Policy, c.now, &found)
 		return change, found.Err()
 	}))
 	if ok {
