@@ -1,7 +1,9 @@
 package booking
 
 import (
+	"archive/zip"
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -219,6 +221,51 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) == 0 {
 		t.Errorf("a formula that showed nothing was worked out: %+v", f.Trip.People[1].Cylinders[0])
 	}
+}
+
+// A workbook with macros is read for its cells, and nothing else of it is looked at.
+func TestMacrosAreNotLookedAt(t *testing.T) {
+	plain, err := zip.NewReader(bytes.NewReader(saturdayBook(t)), int64(len(saturdayBook(t))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	out := zip.NewWriter(&b)
+	for _, f := range plain.File {
+		in, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		part, err := io.ReadAll(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Name == "[Content_Types].xml" { // as a workbook with macros says it is one
+			part = bytes.Replace(part, []byte("spreadsheetml.sheet.main+xml"), []byte("x"), 1)
+			part = bytes.Replace(part, []byte("application/vnd.openxmlformats-officedocument.x"), []byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml"), 1)
+			if !bytes.Contains(part, []byte("macroEnabled")) {
+				t.Fatalf("not made one with macros: %s", part)
+			}
+		}
+		w, err := out.Create(f.Name)
+		if err == nil {
+			_, err = w.Write(part)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	w, err := out.Create("xl/vbaProject.bin")
+	if err == nil {
+		_, err = w.Write(bytes.Repeat([]byte("no project at all"), 1000))
+	}
+	if err == nil {
+		err = out.Close()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantSaturday(t, ReadFile(b.Bytes(), TypeOfFile("boats.xlsm", b.Bytes()), nil, bookedAt))
 }
 
 func TestTemplatesAreTrips(t *testing.T) {
