@@ -17,6 +17,7 @@ type tripPage struct {
 	formPage
 	ID         string
 	Departs    string
+	Day        string // of its fill list
 	Plans      []string
 	Notes      []string // head of the board: what is unusual
 	Over       bool
@@ -84,6 +85,7 @@ func (d *Desk) showTrip(v *visit, status int, t *roster.Trip, typed *form) {
 	v.page.Title, v.page.Section, v.page.Live = t.Name, "days", v.page.Problem == ""
 	s := tripPage{formPage: newForm(v.page), ID: string(t.ID), Over: t.Over(v.now), Waits: t.Wanted.Any()}
 	s.fromPlan(t)
+	s.Day = s.values["date"]
 	s.values["name"] = "" // to be typed by who erases it
 	s.keepTyped(typed)
 	s.Text = s.values["text"]
