@@ -42,6 +42,17 @@ func TestEveryPageOfTheDeskIsAccessible(t *testing.T) {
 			}
 			p.lookedAt(c.name, width, checker)
 		}
+		p.opens(trip) // with an open invite, and all that is folded away
+		p.do(chromedp.Click(chromedp.CSS(`button[value="gate-open"]`)))
+		p.waits(`location.search.includes("done") && document.querySelector('img[src$="open-code"]').complete`)
+		value[bool](p, `document.querySelectorAll("details").forEach(d => d.open = true) ?? true`)
+		p.lookedAt("trip-open", width, checker)
+		p.do(chromedp.SendKeys(chromedp.CSS("#reason"), "No wind"), chromedp.Click(chromedp.CSS(`button[value="calloff"]`)))
+		p.sees("takes place after all")
+		value[bool](p, `document.querySelectorAll("details").forEach(d => d.open = true) ?? true`)
+		p.lookedAt("trip-off", width, checker)
+		p.do(chromedp.Click(chromedp.CSS(`button[value="puton"]`)))
+		p.gone("takes place after all")
 	}
 }
 
