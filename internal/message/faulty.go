@@ -60,15 +60,24 @@ func FaultyTrip(list []roster.Fault) Value {
 }
 
 func placed(f roster.Fault) Line {
-	line := Faulty(f)
 	steps := strings.Split(strings.TrimPrefix(f.Path, "/"), "/")
-	if key := FieldKey(steps[len(steps)-1]); key != "" {
-		line = At(Say(key, nil), line)
-	}
+	dive := 0
 	if n, err := strconv.Atoi(steps[min(1, len(steps)-1)]); err == nil && steps[0] == "dives" {
-		line = At(Say("desk.dive.n", Args{"dive": Count(n + 1)}), line)
+		dive = n + 1
 	}
-	return line
+	return AtField(dive, steps[len(steps)-1], Faulty(f))
+}
+
+// AtField is a fault with its field before it, by the name in the interface, and the dive
+// that the field is of; 0 for none.
+func AtField(dive int, field string, fault Line) Line {
+	if key := FieldKey(field); key != "" {
+		fault = At(Say(key, nil), fault)
+	}
+	if dive > 0 {
+		fault = At(Say("desk.dive.n", Args{"dive": Count(dive)}), fault)
+	}
+	return fault
 }
 
 // At is a fault with its place before it.
