@@ -152,7 +152,7 @@ func readTripFile(name string) ([]byte, error) {
 
 func importTrip(ctx context.Context, trips app.Trips, g tripFlags, name string, body []byte, stdout io.Writer) error {
 	kind := app.TypeOfTripFile(name, body)
-	t, how, err := trips.Check(body, kind)
+	t, how, err := trips.Check(ctx, g.shop, body, kind)
 	if err == nil && !g.dry {
 		t, how, err = trips.Import(ctx, g.shop, body, kind, g.again)
 	}

@@ -78,7 +78,7 @@ func (s Trips) Import(ctx context.Context, shopName string, body []byte, content
 	if err != nil {
 		return Trip{}, nil, err
 	}
-	draft, how, err := booking.ReadTrip(body, contentType, s.now())
+	draft, how, err := booking.ReadTrip(body, contentType, shop.Policy, s.now())
 	if err != nil {
 		return Trip{}, how, err
 	}
@@ -95,9 +95,14 @@ func (s Trips) Import(ctx context.Context, shopName string, body []byte, content
 	return s.view.View(t, s.now()), how, nil
 }
 
-// Check reads a trip as Import does and stores nothing.
-func (s Trips) Check(body []byte, contentType string) (Trip, *Imported, error) {
-	draft, how, err := booking.ReadTrip(body, contentType, s.now())
+// Check reads a trip as Import does and stores nothing. Where it can't be told whose it
+// would be, its policy is the default.
+func (s Trips) Check(ctx context.Context, shopName string, body []byte, contentType string) (Trip, *Imported, error) {
+	shop, err := s.shop(ctx, shopName)
+	if err != nil && shopName != "" {
+		return Trip{}, nil, err
+	}
+	draft, how, err := booking.ReadTrip(body, contentType, shop.Policy, s.now())
 	if err != nil {
 		return Trip{}, how, err
 	}

@@ -103,7 +103,7 @@ func (s *service) tellProblems(ctx context.Context) {
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
 	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Traces: s.store,
-		Invites: s.invites, Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
+		Invites: s.invites, Shops: s.store.Shops(), Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
 	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
 		Now: s.now, Log: s.log, Framed: s.framed})
@@ -143,7 +143,7 @@ func (s *service) newTelegram() (*telegram.Channel, error) {
 }
 
 func (s *service) newDesk() *desk.Desk {
-	return desk.New(desk.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(), Hooks: s.hooks,
+	return desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(), Hooks: s.hooks,
 		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: s.now},
 		Limiter: s.store.Limiter(), Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		KeepDays: s.cfg.KeepDays, ClientHeader: s.cfg.ClientHeader, Framed: s.framed})

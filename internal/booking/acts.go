@@ -10,6 +10,7 @@ import (
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -24,8 +25,7 @@ const announceEnds = 2 * time.Hour
 func Announce(now time.Time) Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		if !now.Before(t.Departs.Add(-announceEnds)) {
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "The evening-before message is of no use within two hours of departure or after it. To write to everybody: POST .../messages."}
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.announce", nil), "POST .../messages does.")
 		}
 		return conversation.Change{Announce: true}, nil
 	}
@@ -36,8 +36,7 @@ func Announce(now time.Time) Change {
 func Ready(now time.Time) Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		if !now.Before(t.Departs) {
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "The boat has left: nobody is told any more that the cylinders are ready. To write to everybody: POST .../messages."}
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.ready", nil), "To write to everybody: POST .../messages.")
 		}
 		return conversation.Change{Ready: true}, nil
 	}
@@ -56,12 +55,24 @@ func CallOff(reason string, f Faults) Change {
 	reason = roster.CleanName(reason)
 	switch n := utf8.RuneCountInString(reason); {
 	case n == 0 && len(f.List) == 0:
-		f.Add("/reason", "is required: everybody is told why")
+		f.Wrong("/reason", message.Say("fault.reason", nil))
 	case n > longestReason:
-		f.Add("/reason", "has %d characters: at most %d are accepted", n, longestReason)
+		f.Wrong("/reason", tooLong(reason, longestReason))
 	}
 	return func(*roster.Trip) (conversation.Change, error) {
 		return conversation.Change{CallOff: &reason}, f.Err()
+	}
+}
+
+// PutOn takes calling off back: everybody is told, reminders go on.
+func PutOn(now time.Time) Change {
+	return func(t *roster.Trip) (conversation.Change, error) {
+		on, course := *t, *t.Course
+		course.CalledOff, on.Course = nil, &course
+		if on.Over(now) {
+			return conversation.Change{}, over()
+		}
+		return conversation.Change{PutOn: t.CalledOff != nil}, nil
 	}
 }
 
@@ -78,9 +89,9 @@ const (
 func Write(text string, f Faults) Change {
 	switch n := utf8.RuneCountInString(text); {
 	case n > longestMessage:
-		f.Add("/text", "has %d characters: at most %d are accepted", n, longestMessage)
+		f.Wrong("/text", tooLong(text, longestMessage))
 	case n == 0 && len(f.List) == 0:
-		f.Add("/text", "must not be empty")
+		f.Wrong("/text", message.Say("fault.missing", nil))
 	}
 	return func(*roster.Trip) (conversation.Change, error) {
 		return conversation.Change{Broadcast: text}, f.Err()
@@ -96,8 +107,9 @@ func MayWrite(ctx context.Context, l roster.Limiter, trip roster.TripID, now tim
 		err = l.Release(ctx, bucket, slot, writePeriod, now)
 	}
 	if err == nil && wait > 0 {
-		return &Refusal{Status: http.StatusTooManyRequests, After: wait,
-			Detail: "A trip gets 6 messages an hour, so that they are read. Retry-After says when to go on; call the leader if it is urgent."}
+		no := refused(http.StatusTooManyRequests, message.Say("refuse.write", nil), "Retry-After says when to go on.")
+		no.After = wait
+		return no
 	}
 	return err
 }
@@ -112,7 +124,7 @@ func ChangeRequest(id roster.CylinderID, asked string) Change {
 		var f Faults
 		percent, err := blend(asked)
 		if err != nil {
-			f.Add("/asked", "%s", err)
+			f.Wrong("/asked", lineOf(err))
 			return conversation.Change{}, f.Err()
 		}
 		would := *p
@@ -202,8 +214,7 @@ func Remove(id roster.PersonID) Change {
 		case !p.Left.IsZero():
 			return conversation.Change{}, nil // removed before
 		case p.Leader && CountRole(t, RoleLeader) == 1:
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "This is the trip's only leader. Nobody else could sign off."}
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.only-leader", nil), "")
 		}
 		return conversation.Change{Remove: []roster.PersonID{id}}, nil
 	}
@@ -217,8 +228,7 @@ func TakeBack(id roster.ReadingID) Change {
 		case r == nil:
 			return conversation.Change{}, roster.ErrNotFound
 		case r.Entrant != gas.ByShop:
-			return conversation.Change{}, &Refusal{Status: http.StatusConflict,
-				Detail: "This reading is not the shop's own: whoever took it, leader or crew take it back."}
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.reading", nil), "")
 		}
 		return conversation.Change{Undo: id}, nil
 	}
@@ -254,10 +264,14 @@ func (t Ticked) Change(now time.Time) Change {
 			out.Reading = &conversation.ShopReading{Cylinder: t.Cylinder, Percent: t.percent(&f), Initials: roster.CleanName(t.Initials), At: now}
 		}
 		if utf8.RuneCountInString(t.Initials) > MaxInitials {
-			f.Add("/initials", "has more than %d characters", MaxInitials)
+			f.Wrong("/initials", tooLong(t.Initials, MaxInitials))
 		}
 		return out, f.Err()
 	}
+}
+
+func tooLong(text string, most int) message.Line {
+	return message.Say("fault.long", message.Args{"value": message.Typed(text), "most": message.Count(most)})
 }
 
 // MaxInitials bounds the initials beside a tick.
@@ -267,7 +281,7 @@ func (t Ticked) percent(f *Faults) gas.Percent {
 	n, err := cellAsNumber(strings.TrimSpace(strings.TrimSuffix(t.Percent, "%")))
 	x, err2 := strconv.ParseFloat(n, 64)
 	if err != nil || err2 != nil {
-		f.Add("/percent", "is %s: accepted is what the analyser shows, such as 31.8", Quoted(t.Percent))
+		f.Wrong("/percent", message.Say("fault.shows", message.Args{"value": message.Typed(t.Percent)}))
 		return 0
 	}
 	f.Likely("/percent", x, t.Sure)
@@ -279,8 +293,9 @@ func (t Ticked) percent(f *Faults) gas.Percent {
 func (f *Faults) Likely(at string, percent float64, sure bool) {
 	switch {
 	case percent <= 0 || percent > 100:
-		f.Add(at, "is %s: more than 0, to 100 is accepted", Plain(percent))
+		f.Wrong(at, message.Say("fault.above", message.Args{"value": message.Typed(Plain(percent)), "least": message.Text("0"), "most": message.Text("100")}))
 	case !sure && (percent < 15 || percent > 45):
-		f.Add(at, "is %s: a percentage from 15 to 45 is expected. If the analyser did show it, send it again and say that it is sure (sure: true)", Plain(percent))
+		f.Wrong(at, message.Say("fault.unlikely", message.Args{"value": message.Typed(Plain(percent))}))
+		f.hint("sure: true")
 	}
 }

@@ -7,27 +7,28 @@ import (
 	"time"
 
 	"gasmuster/internal/conversation"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 )
 
 // ReadNew reads a parsed document of a new trip.
-func ReadNew(v any, now time.Time) (*roster.Draft, error) {
+func ReadNew(v any, base *gas.Policy, now time.Time) (*roster.Draft, error) {
 	var f Faults
-	t := readTrip(v, now, &f)
+	t := readTrip(v, base, now, &f)
 	return t, f.Err()
 }
 
 // BringTo changes a stored trip to the state of a whole document: what is not in
 // it is left away, and people are the same when their names are. A person's
 // cylinders are taken in their order for each dive.
-func BringTo(doc map[string]any, now time.Time) Change {
+func BringTo(doc map[string]any, base *gas.Policy, now time.Time) Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		var f Faults
-		wanted := readTrip(forStored(t, doc, now), now, &f)
+		wanted := readTrip(forStored(t, doc, now), base, now, &f)
 		if err := f.Err(); err != nil {
 			return conversation.Change{}, err
 		}
-		change := ReadTripChange(t, planPart(t, doc), now, &f)
+		change := ReadTripChange(t, planPart(t, doc), base, now, &f)
 		b := bringing{t: t, change: &change, now: now, faults: &f}
 		for _, p := range wanted.People {
 			b.person(p)

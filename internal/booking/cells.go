@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -60,7 +61,7 @@ func (r *reader) dates() {
 		was := *cell
 		switch m := writtenDate.FindStringSubmatch(*cell); {
 		case m != nil && dayFirst == monthFirst:
-			r.faults.addCell("/departs_at", row, "departs_at", "is %s: it can't be told whether the day or the month comes first. Write it as 2027-05-15 08:30", Quoted(*cell))
+			r.faults.sayCell("/departs_at", row, "departs_at", message.Say("fault.file.date", message.Args{"value": message.Typed(*cell)}))
 			*cell = ""
 		case m != nil && dayFirst:
 			*cell = isoDate(m[3], m[2], m[1], m[4])
@@ -72,7 +73,7 @@ func (r *reader) dates() {
 			}
 		}
 		if *cell != was && *cell != "" {
-			r.guess(row, "departs_at", Quoted(was)+" is read as "+*cell+".")
+			r.guess(row, "departs_at", readAs(was, *cell))
 		}
 	})
 }
@@ -156,8 +157,12 @@ func (r *reader) replace(row int, column string, cell *string, word string) {
 	if word == "" || strings.EqualFold(*cell, word) {
 		return
 	}
-	r.guess(row, column, Quoted(*cell)+" is read as "+word+".")
+	r.guess(row, column, readAs(*cell, word))
 	*cell = word
+}
+
+func readAs(was, is string) message.Line {
+	return message.Say("guess.read-as", message.Args{"value": message.Typed(was), "is": message.Text(is)})
 }
 
 var usualName = regexp.MustCompile(`(?i)^(?:nitrox|ean|eanx|enriched air|nx)\s*-?\s*([0-9]+(?:[.,][0-9]+)?)\s*%?$`)
@@ -170,90 +175,6 @@ func usualBlend(text string) string {
 		return m[1]
 	}
 	return ""
-}
-
-var withUnit = regexp.MustCompile(`(?i)^(-?[0-9]+(?:[.,][0-9]+)?)\s*([^0-9\s.,]+)\.?$`)
-
-// depths takes units out of depths and minutes, and sees what the depths of the
-// file are in.
-func (r *reader) depths(headRow int) {
-	for i, h := range r.head {
-		if h.units != "" && depthColumn(r.sheet.header[i]) {
-			r.names1(h.units, headRow)
-		}
-	}
-	for _, name := range r.sheet.header {
-		switch {
-		case depthColumn(name):
-			r.each(name, func(row int, cell *string) { r.depth(row, cell) })
-		case strings.HasSuffix(name, "_minutes"), strings.HasSuffix(name, "_interval"), strings.HasSuffix(name, "_altitude"), name == "first_dive_after":
-			r.each(name, func(row int, cell *string) { r.plainUnit(row, name, cell) })
-		}
-	}
-	r.settleUnits(headRow)
-}
-
-func depthColumn(name string) bool {
-	return name == "depth_limit" || name == "deepest" || strings.HasSuffix(name, "_depth") || strings.HasSuffix(name, "_bottom")
-}
-
-func (r *reader) names1(unit string, row int) {
-	if _, known := r.units[unit]; !known {
-		r.units[unit] = row
-	}
-}
-
-// depth takes the unit away from "27,5 m" or "90ft".
-func (r *reader) depth(row int, cell *string) {
-	if m := withUnit.FindStringSubmatch(*cell); m != nil {
-		if unit := meant(m[2], "m", "ft"); unit != "" {
-			r.names1(unit, row)
-			*cell = m[1]
-		}
-	}
-}
-
-// plainUnit takes "min" or "m" away where the unit is always the same.
-func (r *reader) plainUnit(row int, name string, cell *string) {
-	m := withUnit.FindStringSubmatch(*cell)
-	if m == nil {
-		return
-	}
-	metres := strings.HasSuffix(name, "_altitude")
-	if metres && meant(m[2], "m") != "" || !metres && slices.Contains([]string{"min", "mins", "minutes", "'", "′"}, strings.ToLower(m[2])) || columnNames[strings.ToLower(m[2])] == "minutes" {
-		*cell = m[1]
-	}
-}
-
-// settleUnits gives a file without a column for them the units that its depths
-// name. They are never guessed: two of them, or others than the column's, are a
-// fault.
-func (r *reader) settleUnits(headRow int) {
-	said := ""
-	r.each("units", func(_ int, cell *string) {
-		if said == "" {
-			said = *cell
-		}
-	})
-	for unit, row := range r.units {
-		for other := range r.units {
-			if other < unit || said != "" && said != unit {
-				r.faults.addCell("/units", row, "", "names depths in %s, and elsewhere the file is in another unit: one unit is accepted", unit)
-				return
-			}
-		}
-	}
-	if said != "" || len(r.sheet.rows) == 0 {
-		return
-	}
-	for unit := range r.units {
-		i := r.column("units")
-		if i < 0 {
-			i = r.addColumn("units", "units")
-		}
-		r.sheet.rows[0].cells[i] = unit
-		r.guess(0, "", "Depths are in "+unit+", as the file says.")
-	}
 }
 
 // names gives a cylinder below a name, in a merged cell's blanks, the diver above.
@@ -269,7 +190,7 @@ func (r *reader) names() {
 			above = one.cells[i]
 		case above != "" && r.cylinderIn(one):
 			one.cells[i] = above
-			r.guess(one.number, "diver", "is empty: taken for "+above+", who stands above.")
+			r.guess(one.number, "diver", message.Say("guess.name", message.Args{"name": message.Name(above)}))
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"mime"
 	"slices"
@@ -13,16 +12,23 @@ import (
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+
+	"gasmuster/internal/message"
 )
 
 // Imported says how a file was understood. Notes are what its sender should know
 // of it; guesses are what was understood of single cells.
 type Imported struct {
-	Encoding  string   `json:"encoding"`  // "utf-8", "utf-16" or "windows-1252"; "xlsx" for a workbook
-	Separator string   `json:"separator"` // ",", ";" or a tab
-	Rows      int      `json:"rows"`      // with something in them, without the header
-	Notes     []string `json:"notes"`
-	Guesses   []Guess  `json:"guesses"`
+	Encoding  string         `json:"encoding"`  // "utf-8", "utf-16" or "windows-1252"; "xlsx" for a workbook
+	Separator string         `json:"separator"` // ",", ";" or a tab
+	Rows      int            `json:"rows"`      // with something in them, without the header
+	Notes     []string       `json:"notes"`
+	Guesses   []Guess        `json:"guesses"`
+	lines     []message.Line // the notes in any language
+}
+
+func (h *Imported) note(l message.Line) {
+	h.Notes, h.lines = append(h.Notes, english(l)), append(h.lines, l)
 }
 
 // readCSV reads text as RFC 4180 describes it, with what spreadsheets do besides:
@@ -50,28 +56,28 @@ func decode(body []byte, contentType string, how *Imported, f *Faults) (string, 
 		return text, true
 	}
 	if bytes.IndexByte(body, 0) >= 0 {
-		f.addCell("", 1, "", "is no text: CSV in UTF-8, UTF-16 or Windows-1252, or an .xlsx file is accepted")
+		f.sayCell("", 1, "", message.Say("fault.file.text", nil))
 		return "", false
 	}
 	how.Encoding = "utf-8"
 	body, marked := bytes.CutPrefix(body, []byte("\ufeff"))
 	switch {
 	case !slices.Contains([]string{"", "utf-8", "utf8", "utf-16", "us-ascii", "windows-1252", "iso-8859-1"}, charset):
-		f.addCell("", 1, "", "is said to be in %s: charset utf-8 or windows-1252 is accepted", Quoted(charset))
+		f.sayCell("", 1, "", message.Say("fault.words", message.Args{"value": message.Typed(charset), "most": message.Text("utf-8, windows-1252")}))
 		return "", false
 	case utf8.Valid(body):
 		return string(body), true
 	case marked, charset == "utf-8", charset == "utf8", charset == "us-ascii":
-		f.addCell("", badRow(body), "", "is not UTF-8, which the file is said to be: send it without a charset, or save it as UTF-8")
+		f.sayCell("", badRow(body), "", message.Say("fault.file.text", nil))
 		return "", false
 	}
 	text, err := charmap.Windows1252.NewDecoder().Bytes(body)
 	if err != nil || bytes.ContainsRune(text, utf8.RuneError) {
-		f.addCell("", 0, "", "is neither UTF-8 nor Windows-1252: save the file as UTF-8")
+		f.sayCell("", 0, "", message.Say("fault.file.text", nil))
 		return "", false
 	}
 	how.Encoding = "windows-1252"
-	how.Notes = append(how.Notes, "The file is not UTF-8 and was read as Windows-1252. Look at the names: if letters with marks are wrong, save it as UTF-8 and send it again.")
+	how.note(message.Say("guess.windows", nil))
 	return string(text), true
 }
 
@@ -119,7 +125,7 @@ func split(text string, how *Imported, f *Faults) ([]FileRow, bool) {
 	separator, skip, ok := separatorOf(text)
 	how.Separator = string(separator)
 	if !ok {
-		f.addCell("", 1, "", "has neither a comma, a semicolon nor a tab: the first row is the header, with the columns separated by one of them")
+		f.sayCell("", 1, "", message.Say("fault.file.separator", nil))
 		return nil, false
 	}
 	text = text[skip:]
@@ -136,7 +142,7 @@ func split(text string, how *Imported, f *Faults) ([]FileRow, bool) {
 			return rows, true
 		}
 		if err != nil {
-			f.addCell("", lineOf(err)-within, "", "can't be read as CSV, and nothing after it: %s", whatOf(err))
+			f.sayCell("", startOf(err)-within, "", message.Say("fault.file.quotes", nil))
 			return nil, false
 		}
 		line, _ := r.FieldPos(0)
@@ -149,19 +155,12 @@ func split(text string, how *Imported, f *Faults) ([]FileRow, bool) {
 	}
 }
 
-func lineOf(err error) int {
+func startOf(err error) int {
 	var p *csv.ParseError
 	if errors.As(err, &p) {
 		return p.StartLine
 	}
 	return 1
-}
-
-func whatOf(err error) string {
-	if errors.Is(err, csv.ErrQuote) || errors.Is(err, csv.ErrBareQuote) {
-		return `a double quote is out of place: a cell with quotes stands in quotes, and each of its own is doubled`
-	}
-	return fmt.Sprintf("%v", errors.Unwrap(err))
 }
 
 // separatorOf is what the columns are separated by: what a first line "sep=;"

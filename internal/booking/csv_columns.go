@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -89,9 +90,9 @@ var (
 func cellAsNumber(text string) (string, error) {
 	switch {
 	case ambiguous.MatchString(text):
-		return "", fmt.Errorf("is %s, which may be a thousand or a fraction: write it without separating thousands, and with one or two decimals", Quoted(text))
+		return "", isWrong("fault.thousand", message.Args{"value": message.Typed(text)})
 	case len(text) > 20 || !plainNumber.MatchString(text):
-		return "", fmt.Errorf("is %s: a number such as 37, 27.5 or 27,5 is accepted, without its unit", Quoted(text))
+		return "", isWrong("fault.number", message.Args{"value": message.Typed(text)})
 	}
 	return leadingZeros(strings.Replace(text, ",", ".", 1)), nil
 }
@@ -117,7 +118,7 @@ func cellAsBlend(text string) (string, error) {
 	if m := blendName.FindStringSubmatch(text); m != nil {
 		return cellAsNumber(m[1])
 	}
-	return "", fmt.Errorf("is %s: a percentage such as 32, or air, is accepted", Quoted(text))
+	return "", isWrong("fault.blend", message.Args{"value": message.Typed(text)})
 }
 
 // cellAsMoment is an instant in RFC 3339. A time without an offset is one in
@@ -132,18 +133,19 @@ func cellAsMoment(text string, zone *time.Location) (string, error) {
 			continue
 		}
 		if zone == nil {
-			return "", fmt.Errorf("is %s without an offset, and there is no time_zone to read it in", Quoted(text))
+			return "", isWrong("fault.moment.zone", message.Args{"value": message.Typed(text)})
 		}
 		found := instants(wall, zone)
 		switch len(found) {
 		case 1:
 			return found[0].UTC().Format(time.RFC3339), nil
 		case 0:
-			return "", fmt.Errorf("is %s, a time that clocks in %s skip", Quoted(text), zone)
+			return "", isWrong("fault.moment.skipped", message.Args{"value": message.Typed(text), "zone": message.Text(zone.String())})
 		}
-		return "", fmt.Errorf("is %s, a time that clocks in %s show twice: write the offset too, such as %s", Quoted(text), zone, found[0].Format(time.RFC3339))
+		return "", isWrong("fault.moment.twice", message.Args{"value": message.Typed(text), "zone": message.Text(zone.String()),
+			"least": message.Text(found[0].Format(time.RFC3339))})
 	}
-	return "", fmt.Errorf("is %s: accepted is 2027-05-15 08:30 in the trip's time zone, or a time with its offset such as 2027-05-15T08:30:00Z", Quoted(text))
+	return "", isWrong("fault.moment", message.Args{"value": message.Typed(text)})
 }
 
 // instants are all that a wall clock in zone shows as wall.
@@ -166,20 +168,26 @@ func instants(wall time.Time, zone *time.Location) []time.Time {
 // in zone. It is written as RFC 3339.
 func MomentIn(text string, zone *time.Location) (string, error) { return cellAsMoment(text, zone) }
 
-// Blended is a blend that somebody typed, as the number of a document; what is no
-// blend stays as it is, for the reader to refuse.
-func Blended(text string) any {
-	if n, err := cellAsBlend(text); err == nil {
-		return json.Number(n)
+// Blended is a blend that somebody typed, as the number of a document.
+func Blended(text string) (any, error) { return numeral(cellAsBlend(text)) }
+
+// Number is a number that somebody typed, with a point or a comma.
+func Number(text string) (any, error) { return numeral(cellAsNumber(text)) }
+
+// DepthOrNone is a depth that somebody typed, or the word none.
+func DepthOrNone(text string) (any, error) {
+	if strings.EqualFold(text, "none") {
+		return "none", nil
 	}
-	return text
+	if n, err := cellAsNumber(text); err == nil {
+		return json.Number(n), nil
+	}
+	return nil, wrong{message.Faulty(roster.Fault{Kind: roster.FaultBottom, Value: text})}
 }
 
-// Number is a number that somebody typed, with a point or a comma; what is none
-// stays as it is, for the reader to refuse.
-func Number(text string) any {
-	if n, err := cellAsNumber(text); err == nil {
-		return json.Number(n)
+func numeral(n string, err error) (any, error) {
+	if err != nil {
+		return nil, err
 	}
-	return text
+	return json.Number(n), nil
 }

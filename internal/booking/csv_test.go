@@ -29,7 +29,7 @@ func example(t *testing.T, name string) string {
 // read wants a trip without faults.
 func read(t *testing.T, text, contentType string) (*roster.Trip, *Imported) {
 	t.Helper()
-	draft, how, err := ReadTrip([]byte(text), contentType, bookedAt)
+	draft, how, err := ReadTrip([]byte(text), contentType, nil, bookedAt)
 	if err != nil {
 		var no *Refusal
 		errors.As(err, &no)
@@ -102,7 +102,7 @@ func lines(rows ...string) string {
 // at are the cells that a refusal names, as "row column", with what it says.
 func cellsOf(t *testing.T, text, contentType string) map[string]string {
 	t.Helper()
-	_, _, err := ReadTrip([]byte(text), contentType, bookedAt)
+	_, _, err := ReadTrip([]byte(text), contentType, nil, bookedAt)
 	var no *Refusal
 	if !errors.As(err, &no) {
 		t.Fatalf("got %v, want a refusal", err)
@@ -113,7 +113,9 @@ func cellsOf(t *testing.T, text, contentType string) map[string]string {
 		if _, twice := got[at]; twice && f.Column != "" {
 			t.Errorf("%s is named twice", at)
 		}
-		got[at] = f.Detail
+		if got[at] = f.Detail; f.Line.Key == "" {
+			t.Errorf("%s: %q is said in English alone", at, f.Detail)
+		}
 	}
 	return got
 }
@@ -125,28 +127,28 @@ func TestFaultsOfACSVFileNameTheirCells(t *testing.T) {
 	}{
 		"no header": {"", map[string]string{"1": "neither a comma, a semicolon nor a tab"}},
 		"an unknown column and one twice": {"trip;captain;trip\nA;b;c\n", map[string]string{"1 captain": "nearest is", "2 units": "never guessed",
-			"1 trip": "twice", "2 time_zone": "required", "2 departs_at": "required", "2 dive1_site": "1 to 5", "2 role": "1 to 4"}},
+			"1 trip": "twice", "2 time_zone": "is missing", "2 departs_at": "is missing", "2 dive1_site": "1 to 5", "2 role": "1 to 4"}},
 		"several rows": {lines("Tomasz", ";;;;;;Tomasz;;fifty", ";;;;;;Marit;captain;50", ";;;;;;;;32", ";;;;;;Yusuf;;1,000", ";;;;;;Aoife;;"),
-			map[string]string{"3 trip": "below it may be empty", "4 asked": "percentage such as 32", "5 role": "accepted are diver, leader",
+			map[string]string{"3 trip": "below it is empty", "4 asked": "percentage such as 32", "5 role": "accepted are diver, leader",
 				"5 asked": "40", "6 dive": "which dive", "7 asked": "thousand"}},
 		"the role after the first row": {lines(";;;;;;Tomasz;;32", ";;;;;;Tomasz;leader;32"), map[string]string{"4 role": "first row, 3", "4 dive": "row 3"}},
-		"two spellings":                {lines(";;;;;;Tomasz;;32", ";;;;;;tomasz;;32"), map[string]string{"4 diver": "same diver", "4 dive": "row 3"}},
+		"two spellings":                {lines(";;;;;;Tomasz;;32", ";;;;;;tomasz;;32"), map[string]string{"4 diver": "for this diver", "4 dive": "row 3"}},
 		"more cells than columns":      {lines(";;;;;;Tomasz;;32;;shop"), map[string]string{"3": "double quotes"}},
 		"a torn quote":                 {lines(`;;;;;;"Tomasz;;32`), map[string]string{"3": "out of place"}},
 		"rows after a cell of two lines": {lines(";;;;;;\"Tom\nasz\";;32", ";;;;;;Marit;;x"),
 			map[string]string{"4 asked": "percentage"}},
 		"no people": {head + "Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;;;;m\n", map[string]string{"2 role": "1 to 4"}},
 		"a cylinder without a request": {strings.Replace(head, "asked", "asked;size", 1) +
-			"Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;;12 l;m\n", map[string]string{"2 asked": "required"}},
+			"Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;;12 l;m\n", map[string]string{"2 asked": "is missing"}},
 		"clocks that go forward": {strings.Replace(lines(), "2027-05-15 08:30", "2028-03-26 00:30", 1), map[string]string{"2 departs_at": "skip"}},
 		"clocks that go back":    {strings.Replace(lines(), "2027-05-15 08:30", "2028-10-29 00:30", 1), map[string]string{"2 departs_at": "twice"}},
 		"another date":           {strings.Replace(lines(), "2027-05-15 08:30", "15.5.2027", 1), map[string]string{"2 departs_at": "2027-05-15 08:30"}},
-		"an unknown zone":        {strings.Replace(lines(), "Atlantic/Azores", "Azores", 1), map[string]string{"2 time_zone": "Atlantic/Azores", "2 departs_at": "no time_zone"}},
+		"an unknown zone":        {strings.Replace(lines(), "Atlantic/Azores", "Azores", 1), map[string]string{"2 time_zone": "Atlantic/Azores", "2 departs_at": "no time zone"}},
 		"a dive left out": {strings.Replace(strings.Replace(lines(), ";diver;", ";dive3_site;dive3_depth;dive3_minutes;diver;", 1), ";Inês;", ";Wall;18;40;Inês;", 1),
-			map[string]string{"2 dive2_site": "required", "2 dive2_depth": "required", "2 dive2_minutes": "required"}},
-		"no minutes":         {strings.Replace(lines(), ";20;", ";;", 1), map[string]string{"2 dive1_minutes": "required"}},
+			map[string]string{"2 dive2_site": "is missing", "2 dive2_depth": "is missing", "2 dive2_minutes": "is missing"}},
+		"no minutes":         {strings.Replace(lines(), ";20;", ";;", 1), map[string]string{"2 dive1_minutes": "is missing"}},
 		"a depth in letters": {strings.Replace(lines(), ";30;", ";thirty;", 1), map[string]string{"2 dive1_depth": "without its unit"}},
-		"two units":          {strings.Replace(lines(), ";30;", ";90 ft;", 1), map[string]string{"2": "one unit is accepted", "2 dive1_depth": "deepest"}},
+		"two units":          {strings.Replace(lines(), ";30;", ";90 ft;", 1), map[string]string{"2": "one unit is accepted", "2 dive1_depth": "deeper than"}},
 	}
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
@@ -170,12 +172,12 @@ func TestFaultsOfACSVFileNameTheirCells(t *testing.T) {
 func TestFilesThatAreNoText(t *testing.T) {
 	for name, c := range map[string]struct{ text, contentType, want string }{
 		"a picture":         {"\x89PNG\r\n\x1a\n\x00\x00", "text/csv", "no text"},
-		"not the said UTF8": {lines(";;;;;;Luc\xeda;;32"), "text/csv; charset=utf-8", "said to be"},
+		"not the said UTF8": {lines(";;;;;;Luc\xeda;;32"), "text/csv; charset=utf-8", "no text that can be read"},
 		"another charset":   {lines(), "text/csv; charset=koi8-r", "accepted"},
-		"neither":           {lines(";;;;;;Luc\x81a;;32"), "text/csv", "save the file as UTF-8"},
+		"neither":           {lines(";;;;;;Luc\x81a;;32"), "text/csv", "no text that can be read"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, _, err := ReadTrip([]byte(c.text), c.contentType, bookedAt)
+			_, _, err := ReadTrip([]byte(c.text), c.contentType, nil, bookedAt)
 			var no *Refusal
 			if !errors.As(err, &no) || len(no.Faults) != 1 || !strings.Contains(no.Faults[0].Detail, c.want) {
 				t.Errorf("got %+v, want one fault about %q", no, c.want)
@@ -196,7 +198,7 @@ func FuzzReadCSV(f *testing.F) {
 		f.Add(b, "text/csv")
 	}
 	f.Fuzz(func(t *testing.T, body []byte, contentType string) {
-		trip, how, err := readFileTrip(body, contentType, bookedAt)
+		trip, how, err := readFileTrip(body, contentType, nil, bookedAt)
 		var no *Refusal
 		switch {
 		case err == nil:

@@ -1,12 +1,11 @@
 package booking
 
 import (
-	"encoding/json"
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
 
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -22,12 +21,6 @@ type sheet struct {
 type sheetRow struct {
 	number int
 	cells  []string // trimmed; as many as the header has
-}
-
-// place is a cell: a row as a spreadsheet numbers it and a column's name.
-type place struct {
-	row    int
-	column string
 }
 
 // tripSheet turns a sheet into the JSON document of a trip, which is then read
@@ -83,9 +76,9 @@ func (t *tripSheet) readHeader() {
 		switch {
 		case name == "" && t.blank(i): // a spreadsheet's empty column
 		case !isColumn(name):
-			t.faults.addCell("", t.headRow, name, "is not a known column; the nearest is %s. All names are in the template", nearest(name))
+			t.faults.sayCell("", t.headRow, name, message.Say("fault.file.column", message.Args{"most": message.Text(nearest(name))}))
 		case twice:
-			t.faults.addCell("", t.headRow, name, "is there twice")
+			t.faults.sayCell("", t.headRow, name, message.Say("fault.file.twice", nil))
 		default:
 			t.index[name] = i
 		}
@@ -124,8 +117,8 @@ func (t *tripSheet) readTripCells() {
 		t.places[c.at] = place{first.number, c.Name}
 		for _, r := range t.rows[1:] {
 			if again := t.cell(r, c.Name); again != "" && again != text {
-				t.faults.addCell(c.at, r.number, c.Name, "is %s, but %s on row %d: what concerns the trip stands on its first row, below it may be empty or the same",
-					Quoted(again), Quoted(text), first.number)
+				t.faults.sayCell(c.at, r.number, c.Name, message.Say("fault.file.trip", message.Args{"value": message.Typed(again),
+					"was": message.Typed(text), "row": message.Count(first.number)}))
 				break
 			}
 		}
@@ -146,7 +139,7 @@ func (t *tripSheet) readRow(r sheetRow) {
 	}
 	name := roster.CleanName(t.cell(r, "diver"))
 	if name == "" {
-		t.faults.addCell("", r.number, "diver", "is empty: the name of the diver who breathes this cylinder is required on every row")
+		t.faults.sayCell("", r.number, "diver", message.Say("fault.file.diver", nil))
 		return
 	}
 	p := t.person(name, r)
@@ -171,7 +164,7 @@ func (t *tripSheet) person(name string, r sheetRow) *booked {
 		list = "crew"
 	case "diver", "":
 	default:
-		t.faults.addCell("", r.number, roleColumn, "is %s: accepted are diver, leader, crew, or nothing for a diver", Quoted(role))
+		t.faults.sayCell("", r.number, roleColumn, notOneOf(role, "diver, leader, crew"))
 	}
 	have, _ := t.doc[list].([]any)
 	p := &booked{at: element("/"+list, len(have)), row: r.number, doc: map[string]any{}, given: map[string]string{}}
@@ -186,7 +179,7 @@ func (t *tripSheet) person(name string, r sheetRow) *booked {
 // person, or two of one name.
 func (t *tripSheet) sameOne(p *booked, r sheetRow) {
 	if t.last != p && p.lastRow > 0 {
-		t.faults.addCell("", r.number, "diver", "is the name of row %d too, with others between: the rows of one diver stand one below the other, and two divers have names that tell them apart", p.lastRow)
+		t.faults.sayCell("", r.number, "diver", message.Say("fault.file.again", message.Args{"row": message.Count(p.lastRow)}))
 	}
 	t.last, p.lastRow = p, r.number
 }
@@ -202,8 +195,8 @@ func (t *tripSheet) readPersonCells(p *booked, r sheetRow) {
 		before, said := p.given[c.Name]
 		switch {
 		case said && text != "" && text != before && !(c.kind == cellWord && strings.EqualFold(text, before)):
-			t.faults.addCell(p.at+c.at, r.number, c.Name, "is %s, but %s for the same diver on an earlier row: rows of one diver agree, and two divers have names that tell them apart",
-				Quoted(text), Quoted(before))
+			t.faults.sayCell(p.at+c.at, r.number, c.Name, message.Say("fault.file.person", message.Args{"value": message.Typed(text),
+				"was": message.Typed(before)}))
 		case text != "" && !said:
 			p.given[c.Name] = text
 			t.settle(p, c, r.number, text)
@@ -221,7 +214,7 @@ func (t *tripSheet) settle(p *booked, c column, row int, text string) {
 		return
 	}
 	if row != p.row && !strings.EqualFold(text, "diver") {
-		t.faults.addCell("", row, roleColumn, "is %s, but this diver's first row, %d, has no role: give it there", Quoted(text), p.row)
+		t.faults.sayCell("", row, roleColumn, message.Say("fault.file.role", message.Args{"row": message.Count(p.row)}))
 	}
 }
 
@@ -252,7 +245,7 @@ func (t *tripSheet) sameDive(p *booked, r sheetRow) {
 		p.on = map[string]int{}
 	}
 	if before := p.on["1"]; dive == "" && before > 0 {
-		t.faults.addCell("", r.number, "dive", "is empty, and row %d is this diver's cylinder for dive 1: write which dive this one is for, 1 too if both are for it", before)
+		t.faults.sayCell("", r.number, "dive", message.Say("fault.file.dive", message.Args{"row": message.Count(before)}))
 	}
 	if dive == "" {
 		dive = "1"
@@ -269,7 +262,7 @@ func (t *tripSheet) put(doc map[string]any, at string, c column, row int, text s
 	t.places[at+c.at] = place{row, c.Name}
 	v, err := t.value(c.kind, text)
 	if err != nil {
-		t.faults.addCell(at+c.at, row, c.Name, "%s", err)
+		t.faults.sayCell(at+c.at, row, c.Name, lineOf(err))
 	}
 	set(doc, strings.Split(c.at[1:], "/"), v)
 }
@@ -320,17 +313,11 @@ func (t *tripSheet) value(kind cellKind, text string) (any, error) {
 	case cellYes:
 		return yesOrNo(text)
 	case cellBottom:
-		if strings.EqualFold(text, "none") {
-			return "none", nil
-		}
+		return DepthOrNone(text)
 	case cellBlend:
 		read = cellAsBlend
 	}
-	n, err := read(text)
-	if err != nil {
-		return nil, err
-	}
-	return json.Number(n), nil
+	return numeral(read(text))
 }
 
 func orNil(s string, err error) (any, error) {
@@ -340,6 +327,10 @@ func orNil(s string, err error) (any, error) {
 	return s, nil
 }
 
+func notOneOf(text, words string) message.Line {
+	return message.Say("fault.words", message.Args{"value": message.Typed(text), "most": message.Text(words)})
+}
+
 func yesOrNo(text string) (any, error) {
 	switch strings.ToLower(text) {
 	case "yes", "true":
@@ -347,39 +338,5 @@ func yesOrNo(text string) (any, error) {
 	case "no", "false":
 		return false, nil
 	}
-	return nil, fmt.Errorf("is %s: yes or no is accepted", Quoted(text))
-}
-
-// placeFaults gives every fault that was found in the document its cell, and
-// keeps the first of each cell: the others follow from it.
-func (f *Faults) placeFaults(places map[string]place) {
-	seen := map[place]bool{}
-	var kept []Fault
-	for _, one := range f.List {
-		if one.Row == 0 {
-			one.Row, one.Column = cellOf(one.Pointer, places)
-		}
-		at := place{one.Row, one.Column}
-		if one.Column != "" && seen[at] {
-			continue
-		}
-		seen[at] = true
-		kept = append(kept, one)
-	}
-	f.List = kept
-}
-
-// cellOf is the cell of a pointer, or of the nearest thing around it that has
-// one.
-func cellOf(pointer string, places map[string]place) (int, string) {
-	for {
-		if p, ok := places[pointer]; ok {
-			return p.row, p.column
-		}
-		i := strings.LastIndexByte(pointer, '/')
-		if i < 0 {
-			return 0, ""
-		}
-		pointer = pointer[:i]
-	}
+	return nil, wrong{notOneOf(text, "yes, no")}
 }

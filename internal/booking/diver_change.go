@@ -1,10 +1,12 @@
 package booking
 
 import (
+	"strconv"
 	"time"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -12,7 +14,8 @@ import (
 func (f *Faults) Room(t *roster.Trip, as Role) {
 	most, known := map[Role]int{roleDiver: roster.MaxDivers, RoleLeader: roster.MaxLeaders}[as]
 	if n := CountRole(t, as); known && n >= most {
-		f.Add("", "would be %s %d: at most %d are accepted on a trip", as, n+1, most)
+		kind := map[Role]roster.FaultKind{roleDiver: roster.FaultDivers, RoleLeader: roster.FaultLeaders}[as]
+		f.Wrong("", message.Faulty(roster.Fault{Kind: kind, Value: strconv.Itoa(n + 1), Least: "1", Most: strconv.Itoa(most)}))
 	}
 }
 
@@ -35,7 +38,7 @@ func FreeLabels(t *roster.Trip, p *roster.Person, f *Faults) {
 		for _, other := range t.Labelled(c.Label) {
 			owner, _ := t.Cylinder(other.ID)
 			if other.ID != c.ID && (owner == nil || owner.ID != p.ID) {
-				f.Add(join(element("/cylinders", i), "label"), "is %s, which cylinder %s carries: a label belongs to one cylinder of a trip", Quoted(c.Label), other.ID)
+				f.Wrong(join(element("/cylinders", i), "label"), message.Faulty(roster.Fault{Kind: roster.FaultLabel, Value: c.Label}))
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -75,7 +76,7 @@ func (in PersonReader) read(o *Object, as Role) *roster.Person {
 		Card: gas.Card(o.choice("card", string(gas.CardUnseen), string(gas.CardSeen), string(gas.CardNone)))}
 	if x, ok := o.number("depth_limit"); ok {
 		if p.DepthLimit = (gas.Depth{Value: x, Unit: in.Units}); x == 0 {
-			o.Fault("depth_limit", "is 0: a depth is accepted")
+			o.Wrong("depth_limit", message.Faulty(roster.Fault{Kind: roster.FaultAbove, Value: "0", Least: "0", Most: "100 m (328 ft)"}))
 		}
 	}
 	if v, given := o.get("units"); given {
@@ -108,7 +109,7 @@ func (in PersonReader) cylinder(at string, v any) *roster.Cylinder {
 	}
 	if c.Asked == 0 { // which would stand for nothing ordered
 		if _, given := o.Fields["asked"]; given {
-			o.Fault("asked", "is 0: 21 (air) to 40 percent is accepted")
+			o.Wrong("asked", message.Faulty(roster.Fault{Kind: roster.FaultRange, Value: "0", Least: "21", Most: "40"}))
 		}
 	}
 	o.Close()

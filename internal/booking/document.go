@@ -13,41 +13,12 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
 // maxNesting bounds how deep a document may be nested; a trip needs six levels.
 const maxNesting = 16
-
-// Fault is one thing wrong with a request, with the JSON pointer (RFC 6901) of
-// its place. What came as CSV has the row, as spreadsheets number it, and the
-// column too; a row or column that is not known or not to blame is left out.
-type Fault struct {
-	Pointer string `json:"pointer"`
-	Row     int    `json:"row,omitempty"`
-	Column  string `json:"column,omitempty"`
-	Detail  string `json:"detail"`
-}
-
-// maxFaults bounds what one answer lists.
-const maxFaults = 100
-
-// Faults collects everything that is wrong, so that a shop mends it in one go.
-type Faults struct{ List []Fault }
-
-// Add notes a fault at a JSON pointer, or at "?name" of a query.
-func (f *Faults) Add(at, format string, args ...any) {
-	if len(f.List) < maxFaults {
-		f.List = append(f.List, Fault{Pointer: at, Detail: fmt.Sprintf(format, args...)})
-	}
-}
-
-// addCell is a fault of a cell of a CSV file.
-func (f *Faults) addCell(at string, row int, column, format string, args ...any) {
-	if len(f.List) < maxFaults {
-		f.List = append(f.List, Fault{at, max(row, 0), column, fmt.Sprintf(format, args...)})
-	}
-}
 
 // Parse reads exactly one JSON value: objects as map[string]any, numbers as
 // json.Number. A name that comes twice in one object is a fault, since readers
@@ -149,6 +120,9 @@ func (o *Object) Fault(name, format string, args ...any) {
 	o.faults.Add(join(o.at, name), format, args...)
 }
 
+// Wrong notes what somebody got wrong in a field.
+func (o *Object) Wrong(name string, line message.Line) { o.faults.Wrong(join(o.at, name), line) }
+
 // get is a field that is given; null counts as not given.
 func (o *Object) get(name string) (any, bool) {
 	o.Known = append(o.Known, name)
@@ -169,7 +143,7 @@ func (o *Object) Text(name string) string {
 		return ""
 	}
 	if s = roster.CleanName(s); s == "" {
-		o.Fault(name, "must not be empty")
+		o.Wrong(name, message.Say("fault.missing", nil))
 	}
 	return s
 }
@@ -177,7 +151,7 @@ func (o *Object) Text(name string) string {
 // NeedText is a string that must be given.
 func (o *Object) NeedText(name string) string {
 	if _, ok := o.get(name); !ok {
-		o.Fault(name, "is required: a string")
+		o.Wrong(name, message.Say("fault.missing", nil))
 		return ""
 	}
 	return o.Text(name)
@@ -205,7 +179,7 @@ func (o *Object) number(name string) (float64, bool) {
 // NeedNumber is a number that must be given.
 func (o *Object) NeedNumber(name string) float64 {
 	if _, ok := o.get(name); !ok {
-		o.Fault(name, "is required: a number")
+		o.Wrong(name, message.Say("fault.missing.number", nil))
 		return 0
 	}
 	x, _ := o.number(name)
@@ -216,7 +190,7 @@ func (o *Object) NeedNumber(name string) float64 {
 func (o *Object) whole(name string) (int, bool) {
 	x, ok := o.number(name)
 	if ok && (x != math.Trunc(x) || math.Abs(x) > 1e6) {
-		o.Fault(name, "is %s: a whole number is accepted", Plain(x))
+		o.Wrong(name, message.Say("fault.whole", message.Args{"value": message.Typed(Plain(x))}))
 		return 0, false
 	}
 	return int(x), ok
@@ -240,7 +214,7 @@ func (o *Object) choice(name string, words ...string) string {
 	}
 	s, _ := v.(string)
 	if !slices.Contains(words, s) {
-		o.Fault(name, "is %s: accepted are %s", Quoted(v), strings.Join(words, ", "))
+		o.Wrong(name, message.Say("fault.words", message.Args{"value": message.Text(Quoted(v)), "most": message.Text(strings.Join(words, ", "))}))
 		return words[0]
 	}
 	return s

@@ -24,7 +24,7 @@ func TestExamplesOfTheDocument(t *testing.T) {
 	}
 	now := time.Date(2027, 5, 1, 12, 0, 0, 0, time.UTC)
 	for _, one := range examples {
-		_, _, err := ReadTrip([]byte(one[2]), TypeCSV, now)
+		_, _, err := ReadTrip([]byte(one[2]), TypeCSV, nil, now)
 		if want := strings.TrimPrefix(one[1], " refused "); want != "" || err != nil {
 			refusedAt(t, err, want)
 		}

@@ -1,7 +1,9 @@
 package booking
 
 import (
+	"archive/zip"
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +13,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -28,7 +31,7 @@ func TestWhatSpreadsheetsSave(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			wantSaturday(t, ReadFile(body, TypeOfFile(path, body), bookedAt))
+			wantSaturday(t, ReadFile(body, TypeOfFile(path, body), nil, bookedAt))
 		})
 	}
 }
@@ -61,7 +64,10 @@ func wantSaturday(t *testing.T, f File) {
 			t.Errorf("got %+v, want %+v", got, w)
 		}
 	}
-	said := strings.Join(f.Notes(), " ")
+	said := ""
+	for _, note := range f.Notes() {
+		said += message.New().Line(note, message.Reader{})
+	}
 	for _, g := range f.Imported.Guesses {
 		said += " " + g.Detail
 	}
@@ -107,7 +113,7 @@ func saturdayBook(t *testing.T) []byte {
 // 46522 is 15 May 2027 as workbooks count days from 1900 (ECMA-376, 18.17.4.1).
 func TestWorkbook(t *testing.T) {
 	body := saturdayBook(t)
-	wantSaturday(t, ReadFile(body, TypeOfFile("boats.xlsx", body), bookedAt))
+	wantSaturday(t, ReadFile(body, TypeOfFile("boats.xlsx", body), nil, bookedAt))
 }
 
 func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
@@ -117,7 +123,7 @@ func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
 	wide := head + "diver;role;gas 1;gas 2\n" + trip + "Inês;leader;32;36\n"
 	for name, text := range map[string]string{"merged": merged, "wide": wide} {
 		t.Run(name, func(t *testing.T) {
-			f := ReadFile([]byte(text), TypeCSV, bookedAt)
+			f := ReadFile([]byte(text), TypeCSV, nil, bookedAt)
 			if len(f.Faults) > 0 {
 				t.Fatalf("refused: %+v", f.Faults)
 			}
@@ -181,7 +187,7 @@ func TestZipBomb(t *testing.T) {
 	if out.Len() > MaxFile/4 {
 		t.Fatalf("%d bytes: no bomb", out.Len())
 	}
-	f := ReadFile(out.Bytes(), TypeXLSX, bookedAt)
+	f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt)
 	if len(f.Faults) != 1 || !strings.Contains(f.Faults[0].Detail, "48 MB") {
 		t.Errorf("got %+v", f.Faults)
 	}
@@ -200,7 +206,7 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f := ReadFile(out.Bytes(), TypeXLSX, bookedAt); len(f.Faults) > 0 || f.Trip.People[1].Cylinders[0].Asked != 32 {
+	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) > 0 || f.Trip.People[1].Cylinders[0].Asked != 32 {
 		t.Errorf("what the formula showed last is lost: %+v", f.Faults)
 	}
 	if err := b.SetCellValue("Sheet1", "L5", nil); err != nil {
@@ -212,9 +218,54 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if out, err = b.WriteToBuffer(); err != nil {
 		t.Fatal(err)
 	}
-	if f := ReadFile(out.Bytes(), TypeXLSX, bookedAt); len(f.Faults) == 0 {
+	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) == 0 {
 		t.Errorf("a formula that showed nothing was worked out: %+v", f.Trip.People[1].Cylinders[0])
 	}
+}
+
+// A workbook with macros is read for its cells, and nothing else of it is looked at.
+func TestMacrosAreNotLookedAt(t *testing.T) {
+	plain, err := zip.NewReader(bytes.NewReader(saturdayBook(t)), int64(len(saturdayBook(t))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	out := zip.NewWriter(&b)
+	for _, f := range plain.File {
+		in, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		part, err := io.ReadAll(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Name == "[Content_Types].xml" { // as a workbook with macros says it is one
+			part = bytes.Replace(part, []byte("spreadsheetml.sheet.main+xml"), []byte("x"), 1)
+			part = bytes.Replace(part, []byte("application/vnd.openxmlformats-officedocument.x"), []byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml"), 1)
+			if !bytes.Contains(part, []byte("macroEnabled")) {
+				t.Fatalf("not made one with macros: %s", part)
+			}
+		}
+		w, err := out.Create(f.Name)
+		if err == nil {
+			_, err = w.Write(part)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	w, err := out.Create("xl/vbaProject.bin")
+	if err == nil {
+		_, err = w.Write(bytes.Repeat([]byte("no project at all"), 1000))
+	}
+	if err == nil {
+		err = out.Close()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantSaturday(t, ReadFile(b.Bytes(), TypeOfFile("boats.xlsm", b.Bytes()), nil, bookedAt))
 }
 
 func TestTemplatesAreTrips(t *testing.T) {
@@ -225,7 +276,7 @@ func TestTemplatesAreTrips(t *testing.T) {
 			t.Fatal(err)
 		}
 		for kind, body := range map[string][]byte{TypeCSV: TemplateCSV(units), TypeXLSX: workbook} {
-			f := ReadFile(body, kind, now)
+			f := ReadFile(body, kind, nil, now)
 			if len(f.Faults) > 0 || f.Trip.Units.String() != units || len(f.Trip.People) != 2 {
 				t.Errorf("%s in %s: %+v", kind, units, f.Faults)
 			}
@@ -236,7 +287,7 @@ func TestTemplatesAreTrips(t *testing.T) {
 func TestCopyIsTheSameTripOnAnotherDay(t *testing.T) {
 	var trip *roster.Trip
 	trip, _ = read(t, example(t, "saturday.json"), "application/json")
-	again, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", true), "application/json", bookedAt)
+	again, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", true), "application/json", nil, bookedAt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,7 +297,7 @@ func TestCopyIsTheSameTripOnAnotherDay(t *testing.T) {
 	if got := again.People[1].Cylinders[0]; got.Asked != trip.People[1].Cylinders[0].Asked || got.Label != "" {
 		t.Errorf("cylinder: %+v", got)
 	}
-	alone, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", false), "application/json", bookedAt)
+	alone, _, err := ReadTrip(Copy(trip, "2027-05-22T08:30:00Z", false), "application/json", nil, bookedAt)
 	if err != nil || len(alone.People) != 1 || len(alone.People[0].Cylinders) != 0 {
 		t.Errorf("without people: %v, %v", alone, err)
 	}

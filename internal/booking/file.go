@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -41,7 +43,7 @@ func TypeOfFile(name string, body []byte) string {
 }
 
 // ReadFile reads a trip out of CSV or a workbook.
-func ReadFile(body []byte, contentType string, now time.Time) File {
+func ReadFile(body []byte, contentType string, base *gas.Policy, now time.Time) File {
 	var f Faults
 	read := readCSV
 	if mediaType, _, _ := mime.ParseMediaType(contentType); mediaType == TypeXLSX {
@@ -50,14 +52,14 @@ func ReadFile(body []byte, contentType string, now time.Time) File {
 	g, ok := read(body, contentType, &f)
 	out := File{Imported: g.how}
 	if ok {
-		out.understand(g, &f, now)
+		out.understand(g, &f, base, now)
 	}
 	out.Faults = f.List
 	slices.SortStableFunc(out.Faults, func(a, b Fault) int { return cmp.Compare(a.Row, b.Row) })
 	return out
 }
 
-func (o *File) understand(g grid, f *Faults, now time.Time) {
+func (o *File) understand(g grid, f *Faults, base *gas.Policy, now time.Time) {
 	r := tidy(g, f)
 	o.Imported.Rows, o.Imported.Guesses = r.given, append(o.Imported.Guesses, r.guesses...)
 	for _, h := range r.head {
@@ -69,7 +71,7 @@ func (o *File) understand(g grid, f *Faults, now time.Time) {
 		}
 	}
 	doc, places := readTripSheet(r.sheet, f)
-	trip := readTrip(doc, now, f)
+	trip := readTrip(doc, base, now, f)
 	f.placeFaults(places)
 	if len(f.List) > 0 {
 		return
@@ -93,31 +95,31 @@ func (h heading) told() string {
 }
 
 // Fault is what is wrong with a cell, or with a row when column is "".
-func (o File) Fault(row int, column string) string {
+func (o File) Fault(row int, column string) (l message.Line, found bool) {
 	for _, f := range o.Faults {
 		if f.Row == row && f.Column == column {
-			return f.Detail
+			return f.Line, true
 		}
 	}
-	return ""
+	return l, false
 }
 
 // Guess is how a cell was understood.
-func (o File) Guess(row int, column string) string {
+func (o File) Guess(row int, column string) (l message.Line, found bool) {
 	for _, g := range o.Imported.Guesses {
 		if g.Row == row && g.Column == column {
-			return g.Detail
+			return g.Line, true
 		}
 	}
-	return ""
+	return l, false
 }
 
 // Notes are what concerns the whole file.
-func (o File) Notes() []string {
-	list := slices.Clone(o.Imported.Notes)
+func (o File) Notes() []message.Line {
+	list := slices.Clone(o.Imported.lines)
 	for _, g := range o.Imported.Guesses {
 		if g.Row == 0 {
-			list = append(list, g.Detail)
+			list = append(list, g.Line)
 		}
 	}
 	return list
@@ -130,7 +132,7 @@ func (o File) err() error {
 	}
 	detail := "Nothing was stored. Each entry of errors names a row as the spreadsheet numbers it and a column, and what would be accepted there."
 	for _, note := range o.Notes() {
-		detail += " " + note
+		detail += " " + english(note)
 	}
 	list := slices.Clone(o.Faults)
 	for i := range list {

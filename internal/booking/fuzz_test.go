@@ -19,7 +19,7 @@ func FuzzReadTrip(f *testing.F) {
 		if err != nil {
 			return
 		}
-		trip := readTrip(v, now, &faults)
+		trip := readTrip(v, nil, now, &faults)
 		if found := trip.Validate(); len(faults.List) == 0 && len(found) > 0 {
 			t.Errorf("accepted in spite of %v", found)
 		}

@@ -1,8 +1,9 @@
 package booking
 
 import (
-	"strconv"
 	"strings"
+
+	"gasmuster/internal/message"
 )
 
 // grid is a file as rows of cells, as a spreadsheet shows them: rows are counted
@@ -30,9 +31,10 @@ func (r FileRow) empty() bool {
 // Guess is how a cell was understood where it does not say so itself. Row 0 is
 // the whole file.
 type Guess struct {
-	Row    int    `json:"row,omitempty"`
-	Column string `json:"column,omitempty"`
-	Detail string `json:"detail"`
+	Row    int          `json:"row,omitempty"`
+	Column string       `json:"column,omitempty"`
+	Detail string       `json:"detail"`
+	Line   message.Line `json:"-"` // the same in any language
 }
 
 // mostTitles is how many rows may stand above the header.
@@ -76,8 +78,8 @@ type reader struct {
 	units   map[string]int // units that depths or headers named -> where first
 }
 
-func (r *reader) guess(row int, column, format string) {
-	r.guesses = append(r.guesses, Guess{row, column, format})
+func (r *reader) guess(row int, column string, line message.Line) {
+	r.guesses = append(r.guesses, Guess{row, column, english(line), line})
 }
 
 // tidy makes the sheet of a trip out of a grid.
@@ -85,7 +87,7 @@ func tidy(g grid, f *Faults) *reader {
 	head, at, rows := g.headed()
 	r := &reader{head: head, faults: f, units: map[string]int{}}
 	if at > 1 && len(g.rows) > 0 && g.rows[0].Number < at {
-		r.guess(0, "", "The header is row "+strconv.Itoa(at)+"; what stands above it is taken for a title.")
+		r.guess(0, "", message.Say("guess.header", message.Args{"row": message.Count(at)}))
 	}
 	r.sheet.headRow = at
 	for _, h := range head {
@@ -121,8 +123,7 @@ func (r *reader) addRow(one FileRow) {
 	width := len(r.head)
 	for i := width; i < len(one.Cells); i++ {
 		if one.Cells[i] != "" {
-			r.faults.addCell("", one.Number, "", "has %d cells, and the header has %d columns: a cell that holds the separator, such as a decimal comma between commas, must stand in double quotes",
-				len(one.Cells), width)
+			r.faults.sayCell("", one.Number, "", message.Say("fault.file.cells", message.Args{"value": message.Count(len(one.Cells)), "most": message.Count(width)}))
 			break
 		}
 	}

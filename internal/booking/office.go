@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"gasmuster/internal/conversation"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -93,8 +94,19 @@ func (o Office) Between(ctx context.Context, shop roster.ShopID, from, to time.T
 func (o Office) Apply(ctx context.Context, shop roster.ShopID, id roster.TripID, source string,
 	change func(*roster.Trip) (conversation.Change, error),
 ) (*roster.Trip, error) {
+	return o.apply(ctx, shop, id, source, o.changeable, change)
+}
+
+// PutOn is a trip that was called off, taking place after all.
+func (o Office) PutOn(ctx context.Context, shop roster.ShopID, id roster.TripID, source string) (*roster.Trip, error) {
+	return o.apply(ctx, shop, id, source, owned, PutOn(o.Now()))
+}
+
+func (o Office) apply(ctx context.Context, shop roster.ShopID, id roster.TripID, source string,
+	may func(roster.ShopID, *roster.Trip) error, change Change,
+) (*roster.Trip, error) {
 	t, err := o.Door.Apply(ctx, id, source, func(t *roster.Trip) (conversation.Change, error) {
-		if err := o.changeable(shop, t); err != nil {
+		if err := may(shop, t); err != nil {
 			return conversation.Change{}, err
 		}
 		c, err := change(t)
@@ -123,14 +135,15 @@ func (o Office) changeable(shop roster.ShopID, t *roster.Trip) error {
 		return err
 	}
 	if t.Over(o.Now()) {
-		return &Refusal{Status: http.StatusConflict, Detail: "This trip is over: its record takes no more changes."}
+		return over()
 	}
 	if t.Version >= maxChanges {
-		return &Refusal{Status: http.StatusConflict, Detail: "This trip was changed 50000 times: it takes no more from here. " +
-			"Its divers and leaders go on. Send the rest of the day as a new trip, and see what keeps writing."}
+		return refused(http.StatusConflict, message.Say("refuse.full", nil), "Send the rest of the day as a new trip, and see what keeps writing.")
 	}
 	return nil
 }
+
+func over() *Refusal { return refused(http.StatusConflict, message.Say("refuse.over", nil), "") }
 
 // TripID is ten characters of [a-z2-7]: random, or following from a name that the
 // shop gave (a form's or a request's id, a reference of its own) and from the hash

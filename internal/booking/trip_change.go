@@ -7,6 +7,7 @@ import (
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -38,7 +39,7 @@ func planOf(t *roster.Trip) planJSON {
 
 // ReadTripChange reads a merge patch of a trip: the trip as it would be, of which
 // it keeps what differs.
-func ReadTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *Faults) conversation.Change {
+func ReadTripChange(t *roster.Trip, patch map[string]any, base *gas.Policy, now time.Time, f *Faults) conversation.Change {
 	o := ObjectAt("", merge(document(planOf(t), f), patch), f)
 	after, plan := *t, *t.Plan // shares what a patch can't change
 	after.Plan = &plan
@@ -51,7 +52,7 @@ func ReadTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *Faul
 		change.Zone = &after.Zone
 	}
 	if after.Units = readUnits(o); after.Units != t.Units {
-		changeUnits(t, o, &after, &change)
+		changeUnits(t, o, base, &after, &change)
 	}
 	if given("departs_at") {
 		if after.Departs = readDeparture(o, now); !after.Departs.Equal(t.Departs) {
@@ -66,7 +67,7 @@ func ReadTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *Faul
 		after.Dives = readDives(o, after.Units)
 		change.Dives = changedDives(t, after.Dives, f)
 	}
-	if after.Policy = readPolicy(o, after.Units); after.Policy != t.Policy {
+	if after.Policy = readPolicy(o, base.In(after.Units)); after.Policy != t.Policy {
 		change.Policy = &after.Policy // what it loosens after the first reading waits for a leader
 	}
 	if given("analysers") {
@@ -77,10 +78,10 @@ func ReadTripChange(t *roster.Trip, patch map[string]any, now time.Time, f *Faul
 }
 
 // changeUnits says what the numbers of a trip were meant in. Nothing is
-// converted; the deepest plan stays the default where it was.
-func changeUnits(t *roster.Trip, o *Object, after *roster.Trip, change *conversation.Change) {
+// converted; the deepest plan stays what new trips begin with where it was.
+func changeUnits(t *roster.Trip, o *Object, base *gas.Policy, after *roster.Trip, change *conversation.Change) {
 	if HasReadings(t) {
-		o.Fault("units", "can't be changed once something was read: call this trip off and book it anew")
+		o.Wrong("units", message.Say("fault.units.read", nil))
 		after.Units = t.Units
 		return
 	}
@@ -96,7 +97,7 @@ func changeUnits(t *roster.Trip, o *Object, after *roster.Trip, change *conversa
 		after.People = append(after.People, &one)
 	}
 	policy, _ := o.Fields["policy"].(map[string]any)
-	if t.Policy.Deepest == gas.DefaultPolicy(t.Units).Deepest && Plain(t.Policy.Deepest.Value) == fmt.Sprint(policy["deepest"]) {
+	if t.Policy.Deepest == base.In(t.Units).Deepest && Plain(t.Policy.Deepest.Value) == fmt.Sprint(policy["deepest"]) {
 		delete(policy, "deepest")
 	}
 }
@@ -152,7 +153,7 @@ func changedDives(t *roster.Trip, dives []roster.Dive, f *Faults) []roster.Dive 
 	for _, p := range t.People {
 		for _, c := range p.InUse() {
 			if c.Dive > len(dives) {
-				f.Add("/dives", "has %d dives, but cylinder %s of %s is for dive %d: change that first", len(dives), c.ID, p.ID, c.Dive)
+				f.Wrong("/dives", message.Say("fault.dives.cylinder", message.Args{"name": message.Name(p.Name), "dive": message.Count(c.Dive)}))
 			}
 		}
 	}

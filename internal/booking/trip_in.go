@@ -6,18 +6,19 @@ import (
 	"time"
 
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
 // readTrip reads a whole new trip. Here stands what a document must look like;
 // what a trip may be is judged by roster.Trip.Validate. Shop and ids are the
 // caller's.
-func readTrip(v any, now time.Time, f *Faults) *roster.Draft {
+func readTrip(v any, base *gas.Policy, now time.Time, f *Faults) *roster.Draft {
 	o := ObjectAt("", v, f)
 	blank := roster.NewTrip("", "")
 	units := readUnits(o)
 	plan := roster.Plan{Name: o.NeedText("name"), Zone: o.NeedText("time_zone"),
-		Units: units, Departs: readDeparture(o, now), Policy: readPolicy(o, units)}
+		Units: units, Departs: readDeparture(o, now), Policy: readPolicy(o, base.In(units))}
 	plan.FirstDiveAfter, _ = o.number("first_dive_after")
 	plan.CylindersReady = readReady(o)
 	plan.Ref = o.Text("external_ref")
@@ -51,7 +52,7 @@ func (f *Faults) judge(found []roster.Fault, prefix string) {
 			return !aside && (at == have.Pointer || strings.HasPrefix(at, have.Pointer+"/"))
 		}
 		if below && !slices.ContainsFunc(f.List, said) {
-			f.Add(at, "is %s: %s", Quoted(v.Value), strings.TrimPrefix(v.Problem, "is "))
+			f.Wrong(at, message.Faulty(v))
 		}
 	}
 }
@@ -67,7 +68,7 @@ func readElement(at string, v any, f *Faults) string {
 
 func readUnits(o *Object) gas.Unit {
 	if _, given := o.get("units"); !given {
-		o.Fault("units", "is required: m or ft. Units are never guessed")
+		o.Wrong("units", message.Say("fault.missing.units", nil))
 		return gas.Metres
 	}
 	if o.choice("units", "m", "ft") == "ft" {
@@ -80,16 +81,16 @@ func readUnits(o *Object) gas.Unit {
 // prepared any more.
 func readDeparture(o *Object, now time.Time) time.Time {
 	if _, ok := o.get("departs_at"); !ok {
-		o.Fault("departs_at", "is required: a time as in RFC 3339, such as 2027-05-15T08:30:00Z")
+		o.Wrong("departs_at", message.Say("fault.missing.departs", nil))
 		return time.Time{}
 	}
 	t, ok := o.Moment("departs_at")
 	switch {
 	case !ok:
 	case t.Before(now):
-		o.Fault("departs_at", "is in the past: a time after %s is accepted", now.UTC().Format(time.RFC3339))
+		o.Wrong("departs_at", message.Say("fault.past", nil))
 	case t.After(now.AddDate(2, 0, 0)):
-		o.Fault("departs_at", "is more than two years from now")
+		o.Wrong("departs_at", message.Say("fault.far", nil))
 	}
 	return t
 }
@@ -104,9 +105,8 @@ func readReady(o *Object) time.Time {
 	return t
 }
 
-// readPolicy starts from the default; its bounds are those of the check.
-func readPolicy(o *Object, u gas.Unit) gas.Policy {
-	p := gas.DefaultPolicy(u)
+// readPolicy changes p, what a trip begins with; its bounds are those of the check.
+func readPolicy(o *Object, p gas.Policy) gas.Policy {
 	v, ok := o.get("policy")
 	if !ok {
 		return p
@@ -120,12 +120,27 @@ func readPolicy(o *Object, u gas.Unit) gas.Policy {
 		}
 	}
 	if x, ok := in.number("deepest"); ok {
-		p.Deepest = gas.Depth{Value: x, Unit: u}
+		p.Deepest.Value = x
 	}
-	p.BoatCheck = gas.BoatCheck(in.choice("boat_check", string(gas.BoatCheckUnattended), string(gas.BoatCheckAll)))
-	p.OxygenCredit = in.Yes("oxygen_credit")
+	if _, given := in.get("boat_check"); given {
+		p.BoatCheck = gas.BoatCheck(in.choice("boat_check", string(gas.BoatCheckUnattended), string(gas.BoatCheckAll)))
+	}
+	if _, given := in.get("oxygen_credit"); given {
+		p.OxygenCredit = in.Yes("oxygen_credit")
+	}
 	in.Close()
 	return p
+}
+
+// ReadPolicy reads what new trips are to begin with: a document with units and a policy.
+// What it does not name is the default.
+func ReadPolicy(doc map[string]any) (gas.Policy, error) {
+	var f Faults
+	o := ObjectAt("", doc, &f)
+	var none *gas.Policy
+	p := readPolicy(o, none.In(readUnits(o)))
+	f.judge(roster.PolicyFaults(p), "")
+	return p, f.Err()
 }
 
 func readDives(o *Object, u gas.Unit) []roster.Dive {
@@ -154,13 +169,13 @@ func readBottom(o *Object, d *roster.Dive) {
 	v, _ := o.get("bottom")
 	if s, isText := v.(string); isText {
 		if d.Bottomless = s == "none"; !d.Bottomless {
-			o.Fault("bottom", "is %s: a number or the word none is accepted", Quoted(s))
+			o.Wrong("bottom", message.Faulty(roster.Fault{Kind: roster.FaultBottom, Value: s}))
 		}
 		return
 	}
 	if x, ok := o.number("bottom"); ok {
 		if d.Bottom = (gas.Depth{Value: x, Unit: d.Depth.Unit}); x == 0 {
-			o.Fault("bottom", "is 0: a depth, or the word none, is accepted")
+			o.Wrong("bottom", message.Faulty(roster.Fault{Kind: roster.FaultBottom, Value: "0"}))
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"time"
 
+	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 )
 
@@ -18,20 +19,20 @@ func NotJSON(err error) string { return "The body is not JSON: " + err.Error() +
 // ReadTrip reads a new trip as JSON or CSV. It returns a *Refusal that lists
 // everything that is wrong, with its place; shop and ids are the caller's.
 // Imported is nil for JSON.
-func ReadTrip(body []byte, contentType string, now time.Time) (*roster.Draft, *Imported, error) {
+func ReadTrip(body []byte, contentType string, base *gas.Policy, now time.Time) (*roster.Draft, *Imported, error) {
 	if mediaType, _, _ := mime.ParseMediaType(contentType); mediaType == TypeCSV || mediaType == TypeXLSX {
-		return readFileTrip(body, contentType, now)
+		return readFileTrip(body, contentType, base, now)
 	}
 	var f Faults
 	v, err := Parse(bytes.NewReader(body), &f)
 	if err != nil {
 		return nil, nil, &Refusal{Status: http.StatusBadRequest, Detail: NotJSON(err)}
 	}
-	t := readTrip(v, now, &f)
+	t := readTrip(v, base, now, &f)
 	return t, nil, f.Err()
 }
 
-func readFileTrip(body []byte, contentType string, now time.Time) (*roster.Draft, *Imported, error) {
-	file := ReadFile(body, contentType, now)
+func readFileTrip(body []byte, contentType string, base *gas.Policy, now time.Time) (*roster.Draft, *Imported, error) {
+	file := ReadFile(body, contentType, base, now)
 	return file.Trip, file.Imported, file.err()
 }

@@ -3,12 +3,13 @@ package booking
 import (
 	"bytes"
 	"encoding/csv"
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
+
+	"gasmuster/internal/message"
 )
 
 // What a workbook may hold when it is unpacked, and how much of it is looked at.
@@ -25,7 +26,7 @@ func readXLSX(body []byte, f *Faults) (g grid, ok bool) {
 	g.how = &Imported{Encoding: "xlsx", Notes: []string{}, Guesses: []Guess{}}
 	book, err := excelize.OpenReader(bytes.NewReader(body), excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
 	if err != nil {
-		f.addCell("", 0, "", "is no .xlsx workbook that can be read, or is larger than 48 MB unpacked: save it anew as .xlsx without pictures, or as CSV")
+		f.sayCell("", 0, "", message.Say("fault.file.workbook", nil))
 		return g, false
 	}
 	defer book.Close()
@@ -36,19 +37,19 @@ func readXLSX(body []byte, f *Faults) (g grid, ok bool) {
 		}
 		if len(g.rows) > 0 {
 			if i > 0 || len(sheets) > 1 {
-				g.how.Notes = append(g.how.Notes, fmt.Sprintf("Of %d sheets, %s was read.", len(sheets), Quoted(name)))
+				g.how.note(message.Say("guess.sheet", message.Args{"value": message.Typed(name), "most": message.Count(len(sheets))}))
 			}
 			return g, true
 		}
 	}
-	f.addCell("", 1, "", "is empty: a header and a row for each cylinder are expected")
+	f.sayCell("", 1, "", message.Say("fault.file.empty", nil))
 	return g, false
 }
 
 func rowsOfSheet(book *excelize.File, name string, f *Faults) (list []FileRow, ok bool) {
 	shown, err := book.GetRows(name)
 	if err != nil {
-		f.addCell("", 0, "", "can't be read: save it anew as .xlsx or as CSV")
+		f.sayCell("", 0, "", message.Say("fault.file.workbook", nil))
 		return nil, false
 	}
 	raw, err := book.GetRows(name, excelize.Options{RawCellValue: true})
@@ -56,7 +57,7 @@ func rowsOfSheet(book *excelize.File, name string, f *Faults) (list []FileRow, o
 		raw = shown
 	}
 	if len(shown) > maxRows {
-		f.addCell("", maxRows+1, "", "is beyond what is read: up to %d rows are accepted", maxRows)
+		f.sayCell("", maxRows+1, "", message.Say("fault.file.rows", message.Args{"most": message.Count(maxRows)}))
 		return nil, false
 	}
 	old := epoch1904(book)

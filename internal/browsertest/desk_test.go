@@ -1,9 +1,6 @@
 package browsertest
 
 import (
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
@@ -45,6 +42,17 @@ func TestEveryPageOfTheDeskIsAccessible(t *testing.T) {
 			}
 			p.lookedAt(c.name, width, checker)
 		}
+		p.opens(trip) // with an open invite, and all that is folded away
+		p.do(chromedp.Click(chromedp.CSS(`button[value="gate-open"]`)))
+		p.waits(`location.search.includes("done") && document.querySelector('img[src$="open-code"]').complete`)
+		value[bool](p, `document.querySelectorAll("details").forEach(d => d.open = true) ?? true`)
+		p.lookedAt("trip-open", width, checker)
+		p.do(chromedp.SendKeys(chromedp.CSS("#reason"), "No wind"), chromedp.Click(chromedp.CSS(`button[value="calloff"]`)))
+		p.sees("takes place after all")
+		value[bool](p, `document.querySelectorAll("details").forEach(d => d.open = true) ?? true`)
+		p.lookedAt("trip-off", width, checker)
+		p.do(chromedp.Click(chromedp.CSS(`button[value="puton"]`)))
+		p.gone("takes place after all")
 	}
 }
 
@@ -78,37 +86,4 @@ func itoa(n int64) string {
 		return "360"
 	}
 	return "1280"
-}
-
-// From signing in to the printed fill list with a file that a spreadsheet program
-// saved: in under fifteen clicks, without script.
-func TestAnOfficeBooksAFile(t *testing.T) {
-	s := newService(t)
-	p := s.phone("Tomasz", 1280, 900)
-	p.signsIn()
-	file, err := filepath.Abs("../../testdata/trips/exports/windows1252-semicolon.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	body, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	next := time.Now().AddDate(0, 0, 20)
-	for next.Day() < 13 { // so that the file says which number is the day
-		next = next.AddDate(0, 0, 1)
-	}
-	file = filepath.Join(t.TempDir(), "boat.csv")
-	if err := os.WriteFile(file, []byte(strings.Replace(string(body), "15/05/2027", next.Format("02/01/2006"), 1)), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	p.do(chromedp.Click(chromedp.CSS(`a[href="/desk/trips/new"]`)), chromedp.Click(chromedp.CSS(".drop summary")),
-		chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{file}), chromedp.Click(chromedp.CSS("#drop button")))
-	p.sees("This would be stored")
-	p.sees("Lucía")
-	p.do(chromedp.Click(chromedp.CSS(`button[value="store"]`)))
-	p.sees("Stored.")
-	p.do(chromedp.Click(chromedp.CSS(`.papers a[href="/desk/fills"]`)))
-	p.sees("Fill")
-	p.clean()
 }

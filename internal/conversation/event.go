@@ -87,6 +87,7 @@ type Change struct {
 	Broadcast      string            // a message to all divers
 	Gate           *bool             // opens the open invite anew, or shuts it
 	CallOff        *string           // the trip does not take place, for this reason
+	PutOn          bool              // it takes place after all
 	Unheard        bool              // the shop's systems can't be told of events any more: leaders should know
 }
 

@@ -76,15 +76,24 @@ func (t *turn) callOff(by roster.PersonID, reason string) {
 // putOnPressed takes it back.
 func putOnPressed(t *turn, _ []string) {
 	t.done()
-	if !t.trip.PutOn(t.actor, t.now) {
+	if !t.putOn(t.actor) {
 		t.questionOver()
-		return
+	}
+}
+
+// putOn takes calling off back and tells everybody.
+func (t *turn) putOn(by roster.PersonID) bool {
+	if !t.trip.PutOn(by, t.now) {
+		return false
 	}
 	a := message.Args{"trip": message.Name(t.trip.Name), "departs": message.Moment(t.trip.Departs, t.trip.Zone)}
 	m := message.Message{Lines: []message.Line{message.Loud("calloff.on", a)}}
-	t.send(m)
+	if by != "" {
+		t.send(m)
+	}
 	t.tellAll(m)
 	t.happen("trip.put_on", map[string]any{"departs_at": t.trip.Departs})
+	return true
 }
 
 // overLines say that the trip takes nothing more, and why.

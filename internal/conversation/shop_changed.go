@@ -47,6 +47,9 @@ func (t *turn) shopSays(c Change) {
 	if c.CallOff != nil {
 		t.callOff("", *c.CallOff)
 	}
+	if c.PutOn {
+		t.putOn("")
+	}
 	if c.Broadcast != "" {
 		t.broadcast(c.Broadcast)
 	}

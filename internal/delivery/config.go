@@ -31,6 +31,7 @@ type DoorConfig struct {
 	Pages   PageEraser    // erases the chat pages of somebody who asked to be forgotten; may be nil
 	Traces  roster.Traces // takes them out of what others keep; may be nil
 	Invites Invites
+	Shops   ShopReader     // what their new trips begin with; nil for the default
 	Hosts   roster.Hosts   // who may start trips; nil for nobody
 	Limiter roster.Limiter // how often an open invite is used; nil for no limit
 	Keep    time.Duration  // a trip is erased this long after its last dive
@@ -54,6 +55,11 @@ func instant(t time.Time) time.Time { return t.Truncate(time.Millisecond).UTC() 
 // PageEraser is the part of a chat page store that /forget needs.
 type PageEraser interface {
 	Erase(ctx context.Context, trip roster.TripID, person roster.PersonID) error
+}
+
+// ShopReader finds a shop; roster.ErrNotFound for none.
+type ShopReader interface {
+	Shop(ctx context.Context, id roster.ShopID) (roster.Shop, error)
 }
 
 // NewDoor makes a Door.

@@ -137,3 +137,30 @@ func bare(payload json.RawMessage) json.RawMessage {
 	}
 	return mustJSON(keys)
 }
+
+// ErasePerson erases somebody on one trip, as a shop that was asked to. Elsewhere they
+// stay who they are.
+func (d *Door) ErasePerson(ctx context.Context, trip roster.TripID, person roster.PersonID, source string) error {
+	l, err := d.cfg.Store.Load(ctx, trip, "")
+	if err != nil {
+		return err
+	}
+	p := l.Trip.Person(person)
+	if p == nil {
+		return roster.ErrNotFound
+	}
+	err = d.eraseOn(ctx, Inbound{Source: source, At: d.cfg.Now()}, roster.Seat{Trip: trip, Person: person})
+	for _, a := range p.Addresses {
+		if err == nil {
+			err = d.cfg.People.Unlink(ctx, a, trip)
+		}
+	}
+	return err
+}
+
+// EraseTrip erases a trip at once, with everything about its people.
+func (d *Door) EraseTrip(ctx context.Context, shop roster.ShopID, trip roster.TripID) error {
+	err := d.cfg.Traces.EraseTrip(ctx, shop, trip)
+	d.kept.drop(trip)
+	return err
+}

@@ -32,6 +32,8 @@ func (r *traces) Redact(_ context.Context, shop roster.ShopID, trip roster.TripI
 	return n, r.fail
 }
 
+func (r *traces) EraseTrip(context.Context, roster.ShopID, roster.TripID) error { return r.fail }
+
 func forgetting(t *testing.T) (*stage, *traces) {
 	t.Helper()
 	s := newStage(t)

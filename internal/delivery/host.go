@@ -9,6 +9,7 @@ import (
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/conversation/newtrip"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -95,6 +96,9 @@ func (d *Door) newTrip(ctx context.Context, in Inbound, text string) (*Reply, er
 		return d.newTripOn(ctx, in, route, k)
 	}
 	f := newtrip.New(h)
+	if f.Policy, err = d.PolicyOf(ctx, h.Shop); err != nil {
+		return nil, err
+	}
 	desk, err := d.desk(ctx, in, h)
 	if err != nil {
 		return nil, err
@@ -113,6 +117,18 @@ func withProblem(problem message.Line, m message.Message) message.Message {
 func (d *Door) desk(ctx context.Context, in Inbound, h roster.Host) (newtrip.Desk, error) {
 	sites, err := d.Sites(ctx, h.Shop)
 	return newtrip.Desk{Now: d.cfg.Now(), Language: in.Language, Sites: sites}, err
+}
+
+// PolicyOf is what a shop's new trips begin with, nil for the default.
+func (d *Door) PolicyOf(ctx context.Context, shop roster.ShopID) (*gas.Policy, error) {
+	if d.cfg.Shops == nil {
+		return nil, nil
+	}
+	s, err := d.cfg.Shops.Shop(ctx, shop)
+	if errors.Is(err, roster.ErrNotFound) {
+		err = nil // a trip of a shop that was removed meanwhile is refused elsewhere
+	}
+	return s.Policy, err
 }
 
 // How far back sites are looked for, and in how many trips.
@@ -183,7 +199,7 @@ func (d *Door) newTripOn(ctx context.Context, in Inbound, route roster.Route, k 
 func (d *Door) startTrip(ctx context.Context, in Inbound, h roster.Host, f *newtrip.Form) (*Reply, error) {
 	t, err := d.StartTrip(ctx, h, f, in.Language)
 	if faulty := (FaultyTrip{}); errors.As(err, &faulty) {
-		return said(in, message.Say("newtrip.wrong", message.Args{"typed": message.Text(faulty.Error())})), d.endTalk(ctx, in)
+		return said(in, message.Say("newtrip.wrong", message.Args{"typed": message.FaultyTrip(faulty.Faults)})), d.endTalk(ctx, in)
 	}
 	if err != nil {
 		return nil, err
@@ -214,6 +230,10 @@ func (e FaultyTrip) Error() string {
 // that was stored before is returned as it is. A FaultyTrip error says what is
 // wrong. What the host said of zone and units is remembered.
 func (d *Door) StartTrip(ctx context.Context, h roster.Host, f *newtrip.Form, language string) (*roster.Trip, error) {
+	var err error
+	if f.Policy, err = d.PolicyOf(ctx, h.Shop); err != nil { // as it is now
+		return nil, err
+	}
 	draft, faults := f.Draft(h, message.Match(language), d.cfg.Now())
 	if len(faults) > 0 {
 		return nil, FaultyTrip{faults}

@@ -19,7 +19,13 @@ import (
 type Shops interface {
 	ShopByKey(ctx context.Context, keyHash string) (roster.Shop, error)
 	Shop(ctx context.Context, id roster.ShopID) (roster.Shop, error)
-	PutShop(ctx context.Context, s roster.Shop) error
+	ReplaceShop(ctx context.Context, was, is roster.Shop) error
+}
+
+// Eraser erases for good; see delivery.Door.
+type Eraser interface {
+	ErasePerson(ctx context.Context, trip roster.TripID, person roster.PersonID, source string) error
+	EraseTrip(ctx context.Context, shop roster.ShopID, trip roster.TripID) error
 }
 
 // SignIns keeps sessions and one-time links; see rdb.SignIns.
@@ -43,6 +49,7 @@ type Hooks interface {
 // Deps is what the desk needs.
 type Deps struct {
 	Door     booking.Door
+	Eraser   Eraser
 	Trips    booking.Loader
 	Shops    Shops
 	SignIns  SignIns

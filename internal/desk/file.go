@@ -37,7 +37,7 @@ const mostRows = 400
 // takeFile shows a file, or stores the trip that was shown.
 func (d *Desk) takeFile(v *visit) {
 	if err := v.ParseMultipartForm(booking.MaxFile + 1<<16); err != nil && v.MultipartForm == nil && err != http.ErrNotMultipart {
-		d.failed(v, &booking.Refusal{Status: http.StatusRequestEntityTooLarge, Detail: v.page.T("desk.file.large")})
+		d.failed(v, &booking.Refusal{Status: http.StatusRequestEntityTooLarge, Line: message.Say("desk.file.large", nil)})
 		return
 	}
 	if v.PostFormValue("do") == "store" {
@@ -46,7 +46,7 @@ func (d *Desk) takeFile(v *visit) {
 	}
 	file, head, err := v.FormFile("file")
 	if err != nil {
-		d.failed(v, &booking.Refusal{Status: http.StatusUnprocessableEntity, Detail: v.page.T("desk.file.none")})
+		d.failed(v, booking.Refused(message.Say("desk.file.none", nil)))
 		return
 	}
 	defer file.Close()
@@ -55,7 +55,7 @@ func (d *Desk) takeFile(v *visit) {
 	case err != nil:
 		d.failed(v, err)
 	case len(body) > booking.MaxFile:
-		d.failed(v, &booking.Refusal{Status: http.StatusRequestEntityTooLarge, Detail: v.page.T("desk.file.large")})
+		d.failed(v, &booking.Refusal{Status: http.StatusRequestEntityTooLarge, Line: message.Say("desk.file.large", nil)})
 	default:
 		d.showFile(v, head.Filename, body)
 	}
@@ -63,23 +63,31 @@ func (d *Desk) takeFile(v *visit) {
 
 func (d *Desk) showFile(v *visit, name string, body []byte) {
 	v.page.Title, v.page.Section = v.page.T("desk.file"), "new"
-	read := booking.ReadFile(body, booking.TypeOfFile(name, body), v.now)
+	read := booking.ReadFile(body, booking.TypeOfFile(name, body), v.shop.Policy, v.now)
 	s := filePage{formPage: newForm(v.page), Name: roster.CleanName(name), Head: read.Header}
 	for _, r := range read.Rows[:min(len(read.Rows), mostRows)] {
-		s.Rows = append(s.Rows, fileRow{Number: r.Number, Cells: s.cells(read, r), Fault: read.Fault(r.Number, "")})
+		s.Rows = append(s.Rows, fileRow{Number: r.Number, Cells: s.cells(read, r), Fault: s.said(read.Fault(r.Number, ""))})
 	}
 	s.More = max(0, len(read.Rows)-mostRows)
-	s.Notes = read.Notes()
+	s.Notes = s.lines(read.Notes())
 	status := http.StatusOK
 	if read.Trip != nil {
 		s.Checked, s.Doc = s.checked(read.Trip.Trip, v.now), string(read.Document)
 	} else {
 		s.Problem, status = s.line(message.Say("desk.file.wrong", message.Args{"count": message.Count(len(read.Faults))})), http.StatusUnprocessableEntity
 		for _, f := range read.Faults {
-			s.Faults = append(s.Faults, faultView{Where: cellName(f), Text: f.Detail})
+			s.Faults = append(s.Faults, faultView{Whole: s.at(cellName(f), s.line(f.Line))})
 		}
 	}
 	d.show(v.w, status, "file", s)
+}
+
+// said is a line that there may be none of.
+func (p page) said(l message.Line, found bool) string {
+	if !found {
+		return ""
+	}
+	return p.line(l)
 }
 
 func cellName(f booking.Fault) string {
@@ -96,7 +104,7 @@ func (s filePage) cells(read booking.File, r booking.FileRow) (list []fileCell) 
 	for i, text := range r.Cells {
 		one := fileCell{Text: text}
 		if i < len(read.Columns) {
-			one.Fault, one.Guess = read.Fault(r.Number, read.Columns[i]), read.Guess(r.Number, read.Columns[i])
+			one.Fault, one.Guess = s.said(read.Fault(r.Number, read.Columns[i])), s.said(read.Guess(r.Number, read.Columns[i]))
 		}
 		list = append(list, one)
 	}

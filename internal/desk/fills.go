@@ -144,7 +144,7 @@ func (d *Desk) tickAll(v *visit, f form, trips []*roster.Trip) (map[string]strin
 				var no *booking.Refusal
 				switch {
 				case errors.As(err, &no):
-					wrong[key] = reasons(no)
+					wrong[key] = v.page.reasons(no)
 				case err != nil:
 					return nil, err
 				}
@@ -154,13 +154,13 @@ func (d *Desk) tickAll(v *visit, f form, trips []*roster.Trip) (map[string]strin
 	return wrong, nil
 }
 
-func reasons(no *booking.Refusal) string {
+func (p page) reasons(no *booking.Refusal) string {
 	if len(no.Faults) == 0 {
-		return no.Detail
+		return p.line(no.Line)
 	}
 	var list []string
 	for _, f := range no.Faults {
-		list = append(list, f.Detail)
+		list = append(list, p.line(f.Line))
 	}
 	return strings.Join(list, "; ")
 }

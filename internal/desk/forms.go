@@ -4,12 +4,15 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"gasmuster/internal/booking"
 	"gasmuster/internal/keys"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 )
 
 // form is what was typed, on its way to the document that the API takes too. It
@@ -17,29 +20,20 @@ import (
 type form struct {
 	typed  url.Values
 	fields map[string]string // by JSON pointer
+	bad    *booking.Faults   // what could not be read of it
 }
 
 func (v *visit) form() form {
 	_ = v.ParseForm() // what can't be parsed is not there
-	return form{typed: v.PostForm, fields: map[string]string{}}
+	return form{typed: v.PostForm, fields: map[string]string{}, bad: &booking.Faults{}}
 }
 
 func (f form) text(name string) string { return strings.TrimSpace(f.typed.Get(name)) }
 
 // A kind is how a field's text becomes a value of the document.
-type kind func(string) any
+type kind func(string) (any, error)
 
-func asText(s string) any   { return s }
-func asNumber(s string) any { return booking.Number(s) }
-func asBlend(s string) any  { return booking.Blended(s) }
-
-// asBottom is a number or the word none.
-func asBottom(s string) any {
-	if strings.EqualFold(s, "none") {
-		return "none"
-	}
-	return booking.Number(s)
-}
+func asText(s string) (any, error) { return s, nil }
 
 // asList is what commas separate.
 func asList(s string) any {
@@ -55,9 +49,15 @@ func asList(s string) any {
 // put sets a name of doc, which stands at a pointer; nothing typed is null.
 func (f form) put(doc map[string]any, at, name, input string, as kind) {
 	f.fields[at+"/"+name] = input
-	if doc[name] = nil; f.text(input) != "" {
-		doc[name] = as(f.text(input))
+	if doc[name] = nil; f.text(input) == "" {
+		return
 	}
+	value, err := as(f.text(input))
+	if err != nil {
+		f.bad.Typed(at+"/"+name, err)
+		return
+	}
+	doc[name] = value
 }
 
 // empty tells whether nothing was typed into any of a row's fields.
@@ -84,11 +84,59 @@ func (f form) field(pointer string) string {
 	}
 }
 
-// place gives each fault of a page its field.
+// place gives each fault of a page its field, and the words for it.
 func (f form) place(p *page) {
 	for i := range p.Faults {
-		p.Faults[i].Field = f.field(p.Faults[i].Where)
+		one := &p.Faults[i]
+		one.Field = f.field(one.pointer)
+		if one.Field != "" {
+			one.Whole = p.at(f.words(*p, one.Field), one.Text)
+		}
 	}
+}
+
+// at is a fault with its place.
+func (p page) at(where, text string) string {
+	if where == "" {
+		return text
+	}
+	return p.line(message.Say("fault.at", message.Args{"where": message.Text(where), "fault": message.Text(text)}))
+}
+
+// words are what a reader calls a field: whose row it is in, and its label.
+func (f form) words(p page, field string) string {
+	row, name, inRow := strings.Cut(field, ".")
+	if !inRow {
+		row, name = "", field
+	}
+	label := p.fieldLabel(name)
+	n, err := strconv.Atoi(strings.TrimLeft(row, "dpc"))
+	if err != nil {
+		return label
+	}
+	who := ""
+	switch row[0] {
+	case 'd':
+		who = p.line(message.Say("desk.dive.n", message.Args{"dive": message.Count(n + 1)}))
+	case 'c':
+		who = p.line(message.Say("desk.cylinder.n", message.Args{"n": message.Count(n + 1)}))
+	default:
+		if who = f.text(row + ".name"); who == "" {
+			who = p.line(message.Say("desk.person.n", message.Args{"n": message.Count(n + 1)}))
+		}
+	}
+	return who + " · " + label
+}
+
+// fieldLabel is the label of a field by its name in a form.
+func (p page) fieldLabel(name string) string {
+	if n, err := strconv.Atoi(strings.TrimPrefix(name, "gas")); err == nil {
+		return p.line(message.Say("desk.gas", message.Args{"dive": message.Count(n)}))
+	}
+	if key := message.FieldKey(name); key != "" {
+		return p.T(key)
+	}
+	return name
 }
 
 // rows are the numbers of the rows that a form may have.
@@ -106,9 +154,9 @@ func (f form) dives(most int) []any {
 		f.fields[at] = row + "site"
 		f.put(doc, at, "site", row+"site", asText)
 		for _, n := range []string{"depth", "minutes", "interval", "altitude"} {
-			f.put(doc, at, n, row+n, asNumber)
+			f.put(doc, at, n, row+n, booking.Number)
 		}
-		f.put(doc, at, "bottom", row+"bottom", asBottom)
+		f.put(doc, at, "bottom", row+"bottom", booking.DepthOrNone)
 		f.put(doc, at, "water", row+"water", asText)
 		list = append(list, doc)
 	}
@@ -117,17 +165,27 @@ func (f form) dives(most int) []any {
 
 // departs reads date and time as a clock on the trip shows them. A fault is
 // added where they can't be read.
-func (f form) departs(doc map[string]any, bad *booking.Faults) {
+func (f form) departs(doc map[string]any) {
 	f.fields["/departs_at"], f.fields["/time_zone"] = "date", "time_zone"
-	zone, err := readZone(f.text("time_zone"))
-	if err != nil || f.text("date")+f.text("time") == "" {
+	f.moment(doc, "departs_at", strings.TrimSpace(f.text("date")+" "+f.text("time")))
+}
+
+// moment reads a day and a time in the trip's zone.
+func (f form) moment(doc map[string]any, name, text string) {
+	doc[name] = nil
+	zone, err := roster.Zone(f.text("time_zone"))
+	switch {
+	case text == "":
 		return // the reader says what is missing
+	case err != nil:
+		zone = time.UTC // which is fault enough
 	}
-	at, err := booking.MomentIn(f.text("date")+" "+f.text("time"), zone)
+	at, err := booking.MomentIn(text, zone)
 	if err != nil {
-		bad.Add("/departs_at", "%s", err)
+		f.bad.Typed("/"+name, err)
+		return
 	}
-	doc["departs_at"] = at
+	doc[name] = at
 }
 
 // formPage is a page with a form that keeps what was typed.
@@ -146,6 +204,9 @@ func newForm(p page) formPage {
 func (p *formPage) keep(f form) {
 	for name := range f.typed {
 		p.values[name] = f.typed.Get(name)
+	}
+	if f.typed.Has("boat_check") { // a box that is not ticked is not sent
+		p.values["oxygen_credit"] = f.text("oxygen_credit")
 	}
 }
 
@@ -274,3 +335,9 @@ func (p formPage) CylinderName(i int) string {
 
 // PolicyNumbers are the fields of a policy that are numbers.
 func (p formPage) PolicyNumbers() []string { return policyNumbers }
+
+// PolicyFault tells whether something is wrong with a field of the policy, which is
+// folded away otherwise.
+func (p formPage) PolicyFault() bool {
+	return slices.ContainsFunc(append([]string{"boat_check"}, policyNumbers...), func(name string) bool { return p.Fault(name) != "" })
+}

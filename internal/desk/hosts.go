@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"gasmuster/internal/booking"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -38,7 +39,7 @@ func (d *Desk) setHost(v *visit) (err error) {
 	for no, key := range map[error]string{booking.ErrHostName: "desk.host.name-wrong", booking.ErrHostTaken: "desk.host.taken",
 		booking.ErrHostsFull: "desk.host.full", roster.ErrNotFound: "desk.host.gone"} {
 		if errors.Is(err, no) {
-			return &booking.Refusal{Status: 422, Detail: v.page.T(key)}
+			return booking.Refused(message.Say(key, nil))
 		}
 	}
 	return err

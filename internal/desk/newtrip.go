@@ -47,14 +47,15 @@ const (
 
 func (d *Desk) newTrip(v *visit) {
 	s := newPage{formPage: newForm(v.page), Dives: freshDives, People: freshPeople}
-	s.values["units"], s.values["p0.role"] = "m", "leader"
-	s.fromPolicy(gas.DefaultPolicy(gas.Metres), gas.Metres)
+	units := gas.Metres
+	s.values["p0.role"] = "leader"
 	if last := d.lastTrip(v); last != nil {
-		s.values["time_zone"], s.values["units"] = last.Zone, last.Units.String()
-		s.fromPolicy(last.Policy, last.Units)
+		s.values["time_zone"], units = last.Zone, last.Units
 		at := last.Departs.In(zoneOf(last))
 		s.values["time"], s.values["analysers"] = at.Format("15:04"), analysersOf(last)
 	}
+	s.values["units"], s.values["shown_units"] = units.String(), units.String()
+	s.fromPolicy(v.shop.Policy.In(units), units)
 	d.showNew(v, 200, s)
 }
 
@@ -123,14 +124,12 @@ func (d *Desk) bookTrip(v *visit) {
 		return
 	}
 	s.Once = f.text("once")
-	var bad booking.Faults
-	doc := f.planOf(s.Dives, &bad)
+	doc := f.planOf(s.Dives)
+	f.sameDeepest(doc, v.shop.Policy)
 	f.people(doc, s.People)
 	notes := d.fromBefore(v, doc)
-	draft, _, err := booking.ReadTrip(asJSON(doc), "application/json", v.now)
-	if bad.Err() != nil {
-		err = bad.Err()
-	}
+	draft, _, err := booking.ReadTrip(asJSON(doc), "application/json", v.shop.Policy, v.now)
+	err = f.bad.Before(err)
 	switch {
 	case err == nil && f.text("do") == "store":
 		d.storeNew(v, asJSON(doc), s, f)
@@ -142,6 +141,18 @@ func (d *Desk) bookTrip(v *visit) {
 		f.place(&v.page)
 		s.page = v.page
 		d.showNew(v, 422, s)
+	}
+}
+
+// sameDeepest leaves out the deepest plan that the form brought along in a unit that was
+// changed since: 40 m were not meant as 40 ft.
+func (f form) sameDeepest(doc map[string]any, base *gas.Policy) {
+	var shown gas.Unit
+	if shown.UnmarshalText([]byte(f.text("shown_units"))) != nil || shown.String() == f.text("units") {
+		return
+	}
+	if f.text("deepest") == booking.Plain(base.In(shown).Deepest.Value) {
+		delete(doc["policy"].(map[string]any), "deepest")
 	}
 }
 
@@ -186,7 +197,7 @@ func (f form) people(doc map[string]any, rows int) {
 		f.fields[at] = row + "name"
 		f.put(one, at, "name", row+"name", asText)
 		f.put(one, at, "card", row+"card", asText)
-		f.put(one, at, "depth_limit", row+"depth_limit", asNumber)
+		f.put(one, at, "depth_limit", row+"depth_limit", booking.Number)
 		f.put(one, at, "team", row+"team", asText)
 		one["cylinders"] = f.gases(row, at)
 		doc[list] = append(have, one)
@@ -202,7 +213,9 @@ func (f form) gases(row, at string) []any {
 		}
 		place := at + "/cylinders/" + strconv.Itoa(len(list))
 		f.fields[place] = field
-		list = append(list, map[string]any{"asked": asBlend(f.text(field)), "dive": n + 1})
+		one := map[string]any{"dive": n + 1}
+		f.put(one, place, "asked", field, booking.Blended)
+		list = append(list, one)
 	}
 	return list
 }
@@ -238,9 +251,8 @@ func (p page) checked(t *roster.Trip, now time.Time) *checkedView {
 	for i, one := range t.Dives {
 		out.Plans = append(out.Plans, p.planLine(i+1, one))
 	}
-	rows := tripPage{page: p}
 	for _, one := range t.People {
-		row := rows.row(t, one)
+		row := p.row(t, one)
 		out.People = append(out.People, strings.Join(append([]string{row.Name, row.Role, row.Card}, row.Gases...), " · "))
 	}
 	for _, s := range booking.ListFills(t, now, p.line).Settle {
@@ -252,7 +264,7 @@ func (p page) checked(t *roster.Trip, now time.Time) *checkedView {
 // create stores a new trip. Its id follows from the form's, so that a form that is
 // sent twice books one trip.
 func (d *Desk) create(v *visit, doc []byte) (*roster.Trip, error) {
-	draft, _, err := booking.ReadTrip(doc, "application/json", v.now)
+	draft, _, err := booking.ReadTrip(doc, "application/json", v.shop.Policy, v.now)
 	if err != nil {
 		return nil, err
 	}
@@ -279,7 +291,7 @@ func (d *Desk) freshKey(v *visit) (string, error) {
 	key := keys.New()
 	shop := v.shop
 	shop.KeyHash = keys.Hash(key)
-	if err := d.Shops.PutShop(v.Context(), shop); err != nil {
+	if err := d.Shops.ReplaceShop(v.Context(), v.shop, shop); err != nil {
 		return "", err
 	}
 	return key, d.Enter(v.w, v.Request, shop)

@@ -42,7 +42,12 @@ type page struct {
 }
 
 // faultView is one thing wrong with a form, beside the field that it names.
-type faultView struct{ Field, Where, Text string }
+type faultView struct {
+	Field   string
+	Text    string // beside the field
+	Whole   string // with its place, in the list of all
+	pointer string // of the document
+}
 
 // T is a text of the catalogue without values.
 func (p page) T(key string) string { return p.line(message.Say(key, nil)) }
@@ -128,7 +133,7 @@ func (v *visit) done(to string) { http.Redirect(v.w, v.Request, to, http.StatusS
 // is shown.
 func (v *visit) note() string {
 	switch key := "desk.done." + v.URL.Query().Get("done"); key {
-	case "desk.done.stored", "desk.done.told", "desk.done.locked", "desk.done.sent", "desk.done.copied":
+	case "desk.done.stored", "desk.done.told", "desk.done.locked", "desk.done.sent", "desk.done.copied", "desk.done.erased":
 		return v.page.T(key)
 	}
 	return ""
@@ -187,10 +192,10 @@ func (d *Desk) refused(v *visit, err error) bool {
 func (p *page) refuse(no *booking.Refusal) {
 	p.Problem = p.T("desk.refused")
 	if len(no.Faults) == 0 {
-		p.Problem += " " + no.Detail
+		p.Problem += " " + p.line(no.Line)
 	}
 	for _, f := range no.Faults {
-		p.Faults = append(p.Faults, faultView{Field: f.Pointer, Where: f.Pointer, Text: f.Detail})
+		p.Faults = append(p.Faults, faultView{pointer: f.Pointer, Text: p.line(f.Line), Whole: p.line(f.Line)})
 	}
 }
 

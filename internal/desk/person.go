@@ -53,8 +53,7 @@ func (d *Desk) showPerson(v *visit, status int, t *roster.Trip, p *roster.Person
 	if !s.Gone {
 		s.Page, s.Chat = d.Links.Page(t.ID, p.ID, p.Generation), d.Links.Chat(t.ID, p.ID, p.Generation)
 	}
-	rows := tripPage{page: s.page}
-	s.State = rows.row(t, p).State
+	s.State = s.row(t, p).State
 	s.fromPerson(p)
 	s.Cylinders = min(len(p.InUse())+1, roster.MaxCylinders)
 	s.Readings = s.shopReadings(p)
@@ -103,9 +102,9 @@ func (p page) shopReadings(one *roster.Person) (list []readingView) {
 func (f form) personOf() map[string]any {
 	doc := map[string]any{}
 	for _, name := range personFields {
-		as := asText
+		as := kind(asText)
 		if name == "depth_limit" {
-			as = asNumber
+			as = booking.Number
 		}
 		f.put(doc, "", name, name, as)
 	}
@@ -124,8 +123,8 @@ func (f form) personOf() map[string]any {
 			one["id"] = id
 		}
 		f.put(one, at, "label", row+"label", asText)
-		f.put(one, at, "asked", row+"asked", asBlend)
-		f.put(one, at, "dive", row+"dive", asNumber)
+		f.put(one, at, "asked", row+"asked", booking.Blended)
+		f.put(one, at, "dive", row+"dive", booking.Number)
 		f.put(one, at, "size", row+"size", asText)
 		f.put(one, at, "owner", row+"owner", asText)
 		list = append(list, one)
@@ -155,11 +154,14 @@ func (d *Desk) changePerson(v *visit) {
 			return conversation.Change{Revoke: []roster.PersonID{p.ID}}, nil
 		}
 		to += "/people/" + string(p.ID)
+	case "erase":
+		d.erasePerson(v, t, p)
+		return
 	case "undo":
 		change = booking.TakeBack(roster.ReadingID(f.text("reading")))
 		to += "/people/" + string(p.ID)
 	default:
-		change = booking.ChangePerson(p.ID, booking.Parsed(asJSON(f.personOf())), v.now)
+		change = f.after(booking.ChangePerson(p.ID, booking.Parsed(asJSON(f.personOf())), v.now))
 	}
 	_, err := d.apply(v, t, change)
 	switch {
@@ -167,6 +169,29 @@ func (d *Desk) changePerson(v *visit) {
 		v.done(to + "?done=stored")
 	case d.refused(v, err):
 		d.showPerson(v, 422, t, p, &f)
+	}
+}
+
+// erasePerson erases somebody on this trip for good. The only leader of a trip that is not
+// over stays: nobody else could sign.
+func (d *Desk) erasePerson(v *visit, t *roster.Trip, p *roster.Person) {
+	_, err := booking.Remove(p.ID)(t)
+	if err == nil || t.Over(v.now) {
+		err = d.Eraser.ErasePerson(v.Context(), t.ID, p.ID, v.source())
+	}
+	switch {
+	case err == nil:
+		v.done("/desk/trips/" + string(t.ID) + "?done=erased")
+	case d.refused(v, err):
+		d.showPerson(v, 422, t, p, nil)
+	}
+}
+
+// after is a change that is refused for what could not be read of the form, too.
+func (f form) after(change booking.Change) booking.Change {
+	return func(t *roster.Trip) (conversation.Change, error) {
+		c, err := change(t)
+		return c, f.bad.Before(err)
 	}
 }
 
@@ -193,7 +218,7 @@ func (d *Desk) addPerson(v *visit) {
 		return
 	}
 	f := v.form()
-	_, err := d.apply(v, t, booking.AddPerson(booking.Parsed(asJSON(f.personOf())), v.now))
+	_, err := d.apply(v, t, f.after(booking.AddPerson(booking.Parsed(asJSON(f.personOf())), v.now)))
 	switch {
 	case err == nil:
 		v.done("/desk/trips/" + string(t.ID) + "?done=stored")

@@ -21,8 +21,6 @@ type planPage struct {
 // policyNumbers are the numbers of a policy by the names of the interface.
 var policyNumbers = []string{"ppo2", "ppo2_max", "max_o2", "deepest", "max_co", "tolerance", "tell_shop", "gf", "fresh_for_hours"}
 
-func readZone(name string) (*time.Location, error) { return roster.Zone(name) }
-
 func (d *Desk) plan(v *visit) {
 	if t, ok := d.tripOf(v); ok {
 		d.showPlan(v, 200, t, nil)
@@ -46,6 +44,7 @@ func (p *formPage) fromPlan(t *roster.Trip) {
 	at := t.Departs.In(zoneOf(t))
 	p.values["date"], p.values["time"] = at.Format(time.DateOnly), at.Format("15:04")
 	p.values["first_dive_after"] = booking.Plain(t.FirstDiveAfter)
+	p.values["cylinders_ready_at"] = readyAt(t)
 	var analysers []string
 	for _, a := range t.Analysers {
 		analysers = append(analysers, a.Name)
@@ -55,6 +54,15 @@ func (p *formPage) fromPlan(t *roster.Trip) {
 		p.fromDive(rowOf("d", i), d)
 	}
 	p.fromPolicy(t.Policy, t.Units)
+}
+
+// readyAt is when the cylinders are planned to be ready, as a clock on the trip shows it; ""
+// for the usual time.
+func readyAt(t *roster.Trip) string {
+	if t.CylindersReady.IsZero() {
+		return ""
+	}
+	return t.CylindersReady.In(zoneOf(t)).Format("2006-01-02T15:04")
 }
 
 func (p *formPage) fromDive(row string, d roster.Dive) {
@@ -89,7 +97,7 @@ func (p *formPage) fromPolicy(policy gas.Policy, u gas.Unit) {
 func (f form) policy() map[string]any {
 	doc := map[string]any{}
 	for _, name := range policyNumbers {
-		f.put(doc, "/policy", name, name, asNumber)
+		f.put(doc, "/policy", name, name, booking.Number)
 	}
 	f.put(doc, "/policy", "boat_check", "boat_check", asText)
 	doc["oxygen_credit"] = f.text("oxygen_credit") == "1"
@@ -97,13 +105,15 @@ func (f form) policy() map[string]any {
 }
 
 // planOf reads the whole plan as typed.
-func (f form) planOf(dives int, bad *booking.Faults) map[string]any {
+func (f form) planOf(dives int) map[string]any {
 	doc := map[string]any{"policy": f.policy()}
 	f.put(doc, "", "name", "name", asText)
 	f.put(doc, "", "units", "units", asText)
 	f.put(doc, "", "time_zone", "time_zone", asText)
-	f.put(doc, "", "first_dive_after", "first_dive_after", asNumber)
-	f.departs(doc, bad)
+	f.put(doc, "", "first_dive_after", "first_dive_after", booking.Number)
+	f.departs(doc)
+	f.fields["/cylinders_ready_at"] = "cylinders_ready_at"
+	f.moment(doc, "cylinders_ready_at", f.text("cylinders_ready_at"))
 	doc["analysers"] = asList(f.text("analysers"))
 	f.fields["/analysers"] = "analysers"
 	doc["dives"] = f.dives(dives)
@@ -118,17 +128,19 @@ func (d *Desk) changePlan(v *visit) {
 		return
 	}
 	f := v.form()
-	var bad booking.Faults
-	patch := f.planOf(roster.MaxDives, &bad)
+	patch := f.planOf(roster.MaxDives)
 	if booking.HasReadings(t) {
 		delete(patch, "units")
 	}
-	_, err := d.apply(v, t, func(t *roster.Trip) (conversation.Change, error) {
-		found := booking.Faults{List: append([]booking.Fault(nil), bad.List...)}
+	_, err := d.apply(v, t, f.after(func(t *roster.Trip) (conversation.Change, error) {
+		var found booking.Faults
 		sameMinute(t, patch)
-		change := booking.ReadTripChange(t, booking.Parsed(asJSON(patch)), v.now, &found)
+		if f.text("cylinders_ready_at") == readyAt(t) {
+			delete(patch, "cylinders_ready_at") // it moves along with the departure
+		}
+		change := booking.ReadTripChange(t, booking.Parsed(asJSON(patch)), v.shop.Policy, v.now, &found)
 		return change, found.Err()
-	})
+	}))
 	switch {
 	case err == nil:
 		v.done("/desk/trips/" + string(t.ID) + "?done=told")
@@ -179,11 +191,11 @@ func (d *Desk) copyTrip(v *visit) {
 		return
 	}
 	f := v.form()
-	doc, bad := map[string]any{}, booking.Faults{}
+	doc := map[string]any{}
 	f.typed.Set("time_zone", t.Zone)
-	f.departs(doc, &bad)
+	f.departs(doc)
 	at, _ := doc["departs_at"].(string)
-	made, err := (*roster.Trip)(nil), bad.Err()
+	made, err := (*roster.Trip)(nil), f.bad.Err()
 	if err == nil {
 		made, err = d.create(v, booking.Copy(t, at, f.text("people") == "1"))
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"gasmuster/internal/booking"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -26,6 +27,12 @@ func (d *Desk) settings(v *visit) { d.showSettings(v, 200, settingsPage{}) }
 func (d *Desk) showSettings(v *visit, status int, shown settingsPage) {
 	v.page.Title, v.page.Section, v.page.Done = v.page.T("desk.settings"), "settings", v.note()
 	shown.formPage = newForm(v.page)
+	policy := v.shop.Policy.In(gas.Metres)
+	if v.shop.Policy != nil {
+		policy = *v.shop.Policy
+	}
+	shown.values["units"] = policy.Deepest.Unit.String()
+	shown.fromPolicy(policy, policy.Deepest.Unit)
 	shown.Kept = shown.line(message.Say("desk.settings.kept", message.Args{"count": message.Count(d.KeepDays)}))
 	var err error
 	if shown.Hosts, err = d.hostRows(v); err != nil {
@@ -46,8 +53,8 @@ func (d *Desk) showSettings(v *visit, status int, shown settingsPage) {
 			shown.State = shown.line(message.Say("desk.webhook.off", message.Args{"reason": message.Text(e.Reason)}))
 		}
 	}
-	if url := v.PostFormValue("url"); url != "" {
-		shown.values["url"] = url
+	if f := v.form(); f.text("do") != "" {
+		shown.keep(f)
 	}
 	d.show(v.w, status, "settings", shown)
 }
@@ -64,15 +71,20 @@ func (d *Desk) set(v *visit) {
 		err = d.Hooks.Drop(v.Context(), v.shop.ID)
 	case "host-add", "host-new", "host-off":
 		err = d.setHost(v)
+	case "policy":
+		err = d.setPolicy(v)
 	case "key":
 		shown.Key, err = d.freshKey(v)
 	case "link":
 		shown.Link, err = Offer(v.Context(), d.SignIns, d.PublicURL, v.shop.ID)
 	default:
-		err = &booking.Refusal{Status: 422, Detail: v.page.T("desk.no-such-act")}
+		err = booking.Refused(message.Say("desk.no-such-act", nil))
 	}
 	if err != nil {
 		if d.refused(v, err) {
+			f := v.form()
+			f.policy() // says which field is which
+			f.place(&v.page)
 			d.showSettings(v, 422, shown)
 		}
 		return
@@ -84,9 +96,23 @@ func (d *Desk) set(v *visit) {
 	d.showSettings(v, 200, shown)
 }
 
+// setPolicy stores what new trips begin with.
+func (d *Desk) setPolicy(v *visit) error {
+	f := v.form()
+	doc := map[string]any{"policy": f.policy()}
+	f.put(doc, "", "units", "units", asText)
+	policy, err := booking.ReadPolicy(booking.Parsed(asJSON(doc)))
+	if err = f.bad.Before(err); err != nil {
+		return err
+	}
+	shop := v.shop
+	shop.Policy = &policy
+	return d.Shops.ReplaceShop(v.Context(), v.shop, shop)
+}
+
 func (d *Desk) setWebhook(v *visit, url string) (secret string, err error) {
 	if err := d.Hooks.Check(url); err != nil {
-		return "", &booking.Refusal{Status: 422, Detail: err.Error()}
+		return "", booking.Refused(message.At(message.Say("desk.webhook.url", nil), message.Say("refuse.webhook", message.Args{"value": message.Typed(url)})))
 	}
 	_, secret, err = d.Hooks.Register(v.Context(), v.shop.ID, url)
 	return secret, err

@@ -3,7 +3,12 @@ package desk_test
 import (
 	"context"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"gasmuster/internal/booking"
@@ -19,7 +24,7 @@ func (s *stage) bookDay() {
 		}
 		doc := fmt.Sprintf(`{"name":"Boat %d","time_zone":"Atlantic/Azores","departs_at":"2027-05-15T08:30:00Z","units":"m","dives":[{"site":"Anvil Ledge","depth":30,"minutes":20},
 			{"site":"Lime Kiln Wall","depth":18,"minutes":40,"interval":60}],"leaders":[{"name":"Leader %d","card":"seen"}],"divers":[%s]}`, boat, boat, strings.Join(divers, ","))
-		draft, _, err := booking.ReadTrip([]byte(doc), "application/json", s.now)
+		draft, _, err := booking.ReadTrip([]byte(doc), "application/json", nil, s.now)
 		if err != nil {
 			s.t.Fatal(err)
 		}
@@ -41,6 +46,68 @@ func TestALargeDayIsASmallPage(t *testing.T) {
 	}
 	if n := len(page.Body); n > 150<<10 {
 		t.Errorf("the page has %d bytes, want at most 150 KB", n)
+	}
+}
+
+// Ten desks of a shop are open live on one day, while divers report: each sees what is
+// stored, and nothing else than what the first sees.
+func TestTenDesksAreOpenOnOneDay(t *testing.T) {
+	s := newStage(t)
+	s.signIn(keyOne)
+	s.bookDay()
+	var desks []*http.Cookie
+	for range 10 {
+		s.signIn(keyOne).want(http.StatusSeeOther)
+		desks = append(desks, s.cookie)
+	}
+	before := liveOf(s.get("/desk").want(200))
+	first := s.list("one")[0]
+	for round := range 3 {
+		s.post("/desk/trips/"+string(first), url.Values{"do": {"calloff"}, "reason": {"No wind " + strconv.Itoa(round)}}).want(http.StatusSeeOther)
+		var seen [10]string
+		var all sync.WaitGroup
+		for i, cookie := range desks {
+			all.Go(func() {
+				r := httptest.NewRequest(http.MethodGet, "https://gas.example/desk", nil)
+				r.AddCookie(cookie)
+				w := httptest.NewRecorder()
+				s.desk.ServeHTTP(w, r)
+				seen[i] = liveOf(answer{t, w.Code, w.Header(), w.Body.String()}.want(200))
+			})
+		}
+		all.Wait()
+		for i, page := range seen {
+			if page != seen[0] || page == before || !strings.Contains(page, "No wind "+strconv.Itoa(round)) {
+				t.Errorf("round %d: desk %d does not see what was stored", round, i)
+			}
+		}
+		s.post("/desk/trips/"+string(first), url.Values{"do": {"puton"}}).want(http.StatusSeeOther)
+	}
+}
+
+// liveOf is the part of a page that looks again by itself.
+func liveOf(a answer) string {
+	_, live, _ := strings.Cut(a.Body, `<div id="live">`)
+	live, _, _ = strings.Cut(live, "</main>")
+	return live
+}
+
+// BenchmarkTenDesks is what ten desks that look again together cost: one round of it.
+func BenchmarkTenDesks(b *testing.B) {
+	s := newStage(b)
+	s.signIn(keyOne)
+	s.bookDay()
+	cookie := s.cookie
+	for b.Loop() {
+		var all sync.WaitGroup
+		for range 10 {
+			all.Go(func() {
+				r := httptest.NewRequest(http.MethodGet, "https://gas.example/desk", nil)
+				r.AddCookie(cookie)
+				s.desk.ServeHTTP(httptest.NewRecorder(), r)
+			})
+		}
+		all.Wait()
 	}
 }
 

@@ -61,13 +61,13 @@ func newStageAt(t testing.TB, address string) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	log := slog.New(slog.NewTextHandler(&s.log, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), People: s.store.People(), Pages: s.store.Chats(), Traces: s.store, Shops: s.store.Shops(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: log})
 	sealer, err := webhook.NewSealer("a secret for tests")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.desk = desk.New(desk.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(),
+	s.desk = desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(),
 		Hooks:   webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, Now: clock},
 		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: clock},
 		Limiter: s.store.Limiter(), Renderer: message.New(), Links: &delivery.Linker{Invites: invites, PublicURL: address},
@@ -125,6 +125,11 @@ func (s *stage) post(path string, form url.Values) answer {
 // upload posts a file as a browser does.
 func (s *stage) upload(name string, body []byte) answer {
 	s.t.Helper()
+	return s.uploadIn("en", name, body)
+}
+
+func (s *stage) uploadIn(lang, name string, body []byte) answer {
+	s.t.Helper()
 	var b bytes.Buffer
 	form := multipart.NewWriter(&b)
 	part, err := form.CreateFormFile("file", name)
@@ -133,7 +138,7 @@ func (s *stage) upload(name string, body []byte) answer {
 	}
 	_, _ = part.Write(body)
 	_ = form.Close()
-	r := httptest.NewRequest(http.MethodPost, "https://gas.example/desk/trips/file", &b)
+	r := httptest.NewRequest(http.MethodPost, "https://gas.example/desk/trips/file?lang="+lang, &b)
 	r.Header.Set("Content-Type", form.FormDataContentType())
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	return s.send(r)
@@ -198,7 +203,7 @@ func (s *stage) book(shop roster.ShopID, name string) roster.TripID {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	draft, _, err := booking.ReadTrip(body, "application/json", s.now)
+	draft, _, err := booking.ReadTrip(body, "application/json", nil, s.now)
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -14,13 +14,15 @@ import (
 
 // tripPage is one trip with everything that the office does about it.
 type tripPage struct {
-	page
+	formPage
 	ID         string
 	Departs    string
+	Day        string // of its fill list
 	Plans      []string
 	Notes      []string // head of the board: what is unusual
 	Over       bool
 	CalledOff  string
+	Back       bool   // it may take place after all
 	Open       string // the link of the open invite, "" while it is shut
 	WhyOff     string // asks why it is called off
 	Locked     string
@@ -75,17 +77,25 @@ type paperLink struct{ Address, Label string }
 func (d *Desk) trip(v *visit) {
 	if t, ok := d.tripOf(v); ok {
 		v.page.Done = v.note()
-		d.showTrip(v, 200, t, "")
+		d.showTrip(v, 200, t, nil)
 	}
 }
 
-func (d *Desk) showTrip(v *visit, status int, t *roster.Trip, text string) {
+func (d *Desk) showTrip(v *visit, status int, t *roster.Trip, typed *form) {
 	v.page.Title, v.page.Section, v.page.Live = t.Name, "days", v.page.Problem == ""
-	s := tripPage{page: v.page, ID: string(t.ID), Over: t.Over(v.now), Waits: t.Wanted.Any(), Text: text}
+	s := tripPage{formPage: newForm(v.page), ID: string(t.ID), Over: t.Over(v.now), Waits: t.Wanted.Any()}
+	s.fromPlan(t)
+	s.Day = s.values["date"]
+	s.values["name"] = "" // to be typed by who erases it
+	s.keepTyped(typed)
+	s.Text = s.values["text"]
 	s.Departs = s.line(message.Say("fills.departs", message.Args{"at": message.Moment(t.Departs, t.Zone)}))
 	a := message.Args{"trip": message.Name(t.Name), "day": message.Day(t.Departs, t.Zone)}
 	s.WhyOff = s.line(message.Say("calloff.why", a))
-	s.CalledOff = s.calledOff(t)
+	if s.CalledOff = s.calledOff(t); s.CalledOff != "" {
+		_, err := booking.PutOn(v.now)(t)
+		s.Back = err == nil
+	}
 	for i, dive := range t.Dives {
 		s.Plans = append(s.Plans, s.planLine(i+1, dive))
 	}
@@ -149,7 +159,7 @@ func (s *tripPage) settle(one booking.Settle) settleView {
 
 func (p page) role(one *roster.Person) string { return p.T("desk.role." + string(booking.RoleOf(one))) }
 
-func (s *tripPage) row(t *roster.Trip, p *roster.Person) personRow {
+func (s page) row(t *roster.Trip, p *roster.Person) personRow {
 	out := personRow{ID: string(p.ID), Name: p.Name, Role: s.role(p), Gone: !p.Left.IsZero()}
 	out.Card = s.T("fills.card." + string(booking.PersonOf(p).Card))
 	if p.DepthLimit.Known() {
@@ -249,43 +259,80 @@ func (d *Desk) actOnTrip(v *visit) {
 	if !ok {
 		return
 	}
-	text := strings.TrimSpace(v.PostFormValue("text"))
-	done, err := d.act(v, t, text)
+	f := v.form()
+	done, err := d.act(v, t, f)
 	switch {
+	case err == nil && done == "erased":
+		v.done("/desk?done=" + done)
 	case err == nil:
 		v.done("/desk/trips/" + string(t.ID) + "?done=" + done)
 	case d.refused(v, err):
-		d.showTrip(v, 422, t, text)
+		d.showTrip(v, 422, t, &f)
 	}
 }
 
 // act makes the change of a button, and says what was done.
-func (d *Desk) act(v *visit, t *roster.Trip, text string) (done string, err error) {
+func (d *Desk) act(v *visit, t *roster.Trip, f form) (done string, err error) {
 	done = "stored"
-	var change func(*roster.Trip) (conversation.Change, error)
-	switch v.PostFormValue("do") {
+	var change booking.Change
+	switch f.text("do") {
 	case "announce":
 		done, change = "sent", booking.Announce(v.now)
 	case "ready":
 		done, change = "told", booking.Ready(v.now)
 	case "gate-open", "gate-shut":
-		change = booking.OpenInvite(v.PostFormValue("do") == "gate-open")
+		change = booking.OpenInvite(f.text("do") == "gate-open")
 	case "calloff":
-		done, change = "told", booking.CallOff(v.PostFormValue("reason"), booking.Faults{})
+		f.fields["/reason"] = "reason"
+		done, change = "told", booking.CallOff(f.text("reason"), booking.Faults{})
+	case "puton":
+		_, err = d.office.PutOn(v.Context(), v.shop.ID, t.ID, v.source())
+		return "told", err
+	case "move":
+		done, change = "told", f.move(t.Zone, v)
+	case "erase":
+		return "erased", d.eraseTrip(v, t, f)
 	case "lock":
 		done, change = "locked", func(*roster.Trip) (conversation.Change, error) { return conversation.Change{Lock: true}, nil }
 	case "write":
-		done, change = "sent", booking.Write(text, booking.Faults{})
+		f.fields["/text"] = "text"
+		done, change = "sent", booking.Write(f.text("text"), booking.Faults{})
 		if err := booking.MayWrite(v.Context(), d.Limiter, t.ID, v.now); err != nil {
 			return "", err
 		}
 	case "order":
-		change = booking.ChangeRequest(roster.CylinderID(v.PostFormValue("cylinder")), v.PostFormValue("asked"))
+		change = booking.ChangeRequest(roster.CylinderID(f.text("cylinder")), f.text("asked"))
 	default:
-		return "", &booking.Refusal{Status: 422, Detail: v.page.T("desk.no-such-act")}
+		return "", booking.Refused(message.Say("desk.no-such-act", nil))
 	}
 	_, err = d.apply(v, t, change)
 	return done, err
+}
+
+// move is another departure: the plan is as it was otherwise.
+func (f form) move(zone string, v *visit) booking.Change {
+	patch := map[string]any{}
+	f.typed.Set("time_zone", zone)
+	f.departs(patch)
+	return f.after(func(t *roster.Trip) (conversation.Change, error) {
+		var found booking.Faults
+		change := booking.ReadTripChange(t, booking.Parsed(asJSON(patch)), v.shop.Policy, v.now, &found)
+		return change, found.Err()
+	})
+}
+
+// eraseTrip erases a trip that is over or called off, by who typed its name.
+func (d *Desk) eraseTrip(v *visit, t *roster.Trip, f form) error {
+	f.fields["/name"] = "name"
+	switch {
+	case !t.Over(v.now):
+		return booking.Refused(message.Say("refuse.running", nil))
+	case !strings.EqualFold(roster.CleanName(f.text("name")), t.Name):
+		var bad booking.Faults
+		bad.Wrong("/name", message.Say("refuse.name", nil))
+		return bad.Err()
+	}
+	return d.Eraser.EraseTrip(v.Context(), v.shop.ID, t.ID)
 }
 
 // apply changes a trip once: a form that is sent twice carries the same id.

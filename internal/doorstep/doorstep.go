@@ -22,6 +22,7 @@ import (
 
 	"gasmuster/internal/conversation/newtrip"
 	"gasmuster/internal/delivery"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/web"
@@ -30,6 +31,7 @@ import (
 // Door is the one door in, as far as these pages use it.
 type Door interface {
 	Opened(ctx context.Context, code string) (*roster.Trip, error)
+	PolicyOf(ctx context.Context, shop roster.ShopID) (*gas.Policy, error)
 	Knock(ctx context.Context, trip roster.TripID, n roster.Newcomer, source string) (id string, err error)
 	Invited(ctx context.Context, token string) (*roster.Trip, *roster.Person, error)
 	Waits(ctx context.Context, code, newcomer, ticket string) (delivery.Waiting, error)

@@ -187,6 +187,11 @@ func TestHostForm(t *testing.T) {
 	if status != http.StatusUnprocessableEntity || alerts == nil || strings.Count(alerts[1], "<p>") < 3 || !strings.Contains(body, `value="Anvil Ledge"`) {
 		t.Errorf("wrong form: %d %v", status, alerts)
 	}
+	for _, part := range []string{"Time zone: ", "a time zone such as Atlantic/Azores is accepted", "Dive 1: Minutes: "} {
+		if alerts != nil && !strings.Contains(alerts[1], part) {
+			t.Errorf("%q is not said: %s", part, alerts[1])
+		}
+	}
 	for range 2 {
 		status, to, body := s.send(http.MethodPost, page, "", newTrip)
 		if status != http.StatusSeeOther {

@@ -85,6 +85,10 @@ func (p *Pages) start(w http.ResponseWriter, r *http.Request) {
 	if !f.Trip.Valid() {
 		f.Trip = roster.NewTripID()
 	}
+	if f.Policy, err = p.Door.PolicyOf(r.Context(), h.Shop); err != nil {
+		p.closed(w, r, err)
+		return
+	}
 	problems := f.Fill(newtrip.Desk{Now: p.Now(), Language: language}, r.PostFormValue)
 	if len(problems) > 0 {
 		p.notStarted(w, r, h, problems)
@@ -92,7 +96,7 @@ func (p *Pages) start(w http.ResponseWriter, r *http.Request) {
 	}
 	t, err := p.Door.StartTrip(r.Context(), h, &f, language)
 	if faulty := (delivery.FaultyTrip{}); errors.As(err, &faulty) {
-		p.notStarted(w, r, h, []newtrip.Problem{{Line: message.Say("newtrip.wrong", message.Args{"typed": message.Text(faulty.Error())})}})
+		p.notStarted(w, r, h, []newtrip.Problem{{Line: message.Say("newtrip.wrong", message.Args{"typed": message.FaultyTrip(faulty.Faults)})}})
 		return
 	}
 	if err == nil && t.Shop != h.Shop {

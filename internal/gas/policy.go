@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // BoatCheck says who analyses again on the boat, before set-up.
@@ -46,14 +47,28 @@ func DefaultPolicy(u Unit) Policy {
 
 // Fault is one value that can't be used.
 type Fault struct {
-	Field    string // its name in JSON
-	Value    string // as given
-	Accepted string // what would be
+	Field       string // its name in JSON
+	Value       string // as given
+	Least, Most string // what would be: from Least to Most, each with its unit where it needs one
+	Above       bool   // Least itself would not be
+	Words       string // or one of these
+	Unit        string
 }
 
 // Error names field, value and what is accepted.
 func (f Fault) Error() string {
-	return fmt.Sprintf("%s is %s; accepted: %s", f.Field, f.Value, f.Accepted)
+	return fmt.Sprintf("%s is %s; accepted: %s", f.Field, f.Value, f.accepted())
+}
+
+func (f Fault) accepted() string {
+	from := "from"
+	switch {
+	case f.Words != "":
+		return f.Words
+	case f.Above:
+		from = "more than"
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", from, f.Least, f.Most, f.Unit))
 }
 
 // bound is the range of one number of a policy.
@@ -94,15 +109,20 @@ func (b bound) holds(p *Policy) bool {
 }
 
 func (b bound) fault(p *Policy) Fault {
-	from := "from"
-	if b.openLow {
-		from = "more than"
-	}
-	return Fault{Field: b.field, Value: number(b.value(p)),
-		Accepted: fmt.Sprintf("%s %s to %s %s", from, number(b.lo(p)), number(b.hi(p)), b.unit)}
+	return Fault{Field: b.field, Value: number(b.value(p)), Least: number(b.lo(p)), Most: number(b.hi(p)), Above: b.openLow, Unit: b.unit}
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// In is p for a trip in units u, with the deepest depth in them; the default when p is nil.
+func (p *Policy) In(u Unit) Policy {
+	if p == nil {
+		return DefaultPolicy(u)
+	}
+	out := *p
+	out.Deepest = p.Deepest.NamedIn(u)
+	return out
+}
 
 // Faults are all values outside their hard bounds, nil when there are none.
 func (p Policy) Faults() []Fault {
@@ -114,10 +134,10 @@ func (p Policy) Faults() []Fault {
 	}
 	if !p.BoatCheck.valid() {
 		faults = append(faults, Fault{Field: "boat_check", Value: strconv.Quote(string(p.BoatCheck)),
-			Accepted: fmt.Sprintf("%q or %q", BoatCheckAll, BoatCheckUnattended)})
+			Words: fmt.Sprintf("%q or %q", BoatCheckAll, BoatCheckUnattended)})
 	}
 	if !p.deepestHolds() {
-		faults = append(faults, Fault{Field: "deepest", Value: p.Deepest.String(), Accepted: "from 18 m (60 ft) to 60 m (196 ft)"})
+		faults = append(faults, Fault{Field: "deepest", Value: p.Deepest.String(), Least: "18 m (60 ft)", Most: "60 m (196 ft)"})
 	}
 	return faults
 }

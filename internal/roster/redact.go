@@ -153,4 +153,6 @@ type Traces interface {
 	// Redact rewrites every entry in place. It returns how many changed or were
 	// being sent meanwhile: with any, it wants to be called again.
 	Redact(ctx context.Context, shop ShopID, trip TripID, how Rewrite) (missed int, err error)
+	// EraseTrip erases a trip at once, with everything about it and its people.
+	EraseTrip(ctx context.Context, shop ShopID, trip TripID) error
 }

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"time"
+
+	"gasmuster/internal/gas"
 )
 
 // The store's domain errors. Everything else a store returns is a fault of the
@@ -200,6 +202,9 @@ type Shop struct {
 	Name    string    `json:"name"`
 	KeyHash string    `json:"key_hash"` // hex SHA-256 of the key
 	Created time.Time `json:"created"`
+	// Policy is what new trips of the shop begin with where they say nothing; nil for the
+	// default. Its deepest depth is in the unit that the shop chose.
+	Policy *gas.Policy `json:"policy,omitempty"`
 }
 
 // Shops keeps the shops of a deployment and idempotency keys.
@@ -207,6 +212,9 @@ type Shops interface {
 	// PutShop stores a shop; a new key hash replaces its earlier one.
 	// ErrConflict when the name is taken by another id.
 	PutShop(ctx context.Context, s Shop) error
+	// ReplaceShop stores a shop in place of the value that was read; ErrConflict when it
+	// has another key by now, too.
+	ReplaceShop(ctx context.Context, was, is Shop) error
 	// ShopByKey returns ErrNotFound when no shop has a key with that hash.
 	ShopByKey(ctx context.Context, keyHash string) (Shop, error)
 	// ShopList are all shops, by name.

@@ -30,15 +30,44 @@ const (
 )
 
 // Fault is one thing wrong with a trip: where (a JSON pointer into the trip as
-// shops send it), what was given, and what is wrong and would be accepted.
+// shops send it), what was given, what is wrong with it and what would be accepted.
+// message.Faulty has the words.
 type Fault struct {
-	Path    string `json:"path"`
-	Value   string `json:"value"`
-	Problem string `json:"problem"`
+	Path        string
+	Value       string
+	Kind        FaultKind
+	Least, Most string // what would be accepted, as the kind says
 }
 
-// String is "/dives/0/depth is -3 m: ...".
-func (f Fault) String() string { return fmt.Sprintf("%s is %q: %s", f.Path, f.Value, f.Problem) }
+// FaultKind is what is wrong with a value.
+type FaultKind string
+
+// What can be wrong.
+const (
+	FaultMissing  FaultKind = "missing"  // it must be given
+	FaultLong     FaultKind = "long"     // of Most characters at most
+	FaultRange    FaultKind = "range"    // from Least to Most
+	FaultAbove    FaultKind = "above"    // more than Least, to Most
+	FaultWords    FaultKind = "words"    // one of Most
+	FaultDives    FaultKind = "dives"    // so many of them: from Least to Most
+	FaultLeaders  FaultKind = "leaders"  // likewise
+	FaultDivers   FaultKind = "divers"   // likewise
+	FaultFull     FaultKind = "full"     // cylinders or analysers: Most at most
+	FaultDeepest  FaultKind = "deepest"  // beyond the policy's, Most
+	FaultShallow  FaultKind = "shallow"  // a bottom above the planned depth, Least
+	FaultBottom   FaultKind = "bottom"   // neither a depth nor none
+	FaultInterval FaultKind = "interval" // before the first dive
+	FaultZone     FaultKind = "zone"     // no time zone
+	FaultMoment   FaultKind = "moment"   // no day and time
+	FaultTwice    FaultKind = "twice"    // a name that another one has
+	FaultLanguage FaultKind = "language" // no language
+	FaultLabel    FaultKind = "label"    // on another cylinder too
+)
+
+// String is "/dives/0/minutes is "0": range 1 to 600".
+func (f Fault) String() string {
+	return strings.TrimSpace(fmt.Sprintf("%s is %q: %s %s %s", f.Path, f.Value, f.Kind, f.Least, f.Most))
+}
 
 // faults collects what is wrong below one path.
 type faults struct {
@@ -53,8 +82,15 @@ func (f faults) at(parts ...any) faults {
 	return f
 }
 
-func (f faults) add(value, problem string, args ...any) {
-	*f.all = append(*f.all, Fault{Path: f.path, Value: value, Problem: fmt.Sprintf(problem, args...)})
+func (f faults) add(value string, kind FaultKind, least, most string) {
+	*f.all = append(*f.all, Fault{Path: f.path, Value: value, Kind: kind, Least: least, Most: most})
+}
+
+// few faults a number of things.
+func (f faults) few(n int, kind FaultKind, least, most int) {
+	if n < least || n > most {
+		f.add(strconv.Itoa(n), kind, strconv.Itoa(least), strconv.Itoa(most))
+	}
 }
 
 // Validate looks at a new or changed trip and returns everything that is wrong
@@ -68,7 +104,7 @@ func (t *Trip) Validate() []Fault {
 		f := f.at("dives", i)
 		t.Dives[i].validate(f, i == 0, t.Units)
 		if d := t.Dives[i].Depth; d.Unit == t.Units && t.tooDeep(d) {
-			f.at("depth").add(d.String(), "is beyond the policy's deepest; accepted: at most %s", t.Policy.Deepest.NamedIn(t.Units))
+			f.at("depth").add(d.String(), FaultDeepest, "", t.Policy.Deepest.NamedIn(t.Units).String())
 		}
 	}
 	t.validateAnalysers(f)
@@ -86,61 +122,77 @@ const earliestReady = 48 * time.Hour
 func (t *Trip) validateTrip(f faults) {
 	f.at("name").name(t.Name, true)
 	if _, err := Zone(t.Zone); err != nil {
-		f.at("time_zone").add(t.Zone, "%s", err)
+		f.at("time_zone").add(t.Zone, FaultZone, "", "")
 	}
 	if y := t.Departs.Year(); t.Departs.IsZero() || y < 2000 || y >= 2200 {
-		f.at("departs_at").add(timeText(t.Departs), "is no departure; accepted is an instant such as 2027-05-15T08:30:00Z")
+		f.at("departs_at").add(timeText(t.Departs), FaultMoment, "", "")
 	}
-	if n := len(t.Dives); n < 1 || n > MaxDives {
-		f.at("dives").add(strconv.Itoa(n), "is the number of dives; accepted are 1 to %d", MaxDives)
-	}
-	for _, p := range t.Policy.Faults() {
-		f.at("policy", p.Field).add(p.Value, "is outside the bounds; accepted: %s", p.Accepted)
-	}
+	f.at("dives").few(len(t.Dives), FaultDives, 1, MaxDives)
+	f.policy(t.Policy)
 	if t.Policy.Deepest.Unit != t.Units || !t.Policy.Deepest.Known() {
-		f.at("policy", "deepest").add(t.Policy.Deepest.String(), "is not in the trip's unit; accepted: %s", t.Units)
+		f.at("policy", "deepest").add(t.Policy.Deepest.String(), FaultWords, "", t.Units.String())
 	}
 	if at := t.CylindersReady; !at.IsZero() && (at.After(t.Departs) || at.Before(t.Departs.Add(-earliestReady))) {
-		f.at("cylinders_ready_at").add(timeText(at), "is not in the %.0f hours before the departure; accepted: %s to %s", earliestReady.Hours(),
-			timeText(t.Departs.Add(-earliestReady)), timeText(t.Departs))
+		f.at("cylinders_ready_at").add(timeText(at), FaultRange, timeText(t.Departs.Add(-earliestReady)), timeText(t.Departs))
 	}
-	f.at("first_dive_after").number(t.FirstDiveAfter, 0, maxInterval, "minutes")
+	f.at("first_dive_after").number(t.FirstDiveAfter, 0, maxInterval)
 	if t.Evening != "" {
 		if _, err := Schedule(t.Evening); err != nil {
-			f.at("evening").add(t.Evening, "%s", err)
+			f.at("evening").add(t.Evening, FaultWords, "", err.Error())
 		}
 	}
 	if _, _, err := Quiet(t.Quiet); err != nil {
-		f.at("quiet").add(t.Quiet, "%s", err)
+		f.at("quiet").add(t.Quiet, FaultWords, "", err.Error())
 	}
 }
 
 func (f faults) name(s string, required bool) {
 	switch n := length(s); {
 	case n == 0 && required:
-		f.add(s, "is empty; accepted are 1 to %d characters", MaxName)
+		f.add(s, FaultMissing, "", "")
 	case n > MaxName:
-		f.add(s, "has %d characters; accepted are at most %d", n, MaxName)
+		f.add(s, FaultLong, "", strconv.Itoa(MaxName))
+	}
+}
+
+// PolicyFaults are all that is wrong with a policy, as of a trip's.
+func PolicyFaults(p gas.Policy) (all []Fault) {
+	faults{all: &all}.policy(p)
+	return all
+}
+
+// policy faults the numbers and words of a policy.
+func (f faults) policy(p gas.Policy) {
+	for _, one := range p.Faults() {
+		kind, most := FaultRange, one.Most
+		switch {
+		case one.Words != "":
+			kind, most = FaultWords, one.Words
+		case one.Above:
+			kind = FaultAbove
+		}
+		f.at("policy", one.Field).add(one.Value, kind, one.Least, most)
 	}
 }
 
 // number faults v unless lo <= v <= hi; NaN never is.
-func (f faults) number(v, lo, hi float64, unit string) {
+func (f faults) number(v, lo, hi float64) {
 	if !(v >= lo && v <= hi) {
-		f.add(strconv.FormatFloat(v, 'f', -1, 64), "is out of range; accepted: %s to %s %s",
-			strconv.FormatFloat(lo, 'f', -1, 64), strconv.FormatFloat(hi, 'f', -1, 64), unit)
+		f.add(figure(v), FaultRange, figure(lo), figure(hi))
 	}
 }
+
+// figure is a number as it is typed, 0 too.
+func figure(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // depth faults a depth that isn't more than 0 and at most most metres, in the
 // trip's unit.
 func (f faults) depth(d gas.Depth, unit gas.Unit, most float64) bool {
 	switch {
 	case d.Unit != unit:
-		f.add(d.String(), "is not in the trip's unit; accepted: %s", unit)
+		f.add(d.String(), FaultWords, "", unit.String())
 	case !(d.Value > 0) || math.IsInf(d.Value, 0) || d.Metres() > most+1e-9:
-		f.add(d.String(), "is out of range; accepted: more than 0, to %s m (%s ft)",
-			strconv.FormatFloat(most, 'f', -1, 64), strconv.FormatFloat(math.Floor(most/gas.MetresPerFoot), 'f', -1, 64))
+		f.add(d.String(), FaultAbove, "0", figure(most)+" m ("+figure(math.Floor(most/gas.MetresPerFoot))+" ft)")
 	default:
 		return true
 	}
@@ -152,34 +204,32 @@ func (d *Dive) validate(f faults, first bool, unit gas.Unit) {
 	planned := f.at("depth").depth(d.Depth, unit, maxDepth)
 	switch b := f.at("bottom"); {
 	case d.Bottomless && d.Bottom.Value != 0:
-		b.add(d.Bottom.String(), `is a depth and "none" at once; accepted is one of them`)
+		b.add(d.Bottom.String(), FaultBottom, "", "")
 	case d.Bottom.Value == 0:
 	case b.depth(d.Bottom, unit, maxBottom) && planned && d.Depth.DeeperThan(d.Bottom):
-		b.add(d.Bottom.String(), "is shallower than the planned depth; accepted: %s or deeper, or \"none\"", d.Depth)
+		b.add(d.Bottom.String(), FaultShallow, d.Depth.String(), "")
 	}
-	f.at("minutes").number(d.Minutes, 1, maxMinutes, "minutes")
-	f.at("altitude").number(d.Altitude, 0, maxAltitude, "metres")
+	f.at("minutes").number(d.Minutes, 1, maxMinutes)
+	f.at("altitude").number(d.Altitude, 0, maxAltitude)
 	if first && d.Interval != 0 {
-		f.at("interval").add(number(d.Interval), "is before the first dive; accepted is an interval from the second dive on")
+		f.at("interval").add(figure(d.Interval), FaultInterval, "", "")
 		return
 	}
-	f.at("interval").number(d.Interval, 0, maxInterval, "minutes")
+	f.at("interval").number(d.Interval, 0, maxInterval)
 }
 
 func (t *Trip) validateAnalysers(f faults) {
-	if n := len(t.Analysers); n > maxAnalysers {
-		f.at("analysers").add(strconv.Itoa(n), "is the number of analysers; accepted are at most %d", maxAnalysers)
-	}
-	seen := map[string]int{}
+	f.at("analysers").few(len(t.Analysers), FaultFull, 0, maxAnalysers)
+	seen := map[string]bool{}
 	for i, a := range t.Analysers {
 		f := f.at("analysers", i)
 		f.name(a.Name, true)
 		key := labelKey(a.Name)
-		if j, twice := seen[key]; twice && key != "" {
-			f.add(a.Name, "is the name of analyser %d too; accepted are names that differ in more than case and blanks", j)
+		if seen[key] && key != "" {
+			f.add(a.Name, FaultTwice, "", "")
 			continue
 		}
-		seen[key] = i
+		seen[key] = true
 	}
 }
 
@@ -194,12 +244,8 @@ func (t *Trip) validatePeople(f faults) {
 		}
 		p.validate(f, t)
 	})
-	if leaders < 1 || leaders > MaxLeaders {
-		f.at("leaders").add(strconv.Itoa(leaders), "is the number of leaders; accepted are 1 to %d", MaxLeaders)
-	}
-	if divers > MaxDivers {
-		f.at("divers").add(strconv.Itoa(divers), "is the number of divers; accepted are at most %d", MaxDivers)
-	}
+	f.at("leaders").few(leaders, FaultLeaders, 1, MaxLeaders)
+	f.at("divers").few(divers, FaultDivers, 0, MaxDivers)
 }
 
 // eachPerson calls do with the path of each person as a shop sends it.
@@ -225,7 +271,7 @@ func (p *Person) validate(f faults, t *Trip) {
 	f.at("units").oneOf(p.Units, "", gas.Metres.String(), gas.Feet.String())
 	if p.Language != "" {
 		if _, err := language.Parse(p.Language); err != nil {
-			f.at("language").add(p.Language, "is no language; accepted is a BCP 47 tag such as en or pt-PT")
+			f.at("language").add(p.Language, FaultLanguage, "", "")
 		}
 	}
 	if p.DepthLimit.Value != 0 {
@@ -235,9 +281,7 @@ func (p *Person) validate(f faults, t *Trip) {
 		f.at("outside").name(o.Reason, true)
 	}
 	used := p.InUse()
-	if n := len(used); n > MaxCylinders {
-		f.at("cylinders").add(strconv.Itoa(n), "is the number of cylinders; accepted are at most %d", MaxCylinders)
-	}
+	f.at("cylinders").few(len(used), FaultFull, 0, MaxCylinders)
 	for i, c := range used {
 		c.validate(f.at("cylinders", i), len(t.Dives))
 	}
@@ -250,21 +294,21 @@ func (f faults) oneOf(s string, accepted ...string) {
 			return
 		}
 		if a != "" {
-			words = append(words, strconv.Quote(a))
+			words = append(words, a)
 		}
 	}
-	f.add(s, "is not known; accepted: %s", strings.Join(words, ", "))
+	f.add(s, FaultWords, "", strings.Join(words, ", "))
 }
 
 func (c *Cylinder) validate(f faults, dives int) {
 	if c.Dive < 1 || c.Dive > dives {
-		f.at("dive").add(strconv.Itoa(c.Dive), "is no dive of this trip; accepted: 1 to %d", dives)
+		f.at("dive").add(strconv.Itoa(c.Dive), FaultRange, "1", strconv.Itoa(dives))
 	}
 	if c.Asked != 0 {
-		f.at("asked").number(float64(c.Asked), float64(gas.Air), maxAsked, "percent")
+		f.at("asked").number(float64(c.Asked), float64(gas.Air), maxAsked)
 	}
-	if n := length(c.Label); n > maxLabel {
-		f.at("label").add(c.Label, "has %d characters; accepted are at most %d", n, maxLabel)
+	if length(c.Label) > maxLabel {
+		f.at("label").add(c.Label, FaultLong, "", strconv.Itoa(maxLabel))
 	}
 	f.at("size").name(c.Size, false)
 	f.at("owner").name(c.Owner, false)
@@ -284,7 +328,7 @@ func (t *Trip) validateLabels(f faults) {
 			}
 			onDive := key + "\x00" + strconv.Itoa(c.Dive)
 			if o := owner[key]; taken[onDive] || (o != nil && o != p) {
-				f.at("cylinders", i, "label").add(c.Label, "is on another cylinder too; accepted is a label that no other cylinder on the trip has")
+				f.at("cylinders", i, "label").add(c.Label, FaultLabel, "", "")
 			}
 			taken[onDive] = true
 			if owner[key] == nil {

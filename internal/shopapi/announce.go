@@ -78,6 +78,33 @@ func (a *api) ready(c *call) {
 	}
 }
 
+// calledOffJSON is a trip that was called off, and who could be told of it: the others
+// are for the shop to call.
+type calledOffJSON struct {
+	tripJSON
+	Told    int           `json:"told"`
+	NotTold []notToldJSON `json:"not_told"`
+}
+
+type notToldJSON struct {
+	ID   roster.PersonID `json:"id"`
+	Name string          `json:"name"`
+}
+
+func (a *api) calledOffOut(t *roster.Trip, now time.Time) calledOffJSON {
+	out := calledOffJSON{tripJSON: a.tripOut(t, now), NotTold: []notToldJSON{}}
+	for _, p := range t.People {
+		switch {
+		case p.Erased || !p.Left.IsZero():
+		case p.Joined.IsZero() || p.Unreachable != "":
+			out.NotTold = append(out.NotTold, notToldJSON{p.ID, p.Name})
+		default:
+			out.Told++
+		}
+	}
+	return out
+}
+
 // callOff calls a trip off.
 func (a *api) callOff(c *call) {
 	var f booking.Faults
@@ -90,7 +117,7 @@ func (a *api) callOff(c *call) {
 	o.Close()
 	if t, ok := a.apply(c, c.ifMatch(booking.CallOff(reason, f))); ok {
 		c.w.Header().Set("ETag", tagOf(t))
-		answer(c.w, http.StatusOK, a.tripOut(t, c.now))
+		answer(c.w, http.StatusOK, a.calledOffOut(t, c.now))
 	}
 }
 
@@ -114,10 +141,15 @@ func (a *api) openLink(t *roster.Trip) openInviteJSON {
 	return openInviteJSON{links.Open(t.ID, t.Gate.Generation)}
 }
 
+// shutInviteJSON says how many still wait at the open invite that was shut.
+type shutInviteJSON struct {
+	Open    bool `json:"open"`
+	Waiting int  `json:"waiting"`
+}
+
 // shutInvite shuts it.
 func (a *api) shutInvite(c *call) {
-	if _, ok := a.apply(c, booking.OpenInvite(false)); ok {
-		c.w.Header().Set("Cache-Control", "no-store")
-		c.w.WriteHeader(http.StatusNoContent)
+	if t, ok := a.apply(c, booking.OpenInvite(false)); ok {
+		answer(c.w, http.StatusOK, shutInviteJSON{t.Gate.Open, len(t.Gate.Waiting)})
 	}
 }

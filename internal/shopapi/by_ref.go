@@ -40,7 +40,7 @@ func (a *api) putByRef(c *call) {
 	_, err := a.office().Load(c.Context(), c.shop.ID, id)
 	switch {
 	case errors.Is(err, roster.ErrNotFound):
-		draft, err := booking.ReadNew(v, c.now)
+		draft, err := booking.ReadNew(v, c.shop.Policy, c.now)
 		if err != nil {
 			a.failed(c.w, c.Request, err)
 			return
@@ -54,7 +54,7 @@ func (a *api) putByRef(c *call) {
 }
 
 func (a *api) bringTo(c *call, id roster.TripID, doc map[string]any) {
-	t, err := a.office().Apply(c.Context(), c.shop.ID, id, c.source(), c.ifMatch(booking.BringTo(doc, c.now)))
+	t, err := a.office().Apply(c.Context(), c.shop.ID, id, c.source(), c.ifMatch(booking.BringTo(doc, c.shop.Policy, c.now)))
 	if err != nil {
 		a.failed(c.w, c.Request, err)
 		return
@@ -80,7 +80,7 @@ func (a *api) copyTrip(c *call) {
 	err := f.Err()
 	var draft *roster.Draft
 	if err == nil {
-		draft, _, err = booking.ReadTrip(booking.Copy(t, departs, people), typeJSON, c.now)
+		draft, _, err = booking.ReadTrip(booking.Copy(t, departs, people), typeJSON, c.shop.Policy, c.now)
 	}
 	if err != nil {
 		a.failed(c.w, c.Request, err)

@@ -94,7 +94,10 @@ func TestAnOpenInviteWithTheTrip(t *testing.T) {
 	if b.OpenInvite == nil || !strings.HasPrefix(b.OpenInvite.URL, "https://gas.example/j/") {
 		t.Fatalf("got %+v", b.OpenInvite)
 	}
-	s.ask("DELETE", b.path("/open-invite"), "").want(http.StatusNoContent)
+	gate := struct{ Open bool }{true}
+	if s.ask("DELETE", b.path("/open-invite"), "").want(http.StatusOK).into(&gate); gate.Open {
+		t.Error("still open")
+	}
 	var after trip
 	s.ask("GET", b.path(""), "").want(200).into(&after)
 	if after.OpenInvite != nil {

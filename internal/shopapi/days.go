@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"gasmuster/internal/booking"
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/papers"
 	"gasmuster/internal/roster"
@@ -157,11 +157,22 @@ func (a *api) units(c *call) (string, bool) {
 
 // undoReading takes the shop's own analysis back.
 func (a *api) undoReading(c *call) {
-	_, ok := a.apply(c, func(t *roster.Trip) (conversation.Change, error) {
-		return booking.TakeBack(roster.ReadingID(c.PathValue("reading")))(t)
-	})
-	if ok {
-		c.w.Header().Set("Cache-Control", "no-store")
-		c.w.WriteHeader(http.StatusNoContent)
+	id := roster.ReadingID(c.PathValue("reading"))
+	t, ok := a.apply(c, booking.TakeBack(id))
+	if !ok {
+		return
 	}
+	out := takenBackJSON{ID: id}
+	if cylinder, r := t.Reading(id); r != nil {
+		out.Cylinder, out.Percent, out.Taken = cylinder.ID, r.Percent, r.Undone.At
+	}
+	answer(c.w, http.StatusOK, out)
+}
+
+// takenBackJSON is an analysis of the shop's that was taken back: it stays on the record.
+type takenBackJSON struct {
+	ID       roster.ReadingID  `json:"id"`
+	Cylinder roster.CylinderID `json:"cylinder"`
+	Percent  gas.Percent       `json:"percent"`
+	Taken    time.Time         `json:"taken_back_at,omitzero"`
 }

@@ -161,7 +161,14 @@ func TestAMistypedReadingIsAskedBack(t *testing.T) {
 	}
 	var r struct{ ID string }
 	s.ask("POST", b.path("/readings"), `{"cylinder":"`+c+`","percent":46,"sure":true,"initials":"JB"}`).want(http.StatusCreated).into(&r)
-	s.ask("DELETE", b.path("/readings/"+r.ID), "").want(http.StatusNoContent)
+	var back struct {
+		ID, Cylinder string
+		Percent      float64
+	}
+	s.ask("DELETE", b.path("/readings/"+r.ID), "").want(http.StatusOK).into(&back)
+	if back.ID != r.ID || back.Cylinder != c || back.Percent != 46 {
+		t.Errorf("taken back: %+v", back)
+	}
 	s.ask("DELETE", b.path("/readings/r999"), "").want(http.StatusNotFound)
 }
 
@@ -192,7 +199,7 @@ func TestUnitsAndZonePutRight(t *testing.T) {
 	p := b.diver(t, "Tomasz")
 	s.joined(b, p)
 	s.says(b, p, "17 31.8")
-	if got := s.ask("PATCH", b.path(""), `{"units":"m"}`).want(422).pointers(); !strings.Contains(got["/units"], "once something was read") {
+	if got := s.ask("PATCH", b.path(""), `{"units":"m"}`).want(422).pointers(); !strings.Contains(got["/units"], "once something was analysed") {
 		t.Errorf("got %v", got)
 	}
 }
@@ -215,9 +222,12 @@ func TestCallOffOverTheAPI(t *testing.T) {
 	s.ask("DELETE", b.path(""), `{}`).want(422)
 	var off struct {
 		CalledOff struct{ Reason string } `json:"called_off"`
+		Told      int
+		NotTold   []struct{ Name string } `json:"not_told"`
 	}
+	s.joined(b, b.diver(t, "Tomasz"))
 	s.ask("DELETE", b.path(""), `{"reason":"No wind"}`).want(200).into(&off)
-	if off.CalledOff.Reason != "No wind" {
+	if off.CalledOff.Reason != "No wind" || off.Told != 1 || len(off.NotTold) != 2 || off.NotTold[0].Name != "Inês" {
 		t.Errorf("got %+v", off)
 	}
 	s.ask("PATCH", b.path(""), `{"name":"Later"}`).want(http.StatusConflict)

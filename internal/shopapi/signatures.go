@@ -34,9 +34,7 @@ type differsJSON struct {
 	By     roster.PersonID `json:"by,omitempty"` // whose act it was, "" for the shop
 	What   string          `json:"what"`
 	Person roster.PersonID `json:"person,omitempty"` // whose fact it is, "" for the trip's
-	Was    string          `json:"was,omitempty"`
-	Now    string          `json:"now,omitempty"`
-	Text   string          `json:"text"`
+	Text   string          `json:"text"`             // what it was and what it is, in words
 }
 
 func (a *api) signatures(c *call) {
@@ -53,7 +51,7 @@ func (a *api) signaturesOut(t *roster.Trip, now time.Time) signaturesJSON {
 		one := signatureJSON{Dive: s.Dive, By: s.By, Name: nameOf(t, s.By), At: s.At, Standing: is.State == roster.StandsStanding,
 			State: string(is.State), Lapses: s.Lapses}
 		if b := is.Differs; b != nil {
-			one.Differs = &differsJSON{b.At, b.By, b.What, b.Person, b.Was, b.Now, a.Renderer.Line(message.Differs(t, b), message.Reader{})}
+			one.Differs = &differsJSON{b.At, b.By, b.What, b.Person, a.Renderer.Line(message.Differs(t, b), message.Reader{})}
 		}
 		if w := s.Withdrawn; w != nil {
 			one.Withdrawn = &outJSON{w.By, w.At, w.Reason}

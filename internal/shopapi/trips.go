@@ -31,7 +31,7 @@ func (a *api) createTrip(c *call) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	draft, imported, err := booking.ReadTrip(c.body, c.Header.Get("Content-Type"), c.now)
+	draft, imported, err := booking.ReadTrip(c.body, c.Header.Get("Content-Type"), c.shop.Policy, c.now)
 	switch {
 	case err != nil:
 		a.failed(c.w, c.Request, err)
@@ -169,7 +169,7 @@ func queryTime(c *call, name string, otherwise time.Time, f *booking.Faults) tim
 	return otherwise
 }
 
-// patchTrip changes name, start, dives and policy by a merge patch; the
+// patchTrip changes the plan, and who leads or is crew, by a merge patch; the
 // door checks everybody again and tells those whose verdict changed.
 func (a *api) patchTrip(c *call) {
 	var f booking.Faults
@@ -178,11 +178,12 @@ func (a *api) patchTrip(c *call) {
 		return
 	}
 	o := booking.ObjectAt("", patch, &f)
-	o.Known = slices.Clone(booking.Changeable)
+	o.Known = slices.Concat(booking.Changeable, booking.Lists)
 	o.Close()
 	t, ok := a.apply(c, c.ifMatch(func(t *roster.Trip) (conversation.Change, error) {
 		found := f
-		change := booking.ReadTripChange(t, o.Fields, c.now, &found)
+		change := booking.ReadTripChange(t, o.Fields, c.shop.Policy, c.now, &found)
+		booking.ReadRoles(t, o.Fields, c.now, &found, &change)
 		return change, found.Err()
 	}))
 	if ok {

@@ -117,7 +117,7 @@ func (f *Form) useSite(d Desk, dive *Dive, name string) bool {
 
 // tooDeep says when a plan is beyond the policy's deepest.
 func (f *Form) tooDeep(dive *Dive) message.Line {
-	deepest := deepest(f.unit())
+	deepest := f.Policy.In(f.unit()).Deepest
 	if dive.Depth.Known() && dive.Depth.DeeperThan(deepest) {
 		return message.Say("newtrip.deepest", message.Args{"deepest": message.Limit(deepest)})
 	}

@@ -26,7 +26,7 @@ func (f *Form) Fill(d Desk, get func(string) string) []Problem {
 	var found []Problem
 	take := func(field string, read func(string) message.Line) {
 		if line := read(get(field)); line.Key != "" {
-			found = append(found, Problem{field, line})
+			found = append(found, Problem{field, wrongIn(field, strings.TrimSpace(get(field)), line)})
 		}
 	}
 	take("zone", func(s string) message.Line { return f.takeZone(d, s) })
@@ -51,6 +51,32 @@ func (f *Form) Fill(d Desk, get func(string) string) []Problem {
 	take("analysers", func(s string) message.Line { return f.takeAnalysers(strings.Fields(s)) })
 	f.Whole = true
 	return found
+}
+
+// wrongIn says where something is wrong, and what would be accepted there.
+func wrongIn(field, typed string, line message.Line) message.Line {
+	name := strings.TrimRight(field, "0123456789")
+	dive, _ := strconv.Atoi(field[len(name):])
+	if known := map[string]string{"zone": "time_zone", "clock": "departs_at"}[name]; known != "" {
+		name = known
+	}
+	if line.Key == "newtrip.unclear" || line.Key == "newtrip.zone-unknown" {
+		line = accepted(name, typed)
+	}
+	return message.AtField(dive, name, line)
+}
+
+func accepted(name, typed string) message.Line {
+	kind := map[string]roster.FaultKind{"time_zone": roster.FaultZone, "departs_at": roster.FaultMoment, "bottom": roster.FaultBottom, "units": roster.FaultWords}[name]
+	switch {
+	case name == "departs_at" && typed == "":
+		return message.Say("fault.missing.departs", nil)
+	case typed == "":
+		return message.Faulty(roster.Fault{Kind: roster.FaultMissing})
+	case kind != "":
+		return message.Faulty(roster.Fault{Kind: kind, Value: typed, Most: "m, ft"})
+	}
+	return message.Say("fault.number", message.Args{"value": message.Typed(typed)})
 }
 
 func (f *Form) fillWhen(d Desk, day, clock string) message.Line {

@@ -29,6 +29,7 @@ type Form struct {
 	First     string        `json:"first,omitempty"`   // typed with the command before the zone was known
 	Pending   string        `json:"pending,omitempty"` // typed of dives before the unit was known
 	AtOnce    bool          `json:"at_once,omitempty"` // no more than that is to come
+	Policy    *gas.Policy   `json:"policy,omitempty"`  // of the shop, nil for the default
 }
 
 // Dive is one dive of it.
@@ -174,7 +175,7 @@ func (f *Form) setWhen(s when.Said, now time.Time) message.Line {
 func (f *Form) Draft(h roster.Host, language string, now time.Time) (*roster.Draft, []roster.Fault) {
 	t := roster.NewTrip(f.Trip, h.Shop)
 	units := f.unit()
-	t.Plan = &roster.Plan{Zone: f.Zone, Departs: f.departs(), Units: units, Policy: gas.DefaultPolicy(units)}
+	t.Plan = &roster.Plan{Zone: f.Zone, Departs: f.departs(), Units: units, Policy: f.Policy.In(units)}
 	var names []string
 	for _, d := range f.Dives {
 		t.Plan.Dives = append(t.Plan.Dives, d.Dive)

@@ -27,8 +27,6 @@ const (
 // mostSites are offered as buttons.
 const mostSites = 6
 
-func deepest(u gas.Unit) gas.Depth { return gas.DefaultPolicy(u).Deepest }
-
 // Next is the next question, or the whole with [Start].
 func (f *Form) Next(d Desk) message.Message {
 	s := f.step()

@@ -18,12 +18,20 @@ const answerLife = 24 * time.Hour
 
 // PutShop stores a shop; a new key hash replaces its earlier one. ErrConflict
 // when the name (or the key) is taken by another id.
-func (s *Shops) PutShop(ctx context.Context, shop roster.Shop) error {
+func (s *Shops) PutShop(ctx context.Context, shop roster.Shop) error { return s.put(ctx, shop, "") }
+
+// ReplaceShop stores a shop in place of the value that was read: ErrConflict when it has
+// another key by now, which would come back to life.
+func (s *Shops) ReplaceShop(ctx context.Context, was, is roster.Shop) error {
+	return s.put(ctx, is, was.KeyHash)
+}
+
+func (s *Shops) put(ctx context.Context, shop roster.Shop, hadKey string) error {
 	line, err := json.Marshal(shop)
 	if err != nil {
 		return fault("store a shop", err)
 	}
-	answer, err := putShopScript.Run(ctx, s.c, []string{shopsKey(), shopKeysKey()}, string(shop.ID), line, shop.Name, shop.KeyHash).Text()
+	answer, err := putShopScript.Run(ctx, s.c, []string{shopsKey(), shopKeysKey()}, string(shop.ID), line, shop.Name, shop.KeyHash, hadKey).Text()
 	switch {
 	case err != nil:
 		return fault("store a shop", err)
