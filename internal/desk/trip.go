@@ -21,6 +21,7 @@ type tripPage struct {
 	Notes      []string // head of the board: what is unusual
 	Over       bool
 	CalledOff  string
+	Leaderless string
 	Open       string // the link of the open invite, "" while it is shut
 	WhyOff     string // asks why it is called off
 	Locked     string
@@ -86,6 +87,7 @@ func (d *Desk) showTrip(v *visit, status int, t *roster.Trip, text string) {
 	a := message.Args{"trip": message.Name(t.Name), "day": message.Day(t.Departs, t.Zone)}
 	s.WhyOff = s.line(message.Say("calloff.why", a))
 	s.CalledOff = s.calledOff(t)
+	s.Leaderless = s.leaderless(t, v.now)
 	for i, dive := range t.Dives {
 		s.Plans = append(s.Plans, s.planLine(i+1, dive))
 	}
