@@ -44,7 +44,8 @@ type service struct {
 	handler  http.Handler
 	stopping atomic.Bool
 	now      func() time.Time
-	framed   bool // chat pages may be shown in frames of the same origin: the demo
+	more     []delivery.Sender // channels of whoever embeds the service
+	framed   bool              // chat pages may be shown in frames of the same origin: the demo
 }
 
 // wire connects to the store and puts the service together around it.
@@ -107,7 +108,7 @@ func (s *service) wireDoors() error {
 		Meter: s.metrics, Log: s.log})
 	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
 		Now: s.now, Log: s.log, Framed: s.framed})
-	senders := []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}}
+	senders := append([]delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}}, s.more...)
 	if s.cfg.TelegramToken != "" {
 		channel, err := s.newTelegram()
 		if err != nil {

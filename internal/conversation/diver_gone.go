@@ -23,6 +23,10 @@ func askLeave(t *turn, _ string) {
 		t.send(message.Message{Lines: []message.Line{message.Say("diver.left.already", nil)}, Buttons: returnButtons()})
 		return
 	}
+	if t.leadsAlone() {
+		t.askHandOver()
+		return
+	}
 	t.ask(stateLeave, nil, message.Message{
 		Lines: []message.Line{message.Loud("diver.leave.ask", message.Args{"trip": message.Name(t.trip.Name)}),
 			message.Say("diver.leave.means", message.Args{"leader": t.leaderNames()})},
@@ -33,6 +37,10 @@ func askLeave(t *turn, _ string) {
 func (t *turn) askNotDiving() {
 	if !t.me().Left.IsZero() {
 		askLeave(t, "")
+		return
+	}
+	if t.leadsAlone() {
+		t.askHandOver()
 		return
 	}
 	t.ask(stateLeave, nil, message.Message{
@@ -51,6 +59,8 @@ func leavePressed(t *turn, args []string) {
 		askLeave(t, "")
 	case t.trip.Over(t.now):
 		t.say(message.Loud("diver.over", nil))
+	case t.leadsAlone():
+		t.askHandOver()
 	default:
 		t.leave()
 	}

@@ -26,6 +26,7 @@ func (t *turn) join() {
 	m := t.welcome(again)
 	t.send(m)
 	t.showed(t.me().ID)
+	t.leaderComes(t.me())
 	if !again && t.me().Leader && t.trip.GateOpen(t.now) {
 		t.send(t.inviteMessage())
 	}

@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"slices"
+
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -35,9 +37,11 @@ func leadPressed(t *turn, args []string) {
 	case p == nil || p.ID == t.actor:
 		t.questionOver()
 	case how == "too":
-		t.setRole(p, true, false)
+		t.setRole(p, true, p.Crew)
 	case how == "back":
-		t.setRole(p, false, false)
+		t.setRole(p, false, p.Crew) // crew who led is crew again
+	case how == "instead" && !canBeTold(p): // a trip is never without a leader who can be spoken to
+		t.say(message.Say("role.away", message.Args{"name": t.nameOf(p.ID)}))
 	case how == "instead" && t.trip.HandOver(p.ID, t.actor, t.now):
 		a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.actor)}
 		t.send(message.Message{Lines: []message.Line{message.Loud("role.handed", a)}, Commands: t.role()})
@@ -45,6 +49,43 @@ func leadPressed(t *turn, args []string) {
 	default:
 		t.say(message.Say("role.not", message.Args{"name": t.nameOf(p.ID)}))
 	}
+}
+
+// leadsAlone tells whether no leader would be at hand without the actor, though
+// somebody could lead.
+func (t *turn) leadsAlone() bool {
+	return t.me().Leader && !t.trip.Over(t.now) && len(t.couldLead()) > 0 &&
+		!slices.ContainsFunc(t.couldLead(), func(p *roster.Person) bool { return p.Leader })
+}
+
+// couldLead are the others who are at hand, the crew first.
+func (t *turn) couldLead() []*roster.Person {
+	others := slices.DeleteFunc(slices.Clone(t.trip.People), func(p *roster.Person) bool {
+		return p.ID == t.actor || !canBeTold(p) || !p.Left.IsZero()
+	})
+	slices.SortStableFunc(others, func(a, b *roster.Person) int {
+		switch {
+		case a.Crew == b.Crew:
+			return 0
+		case a.Crew:
+			return -1
+		}
+		return 1
+	})
+	return others
+}
+
+// mostToHandTo is how many people are offered to hand over to; /lead takes any name.
+const mostToHandTo = 8
+
+// askHandOver is the answer to the only leader who would leave.
+func (t *turn) askHandOver() {
+	t.done()
+	m := message.Message{Lines: []message.Line{message.Loud("role.alone", nil)}}
+	for _, p := range t.couldLead()[:min(mostToHandTo, len(t.couldLead()))] {
+		m.Buttons = append(m.Buttons, oneButton("llead "+string(p.ID)+" instead", message.Say("role.button.instead", message.Args{"name": t.nameOf(p.ID)})))
+	}
+	t.send(m)
 }
 
 // setRole gives a role, tells its bearer and whoever runs the boat.
@@ -94,16 +135,41 @@ func takeOver(t *turn, _ string) {
 	}
 	t.say(message.Loud("takeover.waits", a))
 	for _, p := range t.trip.People {
-		if !canBeTold(p) || p.ID == t.actor {
-			continue
+		if canBeTold(p) && p.ID != t.actor {
+			t.tellAsked(p, t.actor)
 		}
-		m := message.Message{Lines: []message.Line{message.Loud("takeover.asked", a)},
-			Buttons: [][]message.Button{oneButton("take ok "+string(t.actor), message.Say("takeover.button.yes", a))}}
-		if p.Leader {
-			m.Buttons = append(m.Buttons, oneButton("take no", message.Say("takeover.button.no", nil)))
-		}
-		t.tell(p.ID, roster.LevelWord, true, m)
 	}
+}
+
+// tellAsked tells somebody who asks to lead.
+func (t *turn) tellAsked(p *roster.Person, by roster.PersonID) {
+	a := message.Args{"name": t.nameOf(by)}
+	m := message.Message{Lines: []message.Line{message.Loud("takeover.asked", a)},
+		Buttons: [][]message.Button{oneButton("take ok "+string(by), message.Say("takeover.button.yes", a))}}
+	if p.Leader {
+		m.Buttons = append(m.Buttons, oneButton("take no", message.Say("takeover.button.no", nil)))
+	}
+	t.tell(p.ID, roster.LevelWord, true, m)
+}
+
+// leaderComes tells a leader who was not at hand that somebody asks to lead.
+func (t *turn) leaderComes(p *roster.Person) {
+	if asked := t.trip.TakeOverAsked(t.now); asked != nil && p.Leader {
+		t.tellAsked(p, asked.By)
+	}
+}
+
+// leaderIsBack tells those who could have led that a leader can be reached again.
+func (t *turn) leaderIsBack(p *roster.Person) {
+	if !p.Leader || t.in.Trip.LeaderAtHand() {
+		return
+	}
+	for _, o := range t.trip.People {
+		if canBeTold(o) && t.in.Trip.MayTakeOver(o.ID) {
+			t.tell(o.ID, roster.LevelWord, false, message.Message{Lines: []message.Line{message.Say("reachable.leader", message.Args{"name": t.nameOf(p.ID)})}})
+		}
+	}
+	t.leaderComes(p)
 }
 
 func takePressed(t *turn, args []string) {
@@ -111,7 +177,7 @@ func takePressed(t *turn, args []string) {
 		takeOver(t, "")
 		return
 	}
-	asked := t.trip.TakingOver
+	asked := t.trip.TakeOverAsked(t.now)
 	switch {
 	case asked == nil:
 		t.questionOver()
@@ -144,9 +210,16 @@ func (t *turn) confirmTakeOver(p roster.PersonID) {
 }
 
 // tellLeaderless tells crew, or failing that everybody, and the shop when the last
-// leader who could be reached is gone. Who is told can take over.
+// leader who could be reached is gone.
 func (t *turn) tellLeaderless() {
-	if !t.in.Trip.LeaderAtHand() || t.trip.LeaderAtHand() || t.trip.Over(t.now) {
+	if t.in.Trip.LeaderAtHand() && !t.trip.LeaderAtHand() {
+		t.sayLeaderless()
+	}
+}
+
+// sayLeaderless does it. Who is told can take over.
+func (t *turn) sayLeaderless() {
+	if t.trip.Over(t.now) {
 		return
 	}
 	m := message.Message{Lines: []message.Line{message.Loud("leaderless", message.Args{"leader": t.leaderNames()})},

@@ -18,12 +18,17 @@ import (
 const verbRemind = "remind"
 
 func (t *turn) timer() {
+	alone := false // nobody who leads has come, and it is late
 	for _, d := range reminders.Decide(t.trip.Trip, t.now) {
 		reminders.Remember(t.trip, d, t.now)
 		t.noteReminder(d)
 		if d.Action == reminders.Send {
 			t.remind(d)
 		}
+		alone = alone || d.Kind == reminders.Escalate && d.Reason == reminders.NotJoined && !t.trip.LeaderAtHand()
+	}
+	if alone {
+		t.sayLeaderless()
 	}
 }
 

@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/delivery"
 	"gasmuster/internal/gas"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -144,7 +146,7 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	s, code := opened(t)
 	commits := len(s.commits)
 	for i, step := range []struct{ words, do, asks string }{
-		{words: "/start " + code, asks: "newcomer.name"}, {words: "31.4", asks: "newcomer.name.wrong"}, {do: "newcomer own", asks: "newcomer.card"},
+		{words: "/start " + code, asks: "newcomer.name"}, {words: "31.4", asks: "newcomer.name.wrong"}, {words: "when do we leave?", asks: "newcomer.name.wrong"}, {do: "newcomer own", asks: "newcomer.card"},
 		{words: "yes", asks: "newcomer.tap"}, {do: "newcomer card 99", asks: "leader.question-over"}, {do: "newcomer nocard 30", asks: "newcomer.blend"},
 		{words: "32", asks: "newcomer.blend.rich"}, {do: "newcomer ask 1 32", asks: "newcomer.blend.rich"},
 	} {
@@ -165,7 +167,7 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	if got := s.pressesAside(t, "tg:z", "800", "newcomer ask 1 21"); got != "newcomer.waits" {
 		t.Fatalf("told %q", got)
 	}
-	for i, said := range [][2]string{{"20.9", "diver.label.wrong"}, {"Y7", "newcomer.waits"}} { // the label, if they know it
+	for i, said := range [][2]string{{"20.9", "diver.label.wrong"}, {"who else is diving", "diver.label.wrong"}, {"Y7؟", "diver.label.wrong"}, {"Y7", "newcomer.waits"}} { // the label, if they know it
 		if got := s.types(t, "tg:l"+strconv.Itoa(i), "800", said[0]); got != said[1] {
 			t.Errorf("%q: %q, want %q", said[0], got, said[1])
 		}
@@ -177,6 +179,50 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:in", From: chat("100"), Trip: tripA, Do: "gin " + waiting[0].ID, At: noon})
 	if got := s.linked(chat("800")); len(got) != 1 || s.addressed()[chat("800")] == 0 {
 		t.Errorf("on %v, %d letters", got, s.addressed()[chat("800")])
+	}
+}
+
+// Ten thousand accounts open it in the chat, and a hundred say who they are: so many
+// wait, and none of them reads more than the trip's name, its day and what they said,
+// whatever they ask for.
+func TestManyAccountsAtTheOpenInvite(t *testing.T) {
+	s, code := opened(t)
+	words, secrets := message.New(), []string{"Anvil Ledge", "Inês", "Tomasz", "30 m", "22 min"}
+	hears := func(in delivery.Inbound) string {
+		reply := s.handled(t, in)
+		if reply == nil {
+			return ""
+		}
+		text := words.Text(reply.Message, message.Reader{Language: "en", Zone: "Atlantic/Azores", Units: "m"}, message.Plain)
+		for _, secret := range secrets {
+			if strings.Contains(text, secret) {
+				t.Errorf("%q tells a stranger %q:\n%s", in.Text+in.Do, secret, text)
+			}
+		}
+		return text
+	}
+	commits := len(s.commits)
+	for i := range 10000 {
+		who := strconv.Itoa(100000 + i)
+		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:open" + who, From: chat(who), Text: "/start " + code, At: noon, Name: "Rui"})
+	}
+	if len(s.commits) != commits {
+		t.Errorf("opening changed the trip %d times", len(s.commits)-commits)
+	}
+	for i := range 100 {
+		who := strconv.Itoa(100000 + i)
+		for j, do := range []string{"newcomer own", "newcomer nocard 40", "newcomer ask 1 21"} {
+			hears(delivery.Inbound{Kind: conversation.Button, Source: "tg:" + who + ":" + strconv.Itoa(j), From: chat(who), Do: do, At: noon, Name: "Rui"})
+		}
+	}
+	if n := len(s.gate(t).Waiting); n != roster.MaxWaiting {
+		t.Errorf("%d wait, want %d", n, roster.MaxWaiting)
+	}
+	for i, asked := range []string{"/board", "/trip", "/gas", "/missing", "/letin", "/muster", "/record", "31.8", "who is on it?", "/reading", "/newtrip"} {
+		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:ask" + strconv.Itoa(i), From: chat("100000"), Text: asked, At: noon, Name: "Rui"})
+	}
+	if s.gate(t).Waiting[0].Label != "" {
+		t.Errorf("a command is kept as a label: %+v", s.gate(t).Waiting[0])
 	}
 }
 

@@ -152,20 +152,24 @@ func (d *Door) Knock(ctx context.Context, trip roster.TripID, n roster.Newcomer,
 	return id, nil
 }
 
-// mayKnock bounds how often the open invite is used.
+// mayKnock bounds how often the open invite is used: by one place first, so that who is
+// refused there takes nothing from the trip's others.
 func (d *Door) mayKnock(ctx context.Context, trip roster.TripID, from string) error {
 	if d.cfg.Limiter == nil {
 		return nil
 	}
-	for bucket, most := range map[string]int{"knock:" + string(trip): knocksTrip, "knock:" + string(trip) + ":" + from: knocksPlace} {
-		wait, slot, err := d.cfg.Limiter.Take(ctx, bucket, most, knocksIn, d.cfg.Now())
+	for _, b := range []struct {
+		bucket string
+		most   int
+	}{{"knock:" + string(trip) + ":" + from, knocksPlace}, {"knock:" + string(trip), knocksTrip}} {
+		wait, slot, err := d.cfg.Limiter.Take(ctx, b.bucket, b.most, knocksIn, d.cfg.Now())
 		switch {
 		case err != nil:
 			return err
 		case wait > 0:
 			return ErrTooMany
 		}
-		if err := d.cfg.Limiter.Release(ctx, bucket, slot, knocksIn, d.cfg.Now()); err != nil {
+		if err := d.cfg.Limiter.Release(ctx, b.bucket, slot, knocksIn, d.cfg.Now()); err != nil {
 			return err
 		}
 	}

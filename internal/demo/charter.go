@@ -17,6 +17,7 @@ var (
 	departs   = at(15, 8, 30)
 	boat      = at(15, 8, 40)
 	afterOne  = at(15, 9, 55)
+	nextDay   = at(16, 8, 10) // the trip that Inês starts herself, leaves at 9
 )
 
 func at(day, hour, minute int) time.Time {
@@ -29,7 +30,7 @@ func at(day, hour, minute int) time.Time {
 
 // charter is what the shop sends. Tomasz asked for a blend that is too rich for
 // the first site; Yusuf has no enriched-air card and breathes air; Aoife has no
-// phone; Lucía reads feet, and nobody has seen her card yet.
+// phone; Lucía reads feet, and nobody has seen her card yet. Duarte drives the boat.
 const charter = `{
  "name": "Saturday two-tank", "time_zone": "Atlantic/Azores", "departs_at": "2027-05-15T08:30:00Z", "first_dive_after": 20, "units": "m",
  "dives": [
@@ -42,4 +43,5 @@ const charter = `{
   {"name": "Tomasz", "card": "seen", "team": "1", "cylinders": [{"label": "T1", "asked": 34}, {"label": "T2", "asked": 34, "dive": 2}]},
   {"name": "Lucía", "card": "unseen", "team": "1", "units": "ft", "cylinders": [{"label": "U1", "asked": 28}, {"label": "U2", "asked": 34, "dive": 2}]},
   {"name": "Yusuf", "card": "none", "team": "2", "cylinders": [{"label": "Y1", "asked": 21, "owner": "shop"}, {"label": "Y2", "asked": 21, "dive": 2}]},
-  {"name": "Aoife", "card": "seen", "team": "2", "cylinders": [{"label": "A1", "asked": 28}, {"label": "A2", "asked": 34, "dive": 2}]}]}`
+  {"name": "Aoife", "card": "seen", "team": "2", "cylinders": [{"label": "A1", "asked": 28}, {"label": "A2", "asked": 34, "dive": 2}]}],
+ "crew": [{"name": "Duarte", "card": "none", "language": "en"}]}`

@@ -97,6 +97,7 @@ type indexView struct {
 	Moments []moment
 	Phones  []phoneView
 	Board   string // the leader's
+	Host    string // where a trip is started
 }
 
 type phoneView struct {
@@ -106,7 +107,7 @@ type phoneView struct {
 
 func (p *site) index(w http.ResponseWriter, _ *http.Request) {
 	now := p.s.clock.Now()
-	v := indexView{frame: p.frame(), Moments: moments()}
+	v := indexView{frame: p.frame(), Moments: moments(), Host: "/h/" + p.s.host.Code}
 	v.Now = v.line("demo.now", message.Args{"day": message.Day(now, zone), "at": message.Clock(now, zone)})
 	for i := range v.Moments {
 		m := &v.Moments[i]

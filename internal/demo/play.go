@@ -31,6 +31,7 @@ type player struct {
 	actor    string                     // whose answer is printed first, and whole
 	differed []string
 	number   int
+	aside    message.Message // what was said last to somebody on no trip
 }
 
 // errUnplayable ends the play: the step after this one would make no sense.
@@ -143,11 +144,18 @@ func (p *player) presses(name, verb string, args ...string) {
 // offered is the newest such button among what was said to somebody, "" for none.
 func (p *player) offered(name, verb string, args ...string) (label, do string) {
 	for _, e := range slices.Backward(p.page(name, "")) {
-		for _, row := range p.said(e).Buttons {
-			for _, b := range row {
-				if fits(strings.Fields(b.Do), verb, args) {
-					return p.s.Renderer.Line(b.Label, p.reader(name)), b.Do
-				}
+		if label, do = p.buttonOf(name, p.said(e), verb, args); do != "" {
+			return label, do
+		}
+	}
+	return p.buttonOf(name, p.aside, verb, args)
+}
+
+func (p *player) buttonOf(name string, m message.Message, verb string, args []string) (label, do string) {
+	for _, row := range m.Buttons {
+		for _, b := range row {
+			if fits(strings.Fields(b.Do), verb, args) {
+				return p.s.Renderer.Line(b.Label, p.reader(name)), b.Do
 			}
 		}
 	}
@@ -178,11 +186,15 @@ func (p *player) does(name string, in delivery.Inbound) {
 	in.Source = fmt.Sprintf("web:%s:%d", g.ID, p.number)
 	in.Ref, in.At, in.Trip, in.Person = in.Source, p.s.clock.Now(), p.s.trip, g.ID
 	in.From = delivery.WebAddress(p.s.trip, g.ID)
+	if g.Chat != (roster.Address{}) {
+		in.Person, in.From, in.Name = "", g.Chat, g.Name
+	}
 	reply, err := p.s.Door.Handle(p.ctx, in)
 	if err != nil {
 		p.fail("%s: %v", name, err)
 	}
 	if reply != nil {
+		p.aside = reply.Message
 		p.print(name, reply.Message)
 	}
 	if err := p.s.settle(p.ctx); err != nil {
@@ -225,6 +237,9 @@ func (p *player) status(name string, dive int) gas.Status {
 }
 
 func (p *player) page(name, after string) []roster.Entry {
+	if p.s.trip == "" {
+		return nil // nobody is on a trip that is still to be started
+	}
 	entries, err := p.s.chats.Read(p.ctx, p.s.trip, p.s.person(name).ID, after)
 	if err != nil {
 		p.fail("%v", err)
@@ -268,6 +283,9 @@ func (p *player) shows(name string) {
 
 func (p *player) reader(name string) message.Reader {
 	to := message.Reader{Zone: zone, Units: "m"}
+	if p.s.trip == "" {
+		return to
+	}
 	if q := p.trip().Person(p.s.person(name).ID); q != nil && q.Units != "" {
 		to.Units = q.Units
 	}

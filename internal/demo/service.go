@@ -27,6 +27,8 @@ type guest struct {
 	Name   string
 	Leader bool
 	Page   string // "/c/" and the token
+	Crew   bool
+	Chat   roster.Address // of who is in the chat app, not on a page
 }
 
 // start puts the service together at address and sends the charter in.
@@ -67,15 +69,21 @@ func (s *service) book() error {
 		}
 	}
 	var booked struct {
-		ID              roster.TripID
-		Leaders, Divers []person
+		ID                    roster.TripID
+		Leaders, Crew, Divers []person
 	}
 	if err := json.Unmarshal(body, &booked); err != nil {
 		return err
 	}
 	s.trip, s.people = booked.ID, nil
-	for i, p := range append(booked.Leaders, booked.Divers...) {
-		s.people = append(s.people, guest{p.ID, p.Name, i < len(booked.Leaders), "/c/" + p.Invite.Code})
+	for _, p := range booked.Leaders {
+		s.people = append(s.people, guest{ID: p.ID, Name: p.Name, Leader: true, Page: "/c/" + p.Invite.Code})
+	}
+	for _, p := range booked.Divers {
+		s.people = append(s.people, guest{ID: p.ID, Name: p.Name, Page: "/c/" + p.Invite.Code})
+	}
+	for _, p := range booked.Crew {
+		s.people = append(s.people, guest{ID: p.ID, Name: p.Name, Crew: true, Page: "/c/" + p.Invite.Code})
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/redis/go-redis/v9"
 
 	"gasmuster/internal/app"
+	"gasmuster/internal/delivery"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 )
@@ -23,6 +24,7 @@ type wired struct {
 	client redis.UniversalClient
 	outbox roster.Outbox
 	chats  roster.Chats
+	host   app.HostLink
 	key    string // the shop's
 	stop   func()
 }
@@ -40,13 +42,27 @@ func wire(ctx context.Context, address string, clock *clock) (w wired, err error
 	cfg := app.Config{PublicURL: address, Secret: app.Secret(rand.Text()), ShopKey: app.Secret(w.key),
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", KeepDays: 30}
 	log := slog.New(slog.NewTextHandler(io.Discard, nil))
-	if w.Embedded, err = app.Embed(ctx, cfg, w.client, clock.Now, log); err != nil {
+	chat := &chatSender{}
+	if w.Embedded, err = app.Embed(ctx, cfg, w.client, clock.Now, log, chat); err != nil {
 		return w, err
 	}
 	w.outbox, w.chats = w.Store.Outbox(), w.Store.Chats()
+	chat.WebSender = delivery.WebSender{Chats: w.chats, Now: clock.Now}
+	if w.host, err = w.AddHost(ctx, "Inês"); err != nil {
+		return w, err
+	}
 	w.post(ctx)
 	return w, nil
 }
+
+// chatSender stands in for the chat app, which isn't there: what would go to
+// somebody's chat is kept as on a page, to be printed.
+type chatSender struct{ delivery.WebSender }
+
+// chatApp is its channel.
+const chatApp = "chat"
+
+func (*chatSender) Channel() string { return chatApp }
 
 // post sets the postman to work; stop ends everything.
 func (w *wired) post(ctx context.Context) {
@@ -66,5 +82,9 @@ func (w *wired) post(ctx context.Context) {
 func (w *wired) empty(ctx context.Context, clock *clock) error {
 	w.mini.FlushAll()
 	w.mini.SetTime(clock.Now())
-	return w.Bootstrap(ctx)
+	err := w.Bootstrap(ctx)
+	if err == nil {
+		w.host, err = w.AddHost(ctx, "Inês")
+	}
+	return err
 }

@@ -33,6 +33,7 @@ type boatView struct {
 	Needs                   []string // what is missing, and of whom
 	NotJoined, Misfits      string
 	Over                    bool
+	Leaderless              string // that no leader can be reached
 }
 
 // mostBoats bounds one page.
@@ -88,6 +89,7 @@ func boatOf(p page, t *roster.Trip, now time.Time) boatView {
 	out.NotJoined = p.names(func(one *roster.Person) bool {
 		return one.Joined.IsZero() && one.Left.IsZero() && !one.Erased
 	}, t)
+	out.Leaderless = p.leaderless(t, now)
 	out.Needs = p.needs(t, &b)
 	if n := misfits(t, now); n > 0 {
 		out.Misfits = p.line(message.Say("desk.misfits", message.Args{"count": message.Count(n)}))
@@ -101,6 +103,16 @@ func wordOf(s gas.Status) string {
 		return "verdict.limits.other"
 	}
 	return "verdict." + s.String()
+}
+
+// leaderless says that every leader who came can't be reached any more, "" while one
+// can. Who has not come yet is named with the others.
+func (p page) leaderless(t *roster.Trip, now time.Time) string {
+	came := func(one *roster.Person) bool { return one.Leader && !one.Joined.IsZero() && !one.Erased }
+	if t.LeaderAtHand() || t.Over(now) || !slices.ContainsFunc(t.People, came) {
+		return ""
+	}
+	return p.line(message.Say("leaderless", message.Args{"leader": message.Name(p.names(came, t))}))
 }
 
 // names are the people of a kind, in one line.

@@ -78,6 +78,32 @@ func TestTheDaysHaveAWordForEveryStatus(t *testing.T) {
 	}
 }
 
+// That nobody who came and leads can be reached any more stands on both pages; before
+// anybody came it does not.
+func TestTheShopSeesThatNoLeaderCanBeReached(t *testing.T) {
+	s := newStage(t)
+	id := s.booked()
+	at := "/desk/trips/" + string(id)
+	for _, page := range []string{"/desk", at} {
+		s.get(page).want(200).not("No leader can be reached")
+	}
+	l, err := s.store.Load(t.Context(), id, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := roster.Change(l.Trip)
+	for _, p := range d.Leaders() {
+		d.Join(p.ID, roster.Address{Channel: "chat", ID: string(p.ID)}, "en", s.now)
+		d.Edit(p.ID).Unreachable = "blocked"
+	}
+	if _, err := s.store.Commit(t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Token: roster.NewToken(), Expire: s.now.Add(48 * time.Hour)}); err != nil {
+		t.Fatal(err)
+	}
+	for _, page := range []string{"/desk", at} {
+		s.get(page).want(200).says("No leader can be reached: Inês")
+	}
+}
+
 // A tap orders what the check recommends; it is the stored trip that is changed.
 func TestARequestThatDoesNotFitIsChangedByATap(t *testing.T) {
 	s := newStage(t)

@@ -22,7 +22,8 @@ type tripPage struct {
 	Notes      []string // head of the board: what is unusual
 	Over       bool
 	CalledOff  string
-	Back       bool   // it may take place after all
+	Back       bool // it may take place after all
+	Leaderless string
 	Open       string // the link of the open invite, "" while it is shut
 	WhyOff     string // asks why it is called off
 	Locked     string
@@ -96,6 +97,7 @@ func (d *Desk) showTrip(v *visit, status int, t *roster.Trip, typed *form) {
 		_, err := booking.PutOn(v.now)(t)
 		s.Back = err == nil
 	}
+	s.Leaderless = s.leaderless(t, v.now)
 	for i, dive := range t.Dives {
 		s.Plans = append(s.Plans, s.planLine(i+1, dive))
 	}

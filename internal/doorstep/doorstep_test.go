@@ -157,10 +157,13 @@ func TestStrangersAreBounded(t *testing.T) {
 		t.Errorf("of one address %d wait, %d were let", waiting, let)
 	}
 	for i := range 3000 {
-		s.send(http.MethodPost, page, fmt.Sprintf("198.51.%d.%d", i/250, i%250), rui)
+		status, _, _ := s.send(http.MethodPost, page, fmt.Sprintf("198.51.%d.%d", i/250, i%250), rui)
+		if i == 0 && status != http.StatusSeeOther {
+			t.Fatalf("one address that was refused shut others out: %d", status)
+		}
 	}
-	if n := len(s.gate().Waiting); n > roster.MaxWaiting {
-		t.Errorf("%d wait", n)
+	if n := len(s.gate().Waiting); n != roster.MaxWaiting {
+		t.Errorf("%d wait, want %d", n, roster.MaxWaiting)
 	}
 }
 

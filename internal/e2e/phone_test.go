@@ -2,9 +2,6 @@ package e2e
 
 import (
 	"fmt"
-	"io"
-	"net/http"
-	"net/url"
 	"os"
 	"os/exec"
 	"regexp"
@@ -155,99 +152,5 @@ func written(t *testing.T, name, got string) {
 	}
 	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(got, "\n")); d != "" {
 		t.Errorf("the story went differently (-written +played); if that is right, run again with GASMUSTER_UPDATE=1:\n%s", d)
-	}
-}
-
-// surfer is a browser without a script: it opens pages and sends forms.
-type surfer struct {
-	t    *testing.T
-	b    *bot
-	sent int
-}
-
-func (s *surfer) get(path string) (page, at string) {
-	s.t.Helper()
-	return s.read(http.Get(s.b.url + path))
-}
-
-func (s *surfer) post(path string, form url.Values) (page, at string) {
-	s.t.Helper()
-	s.sent++
-	return s.read(http.PostForm(s.b.url+path, form))
-}
-
-func (s *surfer) read(resp *http.Response, err error) (page, at string) {
-	s.t.Helper()
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	defer resp.Body.Close()
-	body, err := io.ReadAll(resp.Body)
-	if err != nil || resp.StatusCode != http.StatusOK {
-		s.t.Fatalf("%s: %s, %v\n%s", resp.Request.URL.Path, resp.Status, err, body)
-	}
-	return string(body), resp.Request.URL.Path
-}
-
-// types sends a message on a chat page and waits for the answer on it.
-func (s *surfer) types(page string, form url.Values, answer string) string {
-	s.t.Helper()
-	s.post(page+"/messages", form)
-	return s.waits(page, answer)
-}
-
-func (s *surfer) waits(page, answer string) string {
-	s.t.Helper()
-	shown := ""
-	until(s.t, answer, func() bool {
-		shown, _ = s.get(page)
-		return strings.Contains(shown, answer)
-	})
-	return shown
-}
-
-// press is the form of a page's button that begins so.
-func press(t *testing.T, page, label string) url.Values {
-	t.Helper()
-	m := regexp.MustCompile(`(?s)name="?do"? value="([^"]*)"[^>]*>`+regexp.QuoteMeta(label)).FindAllStringSubmatch(page, -1)
-	if m == nil {
-		t.Fatalf("no button [%s] on %s", label, page)
-	}
-	return url.Values{"do": {m[len(m)-1][1]}}
-}
-
-// The same on pages, without any chat app.
-func TestFromAPhoneOnPages(t *testing.T) {
-	r := startRedis(t)
-	code := addHost(t, r)
-	b := startBot(t, r, nil)
-	s := &surfer{t: t, b: b}
-	at := time.Now().UTC().Add(200 * time.Minute)
-	_, leader := s.post("/h/"+code, url.Values{"day": {at.Format("2006-01-02")}, "clock": {at.Format("15:04")}, "zone": {"UTC"}, "units": {"m"},
-		"site1": {"Anvil Ledge"}, "depth1": {"33"}, "bottom1": {"34"}, "minutes1": {"15"}})
-	s.post(leader+"/join", nil)
-	page := s.waits(leader, "The open invite")
-	open := regexp.MustCompile(`/j/open-[\w-]+`).FindString(page)
-	if open == "" {
-		t.Fatalf("no link on %s", page)
-	}
-	s.get(open + "/qr")
-	var waiting []string
-	for _, name := range []string{"Tomasz", "Marit", "Aoife"} {
-		_, at := s.post(open, url.Values{"name": {name}, "card": {"card 40"}, "label": {"5" + name[:1]}})
-		waiting = append(waiting, at)
-	}
-	page = s.waits(leader, "Aoife wants to come along")
-	s.types(leader, press(t, page, "Let in all 3"), "On the trip now")
-	for i, w := range waiting {
-		own := regexp.MustCompile(`/c/[\w-]+`).FindString(s.waits(w, "You are in"))
-		s.post(own+"/join", nil)
-		s.types(own, url.Values{"text": {fmt.Sprintf("31.%d", i+1)}}, fmt.Sprintf("31.%d", i+1))
-	}
-	s.types(leader, url.Values{"command": {"/boat"}}, "Boat check of dive 1")
-	page = s.types(leader, url.Values{"command": {"/signoff"}}, "Sign dive 1")
-	s.types(leader, press(t, page, "Sign dive 1"), "Signed: dive 1")
-	if s.sent >= mostMessages {
-		t.Errorf("%d posts, want fewer than %d", s.sent, mostMessages)
 	}
 }

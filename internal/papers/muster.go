@@ -113,15 +113,29 @@ func (w teller) noDeeper(p *roster.Person, n int) gas.Depth {
 func (w teller) musterTable() musterTable {
 	t := w.trip
 	table := musterTable{Title: w.say("muster.table", message.Args{"ppo2": message.PPO2(t.Policy.PPO2)})}
+	air := w.value(message.Blend(gas.Air))
+	if most := w.deepestOn(richestAir); t.Policy.Deepest.NamedIn(t.Units).DeeperThan(most) {
+		air += " · " + w.value(message.Limit(most))
+	}
+	table.Rows = append(table.Rows, [2]string{"20–21", air})
 	for o2 := gas.EnrichedFrom; o2 <= t.Policy.MaxO2; o2++ {
-		most := t.Policy.Deepest.NamedIn(t.Units)
-		for n := range t.Dives {
-			mod := t.Policy.OnLabel(o2, t.GasDive(n+1).Place.MOD(o2, t.Policy.PPO2))
-			if most.DeeperThan(mod) {
-				most = mod
-			}
-		}
-		table.Rows = append(table.Rows, [2]string{strconv.Itoa(int(o2)), w.value(message.Limit(most))})
+		table.Rows = append(table.Rows, [2]string{strconv.Itoa(int(o2)), w.value(message.Limit(w.deepestOn(o2)))})
 	}
 	return table
+}
+
+// richestAir is the most that is still labelled air, to the decimal that people write.
+const richestAir = gas.EnrichedFrom - 0.1
+
+// deepestOn is how deep a gas may be taken on every dive of the trip.
+func (w teller) deepestOn(o2 gas.Percent) gas.Depth {
+	t := w.trip
+	most := t.Policy.Deepest.NamedIn(t.Units)
+	for n := range t.Dives {
+		mod := t.Policy.OnLabel(o2, t.GasDive(n+1).Place.MOD(o2, t.Policy.PPO2))
+		if mod.Known() && most.DeeperThan(mod) { // air has none on its label but a shallow one
+			most = mod
+		}
+	}
+	return most
 }

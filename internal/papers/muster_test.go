@@ -31,7 +31,7 @@ func TestMuster(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := strings.ReplaceAll(string(sheet), "\u00a0", " ")
-	for _, want := range []string{"Saturday &lt;two&gt;-tank", "2027", "<td>Tomasz &lt;b&gt;</td><td>17</td>", "<b>32 %</b> 33 m", "<b>40 %</b> 25 m", "<b>22 %</b> 40 m"} {
+	for _, want := range []string{"Saturday &lt;two&gt;-tank", "2027", "<td>Tomasz &lt;b&gt;</td><td>17</td>", "<b>32 %</b> 33 m", "<b>40 %</b> 25 m", "<b>22 %</b> 40 m", "<b>20–21 %</b> air<"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}

@@ -6,6 +6,10 @@ import (
 	"time"
 )
 
+// takeOverLasts is how long somebody's asking to lead may be confirmed. After it they
+// ask again: the leader may be back, and what was confirmed is meant now.
+const takeOverLasts = time.Hour
+
 // takeOverWait is how long a leader who may be there has to answer before
 // somebody else leads.
 const takeOverWait = 10 * time.Minute
@@ -49,25 +53,35 @@ func (d *Draft) HandOver(to, by PersonID, now time.Time) bool {
 	if p := d.Person(to); !d.leadsOther(by, to) || p == nil || !p.Left.IsZero() {
 		return false
 	}
+	if d.TakingOver != nil { // this answers who asked to
+		d.EditCourse().TakingOver = nil
+	}
 	d.setLeader(to, true)
 	d.setLeader(by, false)
 	d.act(now, by, VerbHandOver, string(to), "")
 	return true
 }
 
-// LeaderAtHand tells whether some leader has not left and can be reached, as far
-// as is known.
+// atHand tells whether somebody has joined, has not left and can be reached, as far as
+// is known.
+func (p *Person) atHand() bool { return !p.Joined.IsZero() && p.Left.IsZero() && p.Unreachable == "" }
+
+// LeaderAtHand tells whether some leader is.
 func (t *Trip) LeaderAtHand() bool {
-	return slices.ContainsFunc(t.People, func(p *Person) bool {
-		return t.leads(p.ID) && !p.Joined.IsZero() && p.Unreachable == ""
-	})
+	return slices.ContainsFunc(t.People, func(p *Person) bool { return t.leads(p.ID) && p.atHand() })
 }
 
-// crewAtHand is the same of the crew.
+// crewAtHand is the same of the crew who do not lead.
 func (t *Trip) crewAtHand() bool {
-	return slices.ContainsFunc(t.People, func(p *Person) bool {
-		return p.Crew && p.Left.IsZero() && !p.Joined.IsZero() && p.Unreachable == ""
-	})
+	return slices.ContainsFunc(t.People, func(p *Person) bool { return p.Crew && !p.Leader && p.atHand() })
+}
+
+// TakeOverAsked is who asked to lead, nil when nobody did lately.
+func (t *Trip) TakeOverAsked(now time.Time) *TakingOver {
+	if t.TakingOver == nil || now.Sub(t.TakingOver.At) > takeOverLasts {
+		return nil
+	}
+	return t.TakingOver
 }
 
 // MayTakeOver tells whether somebody may ask to lead: crew, or failing that any

@@ -115,10 +115,17 @@ func (f *Form) Typed(t *roster.Trip, text string) message.Line {
 // longestLabel is how long a label may be, in characters.
 const longestLabel = 20
 
-// Label reads what stands on somebody's first cylinder. A reading is no label.
+// asking are the signs of somebody who asks or calls: neither a name nor a label.
+const asking = "?!？！؟"
+
+// labelWords is how many words a label has at most: who waits writes sentences, too.
+const labelWords = 2
+
+// Label reads what stands on somebody's first cylinder. A reading is no label, nor is
+// a question.
 func Label(text string) (label string, problem message.Line) {
 	label = roster.CleanName(text)
-	if label == "" || len([]rune(label)) > longestLabel || strings.ContainsAny(label, ".,%") {
+	if label == "" || len([]rune(label)) > longestLabel || strings.ContainsAny(label, ".,%"+asking) || len(strings.Fields(label)) > labelWords {
 		return "", message.Say("diver.label.wrong", message.Args{"count": message.Count(longestLabel)})
 	}
 	return label, message.Line{}
@@ -141,7 +148,7 @@ func Waits(t *roster.Trip, n *roster.Newcomer) message.Message {
 // SetName takes a name.
 func (f *Form) SetName(text string) message.Line {
 	name := roster.CleanName(text)
-	if name == "" || len([]rune(name)) > roster.MaxName || !strings.ContainsFunc(name, letter) {
+	if name == "" || len([]rune(name)) > roster.MaxName || !strings.ContainsFunc(name, letter) || strings.ContainsAny(name, asking) {
 		return message.Say("newcomer.name.wrong", nil)
 	}
 	f.Name = name

@@ -157,3 +157,38 @@ func FuzzForm(f *testing.F) {
 		}
 	})
 }
+
+// Who is asked for the minutes may say the time at the surface with them, and who is
+// asked for that may say "after" again; before the first dive there is none.
+func TestMinutesAndIntervalTogether(t *testing.T) {
+	for _, c := range []struct {
+		typed             []string
+		minutes, interval float64
+		problem           string
+	}{
+		{[]string{"28 min after 60 min"}, 28, 60, ""},
+		{[]string{"28", "60"}, 28, 60, ""},
+		{[]string{"28", "after 60 min"}, 28, 60, ""},
+		{[]string{"28 after 90"}, 28, 90, ""},
+		{[]string{"300 min after 60"}, 0, 0, "minutes.absurd"},
+	} {
+		f := New(azores)
+		d := Desk{Now: friday, Language: "en"}
+		if p := f.TypedAtOnce(d, "tomorrow 8:30 Anvil Ledge 33 m bottom 36 25 min, then Lime Kiln 18 m bottom 20 m"); p.Key != "" {
+			t.Fatal(p.Key)
+		}
+		got := ""
+		for _, words := range c.typed {
+			got = f.Typed(d, words).Key
+		}
+		if second := f.Dives[1]; got != c.problem || second.Minutes != c.minutes || second.Interval != c.interval {
+			t.Errorf("%q: %q, %+v", c.typed, got, second)
+		}
+	}
+	f := New(azores)
+	d := Desk{Now: friday, Language: "en"}
+	f.TypedAtOnce(d, "tomorrow 8:30 Anvil Ledge 33 m bottom 36")
+	if p := f.Typed(d, "25 min after 60"); p.Key == "" || f.Dives[0].Interval != 0 {
+		t.Errorf("an interval before dive 1 is taken: %+v", f.Dives[0])
+	}
+}

@@ -179,16 +179,32 @@ func (f *Form) takeBottom(d Desk, text string) message.Line {
 	return message.Line{}
 }
 
+// takeMinutes reads "28 min", and the interval with it: "28 min after 60 min".
 func (f *Form) takeMinutes(d Desk, text string) message.Line {
-	m, problem := conversation.ReadMinutes(conversation.English(text, d.Language), conversation.LongestDive)
-	if problem.Key == "" {
-		f.open().Minutes = m
+	parts, dive := split(strings.Fields(text), d.Language), f.open()
+	said := conversation.English(strings.Join(parts[0].words, " "), d.Language)
+	m, problem := conversation.ReadMinutes(said, conversation.LongestDive)
+	first := len(f.Dives) > 0 && dive == &f.Dives[0]
+	switch {
+	case problem.Key != "":
+		return problem
+	case len(parts) > 1, first && parts[0].interval != "":
+		return unclear(text)
 	}
-	return problem
+	dive.Minutes = m
+	if parts[0].interval == "" {
+		return message.Line{}
+	}
+	return dive.setInterval(parts[0].interval, d.Language)
 }
 
+// takeInterval reads "60 min", "60" and "after 60 min".
 func (f *Form) takeInterval(d Desk, text string) message.Line {
-	return f.open().setInterval(conversation.English(text, d.Language), d.Language)
+	words := strings.Fields(text)
+	if len(words) > 1 && conversation.IsAfter(words[0], d.Language) {
+		words = words[1:]
+	}
+	return f.open().setInterval(strings.Join(words, " "), d.Language)
 }
 
 // longestInterval is what the API takes, in minutes.
