@@ -197,6 +197,9 @@ func setOutside(t *turn, p *roster.Person, rest string) {
 	dive, reason := t.scoped(rest)
 	a := t.scopeArgs(p.ID, dive, reason)
 	switch {
+	case p.ID == t.me().ID:
+		t.done()
+		t.say(message.Say("outside.not-self", nil))
 	case reason == "":
 		t.ask(stateOutside, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("outside.ask-reason", a)}})
 	case !t.trip.SetOutside(p.ID, dive, t.me().ID, reason, t.now):

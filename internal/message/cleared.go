@@ -105,16 +105,31 @@ func SaidNeed(c *roster.Clearance) roster.Need {
 
 // needed is the one thing to say of what somebody still owes.
 func needed(t *roster.Trip, c *roster.Clearance) Line {
-	switch need, leaders := SaidNeed(c), t.Leaders(); {
+	switch need := SaidNeed(c); {
 	case need == "":
 		return Loud("verdict.not-cleared", nil)
-	case need == roster.NeedSpeak && len(leaders) > 0:
-		return Loud("verdict.need.speak.to", Args{"leader": Name(leaders[0].Name)})
+	case need == roster.NeedSpeak:
+		return SpeakTo(t, c.Person)
 	case need == roster.NeedAnswer:
 		return Loud("verdict.need.answer"+asked(t, c), nil)
 	default:
 		return Loud("verdict.need."+string(need), nil)
 	}
+}
+
+// SpeakTo is whom somebody has to speak to who is outside this check by their own
+// words: a leader other than themself, or the shop where they lead alone.
+func SpeakTo(t *roster.Trip, p roster.PersonID) Line {
+	leaders := t.Leaders()
+	for _, l := range leaders {
+		if l.ID != p {
+			return Loud("verdict.need.speak.to", Args{"leader": Name(l.Name)})
+		}
+	}
+	if len(leaders) > 0 {
+		return Loud("verdict.need.speak.shop", nil)
+	}
+	return Loud("verdict.need.speak", nil)
 }
 
 // asked is how the word of a question ends that asks for something else than what
