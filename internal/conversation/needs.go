@@ -108,9 +108,13 @@ func (t *turn) personButtons(b *roster.Board) [][]message.Button {
 // keptPressed says for somebody without a phone that their cylinder stayed with
 // them.
 func keptPressed(t *turn, args []string) {
-	if p, _, ok := t.knownPerson(args); ok {
-		keptFor(t, p, "")
+	p, _, ok := t.knownPerson(args)
+	if !ok {
+		t.questionOver()
 		return
 	}
-	t.questionOver()
+	if t.session.State == stateFor {
+		t.done() // it answers in place of a reading
+	}
+	keptFor(t, p, "")
 }
