@@ -187,7 +187,13 @@ func (t *turn) passOn(key, words string) (told []*roster.Person) {
 func (t *turn) helium() {
 	t.done()
 	t.mustSpeak(false)
-	t.say(message.Loud("diver.helium", message.Args{"leader": t.leaderNames()}), message.Say("diver.helium.do", message.Args{"leader": t.leaderNames()}))
+	first, decides := message.SpeakTo(t.trip.Trip, t.me().ID), t.leaderNames()
+	if first.Key == "verdict.need.speak.shop" {
+		decides = message.Of(message.Say("leader.the-shop", nil))
+	} else if leader, ok := first.Values.Of("leader"); ok && t.me().Leader {
+		decides = leader
+	}
+	t.say(first, message.Say("diver.helium.do", message.Args{"leader": decides}))
 }
 
 // monoxide records carbon monoxide that a diver measured in cylinders of

@@ -62,9 +62,12 @@ func blocks(c *roster.Clearance) bool {
 // personLine is one clearance in one line: the verdict, the name, and why.
 func (t *turn) personLine(c *roster.Clearance) message.Line {
 	a := message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)}
-	switch out := cmp.Or(c.Outside, c.Out); {
-	case out != nil:
-		a["reason"] = message.Of(t.reasonFor(out))
+	switch {
+	case c.Outside != nil: // which everybody may read
+		a["reason"] = message.Of(reasonLine(c.Outside.Reason))
+		return message.Say("board.person.out", a)
+	case c.Out != nil:
+		a["reason"] = message.Of(t.reasonFor(c.Out))
 		return message.Say("board.person.out", a)
 	case !c.Active:
 		return message.Say("board.person", a)

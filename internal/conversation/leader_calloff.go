@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -116,7 +117,15 @@ func postpone(t *turn, args string) {
 	if err != nil {
 		zone = time.UTC
 	}
+	if typed, ok := spanOf(args); ok {
+		t.moveTo(t.trip.Departs.Add(typed))
+		return
+	}
 	said, rest := when.Read(strings.Fields(args), message.Match(t.me().Language), t.now.In(zone))
+	if span := t.maybeSpan(said, rest, args, zone); len(span) > 0 {
+		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("postpone.which", message.Args{"typed": message.Name(args)})}, Buttons: span})
+		return
+	}
 	if said.Day.IsZero() {
 		y, m, d := t.trip.Departs.In(zone).Date()
 		said.Day = time.Date(y, m, d, 0, 0, 0, 0, zone)
@@ -127,6 +136,49 @@ func postpone(t *turn, args string) {
 		return
 	}
 	t.moveTo(said.At())
+}
+
+// spanForm is how much later somebody may type: "30 min", "+30".
+var spanForm = regexp.MustCompile(`(?i)^(?:\+ ?(\d{1,3})(?: ?min\w*)?|(\d{1,3}) ?(?:min\w*|分钟?|分|دقيقة))$`)
+
+// spanOf is how much later the departure is to be, where that is certain.
+func spanOf(typed string) (time.Duration, bool) {
+	m := spanForm.FindStringSubmatch(reply.PlainDigits(strings.TrimSpace(typed)))
+	if m == nil {
+		return 0, false
+	}
+	minutes, _ := strconv.Atoi(m[1] + m[2])
+	return time.Duration(minutes) * time.Minute, minutes > 0 && minutes <= mostLater
+}
+
+// mostLater is how many minutes a trip is put off by a span; beyond that a day is said.
+const mostLater = 240
+
+// maybeSpan are buttons for what may be a time of day or how much later: a bare
+// number, or a time that is past today and would be a span of some hours.
+func (t *turn) maybeSpan(said when.Said, rest []string, typed string, zone *time.Location) (rows [][]message.Button) {
+	minutes, err := strconv.Atoi(reply.PlainDigits(strings.TrimSpace(typed)))
+	clock := time.Duration(-1)
+	switch y, m, d := t.trip.Departs.In(zone).Date(); {
+	case err == nil && minutes > 0 && minutes <= mostLater:
+		if minutes < 24 {
+			clock = time.Duration(minutes) * time.Hour
+		}
+	case said.Day.IsZero() && len(rest) == 0 && said.Clock > 0 && said.Clock <= mostLater*time.Minute &&
+		time.Date(y, m, d, 0, 0, 0, 0, zone).Add(said.Clock).Before(t.now):
+		minutes, clock = int(said.Clock/time.Minute), said.Clock
+	default:
+		return nil
+	}
+	rows = append(rows, []message.Button{postponeButton(minutes)})
+	if clock < 0 {
+		return rows
+	}
+	at := when.Said{Day: t.trip.Departs.In(zone), Clock: clock}.At()
+	if at.Before(t.now) {
+		at = when.Said{Day: t.trip.Departs.In(zone).AddDate(0, 0, 1), Clock: clock}.At()
+	}
+	return append(rows, oneButton("lpostpone at "+strconv.FormatInt(at.Unix(), 10), message.Say("postpone.button.at", message.Args{"departs": message.Moment(at, t.trip.Zone)})))
 }
 
 func postponeButton(minutes int) message.Button {
@@ -142,8 +194,12 @@ func postponeTyped(t *turn, text string) {
 
 // postponePressed moves the departure by the minutes of a button.
 func postponePressed(t *turn, args []string) {
+	if at, err := strconv.ParseInt(argument(args, 1), 10, 64); argument(args, 0) == "at" && err == nil && t.session.State == statePostpone {
+		t.moveTo(time.Unix(at, 0).UTC())
+		return
+	}
 	minutes, err := strconv.Atoi(argument(args, 0))
-	if t.session.State != statePostpone || err != nil || minutes < 1 || minutes > 240 {
+	if t.session.State != statePostpone || err != nil || minutes < 1 || minutes > mostLater {
 		t.questionOver()
 		return
 	}

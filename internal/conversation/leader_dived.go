@@ -25,6 +25,9 @@ type divedData struct {
 	Then int `json:"then,omitempty"` // the dive that is to be signed after it
 	// Person is whose it is, "" for everybody's.
 	Person roster.PersonID `json:"person,omitempty"`
+	// Early is what was typed before the dive's planned start, until that is said to be so.
+	Early string `json:"early,omitempty"`
+	Sure  bool   `json:"sure,omitempty"`
 }
 
 func dived(t *turn, args string) {
@@ -51,7 +54,7 @@ func (t *turn) askDived(dive, then int) {
 	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}
 	do := "ldived " + strconv.Itoa(dive) + " "
 	after := " " + strconv.Itoa(then)
-	m := message.Message{Lines: []message.Line{message.Loud("dived.sure", a), message.Say("dived.sure.plan", a)},
+	m := message.Message{Lines: append([]message.Line{message.Loud("dived.sure", a), message.Say("dived.sure.plan", a)}, t.earlyLine(dive)...),
 		Buttons: [][]message.Button{
 			oneButton(do+"yes"+after, message.Say("dived.button.yes", nil)),
 			oneButton(do+"other"+after, message.Say("dived.button.other", nil)),
@@ -73,6 +76,8 @@ func divedPressed(t *turn, args []string) {
 		t.questionOver()
 	case answer == "ask":
 		t.askDived(dive, then)
+	case answer == "early":
+		t.divedEarly(argument(args, 2) == "yes")
 	case answer == "one":
 		t.askDivedWho(dive)
 	case t.trip.Person(roster.PersonID(answer)) != nil:
@@ -116,6 +121,7 @@ func (t *turn) outcome(dive int, answer string, then int) {
 		return
 	}
 	noted := message.Say("dived.noted."+answer, message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))})
+	t.tellActed(noted)
 	if answer == "yes" {
 		t.afterDived(dive, then, noted)
 		return
@@ -133,7 +139,54 @@ func (t *turn) goOnSigning(dive int) {
 func divedTyped(t *turn, text string) {
 	var d divedData
 	t.data(&d)
-	if !t.cancelled(text) {
+	answer := t.answer(text)
+	switch {
+	case d.Early != "" && (answer == reply.Yes || answer == reply.No):
+		t.divedEarly(answer == reply.Yes)
+	case !t.cancelled(text):
+		t.readDived(d, text)
+	}
+}
+
+// earlyLine says that a dive's planned start is still to come.
+func (t *turn) earlyLine(dive int) []message.Line {
+	if start := t.trip.Starts(dive); t.now.Before(start) {
+		return []message.Line{message.Say("dived.early", message.Args{"dive": message.Count(dive), "start": t.clock(start), "now": t.clock(t.now)})}
+	}
+	return nil
+}
+
+// afterDive is what stands after "dive 1" or "1".
+func afterDive(text string) string {
+	words := strings.Fields(text)
+	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
+		words = words[1:]
+	}
+	return strings.Join(words[min(1, len(words)):], " ")
+}
+
+// askEarly asks about what was typed before a dive's planned start.
+func (t *turn) askEarly(d divedData, text string) {
+	d.Early = text
+	do := "ldived " + strconv.Itoa(d.Dive) + " early "
+	t.ask(stateDived, d, message.Message{Lines: append(t.earlyLine(d.Dive), message.Say("dived.early.sure", nil)), Buttons: [][]message.Button{
+		oneButton(do+"yes", message.Say("dived.early.yes", nil)), oneButton(do+"no", message.Say("dived.early.no", nil))}})
+}
+
+// divedEarly goes on with what was typed before the planned start, or drops it.
+func (t *turn) divedEarly(sure bool) {
+	var d divedData
+	t.data(&d)
+	open := t.session.State == stateDived && d.Early != ""
+	t.done()
+	switch {
+	case !open:
+		t.questionOver()
+	case !sure:
+		t.say(message.Say("dived.not", message.Args{"dive": message.Count(d.Dive)}))
+	default:
+		text := d.Early
+		d.Early, d.Sure = "", true
 		t.readDived(d, text)
 	}
 }
@@ -142,6 +195,7 @@ func divedTyped(t *turn, text string) {
 // diver says it of themself only: of others it is refused, never taken for the
 // diver's own.
 func (t *turn) readDived(d divedData, text string) {
+	whole := d.Dive == 0 // the dive's number is in the text
 	what, person, up, problem := t.parseDived(&d, text)
 	if problem.Key != "" {
 		t.ask(stateDived, d, message.Message{Lines: []message.Line{problem, t.divedUsage(d)}})
@@ -154,6 +208,13 @@ func (t *turn) readDived(d divedData, text string) {
 			return
 		}
 		person = t.me()
+	}
+	if t.me().Leader && !d.Sure && len(t.earlyLine(d.Dive)) > 0 { // what a diver says of themself only makes it stricter
+		if whole {
+			text = afterDive(t.english(text))
+		}
+		t.askEarly(d, text)
+		return
 	}
 	if person == nil && d.Person != "" {
 		person = t.trip.Person(d.Person)
@@ -175,6 +236,9 @@ func (t *turn) readDived(d divedData, text string) {
 	lines := []message.Line{message.Say(key, a), message.Say("dived.used", nil)}
 	if !up.IsZero() && !t.trip.SetUp(d.Dive, up, t.me().ID, t.now) {
 		lines = append(lines, t.notThen(d.Dive, up))
+	}
+	if t.me().Leader {
+		t.tellActed(message.Say(key, a))
 	}
 	if person == nil {
 		t.afterDived(d.Dive, d.Then, lines...)

@@ -67,7 +67,9 @@ func (t *turn) witness(d forData) {
 	_, c := t.trip.Cylinder(d.Cylinder)
 	switch {
 	case c == nil:
-		t.ask(stateFor, d, t.whichCylinder(p))
+		m := t.whichCylinder(p)
+		m.Buttons = append(m.Buttons, t.keptButton(p)...)
+		t.ask(stateFor, d, m)
 	case d.Taken.After(t.now):
 		t.done()
 		t.say(message.Say("sheet.later", message.Args{"at": t.clock(d.Taken)}))
@@ -75,7 +77,7 @@ func (t *turn) witness(d forData) {
 		t.done()
 		t.say(message.Say("for.dock-late", message.Args{"cylinder": message.Of(cylinderName(c))}))
 	case !d.Percent.Known():
-		t.ask(stateFor, d, message.Message{Lines: []message.Line{message.Say("for.ask-percent", message.Args{
+		t.ask(stateFor, d, message.Message{Buttons: t.keptButton(p), Lines: []message.Line{message.Say("for.ask-percent", message.Args{
 			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c))})}})
 	case !d.AirPoint.Known() && !d.NoAir && t.trip.Evidence(c.ID, t.now).Unsettled:
 		t.ask(stateFor, d, message.Message{
@@ -84,6 +86,15 @@ func (t *turn) witness(d forData) {
 	default:
 		t.recordWitnessed(p, c, d)
 	}
+}
+
+// keptButton answers the boat question of a person in place of a reading, where it is
+// what they owe.
+func (t *turn) keptButton(p *roster.Person) [][]message.Button {
+	if len(t.boatOpenOf(p)) == 0 {
+		return nil
+	}
+	return [][]message.Button{oneButton("lkept "+string(p.ID), message.Say("need.button.kept", message.Args{"name": t.nameOf(p.ID)}))}
 }
 
 func (t *turn) whichCylinder(p *roster.Person) message.Message {
@@ -107,6 +118,10 @@ func forTyped(t *turn, text string) {
 	case intent == reply.Cancel:
 		t.done()
 		t.say(message.Say("leader.cancelled", nil))
+		return
+	case intent == reply.Kept && !d.Percent.Known():
+		t.done()
+		keptFor(t, p, "")
 		return
 	case d.Percent.Known() && d.Cylinder != "" && (intent == reply.No || intent == reply.DontKnow):
 		d.NoAir = true

@@ -140,6 +140,8 @@ func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest 
 		bare = owing
 	}
 	switch {
+	case len(p.InUse()) == 0:
+		return nil, message.Say("for.no-cylinders", message.Args{"name": t.nameOf(p.ID)})
 	case len(words) == 1 && len(bare) > 0 && onlyDigits(words[0]):
 		return nil, message.Say("for.label-or-reading", message.Args{"typed": message.Name(words[0])})
 	case len(words) == 1 || strings.HasPrefix(words[1], "%"):

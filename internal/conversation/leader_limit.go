@@ -37,6 +37,10 @@ func setLimit(t *turn, args string) {
 		t.limitTeam(english[1:])
 		return
 	}
+	if _, _, ok := takeDepth(strings.Fields(t.english(args)), t.trip.Units); ok {
+		t.askWho(whoData{Command: "limit", Rest: args}, t.likely("limit"), message.Say("limit.whose", message.Args{"typed": message.Name(args)}))
+		return
+	}
 	onPerson("limit")(t, args)
 }
 
@@ -223,6 +227,9 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 	if problem := absurd(depth); problem.Key != "" {
 		return problem
 	}
+	if most := t.trip.Policy.Deepest.NamedIn(t.trip.Units); depth.DeeperThan(most) {
+		return message.Say("limit.beyond-deepest", message.Args{"depth": message.Limit(most)})
+	}
 	people, _ := t.limited(d)
 	for _, p := range people {
 		if p.DepthLimit.Known() && depth.DeeperThan(p.DepthLimit) {
@@ -271,10 +278,17 @@ func (t *turn) applyLimit(d limitData, reason string) {
 		t.say(message.Say("limit.not", a))
 		return
 	}
+	lines := []message.Line{message.Line{}}
 	if len(people) == 1 {
-		a["limit"] = message.Of(limitLine(t.within(d, people[0])))
+		own := t.within(d, people[0])
+		a["limit"] = message.Of(limitLine(own))
+		if own.Depth != d.Depth {
+			lines = append(lines, message.Say("limit.tighter", message.Args{"name": name, "depth": message.Limit(own.Depth)}))
+		}
 	}
-	t.say(append([]message.Line{message.Loud("limit.set", a)}, t.verdictLines(t.shownDive(d), people...)...)...)
+	lines[0] = message.Loud("limit.set", a)
+	t.say(append(lines, t.verdictLines(t.shownDive(d), people...)...)...)
+	t.tellActed(lines[0])
 	for _, p := range people {
 		a["limit"] = message.Of(limitLine(t.within(d, p)))
 		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("limit.told", a)}})
@@ -299,6 +313,7 @@ func (t *turn) liftLimit(d limitData, reason string) {
 		return
 	}
 	t.say(append([]message.Line{message.Loud("limit.lifted", a)}, t.verdictLines(t.shownDive(d), people...)...)...)
+	t.tellActed(message.Say("limit.lifted", a))
 	t.tellEach(people, message.Message{Lines: []message.Line{message.Loud("limit.lifted.told", a)}})
 }
 

@@ -148,6 +148,8 @@ func (t *turn) likely(command string) []*roster.Person {
 			fits = pb.Active && (blocks(pb) || pb.Left)
 		case "kept":
 			fits = owesAnswer(pb)
+		case "limit", "witness", "changed", "cylinder":
+			fits = pb.Active && !pb.Left
 		case "revoke":
 			fits = pb.Active && !pb.Left && (p.Joined.IsZero() || p.Unreachable != "")
 		case "back":

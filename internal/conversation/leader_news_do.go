@@ -74,14 +74,10 @@ func outPressed(t *turn, args []string) {
 	p, dive, ok := t.knownPerson(args)
 	reason := argument(args, 2)
 	switch {
-	case !ok || t.trip.Dive(dive) == nil:
+	case !ok || argument(args, 1) != "0" && t.trip.Dive(dive) == nil:
 		t.questionOver()
 	case reason == "":
-		m := message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}}
-		for _, word := range OutReasons {
-			m.Buttons = append(m.Buttons, oneButton("lout "+string(p.ID)+" "+args[1]+" "+word, message.Say("reason.out."+word, nil)))
-		}
-		t.send(m)
+		t.askOutReason(p, dive)
 	case !slices.Contains(OutReasons, reason):
 		t.questionOver()
 	default:

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
@@ -27,6 +28,27 @@ const (
 // OutReasons are the reasons for sitting out that others may see, each a word of
 // the catalogue ("reason.out.gas").
 var OutReasons = []string{"not-diving", "gas", "gear", "other"}
+
+// reasonWords are the words for these reasons in all languages, folded.
+var reasonWords = sync.OnceValue(func() map[string]string {
+	words, renderer := map[string]string{}, message.New()
+	for _, reason := range OutReasons {
+		words[foldName(strings.ReplaceAll(reason, "-", " "))] = reason
+		for _, tag := range message.Languages() {
+			text := renderer.Text(message.Message{Lines: []message.Line{shownReason(reason)}}, message.Reader{Language: tag}, message.Plain)
+			words[foldName(text)] = reason
+		}
+	}
+	return words
+})
+
+// wordedReason is a typed reason as one of the few words where it says just that.
+func wordedReason(typed string) string {
+	if reason, ok := reasonWords()[foldName(strings.Trim(typed, " .!"))]; ok {
+		return reason
+	}
+	return typed
+}
 
 // shownReason is a reason as everybody may see it.
 func shownReason(reason string) message.Line {
@@ -90,6 +112,7 @@ func (t *turn) scopeDive(dive int) int {
 // sitOut takes a person off a dive or the trip, for a reason.
 func sitOut(t *turn, p *roster.Person, rest string) {
 	dive, reason := t.scoped(rest)
+	reason = wordedReason(reason)
 	switch {
 	case !p.Dives():
 		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
@@ -98,10 +121,20 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 		t.say(message.Say("out.was-out", message.Args{"name": t.nameOf(p.ID), "reason": message.Of(t.reasonFor(out)),
 			"command": message.Code("/back")}))
 	case reason == "":
-		t.ask(stateOut, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+		t.askOutReason(p, dive)
 	default:
 		t.sitOutOf(p.ID, dive, reason)
 	}
+}
+
+// askOutReason asks for one of the few words, as a button or typed; 0 is the
+// whole trip.
+func (t *turn) askOutReason(p *roster.Person, dive int) {
+	m := message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}}
+	for _, word := range OutReasons {
+		m.Buttons = append(m.Buttons, oneButton("lout "+string(p.ID)+" "+strconv.Itoa(dive)+" "+word, message.Say("reason.out."+word, nil)))
+	}
+	t.ask(stateOut, personData{p.ID, dive}, m)
 }
 
 func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
@@ -164,6 +197,9 @@ func setOutside(t *turn, p *roster.Person, rest string) {
 	dive, reason := t.scoped(rest)
 	a := t.scopeArgs(p.ID, dive, reason)
 	switch {
+	case p.ID == t.me().ID:
+		t.done()
+		t.say(message.Say("outside.not-self", nil))
 	case reason == "":
 		t.ask(stateOutside, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("outside.ask-reason", a)}})
 	case !t.trip.SetOutside(p.ID, dive, t.me().ID, reason, t.now):

@@ -26,7 +26,10 @@ type signData struct {
 func signOff(t *turn, args string) {
 	dive := t.trip.DefaultDive(t.now)
 	if n, ok := t.diveTyped(args); ok {
-		dive = n
+		if dive = n; t.trip.Dive(n) == nil {
+			t.say(message.Say("dived.no-such-dive", message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
+			return
+		}
 	}
 	if t.trip.Dive(dive) == nil {
 		t.say(message.Say("sign.all-signed", message.Args{"reopen": message.Code("/reopen"), "record": message.Code("/record")}))
@@ -189,6 +192,11 @@ func (t *turn) sign(dive int) {
 		"limits": b.Counts.Limits, "out": b.Counts.Out, "outside": b.Counts.Outside})
 	for i := range b.People {
 		t.tellSigned(&b.People[i], a)
+	}
+	for _, p := range t.trip.People { // leaders who do not dive are not on the board
+		if p.Leader && b.Of(p.ID) == nil {
+			t.tellSigned(&roster.Clearance{Person: p.ID, Dive: dive}, a)
+		}
 	}
 }
 

@@ -27,7 +27,7 @@ func (t *turn) needs(b *roster.Board, is func(*roster.Clearance) bool) []needing
 			continue
 		}
 		need := message.Cleared(t.trip.Trip, c)
-		n := slices.IndexFunc(groups, func(g needing) bool { return g.need.Key == need.Key })
+		n := slices.IndexFunc(groups, func(g needing) bool { return sameNeed(g.need, need) })
 		if n < 0 {
 			n, groups = len(groups), append(groups, needing{need: need})
 		}
@@ -35,6 +35,14 @@ func (t *turn) needs(b *roster.Board, is func(*roster.Clearance) bool) []needing
 	}
 	slices.SortStableFunc(groups, func(x, y needing) int { return needRank(x) - needRank(y) })
 	return groups
+}
+
+// sameNeed tells whether two needs are said in the same words: also of the same
+// leader, where somebody has to speak to one.
+func sameNeed(a, b message.Line) bool {
+	x, _ := a.Values.Of("leader")
+	y, _ := b.Values.Of("leader")
+	return a.Key == b.Key && x == y
 }
 
 func needRank(g needing) int {
@@ -100,9 +108,13 @@ func (t *turn) personButtons(b *roster.Board) [][]message.Button {
 // keptPressed says for somebody without a phone that their cylinder stayed with
 // them.
 func keptPressed(t *turn, args []string) {
-	if p, _, ok := t.knownPerson(args); ok {
-		keptFor(t, p, "")
+	p, _, ok := t.knownPerson(args)
+	if !ok {
+		t.questionOver()
 		return
 	}
-	t.questionOver()
+	if t.session.State == stateFor {
+		t.done() // it answers in place of a reading
+	}
+	keptFor(t, p, "")
 }

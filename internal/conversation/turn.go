@@ -133,6 +133,12 @@ func (t *turn) tell(p roster.PersonID, level roster.Level, safety bool, m messag
 // tellLeaders writes to every leader but the acting person.
 func (t *turn) tellLeaders(m message.Message) { t.toLeaders(roster.LevelWord, m) }
 
+// tellActed tells the other leaders what the acting one did.
+func (t *turn) tellActed(what message.Line) {
+	what.Style = message.Body
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("leader.acted", message.Args{"who": t.nameOf(t.me().ID), "what": message.Of(what)})}})
+}
+
 // alertLeaders tells them what they must know at once.
 func (t *turn) alertLeaders(m message.Message) { t.toLeaders(roster.LevelVerdict, m) }
 

@@ -105,11 +105,11 @@ func SaidNeed(c *roster.Clearance) roster.Need {
 
 // needed is the one thing to say of what somebody still owes.
 func needed(t *roster.Trip, c *roster.Clearance) Line {
-	switch need, leader := SaidNeed(c), toSpeakTo(t, c.Person); {
+	switch need := SaidNeed(c); {
 	case need == "":
 		return Loud("verdict.not-cleared", nil)
-	case need == roster.NeedSpeak && leader != "":
-		return Loud("verdict.need.speak.to", Args{"leader": Name(leader)})
+	case need == roster.NeedSpeak:
+		return SpeakTo(t, c.Person)
 	case need == roster.NeedAnswer:
 		return Loud("verdict.need.answer"+asked(t, c), nil)
 	default:
@@ -117,14 +117,19 @@ func needed(t *roster.Trip, c *roster.Clearance) Line {
 	}
 }
 
-// toSpeakTo is the first leader who may decide about somebody, "" for none.
-func toSpeakTo(t *roster.Trip, about roster.PersonID) string {
-	for _, l := range t.Leaders() {
-		if l.ID != about && l.Left.IsZero() {
-			return l.Name
+// SpeakTo is whom somebody has to speak to who is outside this check by their own
+// words: a leader other than themself, or the shop where they lead alone.
+func SpeakTo(t *roster.Trip, p roster.PersonID) Line {
+	leaders := t.Leaders()
+	for _, l := range leaders {
+		if l.ID != p && l.Left.IsZero() {
+			return Loud("verdict.need.speak.to", Args{"leader": Name(l.Name)})
 		}
 	}
-	return ""
+	if len(leaders) > 0 {
+		return Loud("verdict.need.speak.shop", nil)
+	}
+	return Loud("verdict.need.speak", nil)
 }
 
 // asked is how the word of a question ends that asks for something else than what

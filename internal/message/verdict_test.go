@@ -24,7 +24,8 @@ var verdictWords = map[string]string{
 	"verdict.need.witness": "ANALYSE WITH A WITNESS", "verdict.need.cylinder": "NO CYLINDER", "verdict.need.air-point": "CALIBRATE, THEN ANALYSE",
 	"verdict.need.answer": "ANSWER: WHAT DOES IT SHOW?", "verdict.need.answer.which": "ANSWER: WHICH CYLINDER?",
 	"verdict.need.answer.again": "ANSWER: WHAT IS THE NEW NUMBER?", "verdict.need.speak": "SPEAK TO THE LEADER", "verdict.need.speak.to": "SPEAK TO Inês",
-	"verdict.need.left": "LEFT", "verdict.outside": "OUTSIDE THIS CHECK", "verdict.out": "SITS OUT",
+	"verdict.need.speak.shop": "SPEAK TO THE SHOP",
+	"verdict.need.left":       "LEFT", "verdict.outside": "OUTSIDE THIS CHECK", "verdict.out": "SITS OUT",
 }
 
 // symbolOf is the symbol of a verdict, which stands for the kind of it.
@@ -89,7 +90,7 @@ func unmarked(s string) string {
 // English word that stands beside it in every language not reviewed.
 var besideVerdicts = map[string]string{
 	"board.head.go": "GO", "board.head.limits": "GO WITH LIMITS", "board.head.no-go": "NO-GO", "board.head.not-cleared": "NOT CLEARED",
-	"board.nobody": "NOT CLEARED", "board.goes": "GO", "diver.helium": "SPEAK TO",
+	"board.nobody": "NOT CLEARED", "board.goes": "GO",
 	"remind.keep.go": "GO", "remind.keep.stop": "STOP",
 }
 
