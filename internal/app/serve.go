@@ -18,6 +18,8 @@ import (
 	"runtime/debug"
 	"sync"
 	"time"
+
+	"gasmuster/internal/conversation"
 )
 
 // NewLog is the service's log, as the settings ask for it.
@@ -75,9 +77,10 @@ const (
 	lettersEnd  = 30 * time.Second
 )
 
-// run starts every part and stops them in the order that loses nothing: first
+// run reads the vocabularies, starts every part and stops them in the order that loses nothing: first
 // no more comes in, then nothing new is decided, then what is decided is sent.
 func (s *service) run(ctx context.Context, listener net.Listener) error {
+	conversation.Load()
 	server := newServer(s.handler, s.log)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/roster"
 )
 
 // "Measured at 7:40, 32.1": the reading was taken then. Only a time of the last
@@ -16,7 +17,7 @@ const longestAgo = 3 * time.Hour
 // saidTime is the instant of a time of day that was said, on a face of twelve
 // hours or of twenty-four; false when there is none in the last hours.
 func (t *turn) saidTime(c reply.Clock) (time.Time, bool) {
-	zone, err := time.LoadLocation(t.trip.Zone)
+	zone, err := roster.Zone(t.trip.Zone)
 	if err != nil {
 		return time.Time{}, false
 	}

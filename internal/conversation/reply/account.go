@@ -146,7 +146,7 @@ func (m *message) asks(i int) bool {
 	if t.kind == kAsk || t.role == question && !t.done {
 		return true
 	}
-	return first && t.kind == kWord && m.words.questions[lowerCase(t.text)]
+	return first && t.kind == kWord && t.role != measured && m.words.questions[lowerCase(t.text)]
 }
 
 // accounted tells whether token i has its place in the message.
@@ -159,7 +159,7 @@ func (m *message) accounted(i int) bool {
 		return false
 	case t.is == isCount:
 		return m.counts(i)
-	case m.states() && (m.aside(i) || m.besideKept(i)):
+	case m.states() && (m.aside(i) || m.besideKept(i)), m.states() && t.role == aside && m.beforeBut(i):
 		return true
 	case t.done, t.kind.separates(), t.kind == kEmoji, t.kind == kArrow, t.kind == kBullet:
 		return true
@@ -181,7 +181,7 @@ func (m *message) accounted(i int) bool {
 	case t.role == vocative:
 		return m.addressed(i)
 	case t.role == but:
-		return m.numberBeside(i, -1) && m.numberBeside(i, 1)
+		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i)
 	case t.role == on:
 		return m.leads(i)
 	case t.role == labelled && i > 0 && m.toks[i-1].is == isReading && m.toks[i-1].whole(): // "32 tanks"

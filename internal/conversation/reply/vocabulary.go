@@ -55,6 +55,7 @@ type vocabulary struct {
 	writes    map[string]bool    // "says": of an instrument, or what is written on a cylinder
 	upon      map[string]bool    // "on": leads to what something is written on
 	clock     map[string]bool    // "at" before a time of day
+	calls     map[string]bool    // "hey": before whom it is said to
 	exactly   map[string]bool    // of the words for yes, those that say it of a number
 	simple    map[rune]rune      // characters that are written in two ways
 	spellings map[string]role    // of words that are known misspelt
@@ -77,6 +78,10 @@ var vocabularies = sync.OnceValue(func() map[string]*vocabulary {
 	}
 	return all
 })
+
+// Load reads all vocabularies, which takes a good part of a second. Without it
+// the first text does, and all that come with it wait.
+func Load() { merged(vocabularies()) }
 
 func loadVocabularies(files fs.FS) (map[string]*vocabulary, error) {
 	names, err := fs.Glob(files, "vocabulary/*.toml")
@@ -107,7 +112,7 @@ func newVocabulary() *vocabulary {
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
-		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{}, short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, calls: map[string]bool{}, clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{}, short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
@@ -180,6 +185,7 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.writes, from.writes)
 	fillMap(v.upon, from.upon)
 	fillMap(v.clock, from.clock)
+	fillMap(v.calls, from.calls)
 	fillMap(v.exactly, from.exactly)
 	fillMap(v.frames, from.frames)
 	v.prefixes = append(v.prefixes, from.prefixes...)
