@@ -27,7 +27,7 @@ func (t *turn) saidTime(c reply.Clock) (time.Time, bool) {
 		for _, hour := range []int{c.Hour + 12, c.Hour} {
 			at := time.Date(day.Year(), day.Month(), day.Day(), hour, c.Minute, 0, 0, zone)
 			if ago := sent.Sub(at); hour < 24 && ago >= 0 && ago <= longestAgo {
-				return at, true
+				return at.UTC(), true
 			}
 		}
 	}

@@ -47,6 +47,18 @@ func (m *message) names() {
 	}
 }
 
+// ownName makes nothing of the person's own name: "Marit here, 32.4". Any other
+// name is not accounted for.
+func (m *message) ownName() {
+	own := strings.Fields(lowerCase(fold(m.ctx.Name)))
+	for i := range m.toks {
+		t := &m.toks[i]
+		if t.kind == kWord && t.role == unknownWord && len([]rune(t.text)) > 1 && slices.Contains(own, lowerCase(t.text)) {
+			t.role = neutral
+		}
+	}
+}
+
 // opening makes nothing of a word that only opens the message, with a sign
 // behind it: "So, 32,4", where so would else be "about".
 // "Wait, I typed that wrong, 31.3" corrects.

@@ -70,6 +70,7 @@ type Context struct {
 	Cylinders int           // how many cylinders the person has; 0 when it does not matter
 	Asked     []gas.Percent // the person's requested blends; 21 is air
 	Language  string        // BCP 47; English is always understood as well
+	Name      string        // the person's own name, where nobody else on the trip shares a word of it
 	// Confirming is an implausible value that the person was just asked about:
 	// the same number typed again is taken.
 	Confirming gas.Percent
