@@ -173,6 +173,8 @@ func (l *lexer) suffix() {
 	}
 	tail := string(l.lower[start:l.i])
 	switch {
+	case tail == "'s": // "26's at 35.6"
+		l.emit(kWord, start).role = measured
 	case l.words.units[tail] != noUnit:
 		t.unit, t.text = l.words.units[tail], t.text+tail
 	case l.words.words[t.text+tail] != unknownWord:

@@ -25,6 +25,7 @@ type wordFile struct {
 	Upon      []string            `toml:"upon"`         // "auf": leads to what something is written on
 	Clock     []string            `toml:"clock"`        // "um": before a time of day
 	Calls     []string            `toml:"calls"`        // "hey": before whom it is said to
+	Inflect   []string            `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
 	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
 	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
 	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
@@ -80,6 +81,7 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addPlaces(f, strict); err != nil {
 		return err
 	}
+	v.inflect(f.Inflect)
 	v.addNumbers(f)
 	v.addNths(f.Nth)
 	addAll(v.point, f.Point, v)
