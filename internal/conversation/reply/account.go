@@ -201,7 +201,7 @@ func (m *message) accounted(i int) bool {
 	case t.role == noting:
 		return m.unorderable(i)
 	case t.role == span:
-		return m.changes(i) && m.unorderable(i)
+		return becoming[lowerCase(t.text)] && m.changes(i) && m.unorderable(i)
 	case t.role == excuse:
 		return m.result.Correction
 	case t.role == too:
@@ -217,6 +217,9 @@ func (m *message) accounted(i int) bool {
 	}
 	return roomInReading[t.role]
 }
+
+// becoming are the words of a range that also lead to a new number: "change 9 to 32.5".
+var becoming = map[string]bool{"to": true, "up to": true, "down to": true}
 
 var reasons = map[role]Doubtful{question: Question, doubtful: Vague, span: Vague,
 	same: Blend, alike: Blend, expected: Blend, ordered: Blend, blend: Blend, air: Blend, other: OtherUnit,

@@ -172,7 +172,7 @@ func bind(toks []token, v *vocabulary) []token {
 			toks[i+1].percent = true // the Turkish way: %32,4
 			continue
 		case last >= 0 && takesUnit(out[last]) && v.units[lowerCase(t.text)] != noUnit:
-			out[last].unit = v.units[lowerCase(t.text)]
+			out[last].unit, out[last].name = v.units[lowerCase(t.text)], lowerCase(t.text)
 			continue
 		}
 		out = append(out, t)

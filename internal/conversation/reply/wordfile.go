@@ -26,6 +26,7 @@ type wordFile struct {
 	Clock     []string            `toml:"clock"`        // "um": before a time of day
 	Calls     []string            `toml:"calls"`        // "hey": before whom it is said to
 	Inflect   []string            `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
+	Oclock    []string            `toml:"o-clock"`      // "Uhr": units of a time of day
 	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
 	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
 	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
@@ -60,6 +61,7 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	addAll(v.upon, f.Upon, v)
 	addAll(v.clock, f.Clock, v)
 	addAll(v.calls, f.Calls, v)
+	addAll(v.oclock, f.Oclock, v)
 	addAll(v.exactly, f.Exactly, v)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
