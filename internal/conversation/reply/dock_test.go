@@ -18,22 +18,22 @@ func TestDock(t *testing.T) {
 	if err != nil || len(files) < 20 {
 		t.Fatalf("%d files, want 20 at least (%v)", len(files), err)
 	}
+	refusing := 0
 	for _, file := range files {
 		language := strings.TrimSuffix(filepath.Base(file), ".txt")
 		set := filepath.Base(filepath.Dir(file))
 		t.Run(set+"/"+language, func(t *testing.T) {
-			honest, refusing, missed := 0, 0, 0
+			honest, missed := 0, 0
 			for n, line := range readLines(t, file) {
 				phrase, ctx, want, ok := strangerLine(t, line, language)
 				if !ok {
 					continue
 				}
 				got := strings.Join(strings.Fields(outcome(Parse(phrase, ctx), ctx)), " ")
-				switch {
-				case want == "ask":
-					refusing++
-				default:
+				if want != "ask" {
 					honest++
+				} else {
+					refusing++
 				}
 				switch {
 				case got == want:
@@ -43,10 +43,12 @@ func TestDock(t *testing.T) {
 					t.Errorf("%s:%d: %q: got %s, want %s", language, n+1, phrase, got, want)
 				}
 			}
-			if honest < 25 || refusing < 15 || missed*100 > mostAskedOnDocks*honest {
-				t.Errorf("%d of %d that say enough are asked about, %d do not", missed, honest, refusing)
+			if honest < 20 || missed*100 > mostAskedOnDocks*honest {
+				t.Errorf("%d of %d that say enough are asked about", missed, honest)
 			}
 			t.Logf("%d of %d asked about", missed, honest)
 		})
+	}	if refusing < 500 {
+		t.Errorf("%d sentences that do not say enough, want 500", refusing)
 	}
 }

@@ -94,6 +94,10 @@ func misspelt(toks []token, v *vocabulary) {
 		if toks[i].kind != kWord || toks[i].role != unknownWord || v.knows(w) {
 			continue
 		}
+		if r := v.drawnOut(w); r != unknownWord {
+			toks[i].role = r
+			continue
+		}
 		if base, ok := strings.CutSuffix(w, "'s"); ok && ofInstrument[v.words[base]] {
 			toks[i].role = v.words[base] // "the meter's giving me"
 			continue
@@ -110,6 +114,30 @@ func misspelt(toks []token, v *vocabulary) {
 			toks[i].role = neutral
 		}
 	}
+}
+
+// drawnOut is the role of a word with a letter typed three times or more: "thaaanks".
+func (v *vocabulary) drawnOut(w string) role {
+	letters := []rune(w)
+	for _, most := range []int{1, 2} {
+		var out []rune
+		run, drawn := 0, false
+		for i, r := range letters {
+			if i > 0 && letters[i-1] == r {
+				run++
+			} else {
+				run = 1
+			}
+			drawn = drawn || run > 2
+			if run <= most {
+				out = append(out, r)
+			}
+		}
+		if r := v.words[string(out)]; drawn && r != unknownWord {
+			return r
+		}
+	}
+	return unknownWord
 }
 
 // swappedShort is the role of a short word of an instrument or a cylinder with two
