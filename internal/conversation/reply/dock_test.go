@@ -48,7 +48,8 @@ func TestDock(t *testing.T) {
 			}
 			t.Logf("%d of %d asked about", missed, honest)
 		})
-	}	if refusing < 500 {
+	}
+	if refusing < 500 {
 		t.Errorf("%d sentences that do not say enough, want 500", refusing)
 	}
 }
