@@ -72,7 +72,8 @@ func (t *turn) watchedReading(x reply.Reading) {
 	owners := t.ownersOf(x.Label)
 	if len(owners) > 1 {
 		t.askWho(whoData{Command: "for", Rest: x.Label + " " + digits(float64(x.Percent)) + on}, owners,
-			message.Say("leader.who.cylinder", message.Args{"label": message.Name(x.Label), "count": message.Count(len(owners))}))
+			message.Say("leader.who.cylinder", message.Args{
+				"label": message.Name(x.Label), "count": message.Count(len(owners))}))
 		return
 	}
 	forPerson(t, owners[0], "@"+string(t.spokenLabel(x.Label).ID)+" "+digits(float64(x.Percent))+on)

@@ -57,6 +57,18 @@ func TestOneCylinderStayed(t *testing.T) {
 	if got := open(); len(got) > 0 {
 		t.Errorf("after both stayed %v are asked about", got)
 	}
+	for _, said := range []string{"17 was out of my sight", "not sure about 9"} { // nothing is asked any more
+		at.person("Tomasz: " + said)
+		tomasz := at.begins("Tomasz")
+		if said[0] == 'n' {
+			said = "9"
+		}
+		for _, c := range tomasz.Cylinders {
+			if strings.HasPrefix(said, c.Label) && c.Label != "" && len(at.trip.Evidence(c.ID, at.now).Counting) > 0 {
+				t.Errorf("%s: its reading counts still", said)
+			}
+		}
+	}
 }
 
 // Words of bad gas go to the leader at once and hold the clearance, in every

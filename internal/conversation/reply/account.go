@@ -178,6 +178,13 @@ func (m *message) accounted(i int) bool {
 		return false
 	case !m.states():
 		return true // words.go sees to those
+	}
+	return m.wordAccounted(i)
+}
+
+// wordAccounted tells whether word i has its place beside a reading.
+func (m *message) wordAccounted(i int) bool {
+	switch t := m.toks[i]; {
 	case t.role == vocative:
 		return m.addressed(i)
 	case t.role == but:
@@ -214,8 +221,9 @@ func (m *message) accounted(i int) bool {
 		return m.ofLater(i)
 	case t.role == saidYes:
 		return !m.readBefore(i) || m.words.exactly[lowerCase(t.text)] || m.result.Correction
+	default:
+		return roomInReading[t.role]
 	}
-	return roomInReading[t.role]
 }
 
 // becoming are the words of a range that also lead to a new number: "change 9 to 32.5".

@@ -29,7 +29,8 @@ func (m *message) partsClauses(i int) bool {
 }
 
 // asides are the roles of the words in such a clause.
-var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes, too, when}
+var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
+	too, when}
 
 // behindAside tells whether a "but" stands behind a clause that says nothing of
 // a reading, and nothing but that stands before it: "no rush, but 32.4".
@@ -66,8 +67,7 @@ func (m *message) besideKept(i int) bool {
 			continue
 		}
 		kept = kept || t.plays(saidKept, unparted, withMe)
-		room := t.plays(neutral, vocative, always, stay, when, inPlace, withMe, saidKept, unparted, and, labelled, on, measured, saidThanks)
-		word := t.kind == kWord && t.is == isOpen && room && !m.words.passing[lowerCase(t.text)]
+		word := t.kind == kWord && t.is == isOpen && t.plays(keptRoom...) && !m.words.passing[lowerCase(t.text)]
 		if t.is == isLabel && m.ctx.Cylinders == 1 {
 			continue
 		}
@@ -77,6 +77,10 @@ func (m *message) besideKept(i int) bool {
 	}
 	return kept
 }
+
+// keptRoom are the roles of the words in such a clause.
+var keptRoom = []role{neutral, vocative, always, stay, when, inPlace, withMe, saidKept, unparted, and, labelled, on,
+	measured, saidThanks}
 
 // clauseEnds are the first and the last token of the clause of token i, without
 // the signs that part it from others.

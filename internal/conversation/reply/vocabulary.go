@@ -114,7 +114,11 @@ func newVocabulary() *vocabulary {
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
-		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{}, clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{}, short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		openers: map[string]bool{}, standing: map[string]bool{},
+		was: map[string]bool{}, exactly: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
+		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
+		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
+		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
