@@ -145,7 +145,7 @@ func (t *turn) partedWords(i reply.Intent, label string) {
 		said = t.current(t.me())
 	}
 	asked := slices.ContainsFunc(t.boatOpen(), func(c *roster.Cylinder) bool { return label == "" || sameCylinder(said, c) })
-	if asked || len(said) != 1 || !t.read(said[0]) {
+	if asked || len(said) != 1 || !t.read(said[0]) || t.trip.Over(t.now) {
 		t.boatWords(i, label)
 		return
 	}
