@@ -1,9 +1,11 @@
 package conversation
 
 import (
+	"slices"
 	"strconv"
 
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -49,13 +51,7 @@ func (t *turn) watchedWords(r reply.Result) bool {
 	}
 	switch {
 	case len(r.Readings) == 1 && t.spokenLabel(r.Readings[0].Label) != nil:
-		x := r.Readings[0]
-		owner, _ := t.trip.Cylinder(t.spokenLabel(x.Label).ID)
-		on := ""
-		if x.Analyser != "" {
-			on = " " + x.Analyser
-		}
-		forPerson(t, owner, x.Label+" "+digits(float64(x.Percent))+on)
+		t.watchedReading(r.Readings[0])
 	case r.Intent == reply.Refilled && t.spokenLabel(r.Label) != nil:
 		refilled(t, r.Label)
 	case len(r.Monoxide) == 1 && t.spokenLabel(r.Monoxide[0].Label) != nil && t.me().Leader:
@@ -64,6 +60,34 @@ func (t *turn) watchedWords(r reply.Result) bool {
 		return false
 	}
 	return true
+}
+
+// watchedReading takes a reading of somebody's cylinder. Where several people have
+// one of that label, it is asked whose.
+func (t *turn) watchedReading(x reply.Reading) {
+	on := ""
+	if x.Analyser != "" {
+		on = " on " + x.Analyser
+	}
+	owners := t.ownersOf(x.Label)
+	if len(owners) > 1 {
+		t.askWho(whoData{Command: "for", Rest: x.Label + " " + digits(float64(x.Percent)) + on}, owners,
+			message.Say("leader.who.cylinder", message.Args{
+				"label": message.Name(x.Label), "count": message.Count(len(owners))}))
+		return
+	}
+	forPerson(t, owners[0], "@"+string(t.spokenLabel(x.Label).ID)+" "+digits(float64(x.Percent))+on)
+}
+
+// ownersOf are those who have a cylinder of that label in use.
+func (t *turn) ownersOf(label string) []*roster.Person {
+	var owners []*roster.Person
+	for _, p := range t.trip.People {
+		if slices.ContainsFunc(p.InUse(), func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) }) {
+			owners = append(owners, p)
+		}
+	}
+	return owners
 }
 
 // digits is a number as it is typed into a command.

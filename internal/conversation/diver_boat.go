@@ -136,6 +136,22 @@ func sameCylinder(cs []*roster.Cylinder, c *roster.Cylinder) bool {
 	return slices.ContainsFunc(cs, func(o *roster.Cylinder) bool { return o.ID == c.ID })
 }
 
+// partedWords hears that a cylinder was out of sight, or that somebody is not sure
+// of it, also where nothing is asked of it any more: it voids what was read before.
+// Without a label that is said of nobody's but an only cylinder.
+func (t *turn) partedWords(i reply.Intent, label string) {
+	said := filter(t.current(t.me()), func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })
+	if label == "" && i == reply.OutOfSight {
+		said = t.current(t.me())
+	}
+	asked := slices.ContainsFunc(t.boatOpen(), func(c *roster.Cylinder) bool { return label == "" || sameCylinder(said, c) })
+	if asked || len(said) != 1 || !t.read(said[0]) || t.trip.Over(t.now) {
+		t.boatWords(i, label)
+		return
+	}
+	t.attend(said, map[reply.Intent]string{reply.Unsure: roster.Unsure, reply.OutOfSight: roster.OutOfSight}[i])
+}
+
 // boatWords answers the boat question in words: for the cylinder that is named, or
 // for all that owe an answer.
 func (t *turn) boatWords(i reply.Intent, label string) {

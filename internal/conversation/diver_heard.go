@@ -2,6 +2,7 @@ package conversation
 
 import (
 	"slices"
+	"strings"
 
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
@@ -25,7 +26,7 @@ func (t *turn) freely(text string) {
 func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 	mine := t.spokenOf()
 	ctx := reply.Context{Cylinders: len(mine), Language: t.me().Language, Confirming: confirming,
-		Shown: t.session.State == stateShown}
+		Shown: t.session.State == stateShown, Name: t.ownName()}
 	for _, c := range mine {
 		if c.Label != "" {
 			ctx.Labels = append(ctx.Labels, c.Label)
@@ -41,6 +42,20 @@ func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 		ctx.Analysers = []string{usualAnalyser}
 	}
 	return t.meaning(text, reply.Parse(text, ctx))
+}
+
+// ownName is the acting person's name, "" where somebody else on the trip shares a
+// word of it: then it says nothing of whose a number is.
+func (t *turn) ownName() string {
+	own := strings.Fields(foldName(t.me().Name))
+	for _, p := range t.trip.People {
+		for _, w := range strings.Fields(foldName(p.Name)) {
+			if p.ID != t.actor && slices.Contains(own, w) {
+				return ""
+			}
+		}
+	}
+	return t.me().Name
 }
 
 // answer is what a text answers to a question of yes and no: nothing where it says
@@ -95,9 +110,9 @@ var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Yes:         func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
 	reply.No:          func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
 	reply.Kept:        func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
-	reply.Unsure:      func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
+	reply.Unsure:      func(t *turn, r reply.Result) { t.partedWords(reply.Unsure, r.Label) },
 	reply.DontKnow:    func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
-	reply.OutOfSight:  func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
+	reply.OutOfSight:  func(t *turn, r reply.Result) { t.partedWords(reply.OutOfSight, r.Label) },
 	reply.NotYet:      func(t *turn, _ reply.Result) { t.later() },
 	reply.NotDiving:   func(t *turn, _ reply.Result) { t.askNotDiving() },
 	reply.Pass:        func(t *turn, _ reply.Result) { t.pass() },

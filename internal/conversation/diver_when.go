@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/roster"
 )
 
 // "Measured at 7:40, 32.1": the reading was taken then. Only a time of the last
@@ -16,7 +17,7 @@ const longestAgo = 3 * time.Hour
 // saidTime is the instant of a time of day that was said, on a face of twelve
 // hours or of twenty-four; false when there is none in the last hours.
 func (t *turn) saidTime(c reply.Clock) (time.Time, bool) {
-	zone, err := time.LoadLocation(t.trip.Zone)
+	zone, err := roster.Zone(t.trip.Zone)
 	if err != nil {
 		return time.Time{}, false
 	}
@@ -26,7 +27,7 @@ func (t *turn) saidTime(c reply.Clock) (time.Time, bool) {
 		for _, hour := range []int{c.Hour + 12, c.Hour} {
 			at := time.Date(day.Year(), day.Month(), day.Day(), hour, c.Minute, 0, 0, zone)
 			if ago := sent.Sub(at); hour < 24 && ago >= 0 && ago <= longestAgo {
-				return at, true
+				return at.UTC(), true
 			}
 		}
 	}

@@ -189,7 +189,8 @@ func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest s
 	for n := min(len(words), longestName); n > 0; n-- {
 		name = strings.Join(words[:n], " ")
 		if found = matching(trip, name); len(found) > 0 {
-			return found, name, strings.Join(words[n:], " ")
+			found, n = unswallowed(trip, found, words, n)
+			return found, strings.Join(words[:n], " "), strings.Join(words[n:], " ")
 		}
 	}
 	if len(words) == 0 {
@@ -197,6 +198,40 @@ func named(trip *roster.Trip, args string) (found []*roster.Person, name, rest s
 	}
 	return nil, words[0], strings.Join(words[1:], " ")
 }
+
+// unswallowed gives words back that may be no part of the name: "Max gas" begins
+// the name of Max Gasparini, and says of Max that it is for the gas. Where that is
+// another person, it is asked who is meant.
+func unswallowed(trip *roster.Trip, found []*roster.Person, words []string, n int) ([]*roster.Person, int) {
+	for m := n - 1; m > 0; m-- {
+		if !saysMore(trip, words[m]) {
+			continue
+		}
+		shorter := matching(trip, strings.Join(words[:m], " "))
+		others := slices.DeleteFunc(slices.Clone(shorter), func(p *roster.Person) bool { return slices.Contains(found, p) })
+		whole := len(found) == 1 && foldName(found[0].Name) == foldName(strings.Join(words[:n], " "))
+		switch {
+		case len(shorter) == 0, len(others) == 0 && whole:
+		case len(others) == 0 && len(shorter) == len(found):
+			return found, m
+		case len(shorter) == 1:
+			return append(slices.Clone(found), others...), m
+		}
+	}
+	return found, n
+}
+
+// saysMore tells whether a word behind a name may say what a command is to do: a
+// number, a label, an analyser, a word of the command.
+func saysMore(trip *roster.Trip, word string) bool {
+	label := func(p *roster.Person) bool { return labelled(p, word) != nil }
+	return strings.ContainsFunc(word, unicode.IsDigit) || slices.ContainsFunc(trip.People, label) ||
+		knownAnalyser(trip, word) || commandWords[strings.ToLower(word)]
+}
+
+// commandWords are the words that commands take behind a name.
+var commandWords = map[string]bool{"dock": true, "boat": true, "on": true, "air": true, "by": true, "gas": true,
+	"gear": true, "other": true, "off": true, "all": true, "team": true, "dive": true, "because": true, "not": true}
 
 func marked(trip *roster.Trip, words []string) *roster.Person {
 	if len(words) == 0 || !strings.HasPrefix(words[0], "@") {

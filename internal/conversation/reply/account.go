@@ -146,7 +146,7 @@ func (m *message) asks(i int) bool {
 	if t.kind == kAsk || t.role == question && !t.done {
 		return true
 	}
-	return first && t.kind == kWord && m.words.questions[lowerCase(t.text)]
+	return first && t.kind == kWord && t.role != measured && m.words.questions[lowerCase(t.text)]
 }
 
 // accounted tells whether token i has its place in the message.
@@ -159,7 +159,7 @@ func (m *message) accounted(i int) bool {
 		return false
 	case t.is == isCount:
 		return m.counts(i)
-	case m.states() && (m.aside(i) || m.besideKept(i)):
+	case m.states() && (m.aside(i) || m.besideKept(i)), m.states() && t.role == aside && m.beforeBut(i):
 		return true
 	case t.done, t.kind.separates(), t.kind == kEmoji, t.kind == kArrow, t.kind == kBullet:
 		return true
@@ -178,10 +178,17 @@ func (m *message) accounted(i int) bool {
 		return false
 	case !m.states():
 		return true // words.go sees to those
+	}
+	return m.wordAccounted(i)
+}
+
+// wordAccounted tells whether word i has its place beside a reading.
+func (m *message) wordAccounted(i int) bool {
+	switch t := m.toks[i]; {
 	case t.role == vocative:
 		return m.addressed(i)
 	case t.role == but:
-		return m.numberBeside(i, -1) && m.numberBeside(i, 1)
+		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i)
 	case t.role == on:
 		return m.leads(i)
 	case t.role == labelled && i > 0 && m.toks[i-1].is == isReading && m.toks[i-1].whole(): // "32 tanks"
@@ -201,7 +208,7 @@ func (m *message) accounted(i int) bool {
 	case t.role == noting:
 		return m.unorderable(i)
 	case t.role == span:
-		return m.changes(i) && m.unorderable(i)
+		return becoming[lowerCase(t.text)] && m.changes(i) && m.unorderable(i)
 	case t.role == excuse:
 		return m.result.Correction
 	case t.role == too:
@@ -214,9 +221,13 @@ func (m *message) accounted(i int) bool {
 		return m.ofLater(i)
 	case t.role == saidYes:
 		return !m.readBefore(i) || m.words.exactly[lowerCase(t.text)] || m.result.Correction
+	default:
+		return roomInReading[t.role]
 	}
-	return roomInReading[t.role]
 }
+
+// becoming are the words of a range that also lead to a new number: "change 9 to 32.5".
+var becoming = map[string]bool{"to": true, "up to": true, "down to": true}
 
 var reasons = map[role]Doubtful{question: Question, doubtful: Vague, span: Vague,
 	same: Blend, alike: Blend, expected: Blend, ordered: Blend, blend: Blend, air: Blend, other: OtherUnit,

@@ -4,32 +4,62 @@ package reply
 // how many cylinders are spoken of, that no other is done yet.
 
 // aside tells whether token i stands in a clause of its own that says only
-// where the sender is, or what has nothing to do with gas: "I'm on the dock,
-// 32.4". Without a word for "I am" a place may be where somebody else measured.
+// where the sender is, how the analysis came about, or what has nothing to do
+// with gas: "I'm on the dock, 32.4", "opened the valve and measured 32.4".
+// Without a word for "I am" a place may be where somebody else measured.
 func (m *message) aside(i int) bool {
-	first, last := m.clauseEnds(i)
-	ends := first == 0 || m.toks[first-1].kind.separates()
-	if !ends || last+1 < len(m.toks) && !m.toks[last+1].kind.separates() || first == 0 && last+1 == len(m.toks) {
-		return false
-	}
-	stands := false
-	for j := first; j <= last; j++ {
-		t := m.toks[j]
+	stands, whole := false, true
+	for j, t := range m.toks {
+		if t.clause != m.toks[i].clause {
+			whole = whole && j == len(m.toks)-1 && t.kind.separates()
+			continue
+		}
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
-		if t.kind != kEmoji && !here && !t.plays(asides...) {
+		if t.kind != kEmoji && !here && !t.plays(asides...) && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
 	}
-	return stands
+	return stands && !whole
+}
+
+// partsClauses tells whether token i is an "and" or a "but" between clauses.
+func (m *message) partsClauses(i int) bool {
+	return m.toks[i].plays(and, but) && (i+1 == len(m.toks) || m.toks[i+1].clause != m.toks[i].clause)
 }
 
 // asides are the roles of the words in such a clause.
-var asides = []role{neutral, vocative, on, inPlace, aside, saidHello, saidThanks, too, when}
+var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
+	too, when}
+
+// behindAside tells whether a "but" stands behind a clause that says nothing of
+// a reading, and nothing but that stands before it: "no rush, but 32.4".
+func (m *message) behindAside(i int) bool {
+	said := false
+	for j := i - 1; j >= 0; j-- {
+		t := m.toks[j]
+		said = said || t.role == aside || t.role == neutral
+		if !t.plays(asides...) && t.kind != kEmoji && t.kind != kComma {
+			return false
+		}
+	}
+	return said
+}
+
+// beforeBut tells whether the next "but" stands behind nothing but asides.
+func (m *message) beforeBut(i int) bool {
+	for ; i < len(m.toks); i++ {
+		if m.toks[i].role == but {
+			return m.behindAside(i)
+		}
+	}
+	return false
+}
 
 // besideKept tells whether token i stands in a clause that says no more than
 // that the cylinder was never out of sight: "32.6, and it was with me all the
-// time". It names no cylinder, and nothing in it denies, hedges or passes.
+// time". It names no cylinder but somebody's only one, and nothing in it denies,
+// hedges or passes.
 func (m *message) besideKept(i int) bool {
 	kept := false
 	for _, t := range m.toks {
@@ -37,14 +67,20 @@ func (m *message) besideKept(i int) bool {
 			continue
 		}
 		kept = kept || t.plays(saidKept, unparted, withMe)
-		room := t.plays(neutral, vocative, always, stay, withMe, saidKept, unparted, and, labelled, on, measured, saidThanks)
-		word := t.kind == kWord && t.is == isOpen && room && !m.words.passing[lowerCase(t.text)]
+		word := t.kind == kWord && t.is == isOpen && t.plays(keptRoom...) && !m.words.passing[lowerCase(t.text)]
+		if t.is == isLabel && m.ctx.Cylinders == 1 {
+			continue
+		}
 		if !word && !t.kind.separates() && t.kind != kEmoji {
 			return false
 		}
 	}
 	return kept
 }
+
+// keptRoom are the roles of the words in such a clause.
+var keptRoom = []role{neutral, vocative, always, stay, when, inPlace, withMe, saidKept, unparted, and, labelled, on,
+	measured, saidThanks}
 
 // clauseEnds are the first and the last token of the clause of token i, without
 // the signs that part it from others.

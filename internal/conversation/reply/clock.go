@@ -54,7 +54,7 @@ func (m *message) isTime(i int) bool {
 	minute, _ := strconv.Atoi(f[2])
 	before, led := m.ledToTime(i)
 	switch {
-	case hour > 23 || minute > 59 || !m.timed(i, before):
+	case hour > 23 || minute > 59 || !m.timed(i, before) || t.unit != noUnit && !m.words.oclock[t.name]:
 		return false
 	case t.kind == kNumber: // "um 8 Uhr"
 		return t.whole() && led && (t.unit == unitOther || m.toks[before].role == other)
@@ -64,7 +64,7 @@ func (m *message) isTime(i int) bool {
 		return true
 	}
 	_, label := m.known(token{kind: kNumber, text: f[1]})
-	return !label && (t.unit == noUnit || t.unit == unitOther || t.unit == unitMinutes)
+	return !label
 }
 
 // ledToTime is the word before token i, and whether times of day follow it.

@@ -1,6 +1,9 @@
 package reply
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // frame is the second part of a verb whose parts stand about the number: "lese
 // 32,3 ab", "hab 35,2 geschrieben". By themselves the parts are other words.
@@ -28,8 +31,8 @@ func framed(toks []token, v *vocabulary) {
 		}
 		w := lowerCase(toks[i].text)
 		frames := v.frames[w]
-		if last := strings.LastIndexByte(w, ' '); len(frames) == 0 && last > 0 && toks[i].role == measured {
-			frames = v.frames[w[last+1:]] // "ich lese" is a phrase of its own
+		if first, _, phrase := strings.Cut(w, " "); phrase && len(frames) == 0 && toks[i].role == measured {
+			frames = slices.Concat(v.frames[first], v.frames[w[strings.LastIndexByte(w, ' ')+1:]]) // "ich lese", "les ich"
 		}
 		if len(frames) > 0 {
 			frameAt(toks, i, frames)

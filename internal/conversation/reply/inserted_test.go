@@ -139,6 +139,7 @@ func FuzzInserted(f *testing.F) {
 	for _, file := range []string{"en", "es", "pt", "fr", "it", "de", "nl", "ja", "zh", "ar"} {
 		sentences = append(sentences, understoodIn(f, file, "strangers")...)
 		sentences = append(sentences, understoodIn(f, file, "everyday")...)
+		sentences = append(sentences, understoodIn(f, file, "dock/second")...)
 		w := insertedIn(f, file)
 		for range len(sentences) - len(words) {
 			words = append(words, w)
@@ -165,7 +166,9 @@ func stranger(w, language string) bool {
 	}
 	words := wordsOf(language)
 	w = lowerCase(fold(w))
-	return !words.knows(w) && !words.pieces[w] && !words.knows(accentless(w))
+	toks := []token{{kind: kWord, text: w}}
+	misspelt(toks, words)
+	return toks[0].role == unknownWord && !words.knows(w) && !words.pieces[w] && !words.knows(accentless(w))
 }
 
 // corrects tells whether a word, before the number, makes a correction of it.

@@ -94,8 +94,17 @@ func misspelt(toks []token, v *vocabulary) {
 		if toks[i].kind != kWord || toks[i].role != unknownWord || v.knows(w) {
 			continue
 		}
+		if r := v.drawnOut(w); r != unknownWord {
+			toks[i].role = r
+			continue
+		}
+		if base, ok := strings.CutSuffix(w, "'s"); ok && ofInstrument[v.words[base]] {
+			toks[i].role = v.words[base] // "the meter's giving me"
+			continue
+		}
 		letters := plainLetters(w, leastMisspelt)
 		if letters == nil {
+			toks[i].role = v.swappedShort(w)
 			continue
 		}
 		if toks[i].role = v.spellings[spelling(w)]; toks[i].role == unknownWord {
@@ -105,6 +114,50 @@ func misspelt(toks []token, v *vocabulary) {
 			toks[i].role = neutral
 		}
 	}
+}
+
+// drawnOut is the role of a word with a letter typed three times or more: "thaaanks".
+func (v *vocabulary) drawnOut(w string) role {
+	letters := []rune(w)
+	for _, most := range []int{1, 2} {
+		var out []rune
+		run, drawn := 0, false
+		for i, r := range letters {
+			if i > 0 && letters[i-1] == r {
+				run++
+			} else {
+				run = 1
+			}
+			drawn = drawn || run > 2
+			if run <= most {
+				out = append(out, r)
+			}
+		}
+		if r := v.words[string(out)]; drawn && r != unknownWord {
+			return r
+		}
+	}
+	return unknownWord
+}
+
+// swappedShort is the role of a short word of an instrument or a cylinder with two
+// letters swapped: "tnak".
+func (v *vocabulary) swappedShort(w string) role {
+	letters := []rune(w)
+	if len(letters) < 4 || !isLetters(w) {
+		return unknownWord
+	}
+	found := unknownWord
+	for i := 1; i+1 < len(letters); i++ {
+		letters[i], letters[i+1] = letters[i+1], letters[i]
+		if r, ok := v.words[string(letters)]; ok && !ofInstrument[r] {
+			return unknownWord
+		} else if ok {
+			found = r
+		}
+		letters[i], letters[i+1] = letters[i+1], letters[i]
+	}
+	return found
 }
 
 // swapped tells whether a word is a neutral one with two letters swapped, and no

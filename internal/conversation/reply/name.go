@@ -13,6 +13,7 @@ func name(toks []token, v *vocabulary) []token {
 	articles(toks)
 	toks = bind(toks, v)
 	slashes(toks)
+	colons(toks)
 	parts(toks)
 	sentence, clause := 0, 0
 	for i := range toks {
@@ -171,7 +172,7 @@ func bind(toks []token, v *vocabulary) []token {
 			toks[i+1].percent = true // the Turkish way: %32,4
 			continue
 		case last >= 0 && takesUnit(out[last]) && v.units[lowerCase(t.text)] != noUnit:
-			out[last].unit = v.units[lowerCase(t.text)]
+			out[last].unit, out[last].name = v.units[lowerCase(t.text)], lowerCase(t.text)
 			continue
 		}
 		out = append(out, t)
@@ -197,6 +198,16 @@ func parts(toks []token) {
 		label, reading := toks[i+1].whole() || toks[i+1].kind == kLabel, toks[i-1]
 		if label && reading.kind == kNumber && reading.decimals > 0 && toks[i+2].kind == kArrow {
 			toks[i].kind = kBreak
+		}
+	}
+}
+
+// colons makes each colon behind a clause that says nothing of a reading one that
+// parts: "sorry for the late reply: 32.4".
+func colons(toks []token) {
+	for i := 1; i < len(toks); i++ {
+		if toks[i].kind == kArrow && toks[i].text == ":" && toks[i-1].role == aside {
+			toks[i].kind = kComma
 		}
 	}
 }

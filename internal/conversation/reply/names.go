@@ -20,6 +20,8 @@ func (m *message) names() {
 		case m.meterNamed(i):
 		case t.role == rest && m.isLabelAt(m.setApart(i)):
 			t.role, t.n = ordinal, 2 // "the other one, 27, is 35.9"
+		case t.role == rest && m.counted(i):
+			t.role, t.n = ordinal, 2 // "my first 8 is 31.9 and my second 33 35.8"
 		case t.role == rest && m.isLabelAt(m.right(i, measured, labelled)):
 			t.role = will // "left is 12"
 		case (t.role == rest || t.role == ordinal && t.n == 2) && (m.besideLater(i) || m.putOff(i) || m.besideAlike(i)):
@@ -45,6 +47,18 @@ func (m *message) names() {
 	}
 }
 
+// ownName makes nothing of the person's own name: "Marit here, 32.4". Any other
+// name is not accounted for.
+func (m *message) ownName() {
+	own := strings.Fields(lowerCase(fold(m.ctx.Name)))
+	for i := range m.toks {
+		t := &m.toks[i]
+		if t.kind == kWord && t.role == unknownWord && len([]rune(t.text)) > 1 && slices.Contains(own, lowerCase(t.text)) {
+			t.role = neutral
+		}
+	}
+}
+
 // opening makes nothing of a word that only opens the message, with a sign
 // behind it: "So, 32,4", where so would else be "about".
 // "Wait, I typed that wrong, 31.3" corrects.
@@ -59,6 +73,17 @@ func (m *message) opening() {
 	case m.words.holds[word] && number:
 		m.toks[0].role = correction
 	}
+}
+
+// counted tells whether "the second" of token i counts on from "the first", and
+// names the label of a number.
+func (m *message) counted(i int) bool {
+	label := m.right(i, labelled)
+	if !m.isLabelAt(label) {
+		return false
+	}
+	next, _, _ := m.reaches(label)
+	return next >= 0 && slices.ContainsFunc(m.toks[:i], func(t token) bool { return t.role == ordinal && t.n == 1 })
 }
 
 // isLabelAt tells whether token i is one of the person's labels.

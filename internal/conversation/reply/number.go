@@ -173,8 +173,10 @@ func (l *lexer) suffix() {
 	}
 	tail := string(l.lower[start:l.i])
 	switch {
+	case tail == "'s": // "26's at 35.6"
+		l.emit(kWord, start).role = measured
 	case l.words.units[tail] != noUnit:
-		t.unit, t.text = l.words.units[tail], t.text+tail
+		t.unit, t.name, t.text = l.words.units[tail], tail, t.text+tail
 	case l.words.words[t.text+tail] != unknownWord:
 		t.kind, t.text = kWord, t.text+tail
 	case formHours.MatchString(tail) && t.whole() && t.value < 24:

@@ -39,11 +39,11 @@ func (m *message) blendName(i int) {
 		if m.number(next) && m.toks[next].decimals == 0 {
 			m.claimOrder(next)
 		}
-	case m.number(next):
+	case m.number(next) && !(next > i+1 && m.toks[next].decimals > 0 && (before < 0 || m.toks[before].kind == kWord)):
 		m.claimOrder(next)
 		m.toks[i].done = true
-	case next >= 0 && m.toks[next].role == measured, next >= 0 && m.toks[next].role == ordered:
-		m.toks[i].done = true // "my nitrox reads 31.8"
+	case m.number(next), next >= 0 && m.toks[next].role == measured, next >= 0 && m.toks[next].role == ordered:
+		m.toks[i].done = true // "my nitrox reads 31.8", "mein Nitrox hat 31,6"
 	case m.number(before) && m.toks[before].whole() && !m.isKnown(m.toks[before]):
 		m.claimOrder(before)
 		m.toks[i].done = true

@@ -10,6 +10,7 @@ func Parse(text string, ctx Context) Result {
 	m := &message{ctx: ctx, words: words, toks: lex(text, ctx, words)}
 	m.ellipses()
 	m.toks = name(m.toks, words)
+	m.ownName()
 	if m.alarm() {
 		return m.result
 	}

@@ -25,13 +25,15 @@
 //   - The other numbers of an analysis (claims.go): "A air 20.9", "17 CO 4".
 //   - The number told before, for another cylinder (echo.go): "same on 9", "9 too",
 //     "the other one is identical".
-//   - Clauses beside a reading (aside.go): where the sender stands, how many
-//     cylinders there are, which is the only one so far, that it is so still.
+//   - Clauses beside a reading (aside.go): where the sender stands, how the analysis
+//     came about, that the cylinder never left them, how many cylinders there are,
+//     which is the only one so far, that it is so still.
 //   - A time of day, for when the analysis was made (clock.go).
 //   - A label said as an ordinal (nth.go): "the twelfth", "12er".
 //   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
-//   - A word of an instrument or of oxygen with a slip of the finger (misspelt.go);
-//     the other script of Chinese (simplified.go).
+//   - A word of an instrument, of oxygen or of a cylinder with a slip of the finger
+//     (misspelt.go) or another ending (inflect.go); the other script of Chinese
+//     (simplified.go); the sender's own name (names.go).
 //   - A cylinder that is done later (state.go, putOff in sure.go): "22 isn't done
 //     yet", "44 on the boat". A number in its clause has no room there.
 //   - What is noted or changed (denied.go): "put 31.8", "change 9 to 32.5", with
@@ -42,6 +44,9 @@
 //     sure, take it back. They alone are heard among words that nobody knows.
 //   - Words of alarm (alarm.go) and of helium are heard whatever stands beside
 //     them, and then nothing else is.
+//
+// There is never room for what is written on a cylinder (written.go): "it says 32
+// on the tank" is its label.
 //
 // Two answers to the boat question have their own door: "never left my side"
 // denies, and is known only with nothing beside it (unparted in intent.go); and
@@ -70,6 +75,7 @@ type Context struct {
 	Cylinders int           // how many cylinders the person has; 0 when it does not matter
 	Asked     []gas.Percent // the person's requested blends; 21 is air
 	Language  string        // BCP 47; English is always understood as well
+	Name      string        // the person's own name, where nobody else on the trip shares a word of it
 	// Confirming is an implausible value that the person was just asked about:
 	// the same number typed again is taken.
 	Confirming gas.Percent

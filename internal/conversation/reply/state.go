@@ -71,7 +71,11 @@ func (s *stating) place(i int) {
 	switch {
 	case s.later:
 		s.later = false
-		if i+1 < len(s.toks) && s.toks[i+1].role == and {
+		next := i + 1
+		if next < len(s.toks) && s.toks[next].role == labelled { // 8番も
+			next++
+		}
+		if next < len(s.toks) && s.toks[next].role == and {
 			s.refuse(i, TooMany) // later both, or the second now?
 		}
 		s.result.Later = append(s.result.Later, p.Label)

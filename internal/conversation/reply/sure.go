@@ -43,11 +43,12 @@ func (m *message) joinsLabel(i int) bool {
 
 // beforeComma is "22, 36.1": of two numbers the label, and a reading.
 func (m *message) beforeComma(i int) bool {
-	next := i + 1
-	for next < len(m.toks) && m.toks[next].kind == kWord && m.toks[next].plays(neutral, labelled) {
+	next, marked := i+1, m.marked(i)
+	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled) || marked && m.toks[next].role == measured) {
 		next++
 	}
-	if next+1 >= len(m.toks) || m.toks[next].kind != kComma {
+	pause := next+1 < len(m.toks) && (m.toks[next].kind == kComma || m.words.han && m.toks[next].text == ";") // 、
+	if !pause {
 		return false
 	}
 	if m.setOff(i, next+1) {
@@ -82,10 +83,17 @@ func (m *message) onlyReading(n int) bool {
 
 // endsList is the 22 of "14も22も32.4", where a word joins each label.
 func (m *message) endsList(i int) bool {
-	if i < 2 || i+2 >= len(m.toks) || m.toks[i-1].role != and || m.toks[i+1].role != and {
+	before, after := i-1, i+1
+	if after < len(m.toks) && m.toks[after].role == labelled { // 22番も
+		after++
+	}
+	if before < 1 || after+1 >= len(m.toks) || m.toks[before].role != and || m.toks[after].role != and {
 		return false
 	}
-	return m.toks[i-2].is == isLabel && m.toks[i+2].kind == kNumber && m.toks[i+2].decimals > 0
+	if before--; m.toks[before].role == labelled && before > 0 {
+		before--
+	}
+	return m.toks[before].is == isLabel && m.toks[after+1].kind == kNumber && m.toks[after+1].decimals > 0
 }
 
 // shares is the 22 of "14 and 22 the same, 32.4": what follows says that it

@@ -49,7 +49,7 @@ type token struct {
 
 	role     role
 	n        int    // ordinal, dive
-	name     string // of a label
+	name     string // of a label, or of the unit
 	meter    string // name of an analyser
 	unit     unit
 	sentence int

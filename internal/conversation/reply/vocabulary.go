@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -55,6 +56,8 @@ type vocabulary struct {
 	writes    map[string]bool    // "says": of an instrument, or what is written on a cylinder
 	upon      map[string]bool    // "on": leads to what something is written on
 	clock     map[string]bool    // "at" before a time of day
+	calls     map[string]bool    // "hey": before whom it is said to
+	oclock    map[string]bool    // "o'clock"
 	exactly   map[string]bool    // of the words for yes, those that say it of a number
 	simple    map[rune]rune      // characters that are written in two ways
 	spellings map[string]role    // of words that are known misspelt
@@ -77,6 +80,10 @@ var vocabularies = sync.OnceValue(func() map[string]*vocabulary {
 	}
 	return all
 })
+
+// Load reads all vocabularies, which takes a good part of a second. Without it
+// the first text does, and all that come with it wait.
+func Load() { merged(vocabularies()) }
 
 func loadVocabularies(files fs.FS) (map[string]*vocabulary, error) {
 	names, err := fs.Glob(files, "vocabulary/*.toml")
@@ -107,7 +114,11 @@ func newVocabulary() *vocabulary {
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
-		openers: map[string]bool{}, standing: map[string]bool{}, was: map[string]bool{}, exactly: map[string]bool{}, clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{}, short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		openers: map[string]bool{}, standing: map[string]bool{},
+		was: map[string]bool{}, exactly: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
+		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
+		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
+		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
@@ -156,7 +167,7 @@ func (v *vocabulary) fill(from *vocabulary) {
 	if v.simple == nil {
 		v.simple = from.simple
 	}
-	words, numbers, units := added(from.words, v.knows), added(from.numbers, v.knows), added(from.units, v.knows)
+	words, numbers, units := added(from.words, v.misreads), added(from.numbers, v.knows), added(from.units, v.knows)
 	questions := added(from.questions, v.knows)
 	maps.Copy(v.words, words)
 	maps.Copy(v.numbers, numbers)
@@ -180,6 +191,8 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.writes, from.writes)
 	fillMap(v.upon, from.upon)
 	fillMap(v.clock, from.clock)
+	fillMap(v.calls, from.calls)
+	fillMap(v.oclock, from.oclock)
 	fillMap(v.exactly, from.exactly)
 	fillMap(v.frames, from.frames)
 	v.prefixes = append(v.prefixes, from.prefixes...)
@@ -187,6 +200,20 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.weakPoint, from.weakPoint)
 	fillMap(v.elisions, from.elisions)
 }
+
+// misreads tells whether a phrase of another language is not to be taken in: it is
+// known already, or a word of it denies or doubts in this one ("of", which is "or"
+// in Dutch).
+func (v *vocabulary) misreads(w string) bool {
+	if v.knows(w) || !strings.Contains(w, " ") {
+		return v.knows(w)
+	}
+	return slices.ContainsFunc(strings.Fields(w), func(piece string) bool { return barred[v.words[piece]] })
+}
+
+// barred are the roles of words that no reading has room for.
+var barred = map[role]bool{never: true, doubtful: true, span: true, deny: true, maybeNo: true, rather: true, other: true,
+	subject: true, past: true, same: true, expected: true, helium: true, wrong: true}
 
 // added is what the other vocabulary has and v gives no meaning of any kind.
 func added[V any](from map[string]V, known func(string) bool) map[string]V {

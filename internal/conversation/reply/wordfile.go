@@ -24,6 +24,9 @@ type wordFile struct {
 	Writes    []string            `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
 	Upon      []string            `toml:"upon"`         // "auf": leads to what something is written on
 	Clock     []string            `toml:"clock"`        // "um": before a time of day
+	Calls     []string            `toml:"calls"`        // "hey": before whom it is said to
+	Inflect   []string            `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
+	Oclock    []string            `toml:"o-clock"`      // "Uhr": units of a time of day
 	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
 	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
 	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
@@ -57,6 +60,8 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	addAll(v.writes, f.Writes, v)
 	addAll(v.upon, f.Upon, v)
 	addAll(v.clock, f.Clock, v)
+	addAll(v.calls, f.Calls, v)
+	addAll(v.oclock, f.Oclock, v)
 	addAll(v.exactly, f.Exactly, v)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
@@ -78,6 +83,7 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addPlaces(f, strict); err != nil {
 		return err
 	}
+	v.inflect(f.Inflect)
 	v.addNumbers(f)
 	v.addNths(f.Nth)
 	addAll(v.point, f.Point, v)

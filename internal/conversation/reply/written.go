@@ -13,10 +13,12 @@ import (
 // stands on a cylinder.
 func (m *message) written() {
 	meter := func(t token) bool {
-		return t.is == isMeter || t.kind == kWord && m.anyWord(t, func(w string) bool { return m.words.words[w] == analyser })
+		named := m.anyWord(t, func(w string) bool { return m.words.words[w] == analyser })
+		return t.is == isMeter || t.kind == kWord && named
 	}
 	for i, t := range m.toks {
-		writes := t.kind == kWord && (m.words.writes[lowerCase(t.text)] || m.anyWord(t, func(w string) bool { return m.words.writes[w] }))
+		part := m.anyWord(t, func(w string) bool { return m.words.writes[w] })
+		writes := t.kind == kWord && (part || m.words.writes[lowerCase(t.text)])
 		if writes && !m.clauseHas(i, meter) && m.uponCylinder(i) {
 			m.refuse(i, Words)
 			m.reason.Role = string(subject)
