@@ -21,7 +21,7 @@ func ReadDive(plan roster.Dive, text string, unit gas.Unit) (is roster.Dive, bot
 	ch.apply(&d, unit)
 	if d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom) {
 		return plan, false, message.Say("site.bottom-above", message.Args{
-			"bottom": message.Planned(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})
+			"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})
 	}
 	return d.Plan, ch.bottomSaid, message.Line{}
 }

@@ -177,7 +177,7 @@ func (t *turn) readSite(d siteData, text string) {
 	switch {
 	case ch.bottomSaid && through:
 		t.ask(stateSite, siteData{Dive: d.Dive, Plan: was, Reason: d.Reason}, message.Message{Lines: []message.Line{message.Say("site.bottom-above",
-			message.Args{"bottom": message.Planned(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)}), t.siteUsage()}})
+			message.Args{"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)}), t.siteUsage()}})
 	case !ch.bottomSaid && (moved && (was.Bottom.Known() || was.Bottomless) || through):
 		d.Plan.Bottom, d.Plan.Bottomless = gas.Depth{}, false
 		t.ask(stateSiteBottom, d, t.bottomQuestion(d))
@@ -230,7 +230,7 @@ func bottomTyped(t *turn, text string) {
 		ch.apply(&d, t.trip.Units)
 		if d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom) {
 			problem = message.Say("site.bottom-above", message.Args{
-				"bottom": message.Planned(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})
+				"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})
 			d.Plan.Bottom = gas.Depth{}
 		}
 	}

@@ -30,12 +30,15 @@ func (to Reader) unitFor(u gas.Unit) gas.Unit {
 
 func (w writer) depth(v Value) string {
 	d := gas.Depth{Value: v.N, Unit: v.U}
-	if unit := w.to.unitFor(v.U); v.Kind == KindLimit {
+	switch unit := w.to.unitFor(v.U); v.Kind {
+	case KindLimit:
 		d = d.LimitIn(unit)
 		if plan := v.rare().Plan; plan > 0 && unit != v.U {
 			d.Value = min(d.Value, PlannedIn(gas.Depth{Value: plan, Unit: v.U}, unit).Value-1)
 		}
-	} else {
+	case KindBottom:
+		d = d.PlannedIn(unit)
+	default:
 		d = PlannedIn(d, unit)
 	}
 	return w.word("unit.depth."+d.Unit.String(), "n", w.decimal(d.Value, 0, 2))

@@ -60,7 +60,9 @@ func factValue(what, field, text string) Value {
 		return Name(text)
 	case what == roster.FactBottom && text == "none": // nobody can reach it
 		return Of(Say("fact.no-bottom", nil))
-	case ok && (what == roster.FactDepth || what == roster.FactBottom):
+	case ok && what == roster.FactBottom:
+		return Bottom(d)
+	case ok && what == roster.FactDepth:
 		return Planned(d)
 	case ok:
 		return Limit(d)

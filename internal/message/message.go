@@ -122,13 +122,15 @@ const (
 	KindOpenChat      // the same into the chat
 	KindMuster        // the link to the muster sheet on the page of person S, of invite generation N
 	kindPart          // a piece of a value that is put together by the catalogue
+	KindBottom        // the deepest point that can be reached: whole, to the deeper side in the reader's unit
 )
 
 // kindWords are the kinds as they are named.
 var kindWords = [...]string{kindNone: "", KindName: "name", KindText: "text", KindCount: "count", KindPercent: "percent",
 	KindBlend: "blend", KindPoints: "points", KindLimit: "limit", KindPlanned: "planned", KindMinutes: "minutes",
 	KindPPO2: "ppo2", KindCelsius: "celsius", KindClock: "clock", KindDay: "day", KindMoment: "moment", KindList: "list",
-	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", KindRecord: "record", KindDate: "date", KindOpen: "open", KindOpenChat: "open-chat", KindMuster: "muster", kindPart: "part"}
+	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", KindRecord: "record", KindDate: "date", KindOpen: "open", KindOpenChat: "open-chat", KindMuster: "muster",
+	kindPart: "part", KindBottom: "bottom"}
 
 // String is the name of a kind, "" of one that is none.
 func (k Kind) String() string {
@@ -174,6 +176,9 @@ func LimitBeside(d, plan gas.Depth) Value {
 
 // Planned is a planned depth.
 func Planned(d gas.Depth) Value { return Value{Kind: KindPlanned, N: d.Value, U: d.Unit} }
+
+// Bottom is the deepest point that can be reached at a site: 130 ft are 40 m, never 39.
+func Bottom(d gas.Depth) Value { return Value{Kind: KindBottom, N: d.Value, U: d.Unit} }
 
 // Minutes is a time not to exceed, of which only the whole minutes are kept: no
 // other unit is shown, and a message is small.

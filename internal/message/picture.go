@@ -127,7 +127,7 @@ func (p Picture) Having(f Fit) []PictureRow {
 func (p Picture) DepthLines() []Line {
 	lines := []Line{Say("chart.planned", Args{"depth": Planned(p.Planned)})}
 	if p.Bottom.Known() {
-		lines = append(lines, Say("chart.bottom", Args{"depth": Planned(p.Bottom)}))
+		lines = append(lines, Say("chart.bottom", Args{"depth": Bottom(p.Bottom)}))
 	}
 	return lines
 }

@@ -13,7 +13,7 @@ func Plan(d roster.Dive) Line {
 	case d.Bottomless:
 		key += ".bottomless"
 	case d.Bottom.Known():
-		key, a["bottom"] = key+".bottom", Planned(d.Bottom)
+		key, a["bottom"] = key+".bottom", Bottom(d.Bottom)
 	}
 	return Say(key, a)
 }

@@ -34,7 +34,7 @@ func TestEverySentenceInEveryLanguage(t *testing.T) {
 // unitsOf are the units that a line looks different in.
 func unitsOf(l Line) []string {
 	for _, v := range l.Values {
-		if v.Kind == KindLimit || v.Kind == KindPlanned || v.Kind == KindLine {
+		if v.Kind == KindLimit || v.Kind == KindPlanned || v.Kind == KindBottom || v.Kind == KindLine {
 			return []string{"m", "ft"}
 		}
 	}

@@ -27,7 +27,7 @@ func everyKind() Message {
 				"line": Of(Loud("in.value", Args{"inner": Of(Say("deeper", Args{"depth": Limit(gas.M(30))}))})),
 				"code": Code("/for"), "page": PageLink("p3", 2), "chat": ChatLink("p2", 1), "record": RecordLink("p2", 1),
 				"open": OpenLink(1), "open-chat": OpenChatLink(2), "muster": MusterLink("p1", 1),
-				"part": {Kind: kindPart, S: "33"}, "none": {}, "zero": Percent(0),
+				"part": {Kind: kindPart, S: "33"}, "bottom": Bottom(gas.Ft(130)), "none": {}, "zero": Percent(0),
 			}),
 			{Style: Gap}, Row("row", nil), {Key: "quiet", Style: Quiet},
 		},
@@ -73,7 +73,7 @@ func TestStored(t *testing.T) {
 // The kinds keep the numbers that they are stored under.
 func TestKindsKeepTheirNumbers(t *testing.T) {
 	want := []string{"", "name", "text", "count", "percent", "blend", "points", "limit", "planned", "minutes", "ppo2", "celsius", "clock",
-		"day", "moment", "list", "line", "code", "page", "chat", "record", "date", "open", "open-chat", "muster", "part"}
+		"day", "moment", "list", "line", "code", "page", "chat", "record", "date", "open", "open-chat", "muster", "part", "bottom"}
 	if d := cmp.Diff(want, kindWords[:]); d != "" {
 		t.Errorf("a new kind comes last (-want +got):\n%s", d)
 	}

@@ -47,6 +47,9 @@ func TestDepthsAreShownToTheSafeSide(t *testing.T) {
 			if got := shown(t, Limit(given), units, tag) * unit; got > metres+1e-6 {
 				t.Errorf("%s, %s: a limit of %v m is shown as %v m", tag, units, metres, got)
 			}
+			if got := shown(t, Bottom(given), units, tag) * unit; got < metres-0.005 || got >= metres+unit {
+				t.Errorf("%s, %s: a bottom at %v m is shown as %v m", tag, units, metres, got)
+			}
 			if got := shown(t, Planned(given), units, tag) * unit; math.Abs(got-metres) >= unit {
 				t.Errorf("%s, %s: a plan of %v m is shown as %v m", tag, units, metres, got)
 			}

@@ -48,7 +48,7 @@ func (w writer) plain(v Value) string {
 		return w.percent(v)
 	case KindPoints:
 		return w.decimal(v.N, 1, 2)
-	case KindLimit, KindPlanned:
+	case KindLimit, KindPlanned, KindBottom:
 		return w.depth(v)
 	case KindMinutes:
 		return w.word("unit.minutes", "n", w.decimal(v.N, 0, 0))
