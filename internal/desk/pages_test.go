@@ -63,7 +63,7 @@ func TestTheDaysHaveAWordForEveryStatus(t *testing.T) {
 		s.signIn(keyOne)
 		draft, _, err := booking.ReadTrip([]byte(`{"name": "Sunday", "time_zone": "UTC", "departs_at": "2027-05-14T13:00:00Z", "units": "m",
 			"dives": [{"site": "Anvil Ledge", "depth": 37, "bottom": 40, "minutes": 7}],
-			"leaders": [{"name": "Inês", "card": "seen", "cylinders": [{"label": "10", "asked": 28, "dive": 1}]}]}`), "application/json", s.now)
+			"leaders": [{"name": "Inês", "card": "seen", "cylinders": [{"label": "10", "asked": 28, "dive": 1}]}]}`), "application/json", nil, s.now)
 		if err != nil {
 			t.Fatal(err)
 		}
