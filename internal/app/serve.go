@@ -20,7 +20,6 @@ import (
 	"sync"
 	"time"
 
-	"gasmuster/internal/conversation"
 	"gasmuster/internal/lettering"
 )
 
@@ -80,10 +79,9 @@ const (
 	lettersEnd  = 30 * time.Second
 )
 
-// run reads the vocabularies, starts every part and stops them in the order that loses nothing: first
+// run starts every part and stops them in the order that loses nothing: first
 // no more comes in, then nothing new is decided, then what is decided is sent.
 func (s *service) run(ctx context.Context, listener net.Listener) error {
-	conversation.Load()
 	server := newServer(s.handler, s.log)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()

@@ -52,13 +52,6 @@ var keywords = sync.OnceValue(func() map[string][]keyword {
 	return all
 })
 
-// Load reads what people's words are understood by, so that nobody's first text
-// waits for it.
-func Load() {
-	reply.Load()
-	keywords()
-}
-
 // keywordTables are the phrases of each language, by the English word.
 func keywordTables() map[string]map[string][]string {
 	var file map[string]map[string][]string

@@ -10,15 +10,11 @@ import (
 )
 
 func TestVocabulariesLoad(t *testing.T) {
-	all, err := loadVocabularies(vocabularyFiles)
-	if err != nil {
-		t.Fatal(err)
-	}
 	known := map[role]bool{ordinal: true, diveNamed: true, alarmed: true}
 	for _, c := range wordLists {
 		known[c] = true
 	}
-	for name, v := range all {
+	for name, v := range vocabularies() {
 		for word, c := range v.words {
 			if !known[c] && !strings.HasPrefix(string(c), intentPrefix) {
 				t.Errorf("%s: %q stands under %q, which nothing reads", name, word, c)
@@ -38,7 +34,7 @@ func TestVocabularyFaults(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := loadVocabularies(fstest.MapFS{"vocabulary/xx.toml": {Data: []byte(tt.file)}})
+			_, err := loadVocabulary(fstest.MapFS{"vocabulary/xx.toml": {Data: []byte(tt.file)}}, "xx")
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
 				t.Errorf("got %v, want an error with %q", err, tt.want)
 			}

@@ -72,41 +72,43 @@ type vocabulary struct {
 	spoken    int  // words in the longest spoken number
 }
 
-// vocabularies are all languages, by their two or three letters; loaded once.
-var vocabularies = sync.OnceValue(func() map[string]*vocabulary {
-	all, err := loadVocabularies(vocabularyFiles)
+// loadVocabulary reads the file of a language.
+func loadVocabulary(files fs.FS, language string) (*vocabulary, error) {
+	var f wordFile
+	name := "vocabulary/" + language + ".toml"
+	meta, err := toml.DecodeFS(files, name, &f)
 	if err != nil {
-		panic(err) // embedded files: a test loads them
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	return all
-})
+	if rest := meta.Undecoded(); len(rest) > 0 {
+		return nil, fmt.Errorf("%s: unknown entries %v", name, rest)
+	}
+	v := newVocabulary()
+	if err := v.add(f, true); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return v, nil
+}
 
-// Load reads all vocabularies, which takes a good part of a second. Without it
-// the first text does, and all that come with it wait.
-func Load() { merged(vocabularies()) }
-
-func loadVocabularies(files fs.FS) (map[string]*vocabulary, error) {
-	names, err := fs.Glob(files, "vocabulary/*.toml")
+// mustLoad reads an embedded file; a test loads them all.
+func mustLoad(language string) *vocabulary {
+	v, err := loadVocabulary(vocabularyFiles, language)
 	if err != nil {
-		return nil, err
+		panic(err)
 	}
-	all := map[string]*vocabulary{}
-	for _, name := range names {
-		var f wordFile
-		meta, err := toml.DecodeFS(files, name, &f)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		if rest := meta.Undecoded(); len(rest) > 0 {
-			return nil, fmt.Errorf("%s: unknown entries %v", name, rest)
-		}
-		v := newVocabulary()
-		if err := v.add(f, true); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		all[strings.TrimSuffix(path.Base(name), ".toml")] = v
+	return v
+}
+
+// languages are those that have a file, by their two or three letters.
+func languages() []string {
+	names, err := fs.Glob(vocabularyFiles, "vocabulary/*.toml")
+	if err != nil {
+		panic(err) // the pattern is ours
 	}
-	return all, nil
+	for i, name := range names {
+		names[i] = strings.TrimSuffix(path.Base(name), ".toml")
+	}
+	return names
 }
 
 func newVocabulary() *vocabulary {
@@ -130,33 +132,34 @@ func (v *vocabulary) knows(w string) bool {
 // wordsOf is the vocabulary for a reader of language: their own, and English
 // when theirs has no file. "pt-br" finds pt.
 func wordsOf(language string) *vocabulary {
-	all := vocabularies()
 	base, _, _ := strings.Cut(strings.ToLower(language), "-")
-	if v, ok := merged(all)[base]; ok {
-		return v
+	words, ok := readers()[base]
+	if !ok {
+		words = readers()["en"]
 	}
-	return all["en"]
+	return words()
 }
 
-// merged holds every language with the English words added where the language
-// has no meaning of its own for them: on a mixed boat people type both.
-var mergedOnce sync.Once
-var mergedAll map[string]*vocabulary
+// readers make the vocabularies that people are read by, each when somebody first
+// writes in its language: whoever writes first after a start waits for one, not for all.
+var readers = sync.OnceValue(func() map[string]func() *vocabulary {
+	all := map[string]func() *vocabulary{}
+	for _, language := range languages() {
+		all[language] = sync.OnceValue(func() *vocabulary { return merged(language) })
+	}
+	return all
+})
 
-func merged(all map[string]*vocabulary) map[string]*vocabulary {
-	mergedOnce.Do(func() {
-		mergedAll = map[string]*vocabulary{}
-		for name, v := range all {
-			m := newVocabulary()
-			for _, from := range []*vocabulary{v, all["en"]} {
-				m.fill(from)
-			}
-			m.noNumber = v.noNumber
-			m.addSpellings()
-			mergedAll[name] = m
-		}
-	})
-	return mergedAll
+// merged is a language with the English words added where it has no meaning of its
+// own for them: on a mixed boat people type both.
+func merged(language string) *vocabulary {
+	own, m := mustLoad(language), newVocabulary()
+	for _, from := range []*vocabulary{own, mustLoad("en")} {
+		m.fill(from)
+	}
+	m.noNumber = own.noNumber
+	m.addSpellings()
+	return m
 }
 
 // fill adds what v has no meaning for yet.
@@ -249,13 +252,21 @@ func (v *vocabulary) withoutAccents() {
 	fillMap(v.point, plainly(v.point))
 }
 
-func plainly[V any](from map[string]V) map[string]V {
-	out := map[string]V{}
+// plainly are words without their accents, but for those that could be two words of
+// different meaning: "arrive a" is "arrive à" or "arrivé à".
+func plainly[V comparable](from map[string]V) map[string]V {
+	out, unclear := map[string]V{}, map[string]bool{}
 	for w, x := range from {
-		if p := accentless(w); p != w {
-			out[p] = x
+		p := accentless(w)
+		if p == w {
+			continue
 		}
+		if other, twice := out[p]; twice && other != x {
+			unclear[p] = true
+		}
+		out[p] = x
 	}
+	maps.DeleteFunc(out, func(p string, _ V) bool { return unclear[p] })
 	return out
 }
 
