@@ -32,7 +32,8 @@ type Embedded struct {
 // shop's key, the public URL, evening, quiet hours and how long trips are kept;
 // a Telegram token turns that channel on, but nothing polls. senders are further
 // channels of the caller's.
-func Embed(ctx context.Context, cfg Config, client redis.UniversalClient, now func() time.Time, log *slog.Logger, senders ...delivery.Sender) (*Embedded, error) {
+func Embed(ctx context.Context, cfg Config, client redis.UniversalClient, now func() time.Time, log *slog.Logger,
+	senders ...delivery.Sender) (*Embedded, error) {
 	s := &service{cfg: cfg, log: log, client: client, now: now, framed: true, more: senders}
 	if err := s.assemble(ctx); err != nil {
 		return nil, err

@@ -108,7 +108,8 @@ func (s *service) wireDoors() error {
 		Meter: s.metrics, Log: s.log})
 	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
 		Now: s.now, Log: s.log, Framed: s.framed})
-	senders := append([]delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}}, s.more...)
+	page := delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}
+	senders := append([]delivery.Sender{page}, s.more...)
 	if s.cfg.TelegramToken != "" {
 		channel, err := s.newTelegram()
 		if err != nil {

@@ -120,7 +120,8 @@ func (t *turn) outcome(dive int, answer string, then int) {
 		t.questionOver()
 		return
 	}
-	noted := message.Say("dived.noted."+answer, message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))})
+	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive))}
+	noted := message.Say("dived.noted."+answer, a)
 	t.tellActed(noted)
 	if answer == "yes" {
 		t.afterDived(dive, then, noted)
@@ -255,7 +256,9 @@ func (t *turn) divedUsage(d divedData) message.Line {
 	return message.Say("dived.usage", message.Args{"example": message.Code("/dived 1 28m 35")})
 }
 
-func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
+// parseDived reads what was dived, by whom ("" for all) and when it ended.
+func (t *turn) parseDived(d *divedData, text string) (
+	what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
 	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
 		if words, problem = t.takeDive(d, words); problem.Key != "" {
@@ -285,7 +288,8 @@ func (t *turn) parseDived(d *divedData, text string) (what roster.Dived, person 
 	case len(found) == 0 || rest != "":
 		return what, nil, up, t.unknownName(strings.Join(words, " "))
 	case len(found) > 1:
-		return what, nil, up, message.Say("leader.who.which", message.Args{"name": message.Name(name), "names": t.names(found)})
+		a := message.Args{"name": message.Name(name), "names": t.names(found)}
+		return what, nil, up, message.Say("leader.who.which", a)
 	}
 	return what, found[0], up, message.Line{}
 }

@@ -68,12 +68,14 @@ func restBefore(d *roster.Dive) time.Duration {
 // restUsage says how the surface interval before a dive is typed, in the actor's words.
 func (t *turn) restUsage() message.Line {
 	word := append(slices.Clone(afterWords()[message.Match(t.me().Language)]), after)[0]
-	return message.Say("rest.usage", message.Args{"example": message.Code(word + " 60 min"), "clock": message.Code(word + " 10:30")})
+	a := message.Args{"example": message.Code(word + " 60 min"), "clock": message.Code(word + " 10:30")}
+	return message.Say("rest.usage", a)
 }
 
-// diveNews is what changed of a dive's plan, the surface interval apart.
+// diveNews is what changed of a dive's plan, and of the surface interval before it.
 func diveNews(dive int, was, now roster.Dive, who message.Value) []message.Line {
-	lines := []message.Line{message.Loud("plan.changed", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(now)), "who": who})}
+	a := message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(now)), "who": who}
+	lines := []message.Line{message.Loud("plan.changed", a)}
 	if !samePlan(was, now) {
 		lines = append(lines, message.Say("plan.was", message.Args{"plan": message.Of(message.Plan(was))}))
 	}
@@ -85,5 +87,6 @@ func restNews(was, now roster.Dive) []message.Line {
 	if was.Interval == now.Interval {
 		return nil
 	}
-	return []message.Line{message.Say("broken.interval", message.Args{"was": message.Minutes(was.Interval), "now": message.Minutes(now.Interval)})}
+	a := message.Args{"was": message.Minutes(was.Interval), "now": message.Minutes(now.Interval)}
+	return []message.Line{message.Say("broken.interval", a)}
 }

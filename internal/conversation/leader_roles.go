@@ -83,7 +83,8 @@ func (t *turn) askHandOver() {
 	t.done()
 	m := message.Message{Lines: []message.Line{message.Loud("role.alone", nil)}}
 	for _, p := range t.couldLead()[:min(mostToHandTo, len(t.couldLead()))] {
-		m.Buttons = append(m.Buttons, oneButton("llead "+string(p.ID)+" instead", message.Say("role.button.instead", message.Args{"name": t.nameOf(p.ID)})))
+		label := message.Say("role.button.instead", message.Args{"name": t.nameOf(p.ID)})
+		m.Buttons = append(m.Buttons, oneButton("llead "+string(p.ID)+" instead", label))
 	}
 	t.send(m)
 }
@@ -164,9 +165,10 @@ func (t *turn) leaderIsBack(p *roster.Person) {
 	if !p.Leader || t.in.Trip.LeaderAtHand() {
 		return
 	}
+	m := message.Message{Lines: []message.Line{message.Say("reachable.leader", message.Args{"name": t.nameOf(p.ID)})}}
 	for _, o := range t.trip.People {
 		if canBeTold(o) && t.in.Trip.MayTakeOver(o.ID) {
-			t.tell(o.ID, roster.LevelWord, false, message.Message{Lines: []message.Line{message.Say("reachable.leader", message.Args{"name": t.nameOf(p.ID)})}})
+			t.tell(o.ID, roster.LevelWord, false, m)
 		}
 	}
 	t.leaderComes(p)

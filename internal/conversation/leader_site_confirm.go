@@ -23,7 +23,8 @@ func (t *turn) confirmSite(d siteData, said ...message.Line) {
 		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 	)
 	if !samePlan(d.Plan, was) {
-		lines = append(lines, message.Say("site.now", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(was))}))
+		a := message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(was))}
+		lines = append(lines, message.Say("site.now", a))
 	}
 	lines = append(lines, restNews(was, d.Plan)...)
 	t.ask(stateSiteSure, d, message.Message{Lines: append(lines, t.effectLines(d)...), Buttons: [][]message.Button{

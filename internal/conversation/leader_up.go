@@ -39,7 +39,8 @@ func (t *turn) afterDived(dive, then int, lines ...message.Line) {
 }
 
 func (t *turn) askUp(d upData, lines ...message.Line) {
-	lines = append(lines, message.Say("rest.ask", message.Args{"dive": message.Count(d.Dive), "example": message.Code("9:20")}))
+	a := message.Args{"dive": message.Count(d.Dive), "example": message.Code("9:20")}
+	lines = append(lines, message.Say("rest.ask", a))
 	do := "lup " + strconv.Itoa(d.Dive) + " "
 	t.ask(stateUp, d, message.Message{Lines: lines, Buttons: [][]message.Button{{
 		{Label: message.Say("rest.button.now", nil), Do: do + "now"},

@@ -128,7 +128,8 @@ func New(d Deps) *Desk {
 	mux.HandleFunc("POST /desk/in/{link}", desk.useLink)
 	mux.HandleFunc("GET /desk/desk.js", serveScript)
 	mux.HandleFunc("/desk/", desk.nothing)
-	desk.handler = web.Guard{Style: deskCSS, Script: true, Framed: d.Framed, Referrer: true, MostBody: mostPosted}.Around(mux)
+	guard := web.Guard{Style: deskCSS, Script: true, Framed: d.Framed, Referrer: true, MostBody: mostPosted}
+	desk.handler = guard.Around(mux)
 	return desk
 }
 

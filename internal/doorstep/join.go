@@ -120,7 +120,8 @@ func (p *Pages) join(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	n := f.Newcomer(t, p.Now())
-	n.Label, n.Language, n.From = roster.CleanName(r.PostFormValue("label")), message.MatchHeader(r.Header.Get("Accept-Language")), web.Client(r, p.ClientHeader).String()
+	n.Label, n.Language = roster.CleanName(r.PostFormValue("label")), message.MatchHeader(r.Header.Get("Accept-Language"))
+	n.From = web.Client(r, p.ClientHeader).String()
 	if runes := []rune(n.Label); len(runes) > maxLabel {
 		n.Label = string(runes[:maxLabel])
 	}

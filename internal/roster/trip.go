@@ -176,7 +176,7 @@ type Outcome struct {
 	Began    time.Time  `json:"began,omitzero"` // when it began at the latest: its planned start then, or the answer
 	Ended    time.Time  `json:"ended,omitzero"` // when it ended at the latest
 	Start    time.Time  `json:"start,omitzero"` // planned then
-	Up       time.Time  `json:"up,omitzero"`    // when the last diver was up, as a leader said; the next dive counts from it
+	Up       time.Time  `json:"up,omitzero"`    // when the last diver was up, as a leader said
 	Out      []PersonID `json:"out,omitempty"`  // who sat it out when it began
 	// Of the policy as it was then.
 	FreshFor  float64       `json:"fresh_for_hours,omitempty"`

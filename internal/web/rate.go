@@ -10,7 +10,8 @@ import (
 
 // Limiter counts what is taken of a bucket, for all processes of a deployment.
 type Limiter interface {
-	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (
+		wait time.Duration, slot string, err error)
 	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error
 }
 

@@ -57,7 +57,8 @@ func (c *Pages) showKept(w http.ResponseWriter, r *http.Request) {
 }
 
 func (v view) kept(row conversation.KeptRow) keptRow {
-	out := keptRow{Cylinder: string(row.Cylinder), Dive: row.Dive, Who: v.say("page.who", message.Args{"name": row.Who}), Name: v.line(row.Name), Leanest: row.Leanest, Else: row.Else}
+	out := keptRow{Cylinder: string(row.Cylinder), Dive: row.Dive, Who: v.say("page.who", message.Args{"name": row.Who}),
+		Name: v.line(row.Name), Leanest: row.Leanest, Else: row.Else}
 	if row.Time.Key != "" {
 		out.Time = v.line(row.Time)
 	}

@@ -125,7 +125,8 @@ const labelWords = 2
 // a question.
 func Label(text string) (label string, problem message.Line) {
 	label = roster.CleanName(text)
-	if label == "" || len([]rune(label)) > longestLabel || strings.ContainsAny(label, ".,%"+asking) || len(strings.Fields(label)) > labelWords {
+	long := len([]rune(label)) > longestLabel || len(strings.Fields(label)) > labelWords
+	if label == "" || long || strings.ContainsAny(label, ".,%"+asking) {
 		return "", message.Say("diver.label.wrong", message.Args{"count": message.Count(longestLabel)})
 	}
 	return label, message.Line{}
@@ -148,7 +149,8 @@ func Waits(t *roster.Trip, n *roster.Newcomer) message.Message {
 // SetName takes a name.
 func (f *Form) SetName(text string) message.Line {
 	name := roster.CleanName(text)
-	if name == "" || len([]rune(name)) > roster.MaxName || !strings.ContainsFunc(name, letter) || strings.ContainsAny(name, asking) {
+	wrong := !strings.ContainsFunc(name, letter) || strings.ContainsAny(name, asking)
+	if wrong || len([]rune(name)) > roster.MaxName {
 		return message.Say("newcomer.name.wrong", nil)
 	}
 	f.Name = name
