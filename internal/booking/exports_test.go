@@ -225,7 +225,8 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 
 // A workbook with macros is read for its cells, and nothing else of it is looked at.
 func TestMacrosAreNotLookedAt(t *testing.T) {
-	plain, err := zip.NewReader(bytes.NewReader(saturdayBook(t)), int64(len(saturdayBook(t))))
+	book := saturdayBook(t)
+	plain, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
 	if err != nil {
 		t.Fatal(err)
 	}
