@@ -145,7 +145,8 @@ func (s *service) newTelegram() (*telegram.Channel, error) {
 }
 
 func (s *service) newDesk() *desk.Desk {
-	return desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(), Hooks: s.hooks,
+	return desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(),
+		SignIns: s.store.SignIns(), Hooks: s.hooks,
 		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: s.now},
 		Limiter: s.store.Limiter(), Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		KeepDays: s.cfg.KeepDays, ClientHeader: s.cfg.ClientHeader, Framed: s.framed})

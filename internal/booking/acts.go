@@ -25,7 +25,8 @@ const announceEnds = 2 * time.Hour
 func Announce(now time.Time) Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		if !now.Before(t.Departs.Add(-announceEnds)) {
-			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.announce", nil), "POST .../messages does.")
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.announce", nil),
+				"POST .../messages does.")
 		}
 		return conversation.Change{Announce: true}, nil
 	}
@@ -36,7 +37,8 @@ func Announce(now time.Time) Change {
 func Ready(now time.Time) Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		if !now.Before(t.Departs) {
-			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.ready", nil), "To write to everybody: POST .../messages.")
+			return conversation.Change{}, refused(http.StatusConflict, message.Say("refuse.ready", nil),
+				"To write to everybody: POST .../messages.")
 		}
 		return conversation.Change{Ready: true}, nil
 	}
@@ -293,7 +295,8 @@ func (t Ticked) percent(f *Faults) gas.Percent {
 func (f *Faults) Likely(at string, percent float64, sure bool) {
 	switch {
 	case percent <= 0 || percent > 100:
-		f.Wrong(at, message.Say("fault.above", message.Args{"value": message.Typed(Plain(percent)), "least": message.Text("0"), "most": message.Text("100")}))
+		f.Wrong(at, message.Say("fault.above", message.Args{"value": message.Typed(Plain(percent)),
+			"least": message.Text("0"), "most": message.Text("100")}))
 	case !sure && (percent < 15 || percent > 45):
 		f.Wrong(at, message.Say("fault.unlikely", message.Args{"value": message.Typed(Plain(percent))}))
 		f.hint("sure: true")

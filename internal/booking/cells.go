@@ -61,7 +61,8 @@ func (r *reader) dates() {
 		was := *cell
 		switch m := writtenDate.FindStringSubmatch(*cell); {
 		case m != nil && dayFirst == monthFirst:
-			r.faults.sayCell("/departs_at", row, "departs_at", message.Say("fault.file.date", message.Args{"value": message.Typed(*cell)}))
+			r.faults.sayCell("/departs_at", row, "departs_at", message.Say("fault.file.date",
+				message.Args{"value": message.Typed(*cell)}))
 			*cell = ""
 		case m != nil && dayFirst:
 			*cell = isoDate(m[3], m[2], m[1], m[4])

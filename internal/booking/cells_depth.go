@@ -22,7 +22,8 @@ func (r *reader) depths(headRow int) {
 		switch {
 		case depthColumn(name):
 			r.each(name, func(row int, cell *string) { r.depth(row, cell) })
-		case strings.HasSuffix(name, "_minutes"), strings.HasSuffix(name, "_interval"), strings.HasSuffix(name, "_altitude"), name == "first_dive_after":
+		case strings.HasSuffix(name, "_minutes"), strings.HasSuffix(name, "_interval"), strings.HasSuffix(name,
+			"_altitude"), name == "first_dive_after":
 			r.each(name, func(row int, cell *string) { r.plainUnit(row, name, cell) })
 		}
 	}
@@ -30,7 +31,8 @@ func (r *reader) depths(headRow int) {
 }
 
 func depthColumn(name string) bool {
-	return name == "depth_limit" || name == "deepest" || strings.HasSuffix(name, "_depth") || strings.HasSuffix(name, "_bottom")
+	return name == "depth_limit" || name == "deepest" || strings.HasSuffix(name, "_depth") ||
+		strings.HasSuffix(name, "_bottom")
 }
 
 func (r *reader) names1(unit string, row int) {
@@ -56,7 +58,8 @@ func (r *reader) plainUnit(row int, name string, cell *string) {
 		return
 	}
 	metres := strings.HasSuffix(name, "_altitude")
-	if metres && meant(m[2], "m") != "" || !metres && slices.Contains([]string{"min", "mins", "minutes", "'", "′"}, strings.ToLower(m[2])) || columnNames[strings.ToLower(m[2])] == "minutes" {
+	if metres && meant(m[2], "m") != "" || !metres && slices.Contains([]string{"min", "mins", "minutes", "'", "′"},
+		strings.ToLower(m[2])) || columnNames[strings.ToLower(m[2])] == "minutes" {
 		*cell = m[1]
 	}
 }

@@ -63,7 +63,8 @@ func decode(body []byte, contentType string, how *Imported, f *Faults) (string, 
 	body, marked := bytes.CutPrefix(body, []byte("\ufeff"))
 	switch {
 	case !slices.Contains([]string{"", "utf-8", "utf8", "utf-16", "us-ascii", "windows-1252", "iso-8859-1"}, charset):
-		f.sayCell("", 1, "", message.Say("fault.words", message.Args{"value": message.Typed(charset), "most": message.Text("utf-8, windows-1252")}))
+		f.sayCell("", 1, "", message.Say("fault.words", message.Args{"value": message.Typed(charset),
+			"most": message.Text("utf-8, windows-1252")}))
 		return "", false
 	case utf8.Valid(body):
 		return string(body), true

@@ -140,9 +140,11 @@ func cellAsMoment(text string, zone *time.Location) (string, error) {
 		case 1:
 			return found[0].UTC().Format(time.RFC3339), nil
 		case 0:
-			return "", isWrong("fault.moment.skipped", message.Args{"value": message.Typed(text), "zone": message.Text(zone.String())})
+			return "", isWrong("fault.moment.skipped", message.Args{"value": message.Typed(text),
+				"zone": message.Text(zone.String())})
 		}
-		return "", isWrong("fault.moment.twice", message.Args{"value": message.Typed(text), "zone": message.Text(zone.String()),
+		return "", isWrong("fault.moment.twice", message.Args{"value": message.Typed(text),
+			"zone":  message.Text(zone.String()),
 			"least": message.Text(found[0].Format(time.RFC3339))})
 	}
 	return "", isWrong("fault.moment", message.Args{"value": message.Typed(text)})

@@ -76,7 +76,8 @@ func (t *tripSheet) readHeader() {
 		switch {
 		case name == "" && t.blank(i): // a spreadsheet's empty column
 		case !isColumn(name):
-			t.faults.sayCell("", t.headRow, name, message.Say("fault.file.column", message.Args{"most": message.Text(nearest(name))}))
+			t.faults.sayCell("", t.headRow, name, message.Say("fault.file.column",
+				message.Args{"most": message.Text(nearest(name))}))
 		case twice:
 			t.faults.sayCell("", t.headRow, name, message.Say("fault.file.twice", nil))
 		default:
@@ -179,7 +180,8 @@ func (t *tripSheet) person(name string, r sheetRow) *booked {
 // person, or two of one name.
 func (t *tripSheet) sameOne(p *booked, r sheetRow) {
 	if t.last != p && p.lastRow > 0 {
-		t.faults.sayCell("", r.number, "diver", message.Say("fault.file.again", message.Args{"row": message.Count(p.lastRow)}))
+		t.faults.sayCell("", r.number, "diver", message.Say("fault.file.again",
+			message.Args{"row": message.Count(p.lastRow)}))
 	}
 	t.last, p.lastRow = p, r.number
 }
@@ -195,8 +197,9 @@ func (t *tripSheet) readPersonCells(p *booked, r sheetRow) {
 		before, said := p.given[c.Name]
 		switch {
 		case said && text != "" && text != before && !(c.kind == cellWord && strings.EqualFold(text, before)):
-			t.faults.sayCell(p.at+c.at, r.number, c.Name, message.Say("fault.file.person", message.Args{"value": message.Typed(text),
-				"was": message.Typed(before)}))
+			t.faults.sayCell(p.at+c.at, r.number, c.Name, message.Say("fault.file.person",
+				message.Args{"value": message.Typed(text),
+					"was": message.Typed(before)}))
 		case text != "" && !said:
 			p.given[c.Name] = text
 			t.settle(p, c, r.number, text)

@@ -15,7 +15,8 @@ func (f *Faults) Room(t *roster.Trip, as Role) {
 	most, known := map[Role]int{roleDiver: roster.MaxDivers, RoleLeader: roster.MaxLeaders}[as]
 	if n := CountRole(t, as); known && n >= most {
 		kind := map[Role]roster.FaultKind{roleDiver: roster.FaultDivers, RoleLeader: roster.FaultLeaders}[as]
-		f.Wrong("", message.Faulty(roster.Fault{Kind: kind, Value: strconv.Itoa(n + 1), Least: "1", Most: strconv.Itoa(most)}))
+		f.Wrong("", message.Faulty(roster.Fault{Kind: kind, Value: strconv.Itoa(n + 1), Least: "1",
+			Most: strconv.Itoa(most)}))
 	}
 }
 
@@ -38,7 +39,8 @@ func FreeLabels(t *roster.Trip, p *roster.Person, f *Faults) {
 		for _, other := range t.Labelled(c.Label) {
 			owner, _ := t.Cylinder(other.ID)
 			if other.ID != c.ID && (owner == nil || owner.ID != p.ID) {
-				f.Wrong(join(element("/cylinders", i), "label"), message.Faulty(roster.Fault{Kind: roster.FaultLabel, Value: c.Label}))
+				f.Wrong(join(element("/cylinders", i), "label"), message.Faulty(roster.Fault{Kind: roster.FaultLabel,
+					Value: c.Label}))
 			}
 		}
 	}

@@ -76,7 +76,8 @@ func (in PersonReader) read(o *Object, as Role) *roster.Person {
 		Card: gas.Card(o.choice("card", string(gas.CardUnseen), string(gas.CardSeen), string(gas.CardNone)))}
 	if x, ok := o.number("depth_limit"); ok {
 		if p.DepthLimit = (gas.Depth{Value: x, Unit: in.Units}); x == 0 {
-			o.Wrong("depth_limit", message.Faulty(roster.Fault{Kind: roster.FaultAbove, Value: "0", Least: "0", Most: "100 m (328 ft)"}))
+			o.Wrong("depth_limit", message.Faulty(roster.Fault{Kind: roster.FaultAbove, Value: "0", Least: "0",
+				Most: "100 m (328 ft)"}))
 		}
 	}
 	if v, given := o.get("units"); given {

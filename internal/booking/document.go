@@ -214,7 +214,8 @@ func (o *Object) choice(name string, words ...string) string {
 	}
 	s, _ := v.(string)
 	if !slices.Contains(words, s) {
-		o.Wrong(name, message.Say("fault.words", message.Args{"value": message.Text(Quoted(v)), "most": message.Text(strings.Join(words, ", "))}))
+		o.Wrong(name, message.Say("fault.words", message.Args{"value": message.Text(Quoted(v)),
+			"most": message.Text(strings.Join(words, ", "))}))
 		return words[0]
 	}
 	return s

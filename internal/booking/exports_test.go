@@ -206,7 +206,8 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) > 0 || f.Trip.People[1].Cylinders[0].Asked != 32 {
+	if f := ReadFile(out.Bytes(), TypeXLSX, nil, bookedAt); len(f.Faults) > 0 ||
+		f.Trip.People[1].Cylinders[0].Asked != 32 {
 		t.Errorf("what the formula showed last is lost: %+v", f.Faults)
 	}
 	if err := b.SetCellValue("Sheet1", "L5", nil); err != nil {
@@ -225,7 +226,8 @@ func TestFormulasAreNotWorkedOut(t *testing.T) {
 
 // A workbook with macros is read for its cells, and nothing else of it is looked at.
 func TestMacrosAreNotLookedAt(t *testing.T) {
-	plain, err := zip.NewReader(bytes.NewReader(saturdayBook(t)), int64(len(saturdayBook(t))))
+	book := saturdayBook(t)
+	plain, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -242,7 +244,8 @@ func TestMacrosAreNotLookedAt(t *testing.T) {
 		}
 		if f.Name == "[Content_Types].xml" { // as a workbook with macros says it is one
 			part = bytes.Replace(part, []byte("spreadsheetml.sheet.main+xml"), []byte("x"), 1)
-			part = bytes.Replace(part, []byte("application/vnd.openxmlformats-officedocument.x"), []byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml"), 1)
+			part = bytes.Replace(part, []byte("application/vnd.openxmlformats-officedocument.x"),
+				[]byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml"), 1)
 			if !bytes.Contains(part, []byte("macroEnabled")) {
 				t.Fatalf("not made one with macros: %s", part)
 			}

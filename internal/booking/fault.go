@@ -65,7 +65,8 @@ func (f *Faults) Before(err error) error {
 	}
 	all := Faults{List: slices.Clone(f.List)}
 	if no != nil {
-		all.List = append(all.List, slices.DeleteFunc(slices.Clone(no.Faults), func(one Fault) bool { return f.around(one.Pointer) })...)
+		all.List = append(all.List, slices.DeleteFunc(slices.Clone(no.Faults),
+			func(one Fault) bool { return f.around(one.Pointer) })...)
 	}
 	return all.Err()
 }

@@ -123,7 +123,8 @@ func (r *reader) addRow(one FileRow) {
 	width := len(r.head)
 	for i := width; i < len(one.Cells); i++ {
 		if one.Cells[i] != "" {
-			r.faults.sayCell("", one.Number, "", message.Say("fault.file.cells", message.Args{"value": message.Count(len(one.Cells)), "most": message.Count(width)}))
+			r.faults.sayCell("", one.Number, "", message.Say("fault.file.cells",
+				message.Args{"value": message.Count(len(one.Cells)), "most": message.Count(width)}))
 			break
 		}
 	}

@@ -138,7 +138,8 @@ func (o Office) changeable(shop roster.ShopID, t *roster.Trip) error {
 		return over()
 	}
 	if t.Version >= maxChanges {
-		return refused(http.StatusConflict, message.Say("refuse.full", nil), "Send the rest of the day as a new trip, and see what keeps writing.")
+		return refused(http.StatusConflict, message.Say("refuse.full", nil),
+			"Send the rest of the day as a new trip, and see what keeps writing.")
 	}
 	return nil
 }

@@ -131,5 +131,6 @@ func (r *roles) few(given map[Role]bool) {
 }
 
 func (r *roles) number(at string, kind roster.FaultKind, n, most int) {
-	r.faults.Wrong(at, message.Faulty(roster.Fault{Kind: kind, Value: strconv.Itoa(n), Least: "1", Most: strconv.Itoa(most)}))
+	r.faults.Wrong(at, message.Faulty(roster.Fault{Kind: kind, Value: strconv.Itoa(n), Least: "1",
+		Most: strconv.Itoa(most)}))
 }

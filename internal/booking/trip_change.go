@@ -39,7 +39,8 @@ func planOf(t *roster.Trip) planJSON {
 
 // ReadTripChange reads a merge patch of a trip: the trip as it would be, of which
 // it keeps what differs.
-func ReadTripChange(t *roster.Trip, patch map[string]any, base *gas.Policy, now time.Time, f *Faults) conversation.Change {
+func ReadTripChange(t *roster.Trip, patch map[string]any, base *gas.Policy, now time.Time,
+	f *Faults) conversation.Change {
 	o := ObjectAt("", merge(document(planOf(t), f), patch), f)
 	after, plan := *t, *t.Plan // shares what a patch can't change
 	after.Plan = &plan
@@ -153,7 +154,8 @@ func changedDives(t *roster.Trip, dives []roster.Dive, f *Faults) []roster.Dive 
 	for _, p := range t.People {
 		for _, c := range p.InUse() {
 			if c.Dive > len(dives) {
-				f.Wrong("/dives", message.Say("fault.dives.cylinder", message.Args{"name": message.Name(p.Name), "dive": message.Count(c.Dive)}))
+				f.Wrong("/dives", message.Say("fault.dives.cylinder", message.Args{"name": message.Name(p.Name),
+					"dive": message.Count(c.Dive)}))
 			}
 		}
 	}

@@ -37,7 +37,8 @@ func readXLSX(body []byte, f *Faults) (g grid, ok bool) {
 		}
 		if len(g.rows) > 0 {
 			if i > 0 || len(sheets) > 1 {
-				g.how.note(message.Say("guess.sheet", message.Args{"value": message.Typed(name), "most": message.Count(len(sheets))}))
+				g.how.note(message.Say("guess.sheet", message.Args{"value": message.Typed(name),
+					"most": message.Count(len(sheets))}))
 			}
 			return g, true
 		}

@@ -63,7 +63,8 @@ func TestAnOfficeBooksAFile(t *testing.T) {
 	o.click(`a[href="/desk/trips/new"]`)
 	o.click(".drop summary")
 	o.clicks++ // on the field, to choose the file
-	o.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{workbook(t, time.Now().UTC().AddDate(0, 0, 20).Truncate(24*time.Hour))}))
+	o.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{workbook(t,
+		time.Now().UTC().AddDate(0, 0, 20).Truncate(24*time.Hour))}))
 	o.click("#drop button")
 	o.sees("This would be stored")
 	o.sees("Lucía")
@@ -103,7 +104,8 @@ func TestAnOfficePutsRightWhatWasTypedWrong(t *testing.T) {
 	o.signsIn()
 	trip := value[string](o.phone, `document.querySelector(".boat a").getAttribute("href")`)
 	o.opens(trip + "/plan")
-	for id, v := range map[string]string{"name": "Sunday boat", "time_zone": "Europe/Lisbon", "units": "ft", "analysers": "C, D", "d0.depth": "90", "d0.bottom": "none",
+	for id, v := range map[string]string{"name": "Sunday boat", "time_zone": "Europe/Lisbon", "units": "ft",
+		"analysers": "C, D", "d0.depth": "90", "d0.bottom": "none",
 		"d0.minutes": "14"} {
 		o.chooses(id, v)
 	}

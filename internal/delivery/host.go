@@ -199,7 +199,8 @@ func (d *Door) newTripOn(ctx context.Context, in Inbound, route roster.Route, k 
 func (d *Door) startTrip(ctx context.Context, in Inbound, h roster.Host, f *newtrip.Form) (*Reply, error) {
 	t, err := d.StartTrip(ctx, h, f, in.Language)
 	if faulty := (FaultyTrip{}); errors.As(err, &faulty) {
-		return said(in, message.Say("newtrip.wrong", message.Args{"typed": message.FaultyTrip(faulty.Faults)})), d.endTalk(ctx, in)
+		return said(in, message.Say("newtrip.wrong",
+			message.Args{"typed": message.FaultyTrip(faulty.Faults)})), d.endTalk(ctx, in)
 	}
 	if err != nil {
 		return nil, err

@@ -16,7 +16,8 @@ func TestTheDepartureIsMoved(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
 	at := "/desk/trips/" + string(id)
-	page := s.post(at, url.Values{"do": {"move"}, "date": {"2027-05-13"}, "time": {"08:30"}}).want(422).says("Day: is in the past")
+	page := s.post(at, url.Values{"do": {"move"}, "date": {"2027-05-13"},
+		"time": {"08:30"}}).want(422).says("Day: is in the past")
 	if !strings.Contains(page.Body, `id="date-fault"`) {
 		t.Error("the fault does not stand by its field")
 	}
@@ -97,7 +98,8 @@ func TestATripIsErased(t *testing.T) {
 }
 
 func policyForm() url.Values {
-	return url.Values{"do": {"policy"}, "units": {"m"}, "ppo2": {"1,3"}, "ppo2_max": {"1.5"}, "max_o2": {"36"}, "deepest": {"30"}, "max_co": {"3"},
+	return url.Values{"do": {"policy"}, "units": {"m"}, "ppo2": {"1,3"}, "ppo2_max": {"1.5"}, "max_o2": {"36"},
+		"deepest": {"30"}, "max_co": {"3"},
 		"tolerance": {"0.5"}, "tell_shop": {"1"}, "gf": {"80"}, "fresh_for_hours": {"12"}, "boat_check": {"all"}}
 }
 
@@ -109,7 +111,8 @@ func TestNewTripsBeginWithTheShopsLimits(t *testing.T) {
 	wrong := policyForm()
 	wrong.Set("gf", "120")
 	wrong.Set("ppo2", "much")
-	page := s.post("/desk/settings", wrong).want(422).says("Gradient factor, %: is \"120\": 30 to 95 is accepted", `is "much"`)
+	page := s.post("/desk/settings", wrong).want(422).says("Gradient factor, %: is \"120\": 30 to 95 is accepted",
+		`is "much"`)
 	if !strings.Contains(page.Body, `id="gf-fault"`) || !strings.Contains(page.Body, `value="120"`) {
 		t.Error("the fault does not stand by its field, or what was typed is lost")
 	}
@@ -121,7 +124,8 @@ func TestNewTripsBeginWithTheShopsLimits(t *testing.T) {
 	to := s.post("/desk/trips/new", form).want(http.StatusSeeOther).Header.Get("Location")
 	id, _, _ := strings.Cut(strings.TrimPrefix(to, "/desk/trips/"), "?")
 	got := s.trip(roster.TripID(id)).Policy
-	want := gas.Policy{PPO2: 1.3, PPO2Max: 1.5, MaxO2: 36, Deepest: gas.M(30), MaxCO: 3, Tolerance: 0.5, TellShop: 1, GF: 80, FreshFor: 12,
+	want := gas.Policy{PPO2: 1.3, PPO2Max: 1.5, MaxO2: 36, Deepest: gas.M(30), MaxCO: 3, Tolerance: 0.5, TellShop: 1,
+		GF: 80, FreshFor: 12,
 		BoatCheck: gas.BoatCheckAll}
 	if got != want {
 		t.Errorf("got %+v, want %+v", got, want)
@@ -144,7 +148,8 @@ func TestAFormInFeetHasItsDeepestInFeet(t *testing.T) {
 	s := newStage(t)
 	s.signIn(keyOne)
 	form := newForm()
-	for name, v := range map[string]string{"do": "store", "units": "ft", "shown_units": "m", "deepest": "40", "d0.depth": "90"} {
+	for name, v := range map[string]string{"do": "store", "units": "ft", "shown_units": "m", "deepest": "40",
+		"d0.depth": "90"} {
 		form.Set(name, v)
 	}
 	to := s.post("/desk/trips/new", form).want(http.StatusSeeOther).Header.Get("Location")
@@ -160,7 +165,8 @@ func TestFaultsAreSaidInEveryLanguage(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
 	at := "/desk/trips/" + string(id)
-	plan := url.Values{"name": {""}, "date": {"2027-05-15"}, "time": {"08:30"}, "time_zone": {"Nowhere"}, "units": {"m"}, "gf": {"7"},
+	plan := url.Values{"name": {""}, "date": {"2027-05-15"}, "time": {"08:30"}, "time_zone": {"Nowhere"}, "units": {"m"},
+		"gf":      {"7"},
 		"d0.site": {"Anvil Ledge"}, "d0.depth": {"deep"}, "d0.minutes": {"0"}, "d0.bottom": {"some"}, "d1.site": {"Lime Kiln Wall"}, "d1.depth": {"18"}}
 	for _, lang := range message.Languages() {
 		page := s.post(at+"/plan?lang="+lang, plan).want(422)
@@ -172,7 +178,8 @@ func TestFaultsAreSaidInEveryLanguage(t *testing.T) {
 		file := s.uploadIn(lang, "boat.csv", []byte("trip;time_zone;captain;dive1_site;dive1_depth\nSaturday;Nowhere;;Anvil Ledge;deep\n")).want(422)
 		alone := s.post(at+"/people/p1?lang="+lang, url.Values{"do": {"remove"}}).want(422)
 		if lang == "en" {
-			page.says("Dive 1 · Depth: is \"deep\": a number", "Dive 2 · Minutes: is missing", "Gradient factor, %: is \"7\": 30 to 95 is accepted").not("a day and a time")
+			page.says("Dive 1 · Depth: is \"deep\": a number", "Dive 2 · Minutes: is missing",
+				"Gradient factor, %: is \"7\": 30 to 95 is accepted").not("a day and a time")
 			continue
 		}
 		page.not("accepted", "is missing")

@@ -339,5 +339,6 @@ func (p formPage) PolicyNumbers() []string { return policyNumbers }
 // PolicyFault tells whether something is wrong with a field of the policy, which is
 // folded away otherwise.
 func (p formPage) PolicyFault() bool {
-	return slices.ContainsFunc(append([]string{"boat_check"}, policyNumbers...), func(name string) bool { return p.Fault(name) != "" })
+	return slices.ContainsFunc(append([]string{"boat_check"}, policyNumbers...),
+		func(name string) bool { return p.Fault(name) != "" })
 }

@@ -112,7 +112,8 @@ func (d *Desk) setPolicy(v *visit) error {
 
 func (d *Desk) setWebhook(v *visit, url string) (secret string, err error) {
 	if err := d.Hooks.Check(url); err != nil {
-		return "", booking.Refused(message.At(message.Say("desk.webhook.url", nil), message.Say("refuse.webhook", message.Args{"value": message.Typed(url)})))
+		return "", booking.Refused(message.At(message.Say("desk.webhook.url", nil),
+			message.Say("refuse.webhook", message.Args{"value": message.Typed(url)})))
 	}
 	_, secret, err = d.Hooks.Register(v.Context(), v.shop.ID, url)
 	return secret, err

@@ -63,7 +63,8 @@ func TestTenDesksAreOpenOnOneDay(t *testing.T) {
 	before := liveOf(s.get("/desk").want(200))
 	first := s.list("one")[0]
 	for round := range 3 {
-		s.post("/desk/trips/"+string(first), url.Values{"do": {"calloff"}, "reason": {"No wind " + strconv.Itoa(round)}}).want(http.StatusSeeOther)
+		s.post("/desk/trips/"+string(first), url.Values{"do": {"calloff"},
+			"reason": {"No wind " + strconv.Itoa(round)}}).want(http.StatusSeeOther)
 		var seen [10]string
 		var all sync.WaitGroup
 		for i, cookie := range desks {

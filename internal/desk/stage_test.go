@@ -61,13 +61,15 @@ func newStageAt(t testing.TB, address string) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	log := slog.New(slog.NewTextHandler(&s.log, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), People: s.store.People(), Pages: s.store.Chats(), Traces: s.store, Shops: s.store.Shops(), Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), People: s.store.People(),
+		Pages: s.store.Chats(), Traces: s.store, Shops: s.store.Shops(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: log})
 	sealer, err := webhook.NewSealer("a secret for tests")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.desk = desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(), SignIns: s.store.SignIns(),
+	s.desk = desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(),
+		SignIns: s.store.SignIns(),
 		Hooks:   webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, Now: clock},
 		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: clock},
 		Limiter: s.store.Limiter(), Renderer: message.New(), Links: &delivery.Linker{Invites: invites, PublicURL: address},

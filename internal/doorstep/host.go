@@ -96,7 +96,8 @@ func (p *Pages) start(w http.ResponseWriter, r *http.Request) {
 	}
 	t, err := p.Door.StartTrip(r.Context(), h, &f, language)
 	if faulty := (delivery.FaultyTrip{}); errors.As(err, &faulty) {
-		p.notStarted(w, r, h, []newtrip.Problem{{Line: message.Say("newtrip.wrong", message.Args{"typed": message.FaultyTrip(faulty.Faults)})}})
+		p.notStarted(w, r, h, []newtrip.Problem{{Line: message.Say("newtrip.wrong",
+			message.Args{"typed": message.FaultyTrip(faulty.Faults)})}})
 		return
 	}
 	if err == nil && t.Shop != h.Shop {

@@ -109,7 +109,8 @@ func (b bound) holds(p *Policy) bool {
 }
 
 func (b bound) fault(p *Policy) Fault {
-	return Fault{Field: b.field, Value: number(b.value(p)), Least: number(b.lo(p)), Most: number(b.hi(p)), Above: b.openLow, Unit: b.unit}
+	return Fault{Field: b.field, Value: number(b.value(p)), Least: number(b.lo(p)), Most: number(b.hi(p)),
+		Above: b.openLow, Unit: b.unit}
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
@@ -137,7 +138,8 @@ func (p Policy) Faults() []Fault {
 			Words: fmt.Sprintf("%q or %q", BoatCheckAll, BoatCheckUnattended)})
 	}
 	if !p.deepestHolds() {
-		faults = append(faults, Fault{Field: "deepest", Value: p.Deepest.String(), Least: "18 m (60 ft)", Most: "60 m (196 ft)"})
+		faults = append(faults, Fault{Field: "deepest", Value: p.Deepest.String(), Least: "18 m (60 ft)",
+			Most: "60 m (196 ft)"})
 	}
 	return faults
 }

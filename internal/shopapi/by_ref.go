@@ -54,7 +54,8 @@ func (a *api) putByRef(c *call) {
 }
 
 func (a *api) bringTo(c *call, id roster.TripID, doc map[string]any) {
-	t, err := a.office().Apply(c.Context(), c.shop.ID, id, c.source(), c.ifMatch(booking.BringTo(doc, c.shop.Policy, c.now)))
+	t, err := a.office().Apply(c.Context(), c.shop.ID, id, c.source(),
+		c.ifMatch(booking.BringTo(doc, c.shop.Policy, c.now)))
 	if err != nil {
 		a.failed(c.w, c.Request, err)
 		return

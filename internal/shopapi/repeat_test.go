@@ -199,7 +199,8 @@ func TestUnitsAndZonePutRight(t *testing.T) {
 	p := b.diver(t, "Tomasz")
 	s.joined(b, p)
 	s.says(b, p, "17 31.8")
-	if got := s.ask("PATCH", b.path(""), `{"units":"m"}`).want(422).pointers(); !strings.Contains(got["/units"], "once something was analysed") {
+	if got := s.ask("PATCH", b.path(""), `{"units":"m"}`).want(422).pointers(); !strings.Contains(got["/units"],
+		"once something was analysed") {
 		t.Errorf("got %v", got)
 	}
 }

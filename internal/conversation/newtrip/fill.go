@@ -67,7 +67,8 @@ func wrongIn(field, typed string, line message.Line) message.Line {
 }
 
 func accepted(name, typed string) message.Line {
-	kind := map[string]roster.FaultKind{"time_zone": roster.FaultZone, "departs_at": roster.FaultMoment, "bottom": roster.FaultBottom, "units": roster.FaultWords}[name]
+	kind := map[string]roster.FaultKind{"time_zone": roster.FaultZone, "departs_at": roster.FaultMoment,
+		"bottom": roster.FaultBottom, "units": roster.FaultWords}[name]
 	switch {
 	case name == "departs_at" && typed == "":
 		return message.Say("fault.missing.departs", nil)

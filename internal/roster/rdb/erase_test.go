@@ -25,7 +25,8 @@ func TestATripIsErasedAtOnce(t *testing.T) {
 		for key, id := range map[string]roster.TripID{"one": trip.ID, "two": other.ID} {
 			_, _, err := s.Shops().Idempotent(t.Context(), trip.Shop, key, "hash")
 			must(t, err)
-			body, err := json.Marshal(map[string]any{"status": 201, "body": `{"id":"` + string(id) + `","name":"Diver of ` + string(id) + `"}`})
+			body, err := json.Marshal(map[string]any{"status": 201,
+				"body": `{"id":"` + string(id) + `","name":"Diver of ` + string(id) + `"}`})
 			must(t, err)
 			must(t, s.Shops().Answer(t.Context(), trip.Shop, key, "hash", body))
 		}
@@ -35,7 +36,8 @@ func TestATripIsErasedAtOnce(t *testing.T) {
 		if _, err := s.Load(t.Context(), trip.ID, ""); !errors.Is(err, roster.ErrNotFound) {
 			t.Errorf("load: %v", err)
 		}
-		if ids, err := s.List(t.Context(), trip.Shop, time.Time{}, time.Time{}); err != nil || len(ids) != 1 || ids[0] != other.ID {
+		if ids, err := s.List(t.Context(), trip.Shop, time.Time{}, time.Time{}); err != nil || len(ids) != 1 ||
+			ids[0] != other.ID {
 			t.Errorf("listed: %v, %v", ids, err)
 		}
 		if due, err := s.Due(t.Context(), departs, 5); err != nil || len(due) != 1 || due[0] != other.ID {
@@ -47,7 +49,8 @@ func TestATripIsErasedAtOnce(t *testing.T) {
 		kept := false
 		for key, content := range dump(t, srv.client) {
 			answer := strings.Contains(key, "idem") // keeps the id, which says nothing
-			if strings.Contains(content, "Diver of "+string(trip.ID)) || !answer && strings.Contains(key+content, string(trip.ID)) {
+			if strings.Contains(content, "Diver of "+string(trip.ID)) || !answer &&
+				strings.Contains(key+content, string(trip.ID)) {
 				t.Errorf("left behind: %s = %s", key, content)
 			}
 			kept = kept || strings.Contains(content, "Diver of "+string(other.ID))

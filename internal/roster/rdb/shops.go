@@ -31,7 +31,8 @@ func (s *Shops) put(ctx context.Context, shop roster.Shop, hadKey string) error 
 	if err != nil {
 		return fault("store a shop", err)
 	}
-	answer, err := putShopScript.Run(ctx, s.c, []string{shopsKey(), shopKeysKey()}, string(shop.ID), line, shop.Name, shop.KeyHash, hadKey).Text()
+	answer, err := putShopScript.Run(ctx, s.c, []string{shopsKey(), shopKeysKey()}, string(shop.ID), line, shop.Name,
+		shop.KeyHash, hadKey).Text()
 	switch {
 	case err != nil:
 		return fault("store a shop", err)
