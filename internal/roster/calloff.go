@@ -47,9 +47,7 @@ func (d *Draft) DropDive(by PersonID, reason string, now time.Time) bool {
 			d.Retire(c.ID, by, reason, now)
 		}
 	}
-	if !d.SetDives(slices.Clone(d.Dives[:n-1]), by, reason, now) {
-		return false
-	}
+	d.cutDives(n - 1)
 	d.act(now, by, VerbDropDive, "", reason, "dive", strconv.Itoa(n))
 	return true
 }

@@ -104,6 +104,17 @@ func (c *Cylinder) afreshBefore(nth int) evidence.Moment {
 	return c.Added
 }
 
+// ashoreBefore stands for the opening of the boat check of a dive that was dropped: the last number before another
+// that was said in another stage, 0 for none.
+func (c *Cylinder) ashoreBefore(r *Reading) int {
+	for _, o := range slices.Backward(c.Readings) {
+		if o.Nth < r.Nth && o.Stage != r.Stage {
+			return o.Nth
+		}
+	}
+	return 0
+}
+
 // arrived is when the cylinder was brought to dive n without a leader's word, zero
 // when there was none.
 func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {

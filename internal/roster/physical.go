@@ -286,6 +286,9 @@ func (ph *physical) history(t *Trip) evidence.History {
 		for _, r := range p.cyl.Readings {
 			e := r.told(id, owner, asked)
 			e.Opened, e.Since = t.openedBefore(r.Dive, r.Nth), p.cyl.afreshBefore(r.Nth)
+			if t.Dive(r.Dive) == nil {
+				e.Opened = p.cyl.ashoreBefore(r)
+			}
 			h.Readings = append(h.Readings, e)
 		}
 		for _, f := range p.cyl.Fills {

@@ -108,9 +108,7 @@ func (d *Draft) SetDives(dives []Dive, by PersonID, reason string, now time.Time
 		}
 	}
 	if len(dives) < len(d.Dives) {
-		plan := d.EditPlan()
-		plan.Dives = plan.Dives[:len(dives)]
-		plan.Wanted.Dives = slices.DeleteFunc(plan.Wanted.Dives, func(w WantedDive) bool { return w.Dive > len(dives) })
+		d.cutDives(len(dives))
 	}
 	for i, dive := range dives {
 		if i < len(d.Dives) {
@@ -123,6 +121,13 @@ func (d *Draft) SetDives(dives []Dive, by PersonID, reason string, now time.Time
 		d.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(i + 1)}, planChanges(Dive{}, dive)...)...)
 	}
 	return true
+}
+
+// cutDives leaves only the first n dives, and what waits for them.
+func (d *Draft) cutDives(n int) {
+	plan := d.EditPlan()
+	plan.Dives = plan.Dives[:n]
+	plan.Wanted.Dives = slices.DeleteFunc(plan.Wanted.Dives, func(w WantedDive) bool { return w.Dive > n })
 }
 
 func (t *Trip) usedOn(n int) bool {
