@@ -136,9 +136,10 @@ func (t *turn) readLimit(d limitData, text string) {
 		reason = clip(strings.Join(words, " "), longestReason)
 	}
 	if reason == "" {
+		said, lines := t.saidLimit(d)
 		_, name := t.limited(d)
-		t.ask(stateLimit, d, message.Message{Lines: []message.Line{message.Say("limit.ask-reason",
-			message.Args{"name": name, "limit": message.Of(limitLine(d))})}})
+		t.ask(stateLimit, d, message.Message{Lines: append([]message.Line{message.Say("limit.ask-reason",
+			message.Args{"name": name, "limit": message.Of(limitLine(said))})}, lines...)})
 		return
 	}
 	t.applyLimit(d, reason)
@@ -227,9 +228,6 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 	if problem := absurd(depth); problem.Key != "" {
 		return problem
 	}
-	if most := t.trip.Policy.Deepest.NamedIn(t.trip.Units); depth.DeeperThan(most) {
-		return message.Say("limit.beyond-deepest", message.Args{"depth": message.Limit(most)})
-	}
 	people, _ := t.limited(d)
 	for _, p := range people {
 		if p.DepthLimit.Known() && depth.DeeperThan(p.DepthLimit) {
@@ -278,21 +276,29 @@ func (t *turn) applyLimit(d limitData, reason string) {
 		t.say(message.Say("limit.not", a))
 		return
 	}
-	lines := []message.Line{message.Line{}}
-	if len(people) == 1 {
-		own := t.within(d, people[0])
-		a["limit"] = message.Of(limitLine(own))
-		if own.Depth != d.Depth {
-			lines = append(lines, message.Say("limit.tighter", message.Args{"name": name, "depth": message.Limit(own.Depth)}))
-		}
-	}
-	lines[0] = message.Loud("limit.set", a)
-	t.say(append(lines, t.verdictLines(t.shownDive(d), people...)...)...)
-	t.tellActed(lines[0])
+	own, tighter := t.saidLimit(d)
+	a["limit"] = message.Of(limitLine(own))
+	set := message.Loud("limit.set", a)
+	t.say(append(append([]message.Line{set}, tighter...), t.verdictLines(t.shownDive(d), people...)...)...)
+	t.tellActed(set)
 	for _, p := range people {
 		a["limit"] = message.Of(limitLine(t.within(d, p)))
 		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("limit.told", a)}})
 	}
+}
+
+// saidLimit is a limit as a leader reads it, and a line where it is shallower than
+// what was typed: nobody may go deeper than their max anyway.
+func (t *turn) saidLimit(d limitData) (limitData, []message.Line) {
+	people, name := t.limited(d)
+	if len(people) != 1 {
+		return d, nil
+	}
+	own := t.within(d, people[0])
+	if own.Depth == d.Depth {
+		return own, nil
+	}
+	return own, []message.Line{message.Say("limit.tighter", message.Args{"name": name, "depth": message.Limit(own.Depth)})}
 }
 
 // within is a limit as it is said to and about one diver: never deeper than they may go anyway.

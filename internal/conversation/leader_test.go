@@ -160,7 +160,7 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/limit Tomasz 20m", "for what reason"},
 		{"/limit Inês 20m", "isn't down to dive"},
 		{"/limit Tomasz off", "has no limit to lift"},
-		{"/limit Tomasz 60m", "Nobody dives deeper than 40 m"},
+		{"/limit Tomasz 60m", "qualification ends at 35 m"},
 		{"/limit 20m", "A limit of 20m for whom?"},
 		{"/limit team", "Which team?"},
 		{"/limit team 7 20m", "Which team?"},
