@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,10 +15,10 @@ import (
 // A cylinder put down for a dive that somebody has none for: by its diver, or by
 // leader and crew with
 //
-//	/cylinder NAME LABEL [dive N]
+//	/cylinder NAME LABEL [dive N]     /cylinder NAME LABEL off
 //
 // It is not analysed, so nothing is cleared by it. A label that was on the trip
-// before brings its history along.
+// before brings its history along. One that waits for its label gets it instead.
 
 // stateHave waits for the label of a cylinder for a dive.
 const stateHave State = "diver.have"
@@ -94,7 +95,15 @@ func (t *turn) have(dive int, label string) {
 // cylinderFor is "/cylinder NAME LABEL [dive N]".
 func cylinderFor(t *turn, p *roster.Person, rest string) {
 	dive, label := t.takeScope(rest)
-	label = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(label), ","))
+	label, off := t.takeOff(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(label), ",")))
+	if off {
+		t.takeAway(p, dive, label)
+		return
+	}
+	bare := t.unnamed(p, dive)
+	if bare != nil {
+		dive = bare.Dive
+	}
 	if dive == 0 {
 		dive = t.without(p)
 	}
@@ -105,12 +114,14 @@ func cylinderFor(t *turn, p *roster.Person, rest string) {
 		"cylinder": message.Name(label)}
 	held := func(c *roster.Cylinder) bool { return c.Dive == dive && sameLabel(c.Label, label) }
 	switch {
-	case !p.Dives() || t.trip.WasDived(dive) || len(p.InUse()) >= roster.MaxCylinders:
-		t.say(message.Say("cylinder.not", a))
-	case label == "" || !usableLabel(label):
+	case label == "" || !usableLabel(label) || rest == label && t.endsWithDive(label):
 		t.say(message.Say("cylinder.how", a))
 	case slices.ContainsFunc(p.InUse(), held):
 		t.say(message.Say("cylinder.has", a))
+	case bare != nil:
+		t.nameCylinder(p, bare, label)
+	case !p.Dives() || t.trip.WasDived(dive) || len(p.InUse()) >= roster.MaxCylinders:
+		t.say(message.Say("cylinder.not", a))
 	default:
 		t.putDown(p, dive, label)
 	}
@@ -119,7 +130,44 @@ func cylinderFor(t *turn, p *roster.Person, rest string) {
 func (t *turn) putDown(p *roster.Person, dive int, label string) {
 	c := t.trip.AddCylinder(p.ID, dive, t.askedOf(p, label), label, t.me().ID, t.now)
 	p = t.trip.Person(p.ID)
-	line := message.Say("cylinder.down", t.downArgs(p, c))
+	t.sayPutDown(p, c, message.Say("cylinder.down", t.downArgs(p, c)))
+}
+
+// nameCylinder gives a cylinder the label that it waits for.
+func (t *turn) nameCylinder(p *roster.Person, c *roster.Cylinder, label string) {
+	if !t.trip.SetLabel(c.ID, label, t.me().ID, t.now) {
+		t.say(message.Say("cylinder.not", message.Args{"name": t.nameOf(p.ID), "dive": message.Count(c.Dive)}))
+		return
+	}
+	p, c = t.trip.Cylinder(c.ID)
+	t.sayPutDown(p, c, message.Say("cylinder.labelled", t.downArgs(p, c)))
+}
+
+// unnamed is a person's cylinder that waits for its label, for a dive ahead or (0) the first; one that is not analysed
+// before all others.
+func (t *turn) unnamed(p *roster.Person, dive int) *roster.Cylinder {
+	bare := filter(unlabelled(p), func(c *roster.Cylinder) bool { return t.openDive(c.Dive) && (dive == 0 || c.Dive == dive) })
+	slices.SortStableFunc(bare, func(a, b *roster.Cylinder) int {
+		if t.read(a) != t.read(b) {
+			return cmp.Compare(len(a.Readings), len(b.Readings))
+		}
+		return cmp.Compare(a.Dive, b.Dive)
+	})
+	if len(bare) == 0 {
+		return nil
+	}
+	return bare[0]
+}
+
+// endsWithDive tells whether a label of several words ends with the number of a dive: "B9 2" may be B9 for dive 2.
+func (t *turn) endsWithDive(label string) bool {
+	words := strings.Fields(label)
+	n, err := strconv.Atoi(words[len(words)-1])
+	return len(words) > 1 && err == nil && t.trip.Dive(n) != nil
+}
+
+func (t *turn) sayPutDown(p *roster.Person, c *roster.Cylinder, line message.Line) {
+	dive := c.Dive
 	t.shown[standing{p.ID, dive}] = true
 	cl := t.clearanceOf(c)
 	t.send(message.Message{Lines: []message.Line{message.ClearedOf(t.trip.Trip, cl, message.Say("leader.choice.with", message.Args{

@@ -40,7 +40,7 @@ func (t *turn) againMessage(p *roster.Person, c *roster.Cylinder, percent gas.Pe
 func againPressed(t *turn, args []string) {
 	h := how(argument(args, 0))
 	q, open := t.questionBy(argument(args, 1))
-	if !open || q.Kind != roster.QuestionAgain || (h != howNew && h != howCorrect) {
+	if !open || len(q.cylinders) == 0 || q.Kind != roster.QuestionAgain || (h != howNew && h != howCorrect) {
 		t.questionGone()
 		return
 	}
@@ -68,7 +68,7 @@ func againTyped(t *turn, text string) {
 	q, open := t.questionBy(d.Pending.Question)
 	r := t.parse(text, 0)
 	switch {
-	case !open || len(r.Readings) > 0 || len(r.Unclear) > 0:
+	case !open || len(q.cylinders) == 0 || len(r.Readings) > 0 || len(r.Unclear) > 0:
 		t.freely(text)
 	case r.Correction:
 		t.againIs(howCorrect, q)

@@ -267,6 +267,7 @@ func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 	a := message.Args{"analyser": message.Name(t.spelled(analyser)), "percent": message.Percent(p)}
 	lines := []message.Line{message.Say("diver.air.noted", a)}
 	if t.airOff(p) {
+		t.saidNews[airNewsOf(t.spelled(analyser))] = true
 		lines = append([]message.Line{message.Loud("diver.air.bad", a), message.Say("do.recalibrate", nil)}, lines...)
 	}
 	t.say(lines...)

@@ -25,6 +25,7 @@ func (t *turn) readingAnswer(kept []*roster.Reading) message.Message {
 			m.Lines = append(m.Lines, gap())
 		}
 		m.Lines = append(m.Lines, t.cylinderLines(t.me(), c, t.recordedLine(c, r))...)
+		m.Lines = append(m.Lines, t.uncountedLine(c, r)...)
 		m.Buttons = append(m.Buttons, t.readingButtons(kept, c, r))
 		t.showed(t.me().ID, c.Dive)
 	}
@@ -130,8 +131,13 @@ var actOfLimit = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleBottom: true, ga
 // takes.
 func (t *turn) whyLine(p *roster.Person, c *roster.Cylinder, f *gas.Finding) []message.Line {
 	text, do := message.Finding(*f)
+	do = t.cardDo(p, do)
 	if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != c.ID {
 		text = message.Say("diver.elsewhere", message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
+		if f.Severity == gas.Missing && f.Rule != gas.RuleQuestion && other.LeftOn(c.Dive) {
+			return []message.Line{message.Loud("diver.gone.ask", message.Args{"cylinder": message.Of(t.calledBy(p, other)),
+				"dive": message.Count(c.Dive), "leader": t.leaderNames()})}
+		}
 	}
 	do.Style = message.Strong
 	switch limit := f.Severity.Status() == gas.GoWithLimits; {
@@ -172,6 +178,7 @@ func (t *turn) reasonLines(p *roster.Person, c *roster.Cylinder, cl *roster.Clea
 			continue
 		}
 		text, do := message.Finding(f)
+		do = t.cardDo(p, do)
 		if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != c.ID {
 			text = message.Say("diver.elsewhere", message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
 		}

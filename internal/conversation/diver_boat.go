@@ -110,6 +110,7 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	}
 	t.done()
 	var dives []int
+	voided := answer == roster.Kept && slices.ContainsFunc(cs, t.saidChanged)
 	for _, c := range cs {
 		t.trip.Attend(c.ID, answer, t.me().ID, t.now)
 		dives = append(dives, c.Dive)
@@ -125,10 +126,28 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	lines := t.personalLines(t.me(), t.standLines, slices.Compact(dives)...)
 	old := func(c *roster.Cylinder) bool { return sameCylinder(cs, c) }
 	if answer == roster.Kept && len(filter(t.owedCylinders(), old)) > 0 {
-		lines = append(lines, message.Say("diver.boat.old", nil))
+		key := "diver.boat.old"
+		if voided {
+			key = "diver.boat.stands"
+		}
+		lines = append(lines, message.Say(key, nil))
 	}
 	t.say(lines...)
 	t.queueMoves()
+}
+
+// saidChanged tells whether "yes" or "not sure" was answered of a cylinder since the boat check of its dive was opened
+// first: words do not take that back.
+func (t *turn) saidChanged(c *roster.Cylinder) bool {
+	d := t.trip.Dive(c.Dive)
+	return slices.ContainsFunc(c.Answers, func(a roster.Attended) bool {
+		return a.Answer != roster.Kept && d != nil && len(d.Boat) > 0 && !a.Moment.Before(d.Boat[0].Moment) && !t.readSince(c, a)
+	})
+}
+
+// readSince tells whether a cylinder was analysed after an answer.
+func (t *turn) readSince(c *roster.Cylinder, a roster.Attended) bool {
+	return slices.ContainsFunc(c.Readings, func(r *roster.Reading) bool { return r.Nth > a.Nth && r.Undone.IsZero() })
 }
 
 // sameCylinder tells whether c is one of the cylinders, as it was or is.

@@ -13,27 +13,38 @@ import (
 // lost with the dialogue: its buttons carry its id, and it is asked again until
 // it is answered or taken back.
 
-// question is an open question with the cylinders that it may be meant for.
+// question is an open question with the cylinders that it may be meant for, and those that are not used any more: it
+// can be taken back of them.
 type question struct {
 	roster.Question
-	cylinders []*roster.Cylinder
+	cylinders, gone []*roster.Cylinder
 }
 
 // questionsOf are a person's open questions, the oldest first.
 func (t *turn) questionsOf(p *roster.Person) []question {
 	var found []question
-	for _, c := range p.InUse() {
+	for _, c := range p.Cylinders {
 		for _, q := range c.Questions {
 			i := slices.IndexFunc(found, func(f question) bool { return f.ID == q.ID })
 			if i < 0 {
-				found = append(found, question{q, []*roster.Cylinder{c}})
-				continue
+				i, found = len(found), append(found, question{Question: q})
 			}
-			found[i].cylinders = append(found[i].cylinders, c)
+			if c.Retired.IsZero() {
+				found[i].cylinders = append(found[i].cylinders, c)
+			} else if t.stillHolds(c) {
+				found[i].gone = append(found[i].gone, c)
+			}
 		}
 	}
+	found = slices.DeleteFunc(found, func(q question) bool { return len(q.cylinders)+len(q.gone) == 0 })
 	slices.SortStableFunc(found, func(a, b question) int { return a.Nth - b.Nth })
 	return found
+}
+
+// stillHolds tells whether what is asked of a cylinder that is gone is in anybody's way: on the dive that it was taken
+// from, or where the same one is used again.
+func (t *turn) stillHolds(c *roster.Cylinder) bool {
+	return slices.ContainsFunc(t.ahead(), c.LeftOn) || len(t.trip.Labelled(c.Label)) > 0
 }
 
 // questionBy is the acting person's open question of that id, false for none.
@@ -153,7 +164,7 @@ func (t *turn) sayWithdrawn(qs []question) {
 	lines := []message.Line{message.Say("diver.question.back", nil)}
 	var dives []int
 	for _, q := range qs {
-		for _, c := range q.cylinders {
+		for _, c := range slices.Concat(q.cylinders, q.gone) {
 			if !slices.Contains(dives, c.Dive) {
 				dives = append(dives, c.Dive)
 			}
@@ -173,9 +184,12 @@ func backButton(id string) []message.Button {
 
 // questionMessage asks an open question again.
 func (t *turn) questionMessage(p *roster.Person, q question) message.Message {
-	a := message.Args{"percent": message.Percent(q.Percent), "cylinder": message.Of(t.calledBy(p, q.cylinders[0]))}
+	all := slices.Concat(q.cylinders, q.gone)
+	a := message.Args{"percent": message.Percent(q.Percent), "cylinder": message.Of(t.calledBy(p, all[0]))}
 	var m message.Message
 	switch kind := q.Kind; {
+	case len(q.cylinders) == 0:
+		m.Lines = []message.Line{message.Loud("diver.number.gone", a)}
 	case kind == roster.QuestionWhich, len(q.cylinders) > 1 && q.Percent.Known():
 		m.Lines = []message.Line{message.Loud("diver.which", a)}
 		for _, c := range q.cylinders {

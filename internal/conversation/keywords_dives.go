@@ -12,7 +12,8 @@ import (
 )
 
 // "dive 2" and "all dives" in a leader's own words are read only where a command
-// takes them, at the front: a site or a reason may well hold such a word.
+// takes them, at the front: a site or a reason may well hold such a word. "dive 2" is
+// read at the end too, of a dive that is ahead: a reason speaks of those behind.
 
 // diveWords are those keywords, by the English word; a command takes some. "after"
 // is read before a number only, see leader_rest.go.
@@ -45,6 +46,49 @@ var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
 	}
 	return forms
 })
+
+// lastForms find "dive 2" at the end of a text, by language; the first group is the
+// number.
+var lastForms = sync.OnceValue(func() map[string][]*regexp.Regexp {
+	forms := map[string][]*regexp.Regexp{}
+	for tag, phrases := range keywordTables()[oneDive] {
+		for _, p := range phrases {
+			before := `(?:^|[\s,;.:()]+)`
+			if unspaced.MatchString(p) {
+				before = `[\s,;:、，；：]*`
+			}
+			form := strings.ReplaceAll(regexp.QuoteMeta(p), "N", `\s*(\d{1,3})\s*`)
+			forms[tag] = append(forms[tag], regexp.MustCompile(`(?i)`+before+strings.ReplaceAll(form, " ", `\s+`)+`[\s.)]*$`))
+		}
+	}
+	return forms
+})
+
+// diveLast takes "dive 2" off the end, of a dive that is ahead; 0 when none stands there. What is said after a dive is
+// a reason.
+func (t *turn) diveLast(text string) (dive int, rest string) {
+	plain := reply.PlainDigits(text)
+	for _, tag := range []string{message.Match(t.me().Language), "en"} {
+		for _, form := range lastForms()[tag] {
+			m := form.FindStringSubmatchIndex(plain)
+			if m == nil {
+				continue
+			}
+			n, err := strconv.Atoi(plain[m[2]:m[3]])
+			rest = plain[:m[0]]
+			if err == nil && t.openDive(n) && !endsWithOne(rest, keywordTables()[after][tag]) {
+				return n, rest
+			}
+		}
+	}
+	return 0, text
+}
+
+// endsWithOne tells whether the last word of a text is one of words.
+func endsWithOne(text string, words []string) bool {
+	all := strings.Fields(strings.ToLower(text))
+	return len(all) > 0 && slices.Contains(words, all[len(all)-1])
+}
 
 // diveForm is a phrase at the front of a text, with N for a dive's number. Where
 // it ends with a letter no other may follow, but in scripts without blanks.

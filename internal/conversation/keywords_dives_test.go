@@ -45,6 +45,14 @@ func TestDivesInTheLeadersWords(t *testing.T) {
 	}
 }
 
+// offWord is how a limit or a cylinder is taken away in a language.
+func offWord(tag string) string {
+	if words := keywordTables()["off"][tag]; len(words) > 0 {
+		return words[0]
+	}
+	return "off"
+}
+
 // Every language has the words, and a command reads them: a limit for dive 2 and
 // for all, sitting out of dive 2, dive 2 dived.
 func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
@@ -60,6 +68,17 @@ func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
 			{"/limit Tomasz " + every + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
 			{"/limit Tomasz " + both + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
 			{"/out Tomasz " + second + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) == nil }},
+			{"/out Tomasz gas " + second, func(p *roster.Person) bool {
+				return p.OutOf(2) != nil && p.OutOf(2).Reason == "gas" && p.OutOf(1) == nil
+			}},
+			{"/out Tomasz gear, " + second, func(p *roster.Person) bool {
+				return p.OutOf(2) != nil && p.OutOf(2).Reason == "gear" && p.OutOf(1) == nil
+			}},
+			{"/out Tomasz tired " + keywordTables()[after][tag][0] + " " + second, func(p *roster.Person) bool { return p.OutOf(1) != nil }},
+			{"/limit Tomasz 15 m " + second + " because current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/limit Tomasz 15 m " + second + " current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/cylinder Tomasz B8 " + second, func(p *roster.Person) bool { return labelled(p, "B8") != nil && labelled(p, "B8").Dive == 2 }},
+			{"/cylinder Tomasz 17 " + offWord(tag), func(p *roster.Person) bool { return labelled(p, "17") == nil }},
 			{"/out Tomasz " + both + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) != nil }},
 			{"/outside Tomasz " + second + " rebreather", func(p *roster.Person) bool { return p.OutsideOf(2) != nil && p.OutsideOf(1) == nil }},
 		} {

@@ -114,6 +114,7 @@ func (t *turn) airLines(w gas.Weather) []message.Line {
 	for _, a := range t.trip.Analysers {
 		if last := a.Last().Percent; last.Known() && t.airOff(last) {
 			off = append(off, message.Name(a.Name))
+			t.saidNews[airNewsOf(a.Name)] = true
 		}
 	}
 	if len(off) > 0 {

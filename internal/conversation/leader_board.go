@@ -275,11 +275,16 @@ func (t *turn) clock(at time.Time) message.Value { return message.Clock(at, t.tr
 
 // nudgeButton reminds those who owe something and can be written to.
 func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
-	n := len(reachable(t.owing(b)))
+	n := len(reachable(t.others(t.owing(b))))
 	if n == 0 {
 		return nil
 	}
 	return [][]message.Button{oneButton("lnudge "+strconv.Itoa(b.Dive), message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
+}
+
+// others are people without the acting one: nobody reminds themself.
+func (t *turn) others(people []*roster.Person) []*roster.Person {
+	return slices.DeleteFunc(slices.Clone(people), func(p *roster.Person) bool { return p.ID == t.actor })
 }
 
 // boardButtons offer what the board asks for.
@@ -287,7 +292,7 @@ func (t *turn) boardButtons(b *roster.Board) [][]message.Button {
 	if b.Dived || t.me() == nil || !t.me().Leader {
 		return nil
 	}
-	rows, dive := t.nudgeButton(b), strconv.Itoa(b.Dive)
+	rows, dive := append(t.nudgeButton(b), t.goneButtons(b)...), strconv.Itoa(b.Dive)
 	if !t.trip.BoatOpened(b.Dive) && b.Counts.Active > 0 {
 		rows = append(rows, oneButton("lboat "+dive, message.Say("board.button.boat", nil)))
 	}

@@ -16,7 +16,7 @@ import (
 // opened again only when that is said: what was read before is old then.
 func openBoat(t *turn, args string) {
 	dive := t.dive()
-	if n, err := strconv.Atoi(strings.TrimSpace(args)); err == nil {
+	if n, ok := t.diveTyped(args); ok {
 		dive = n
 	}
 	switch {

@@ -10,8 +10,28 @@ import (
 	"gasmuster/internal/message"
 )
 
-// Depths as leaders type them inside a command: "20m", "20 m", "66 ft"; a
-// bare number is in the trip's unit.
+// Depths as people type them inside a command: "20m", "20 m", "66 ft". A bare
+// number is in the unit that its writer reads, and is said back in it: who is shown
+// metres means metres, also on a trip in feet.
+
+// reads is the unit of depth that the acting person reads.
+func (t *turn) reads() gas.Unit {
+	switch t.me().Units {
+	case gas.Metres.String():
+		return gas.Metres
+	case gas.Feet.String():
+		return gas.Feet
+	}
+	return t.trip.Units
+}
+
+// inReads is one of two examples, by the unit that the acting person reads.
+func (t *turn) inReads(metres, feet string) message.Value {
+	if t.reads() == gas.Feet {
+		return message.Code(feet)
+	}
+	return message.Code(metres)
+}
 
 // deepest is the deepest plan that is accepted, as in the interface contract.
 const deepest = 100 // metres

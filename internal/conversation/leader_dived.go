@@ -34,18 +34,29 @@ func dived(t *turn, args string) {
 	args = t.forDives(args, oneDive)
 	words := strings.Fields(strings.TrimPrefix(t.english(args), "dive "))
 	if t.me().Leader && len(words) > 0 {
-		if n, err := strconv.Atoi(words[0]); err == nil && t.trip.Dive(n) != nil && len(words) <= 2 {
-			switch {
-			case len(words) == 1:
-				t.askDived(n, 0)
-				return
-			case words[1] == "no" || words[1] == "not" || words[1] == "back":
-				t.outcome(n, strings.Replace(words[1], "not", "no", 1), 0)
-				return
-			}
+		n, err := strconv.Atoi(words[0])
+		switch {
+		case err != nil || t.trip.Dive(n) == nil:
+		case len(words) == 1:
+			t.askDived(n, 0)
+			return
+		case t.divedWord(n, 0, words[1:]):
+			return
 		}
 	}
 	t.readDived(divedData{}, args)
+}
+
+// divedWords are what a leader may say of a whole dive instead of figures.
+var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes", "dived": "yes"}
+
+// divedWord takes such words; false when they are none.
+func (t *turn) divedWord(dive, then int, words []string) bool {
+	answer, known := divedWords[strings.ToLower(strings.Join(words, " "))]
+	if known {
+		t.outcome(dive, answer, then)
+	}
+	return known
 }
 
 // askDived asks whether a dive was dived; then is the dive that is to be signed
@@ -83,7 +94,7 @@ func divedPressed(t *turn, args []string) {
 	case t.trip.Person(roster.PersonID(answer)) != nil:
 		d := divedData{Dive: dive, Person: roster.PersonID(answer)}
 		t.ask(stateDived, d, message.Message{Lines: []message.Line{message.Say("dived.usage.one", message.Args{
-			"dive": message.Count(dive), "name": t.nameOf(d.Person), "example": message.Code("28m 35")})}})
+			"dive": message.Count(dive), "name": t.nameOf(d.Person), "example": t.inReads("28m 35", "90ft 35")})}})
 	case answer == "other":
 		t.ask(stateDived, divedData{Dive: dive, Then: then}, message.Message{Lines: []message.Line{t.divedUsage(divedData{Dive: dive})}})
 	default:
@@ -141,10 +152,13 @@ func divedTyped(t *turn, text string) {
 	var d divedData
 	t.data(&d)
 	answer := t.answer(text)
+	said := t.me().Leader && d.Dive > 0 && d.Person == ""
 	switch {
 	case d.Early != "" && (answer == reply.Yes || answer == reply.No):
 		t.divedEarly(answer == reply.Yes)
-	case !t.cancelled(text):
+	case t.cancelled(text):
+	case said && t.divedWord(d.Dive, d.Then, strings.Fields(t.english(text))):
+	default:
 		t.readDived(d, text)
 	}
 }
@@ -234,7 +248,7 @@ func (t *turn) readDived(d divedData, text string) {
 		t.say(message.Say("dived.not", a))
 		return
 	}
-	lines := []message.Line{message.Say(key, a), message.Say("dived.used", nil)}
+	lines := append([]message.Line{message.Say(key, a)}, t.divedStands(d.Dive, what)...)
 	if !up.IsZero() && !t.trip.SetUp(d.Dive, up, t.me().ID, t.now) {
 		lines = append(lines, t.notThen(d.Dive, up))
 	}
@@ -249,11 +263,34 @@ func (t *turn) readDived(d divedData, text string) {
 	t.goOnSigning(d.Then)
 }
 
+// divedStands says with what the next dive counts: for whom an earlier word stays
+// deeper or longer, this one was not taken.
+func (t *turn) divedStands(dive int, what roster.Dived) []message.Line {
+	var stricter []*roster.Person
+	for _, p := range t.trip.People {
+		if what.Person != "" && what.Person != p.ID || !p.Dives() {
+			continue
+		}
+		if is, said := t.trip.DivedBy(dive, p.ID); said && (is.Depth.DeeperThan(what.Depth) || is.Minutes > what.Minutes) {
+			stricter = append(stricter, p)
+		}
+	}
+	switch {
+	case len(stricter) == 0:
+		return []message.Line{message.Say("dived.used", nil)}
+	case what.Person != "":
+		is, _ := t.trip.DivedBy(dive, what.Person)
+		return []message.Line{message.Say("dived.used.stricter", message.Args{"depth": message.Planned(is.Depth),
+			"minutes": message.Minutes(is.Minutes)})}
+	}
+	return []message.Line{message.Say("dived.used", nil), message.Say("dived.used.but", message.Args{"names": t.names(stricter)})}
+}
+
 func (t *turn) divedUsage(d divedData) message.Line {
 	if d.Dive > 0 {
-		return message.Say("dived.usage.rest", message.Args{"dive": message.Count(d.Dive), "example": message.Code("28m 35")})
+		return message.Say("dived.usage.rest", message.Args{"dive": message.Count(d.Dive), "example": t.inReads("28m 35", "90ft 35")})
 	}
-	return message.Say("dived.usage", message.Args{"example": message.Code("/dived 1 28m 35")})
+	return message.Say("dived.usage", message.Args{"example": t.inReads("/dived 1 28m 35", "/dived 1 90ft 35")})
 }
 
 // parseDived reads what was dived, by whom ("" for all) and when it ended.
@@ -265,7 +302,7 @@ func (t *turn) parseDived(d *divedData, text string) (
 			return what, nil, up, problem
 		}
 	}
-	depth, words, ok := takeDepth(words, t.trip.Units)
+	depth, words, ok := takeDepth(words, t.reads())
 	if !ok {
 		return what, nil, up, message.Say("dived.no-depth", message.Args{"dive": message.Count(d.Dive)})
 	}

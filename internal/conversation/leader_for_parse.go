@@ -3,6 +3,7 @@ package conversation
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
@@ -142,6 +143,9 @@ func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest 
 	switch {
 	case len(p.InUse()) == 0:
 		return nil, message.Say("for.no-cylinders", message.Args{"name": t.nameOf(p.ID)})
+	case len(words) == 1 && len(bare) == 1 && isLabelAlone(words[0]):
+		d.Cylinder, d.Label = bare[0].ID, clip(words[0], 20)
+		return nil, message.Line{}
 	case len(words) == 1 && len(bare) > 0 && onlyDigits(words[0]):
 		return nil, message.Say("for.label-or-reading", message.Args{"typed": message.Name(words[0])})
 	case len(words) == 1 || strings.HasPrefix(words[1], "%"):
@@ -155,6 +159,12 @@ func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest 
 		d.Cylinder = bare[0].ID
 	}
 	return words[1:], message.Line{}
+}
+
+// isLabelAlone tells whether a word can be a label only, and no number that was meant as a reading: B1.
+func isLabelAlone(word string) bool {
+	r := reply.Parse(word, reply.Context{})
+	return usableLabel(word) && unicode.IsLetter([]rune(word)[0]) && strings.ContainsAny(word, "0123456789") && len(r.Readings)+len(r.Unclear) == 0
 }
 
 // unlabelled are the person's cylinders that have no label yet.

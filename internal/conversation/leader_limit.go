@@ -53,7 +53,7 @@ func (t *turn) limitTeam(words []string) {
 	if len(words) == 0 || !hasTeam(teams, words[0]) {
 		typed := strings.Join(words, " ")
 		t.say(message.Say("limit.which-team", message.Args{"typed": message.Name(typed), "teams": listOfNames(teams),
-			"example": message.Code("/limit team " + teams[0] + " 20m")}))
+			"example": t.inReads("/limit team "+teams[0]+" 20m", "/limit team "+teams[0]+" 60ft")}))
 		return
 	}
 	t.readLimit(limitData{Team: canonicalTeam(teams, words[0])}, strings.Join(words[1:], " "))
@@ -119,6 +119,9 @@ func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value
 // out of what was typed, and asks for what is missing.
 func (t *turn) readLimit(d limitData, text string) {
 	text, reason := because(t.english(t.forDives(text, oneDive, allDives, all)))
+	if last, rest := t.diveLast(text); last > 0 {
+		text = "dive " + strconv.Itoa(last) + " " + rest
+	}
 	words := t.takeLimitDive(&d, strings.Fields(text))
 	if len(words) == 1 && isOff(words[0]) {
 		t.liftLimit(d, reason)
@@ -130,7 +133,9 @@ func (t *turn) readLimit(d limitData, text string) {
 			t.ask(stateLimit, d, message.Message{Lines: []message.Line{problem}})
 			return
 		}
-		words = rest
+		if words = strings.Fields(t.forDives(strings.Join(rest, " "), oneDive)); len(words) > 1 && words[0] == oneDive {
+			words = t.takeLimitDive(&d, words)
+		}
 	}
 	if reason == "" {
 		reason = clip(strings.Join(words, " "), longestReason)
@@ -175,7 +180,7 @@ func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem m
 			d.Minutes, words = m, left
 			continue
 		}
-		depth, left, ok := takeDepth(words, t.trip.Units)
+		depth, left, ok := takeDepth(words, t.reads())
 		if !ok || d.Depth.Known() {
 			break
 		}

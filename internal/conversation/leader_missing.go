@@ -56,7 +56,7 @@ func nudge(t *turn, args []string) {
 		return
 	}
 	var asked, just, not []*roster.Person
-	for _, p := range owing {
+	for _, p := range t.others(owing) {
 		switch {
 		case !canBeTold(p):
 			not = append(not, p)
@@ -66,6 +66,10 @@ func nudge(t *turn, args []string) {
 			asked = append(asked, p)
 			t.tell(p.ID, roster.LevelWord, false, t.nudgeMessage(b.Of(p.ID)))
 		}
+	}
+	if len(asked)+len(just)+len(not) == 0 { // only who asks
+		showMissing(t, "")
+		return
 	}
 	var lines []message.Line
 	for _, g := range []struct {

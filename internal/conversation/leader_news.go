@@ -62,7 +62,7 @@ func (t *turn) tellNews() {
 
 // news is everything that leaders have to know as things are.
 func (t *turn) news() []newsItem {
-	items := append(t.brokenNews(), t.unreachableNews()...)
+	items := slices.Concat(t.brokenNews(), t.unreachableNews(), t.airNews())
 	for _, n := range t.ahead() {
 		b := t.board(n)
 		for i := range b.People {

@@ -28,8 +28,8 @@ func (t *turn) newsButtons(c *roster.Clearance, f *gas.Finding) [][]message.Butt
 	case f.Cylinder == "":
 		return row(out)
 	case t.elsewhere(c, f):
-		return row(message.Button{Label: message.Say("news.button.not-used", message.Args{"dive": message.Count(c.Dive)}),
-			Do: "lmoved " + f.Cylinder + " " + dive}, out)
+		_, cylinder := t.trip.Cylinder(roster.CylinderID(f.Cylinder))
+		return row(notUsedButton(cylinder, c.Dive), out)
 	case f.Rule == gas.RuleAsked && f.Severity != gas.Limits:
 		return nil
 	case f.Rule == gas.RuleAsked:

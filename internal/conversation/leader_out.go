@@ -67,8 +67,8 @@ func (t *turn) reasonFor(out *roster.Out) message.Line {
 	return shownReason(out.Reason)
 }
 
-// takeScope takes "dive N", "all" or "trip" off the front; without it the whole
-// trip is meant.
+// takeScope takes "dive N", "all" or "trip" off the front, or "dive N" off the end;
+// without it the whole trip is meant.
 func (t *turn) takeScope(text string) (dive int, rest string) {
 	words := strings.Fields(t.forDives(text, oneDive, allDives))
 	switch {
@@ -79,7 +79,7 @@ func (t *turn) takeScope(text string) (dive int, rest string) {
 			return n, strings.Join(words[2:], " ")
 		}
 	}
-	return 0, strings.Join(words, " ")
+	return t.diveLast(strings.Join(words, " "))
 }
 
 // scoped takes the dive and the reason out of what was typed.
@@ -246,6 +246,10 @@ const stateWitness State = "leader.witness"
 // nameWitness is "/witness WITNESS [NAME] [CYLINDER]": another diver watches the
 // next reading of a cylinder, the leader's own where no name is given.
 func nameWitness(t *turn, witness *roster.Person, rest string) {
+	if words := strings.Fields(rest); len(words) > 0 && isCardWord(t.english(words[len(words)-1])) {
+		t.cardWitnessed(witness, strings.Join(words[:len(words)-1], " "))
+		return
+	}
 	p := t.me()
 	if found, _, left := named(t.trip.Trip, rest); len(found) == 1 && strings.TrimSpace(rest) != "" {
 		p, rest = found[0], left

@@ -44,7 +44,7 @@ func (t *turn) recordCard(p *roster.Person) {
 	was := p.Card
 	a := message.Args{"name": t.nameOf(p.ID)}
 	if !t.trip.CardSeen(p.ID, t.me().ID, t.now) {
-		t.say(message.Say("card.not", a))
+		t.send(message.Message{Lines: []message.Line{message.Say("card.not", a)}, Buttons: t.ownCardButton(t.clearance(p.ID, t.dive()))})
 		return
 	}
 	if p := t.trip.Person(p.ID); p.Speak != nil && p.Speak.NoCard {

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,7 +78,7 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 	if len(words) > 0 {
 		n, err := strconv.Atoi(words[0])
 		// "/site 2" is dive 2; "/site 2 m" would be a depth.
-		_, after, _ := takeDepth(words, t.trip.Units)
+		_, after, _ := takeDepth(words, t.reads())
 		if err == nil && (named || n >= 1 && n <= last && len(after) == len(words)-1) {
 			if n < current || n > last {
 				return 0, "", message.Say("site.no-such-dive", message.Args{"typed": message.Name(words[0]),
@@ -109,7 +110,7 @@ func (t *turn) askSite(dive int) {
 
 func (t *turn) siteUsage() message.Line {
 	example := gas.M(25)
-	if t.trip.Units == gas.Feet {
+	if t.reads() == gas.Feet {
 		example = gas.Ft(80)
 	}
 	return message.Say("site.usage", message.Args{"example": message.Planned(example)})
@@ -192,11 +193,38 @@ func (t *turn) parseChange(dive int, text string) (ch siteChange, problem messag
 	if problem.Key != "" {
 		return ch, problem
 	}
-	ch, problem = parseSite(t.english(text), t.trip.Units)
+	ch, problem = parseSite(t.english(text), t.reads())
 	if ch.rest = rest; rest > 0 && ch.empty() {
 		problem = message.Line{}
 	}
+	if problem.Key == "" {
+		problem = t.bareNumber(&ch)
+	}
 	return ch, problem
+}
+
+// bareNumber takes a number without a unit after a site's name: after one of the trip's it is a depth. After another
+// it may be of the name, and only a depth beside it tells.
+func (t *turn) bareNumber(ch *siteChange) message.Line {
+	words := strings.Fields(ch.name)
+	if len(words) < 2 || ch.depth.Known() || t.isSite(ch.name) || strings.Trim(words[len(words)-1], "0123456789.,") != "" {
+		return message.Line{}
+	}
+	number, name := words[len(words)-1], strings.Join(words[:len(words)-1], " ")
+	d, _, ok := takeDepth([]string{number}, t.reads())
+	switch {
+	case !ok:
+		return message.Line{}
+	case t.isSite(name):
+		ch.name, ch.depth = name, d
+		return absurd(d)
+	}
+	return message.Say("site.bare-number", message.Args{"typed": message.Name(number), "example": t.inReads(ch.name+" 25 m", ch.name+" 80 ft")})
+}
+
+// isSite tells whether a site of the trip has that name.
+func (t *turn) isSite(name string) bool {
+	return slices.ContainsFunc(t.trip.Dives, func(d roster.Dive) bool { return foldName(d.Site) == foldName(name) })
 }
 
 func (t *turn) bottomQuestion(d siteData) message.Message {
@@ -222,7 +250,7 @@ func bottomTyped(t *turn, text string) {
 	if !strings.Contains(strings.ToLower(text), "bottom") {
 		text = "bottom " + text
 	}
-	ch, problem := parseSite(text, t.trip.Units)
+	ch, problem := parseSite(text, t.reads())
 	if problem.Key == "" && !ch.bottomSaid {
 		problem = message.Say("site.bottom-unclear", message.Args{"typed": message.Name(text)})
 	}

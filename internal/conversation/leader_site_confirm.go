@@ -78,7 +78,7 @@ func siteSureTyped(t *turn, text string) {
 func (t *turn) furtherChange(text string) {
 	var d siteData
 	t.data(&d)
-	ch, problem := parseSite(t.english(text), t.trip.Units)
+	ch, problem := parseSite(t.english(text), t.reads())
 	if problem.Key == "" && ch.name == "" || !t.openDive(d.Dive) {
 		siteTyped(t, text)
 		return

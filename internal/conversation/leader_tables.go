@@ -61,6 +61,7 @@ var (
 		"lsitesure":   {leader: true, run: siteSure},
 		"lswap":       {crew: true, run: leaderSwapPressed},
 		"lcard":       {crew: true, run: cardPressed},
+		"lcardby":     {leader: true, run: openOnly(cardByPressed)},
 		"lnocard":     {crew: true, run: cardKept},
 		"lcardback":   {crew: true, run: cardBack},
 		"lreplan":     {leader: true, run: replanPressed},

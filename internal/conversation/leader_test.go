@@ -150,6 +150,7 @@ func TestLeaderBadInput(t *testing.T) {
 		{"/site 1 bottom deep", "bottom 40m"},
 		{"/site 1 28m 900 min", "between 1 and"},
 		{"/site dive 4 28m", "no dive \"4\""},
+		{"/site 1 Wreck 9", "is that a depth"},
 		{"/limit", "Type the name"},
 		{"/limit Zoltan 20m", "Nobody on this trip"},
 		{"/limit Ana 20m", "Which one?"},

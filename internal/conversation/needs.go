@@ -84,7 +84,7 @@ const mostNeedButtons = 3
 // needButtons remind all who can be written to; for the others they do what can
 // be done without their phone.
 func (t *turn) needButtons(b *roster.Board) [][]message.Button {
-	return append(t.nudgeButton(b), t.personButtons(b)...)
+	return slices.Concat(t.nudgeButton(b), t.ownCardButton(b.Of(t.actor)), t.goneButtons(b), t.personButtons(b))
 }
 
 // personButtons do what can be done without a person's phone.

@@ -14,6 +14,7 @@ import (
 //	shop says of Marit: card seen        shop says of Marit: team 2
 //	shop says of Marit: outside rebreather
 //	shop books for Marit: 30 dive 1      (in place of her cylinders, from the first)
+//	shop takes 22 from Ada, and books B4=32 (another cylinder; the first goes out of use)
 //	shop revokes Tomasz                  shop writes: Boat moved to pier 4
 
 func (s *stage) moreOfTheShop(text string) *Change {
@@ -35,6 +36,8 @@ func (s *stage) moreOfTheShop(text string) *Change {
 		return &Change{Broadcast: s.text(rest)}
 	case "says":
 		return s.shopSays(strings.TrimPrefix(rest, "of "))
+	case "takes":
+		return s.shopTakes(rest)
 	case "books":
 		return s.shopBooks(strings.TrimPrefix(rest, "for "))
 	}
@@ -85,6 +88,24 @@ func (s *stage) shopBooks(text string) *Change {
 			booked.ID = in[i].ID
 		}
 		c.Cylinders = append(c.Cylinders, booked)
+	}
+	return &Change{Update: []PersonChange{c}}
+}
+
+func (s *stage) shopTakes(text string) *Change {
+	label, rest, _ := strings.Cut(text, " from ")
+	name, booked, _ := strings.Cut(rest, ", and books ")
+	p, gone := s.begins(name), s.labelled(label)
+	c := PersonChange{Person: p.ID, Cylinders: []*roster.Cylinder{}}
+	for _, own := range p.InUse() {
+		if own.ID != gone {
+			c.Cylinders = append(c.Cylinders, own)
+		}
+	}
+	if booked != "" {
+		one := s.bookCylinder(booked)
+		one.ID = ""
+		c.Cylinders = append(c.Cylinders, one)
 	}
 	return &Change{Update: []PersonChange{c}}
 }

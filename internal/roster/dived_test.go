@@ -211,3 +211,46 @@ func TestTheIntervalRunsByTheClock(t *testing.T) {
 		t.Errorf("taken back, dive 2 starts at %v, want %v as planned", got, planned)
 	}
 }
+
+// What is said for all counts for those who were named before too, where it is deeper or longer: the last word for one
+// diver stands, and is never looser than what was said for everybody after it (design, "Earlier dives").
+func TestDivedByAllAndByOne(t *testing.T) {
+	all := func(m, min float64) roster.Dived { return roster.Dived{Depth: gas.M(m), Minutes: min, By: ines} }
+	one := func(m, min float64) roster.Dived {
+		return roster.Dived{Person: tomasz, Depth: gas.M(m), Minutes: min, By: ines}
+	}
+	self := func(m, min float64) roster.Dived {
+		return roster.Dived{Person: tomasz, Depth: gas.M(m), Minutes: min, By: tomasz}
+	}
+	for _, c := range []struct {
+		name         string
+		said         []roster.Dived
+		depth, other float64
+		minutes      float64
+	}{
+		{"one, then all deeper and longer", []roster.Dived{one(30, 14), all(40, 30)}, 40, 40, 30},
+		{"one, then all shallower and shorter", []roster.Dived{one(40, 30), all(30, 14)}, 40, 30, 30},
+		{"one, then all deeper and shorter", []roster.Dived{one(30, 30), all(40, 14)}, 40, 40, 30},
+		{"one, all, and one again", []roster.Dived{one(30, 14), all(40, 30), one(30, 14)}, 30, 40, 14},
+		{"one, all wrong, all put right", []roster.Dived{one(30, 14), all(40, 30), all(35, 20)}, 35, 35, 20},
+		{"all, then one", []roster.Dived{all(40, 30), one(30, 14)}, 30, 40, 14},
+		{"themself milder", []roster.Dived{all(40, 30), self(30, 14)}, 40, 40, 30},
+		{"themself deeper, then all", []roster.Dived{self(42, 14), all(40, 30)}, 42, 40, 30},
+		{"themself deeper, then a leader", []roster.Dived{self(42, 14), one(40, 30)}, 40, 29, 30},
+	} {
+		trip := ready()
+		trip.SetDived(1, roster.Dived{By: ines}, at(120))
+		for i, d := range c.said {
+			if !trip.SetDived(1, d, at(121+i)) {
+				t.Fatalf("%s: not taken", c.name)
+			}
+		}
+		got, _ := trip.DivedBy(1, tomasz)
+		if got.Depth != gas.M(c.depth) || got.Minutes != c.minutes {
+			t.Errorf("%s: %v for %v min, want %v m for %v min", c.name, got.Depth, got.Minutes, c.depth, c.minutes)
+		}
+		if other, said := trip.DivedBy(1, marit); said && other.Depth != gas.M(c.other) {
+			t.Errorf("%s: the other diver %v, want %v m", c.name, other.Depth, c.other)
+		}
+	}
+}

@@ -41,29 +41,48 @@ func (d *Draft) mayEnter(dived Dived) bool {
 }
 
 // dived is what counts of dive n for a person: the plan, or the last that a leader
-// said for all or for them; what they said of themself only where it is deeper or
-// longer.
+// said for all or for them. What is said for all after that, and what they said of
+// themself, counts where it is deeper or longer.
 func (t *Trip) dived(n int, p PersonID) (gas.Depth, float64) {
 	dive := t.Dives[n-1]
-	depth, time := dive.Depth, dive.Minutes
-	for _, e := range dive.Dived {
-		if e.Person == "" {
-			depth, time = e.over(dive.Depth, dive.Minutes)
-		}
-	}
+	all := Dived{Depth: dive.Depth, Minutes: dive.Minutes}
+	var own, after, themself Dived // by a leader for this person, then for all; by the person
 	for _, e := range dive.Dived {
 		switch {
-		case e.Person != p || p == "":
+		case e.Person == "":
+			all.Depth, all.Minutes = e.over(dive.Depth, dive.Minutes)
+			after = all
+		case e.Person != p:
 		case e.By != p:
-			depth, time = e.over(depth, time)
+			own.Depth, own.Minutes = e.over(own.Depth, own.Minutes)
+			after.without(e)
+			themself.without(e)
 		default:
-			if e.Depth.Known() && e.Depth.DeeperThan(depth) {
-				depth = e.Depth
-			}
-			time = max(time, e.Minutes)
+			themself.atLeast(e)
 		}
 	}
-	return depth, time
+	own.Depth, own.Minutes = own.over(all.Depth, all.Minutes)
+	own.atLeast(after)
+	own.atLeast(themself)
+	return own.Depth, own.Minutes
+}
+
+// without drops what another entry says.
+func (e *Dived) without(o Dived) {
+	if o.Depth.Known() {
+		e.Depth = gas.Depth{}
+	}
+	if o.Minutes > 0 {
+		e.Minutes = 0
+	}
+}
+
+// atLeast makes an entry as deep and as long as another.
+func (e *Dived) atLeast(o Dived) {
+	if o.Depth.Known() && o.Depth.DeeperThan(e.Depth) {
+		e.Depth = o.Depth
+	}
+	e.Minutes = max(e.Minutes, o.Minutes)
 }
 
 // over is an entry with the plan's values for what it does not say.

@@ -187,6 +187,9 @@ func (c *Cylinder) leftBehind(n int) bool {
 	return behind
 }
 
+// LeftOn tells whether what is found of a cylinder counts for dive n although it is not there any more.
+func (c *Cylinder) LeftOn(n int) bool { return c.leftBehind(n) }
+
 // AnswerOf is the answer to the boat question that was given for the cylinder's
 // dive since its boat check was opened last; the zero value when there is none.
 func (t *Trip) AnswerOf(c *Cylinder) Attended { return t.answerOn(c, c.Dive) }

@@ -128,8 +128,8 @@ func TestDivedBy(t *testing.T) {
 	}
 	trip.SetDived(1, roster.Dived{Person: tomasz, Depth: gas.M(20), Minutes: 15, By: ines}, at(100))
 	trip.SetDived(1, roster.Dived{Depth: gas.M(28), Minutes: 22, By: ines}, at(101))
-	if d, ok := trip.DivedBy(1, tomasz); !ok || d.Depth != gas.M(20) {
-		t.Errorf("one's own entry counts before that for all: got %+v", d)
+	if d, ok := trip.DivedBy(1, tomasz); !ok || d.Depth != gas.M(28) || d.Minutes != 22 {
+		t.Errorf("for all and deeper: it counts for who was named before too; got %+v", d)
 	}
 	if d, ok := trip.DivedBy(1, marit); !ok || d.Depth != gas.M(28) || !d.At.Equal(at(101)) {
 		t.Errorf("for all: got %+v", d)

@@ -74,6 +74,7 @@ type person struct {
 	teams          []string      // whose limits hold for them; the last is theirs
 	stuck          []stuckLimit  // team limits that they can't loosen for themselves
 	dived          map[int]Dived // as a leader said
+	afterDived     map[int]Dived // as a leader said for all after that
 	saidDived      map[int]Dived // as they said themself
 }
 
@@ -237,7 +238,7 @@ func Judge(b Booked, said []Said, now time.Time) Verdicts {
 func (d *Day) add(p Person) {
 	q := &person{Person: p, teams: []string{p.Team},
 		outs: map[int]bool{}, outSince: map[int]time.Time{}, outsides: map[int]bool{},
-		dived: map[int]Dived{}, saidDived: map[int]Dived{}}
+		dived: map[int]Dived{}, afterDived: map[int]Dived{}, saidDived: map[int]Dived{}}
 	q.outsides[0] = p.Outside != ""
 	q.Cylinders = nil
 	d.people = append(d.people, q)

@@ -191,8 +191,8 @@ func (d *Day) doneBy(p *person, v *dive) Dived {
 			done.Minutes = said.Minutes
 		}
 	}
-	said := p.saidDived[v.number]
-	return Dived{max(done.Depth, said.Depth), max(done.Minutes, said.Minutes)}
+	after, said := p.afterDived[v.number], p.saidDived[v.number]
+	return Dived{max(done.Depth, after.Depth, said.Depth), max(done.Minutes, after.Minutes, said.Minutes)}
 }
 
 // carried is what a diver brings to a dive from those before.

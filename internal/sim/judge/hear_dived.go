@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"time"
@@ -32,6 +33,9 @@ func (d *Day) hearDived(s Said) {
 		d.divedBy(p, v, s)
 	} else if s.Person == "" {
 		v.all = s.Dived
+		for _, p := range d.people {
+			p.afterDived[v.number] = Dived{cmp.Or(s.Dived.Depth, v.plan.Depth), cmp.Or(s.Dived.Minutes, v.plan.Minutes)}
+		}
 	}
 }
 
@@ -127,14 +131,14 @@ func (d *Day) divedBy(p *person, v *dive, s Said) {
 		p.sayDived(v.number, s.Dived)
 		return
 	}
-	is, said := p.dived[v.number], p.saidDived[v.number]
+	is, after, said := p.dived[v.number], p.afterDived[v.number], p.saidDived[v.number]
 	if s.Dived.Depth > 0 {
-		is.Depth, said.Depth = s.Dived.Depth, 0
+		is.Depth, after.Depth, said.Depth = s.Dived.Depth, 0, 0
 	}
 	if s.Dived.Minutes > 0 {
-		is.Minutes, said.Minutes = s.Dived.Minutes, 0
+		is.Minutes, after.Minutes, said.Minutes = s.Dived.Minutes, 0, 0
 	}
-	p.dived[v.number], p.saidDived[v.number] = is, said
+	p.dived[v.number], p.afterDived[v.number], p.saidDived[v.number] = is, after, said
 }
 
 // sayDived keeps what somebody says that they dived: the deepest and the longest.
@@ -162,6 +166,7 @@ func (d *Day) forgetDived(v *dive) {
 	v.dived, v.notDived, v.all, v.frozen, v.gases = false, false, Dived{}, DiveVerdict{}, nil
 	for _, p := range d.people {
 		delete(p.dived, v.number)
+		delete(p.afterDived, v.number)
 		delete(p.saidDived, v.number)
 	}
 	for _, e := range d.dives {
