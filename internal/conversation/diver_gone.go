@@ -23,7 +23,7 @@ func askLeave(t *turn, _ string) {
 		t.send(message.Message{Lines: []message.Line{message.Say("diver.left.already", nil)}, Buttons: returnButtons()})
 		return
 	}
-	if t.leadsAlone() {
+	if t.leavesNoLeader() {
 		t.askHandOver()
 		return
 	}
@@ -39,7 +39,7 @@ func (t *turn) askNotDiving() {
 		askLeave(t, "")
 		return
 	}
-	if t.leadsAlone() {
+	if t.leavesNoLeader() {
 		t.askHandOver()
 		return
 	}
@@ -59,7 +59,7 @@ func leavePressed(t *turn, args []string) {
 		askLeave(t, "")
 	case t.trip.Over(t.now):
 		t.say(message.Loud("diver.over", nil))
-	case t.leadsAlone():
+	case t.leavesNoLeader():
 		t.askHandOver()
 	default:
 		t.leave()

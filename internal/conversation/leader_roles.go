@@ -51,9 +51,9 @@ func leadPressed(t *turn, args []string) {
 	}
 }
 
-// leadsAlone tells whether no leader would be at hand without the actor, though
+// leavesNoLeader tells whether no leader would be at hand without the actor, though
 // somebody could lead.
-func (t *turn) leadsAlone() bool {
+func (t *turn) leavesNoLeader() bool {
 	return t.me().Leader && !t.trip.Over(t.now) && len(t.couldLead()) > 0 &&
 		!slices.ContainsFunc(t.couldLead(), func(p *roster.Person) bool { return p.Leader })
 }
