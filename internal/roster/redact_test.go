@@ -53,7 +53,7 @@ func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board), Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
 	trip.Erase("p2", now)
 	for _, left := range []string{trip.People[2].Outs[0].Reason, trip.People[2].Outsides[0].Reason, trip.People[2].Limits[0].Why,
-		trip.Teams[0].Why, trip.People[2].Speak.Was, trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
+		trip.Teams[0].Why, trip.People[2].Speak[0].Was, trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
 		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") || !strings.Contains(left, ErasedName) {
 			t.Errorf("%q still names them", left)
 		}
