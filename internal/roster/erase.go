@@ -74,6 +74,11 @@ func (d *Draft) forgetNameOf(p *Person, r Redaction) {
 				d.EditCylinder(c.ID).Labels[i].Label = r.Text(l.Label)
 			}
 		}
+		for i, q := range c.Questions {
+			if r.Text(q.Was) != q.Was {
+				d.EditCylinder(c.ID).Questions[i].Was = r.Text(q.Was)
+			}
+		}
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 var forged = []string{
 	"", "nosuch", "undo r6", "which c3", "which new", "again correct", "again again", "ask c3 31", "ask c5 99", "boat all kept", "boat c3 kept",
 	"boat c5 out-of-sight", "units ft", "language de", "leave yes", "leave no", "forget yes", "forget no", "talk " + string(theirs), "talk " + string(ours),
-	"label c3", "label none c3", "mean reading", "mean air", "shown r6 decimals", "shown r6 whole", "shown r6 no", "analyser 0", "analyser unknown",
+	"label c3", "label none c3", "mean reading", "mean label", "mean reading q1", "mean label q1", "mean air", "shown r6 decimals", "shown r6 whole", "shown r6 no", "analyser 0", "analyser unknown",
 	"air unknown", "before yes", "before no", "return", "swap", "swap c3", "have 1", "have 2 c3", "refill", "refill c3", "pass", "gas", "howto", "reopen yes",
 	"lwho p2", "board", "lnudge", "lboat", "lcyl c3", "lcal yes", "lundo r6", "lsite 1", "lbottom none", "lsitesure yes", "lswap c3", "lcard p4",
 	"lnocard", "lcardback p4", "lreplan c3", "lsign", "lsigned 1 abcdef", "lnotsigned", "undo r6 r6 r6", "undo\u00a0r6",
