@@ -78,7 +78,7 @@ func (t *turn) personLine(c *roster.Clearance) message.Line {
 		key, a["cylinder"] = key+".cylinder", message.Of(cylinderName(cylinder))
 	}
 	if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
-		key, a["why"] = key+".why", message.Of(quotedTogether(said))
+		key, a["why"] = key+".why", message.Of(quoted(said))
 	} else if tellsMore(&f) {
 		text, _ := message.FindingForLeader(f)
 		key, a["why"] = key+".why", message.Of(text)
@@ -156,8 +156,8 @@ func (t *turn) whyLines(c *roster.Clearance) []message.Line {
 		}
 		said[f.Cylinder], said[f.Cylinder+" "+f.Do] = true, true
 		lines = append(lines, t.findingFor(f))
-		if f.Rule == gas.RuleSpeak {
-			lines = append(lines, quoted(t.trip.Person(c.Person).Speak)...)
+		if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
+			lines = append(lines, quoted(said))
 		}
 	}
 	return lines

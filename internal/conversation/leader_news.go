@@ -272,8 +272,8 @@ func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsI
 		do, i.buttons = message.Line{}, [][]message.Button{t.boardOrSign(c.Dive)} // something else is due first
 	}
 	i.lines = []message.Line{message.Loud(head, a), text}
-	if said := quoted(t.trip.Person(c.Person).Speak); f.Rule == gas.RuleSpeak && len(said) > 0 {
-		i.lines = append(i.lines[:1], said...)
+	if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
+		i.lines[1] = quoted(said)
 	}
 	if do.Key != "" {
 		i.lines = append(i.lines, do)

@@ -37,18 +37,7 @@ func speakKey(p *roster.Person) string {
 }
 
 // quoted are the words that are to be settled, as they were said.
-func quoted(said []roster.Speak) []message.Line {
-	var lines []message.Line
-	for _, s := range said {
-		if s.Was != "" {
-			lines = append(lines, message.Say("pass-on.text", message.Args{"text": message.Text(s.Was)}))
-		}
-	}
-	return lines
-}
-
-// quotedTogether are the same words in one line.
-func quotedTogether(said []roster.Speak) message.Line {
+func quoted(said []roster.Speak) message.Line {
 	words := make([]string, len(said))
 	for i, s := range said {
 		words[i] = s.Was
