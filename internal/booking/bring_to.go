@@ -147,7 +147,7 @@ func matched(have *roster.Person, want []*roster.Cylinder) []*roster.Cylinder {
 	for _, w := range want {
 		w.ID = ""
 		take(w, func(c *roster.Cylinder) bool {
-			return w.Label != "" && strings.EqualFold(c.Label, w.Label) && c.Dive == w.Dive
+			return roster.SameLabel(w.Label, c.Label) && c.Dive == w.Dive
 		})
 		out = append(out, w)
 	}

@@ -92,8 +92,35 @@ func (t *turn) changePressed(k change, args []string) {
 		t.questionGone()
 		return
 	}
+	named := t.namedWith(k)
 	t.done()
 	k.do(t, c)
+	if named != "" && t.session.State == stateRetype { // changed for the other one
+		t.askMeaning(reply.Doubt{Text: named, Why: reply.LabelOrReading})
+	}
+}
+
+// changeData is a number that was said with another cylinder.
+type changeData struct {
+	Named string `json:"named,omitempty"` // as a label is written
+}
+
+// keepNamed keeps the number of "another cylinder 33" until it is said which one it
+// takes the place of: with no decimals it may be the label of the other.
+func (t *turn) keepNamed(r reply.Result) {
+	x := r.Readings[0]
+	if t.session.State == stateSwap && x.Label == "" && shownWhole(t.event.Text, x.Percent, t.knownOf(0)) {
+		t.wait(stateSwap, changeData{digits(float64(x.Percent))})
+	}
+}
+
+// namedWith is the number that waits with a change, "" for none.
+func (t *turn) namedWith(k change) string {
+	var d changeData
+	if k.state == stateSwap && t.session.State == stateSwap {
+		t.data(&d)
+	}
+	return d.Named
 }
 
 func (t *turn) changeTyped(k change, text string) {

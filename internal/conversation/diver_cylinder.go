@@ -2,7 +2,6 @@ package conversation
 
 import (
 	"strings"
-	"unicode"
 
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -58,17 +57,7 @@ func (t *turn) labelledMine(label string) *roster.Cylinder {
 	return dived
 }
 
-func sameLabel(a, b string) bool {
-	return a != "" && strings.EqualFold(bare(a), bare(b))
-}
-
-// bare is a label without blanks.
-func bare(label string) string {
-	if !strings.ContainsFunc(label, unicode.IsSpace) {
-		return label
-	}
-	return strings.Join(strings.Fields(label), "")
-}
+func sameLabel(a, b string) bool { return roster.SameLabel(a, b) }
 
 // mine is the acting person's cylinder of that id, nil when it is somebody
 // else's or was changed for another.

@@ -161,11 +161,12 @@ func confirmTyped(t *turn, text string) {
 const stateMeaning State = "diver.meaning"
 
 type meaningData struct {
-	Percent gas.Percent `json:"percent"`
-	Text    string      `json:"text"`            // as typed: the label, if it is one
-	Label   string      `json:"label,omitempty"` // the cylinder that it was said for
-	Ref     string      `json:"ref,omitempty"`
-	At      time.Time   `json:"at"`
+	Percent  gas.Percent       `json:"percent"`
+	Text     string            `json:"text"`               // as typed: the label, if it is one
+	Label    string            `json:"label,omitempty"`    // the cylinder that it was said for
+	Cylinder roster.CylinderID `json:"cylinder,omitempty"` // the same, where only the trip kept it
+	Ref      string            `json:"ref,omitempty"`
+	At       time.Time         `json:"at"`
 	// Question is open while it may be the number of a cylinder.
 	Question string `json:"question,omitempty"`
 	unsaidData
@@ -177,25 +178,31 @@ func (t *turn) askMeaning(d reply.Doubt) {
 		t.notUnderstood()
 		return
 	}
-	a := message.Args{"text": message.Name(d.Text)}
-	m := message.Message{
-		Lines:   []message.Line{message.Loud("diver.doubt."+string(d.Why), a), message.Say("diver.doubt.nothing-yet", nil)},
-		Buttons: [][]message.Button{oneButton("mean reading", message.Say("diver.mean.reading", a))}}
 	data := meaningData{Percent: p, Text: d.Text, Label: d.Label, Ref: t.event.Ref, At: t.sent()}
 	if d.Why == reply.LabelOrReading {
-		cs := t.meant(d.Label)
-		if c := t.labelledMine(d.Text); c != nil && d.Label == "" && !sameCylinder(cs, c) {
-			cs = append(slices.Clone(cs), c)
-		}
-		data.Question = t.openQuestion(roster.QuestionSlip, p, cs)
-		m.Buttons = append(m.Buttons, oneButton("mean label", message.Say("diver.mean.label", a)))
+		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meantByLabel(d))
 	} else {
 		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
-		m.Buttons = append(m.Buttons, oneButton("mean air", message.Say("diver.mean.air", a)))
 	}
 	data.Unsaid = clip(t.event.Text, longestWords)
+	t.trip.Quote(data.Question, data.Unsaid)
+	m := meaningMessage(d.Why, d.Text, data.Question)
 	m.Buttons = append(m.Buttons, backButton(data.Question), t.helpButton())
 	t.ask(stateMeaning, data, m)
+}
+
+// meaningMessage asks what a number is; its buttons carry the question.
+func meaningMessage(why reply.Doubtful, text, question string) message.Message {
+	a := message.Args{"text": message.Name(text)}
+	other := "label"
+	if why != reply.LabelOrReading {
+		other = "air"
+	}
+	return message.Message{
+		Lines: []message.Line{message.Loud("diver.doubt."+string(why), a), message.Say("diver.doubt.nothing-yet", nil)},
+		Buttons: [][]message.Button{
+			oneButton(strings.TrimSpace("mean reading "+question), message.Say("diver.mean.reading", a)),
+			oneButton(strings.TrimSpace("mean "+other+" "+question), message.Say("diver.mean."+other, a))}}
 }
 
 // meaning puts right what was doubted for one word. "18 was topped up", "18 CO 9":
@@ -239,16 +246,31 @@ func (t *turn) withoutGas(text, gasWord string, r reply.Result) reply.Result {
 }
 
 func meanPressed(t *turn, args []string) {
-	if t.session.State != stateMeaning {
+	d, open := t.meaningAsked(argument(args, 1))
+	if !open {
 		t.questionGone()
 		return
 	}
-	t.meantAs(argument(args, 0))
+	t.meantAs(argument(args, 0), d)
 }
 
-func (t *turn) meantAs(what string) {
-	var d meaningData
-	t.data(&d)
+// meaningAsked is what waits in the session, or if that was dropped what the trip
+// keeps of a question whether a number is a label.
+func (t *turn) meaningAsked(id string) (d meaningData, open bool) {
+	if t.session.State == stateMeaning {
+		if t.data(&d); id == "" || id == d.Question {
+			return d, true
+		}
+	}
+	q, open := t.questionBy(id)
+	if !open || !t.mayBeLabel(q) {
+		return d, false
+	}
+	return meaningData{Percent: q.Percent, Text: digits(float64(q.Percent)), Cylinder: only(q.cylinders), At: q.At, Question: q.ID,
+		unsaidData: unsaidData{q.Was}}, true
+}
+
+func (t *turn) meantAs(what string, d meaningData) {
 	t.done()
 	if what == "label" {
 		t.closeQuestion(d.Question, true)
@@ -256,13 +278,14 @@ func (t *turn) meantAs(what string) {
 	switch {
 	case what == "label" && t.labelledMine(d.Text) == nil && t.labelledMine(d.Label) != nil:
 		t.move(d.Label, d.Text)
+	case what == "label" && t.wrongCylinder(d):
 	case what == "label":
 		t.labelAlone(d.Text)
 	case what == "air":
 		t.closeQuestion(d.Question, true)
 		t.airPoint("", d.Percent)
 	case what == "reading" && t.mayRead():
-		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label}}, Ref: d.Ref, At: d.At, Question: d.Question})
+		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label, Cylinder: d.Cylinder}}, Ref: d.Ref, At: d.At, Question: d.Question})
 	case what != "reading":
 		t.questionGone()
 	}

@@ -24,6 +24,16 @@ func (t *turn) freely(text string) {
 // parse understands text as from the acting person. confirming is an
 // implausible value that they were just asked about.
 func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
+	known := t.knownOf(confirming)
+	r := reply.Parse(text, known)
+	if label := t.labelSaid(text, r, known); label != "" {
+		r = reply.Result{Unclear: []reply.Doubt{{Text: label, Why: reply.LabelOrReading}}}
+	}
+	return t.meaning(text, r)
+}
+
+// knownOf is what is known of the acting person when their words are understood.
+func (t *turn) knownOf(confirming gas.Percent) reply.Context {
 	mine := t.spokenOf()
 	ctx := reply.Context{Cylinders: len(mine), Language: t.me().Language, Confirming: confirming,
 		Shown: t.session.State == stateShown, Name: t.ownName()}
@@ -41,7 +51,7 @@ func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 	if len(ctx.Analysers) == 0 {
 		ctx.Analysers = []string{usualAnalyser}
 	}
-	return t.meaning(text, reply.Parse(text, ctx))
+	return ctx
 }
 
 // ownName is the acting person's name, "" where somebody else on the trip shares a
@@ -83,6 +93,7 @@ func (t *turn) heard(r reply.Result) {
 	case len(r.Readings) > 0 && (r.Intent == reply.NewCylinder || r.Intent == reply.Refilled):
 		r.Label = r.Readings[0].Label // "new tank, 32.4": which cylinder first, then its number
 		t.intent(r)
+		t.keepNamed(r)
 	case len(r.Readings) > 0:
 		t.monoxide(r.Monoxide)
 		t.takeReadings(r)

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"strconv"
 
 	"gasmuster/internal/conversation/reply"
@@ -124,19 +125,32 @@ func (t *turn) alarm(what reply.Alarm) {
 	if what == "" {
 		what = reply.Distress
 	}
-	if !t.me().Leader { // nobody else could settle it
-		t.mustSpeak(what == reply.NoCard)
-	}
-	told := t.passOn("pass-on."+string(what), clip(t.event.Text, longestWords))
-	line := t.toldLine("diver.alarm", told)
-	line.Style = message.Strong
-	t.say(line, message.Say("diver.alarm."+string(what), message.Args{"leader": t.leaderNames()}))
+	words := clip(t.event.Text, longestWords)
+	t.raise(roster.SpeakKind(what), words)
 }
 
-// mustSpeak keeps the acting person not cleared until a leader settles what they said.
-func (t *turn) mustSpeak(noCard bool) {
-	t.trip.MustSpeak(t.me().ID, roster.Speak{At: t.now, Was: clip(t.event.Text, longestWords), NoCard: noCard})
+// raise passes words of alarm on at once and says so: not cleared until a leader
+// settles them.
+func (t *turn) raise(kind roster.SpeakKind, words string) {
+	var settles []string
+	if !t.me().Leader { // nobody else could settle it
+		settles = t.mustSpeak(kind, words)
+	}
+	told := t.passOn("pass-on."+string(kind), words, settles...)
+	line := t.toldLine("diver.alarm", told)
+	line.Style = message.Strong
+	t.say(line, message.Say("diver.alarm."+string(kind), message.Args{"leader": t.leaderNames()}))
+}
+
+// mustSpeak keeps the acting person not cleared until a leader settles what they
+// said; it returns the id of that.
+func (t *turn) mustSpeak(kind roster.SpeakKind, words string) []string {
+	id := t.trip.MustSpeak(t.me().ID, roster.Speak{At: t.now, Was: words, Kind: kind})
 	t.showed(t.me().ID)
+	if id == "" {
+		return nil
+	}
+	return []string{id}
 }
 
 // toldLine says who was told, or that nobody was.
@@ -148,8 +162,9 @@ func (t *turn) toldLine(key string, told []*roster.Person) message.Line {
 }
 
 // passOn tells every other leader somebody's words, with name, cylinder and
-// clearance, and returns those who can be reached.
-func (t *turn) passOn(key, words string) (told []*roster.Person) {
+// clearance, and the crew where no leader can be reached; it returns those who can
+// be. The buttons settle those words alone.
+func (t *turn) passOn(key, words string, settles ...string) (told []*roster.Person) {
 	p := t.me()
 	cl := t.clearance(p.ID, t.dive())
 	a := message.Args{"name": message.Name(p.Name), "text": message.Text(words)}
@@ -169,31 +184,43 @@ func (t *turn) passOn(key, words string) (told []*roster.Person) {
 	}
 	t.trip.Note(roster.Act{At: t.now, By: p.ID, Verb: "passed-on", On: string(p.ID)})
 	m := message.Message{Lines: lines}
-	if p.Speak != nil {
-		m.Buttons = row(message.Button{Label: message.Say("news.button.slip", nil), Do: "lslip " + string(p.ID)},
-			message.Button{Label: message.Say("news.button.out", nil), Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())})
-		t.saidAll[string(p.ID)+":"+string(gas.RuleSpeak)] = true
+	if len(settles) > 0 {
+		other := message.Button{Label: message.Say("news.button.out", nil), Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
+		if key == "pass-on.helium" {
+			other = message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + string(p.ID)}
+		}
+		m.Buttons = row(slipButton(p.ID, settles), other)
+		t.saidAll[speakKey(p)] = true
 	}
 	t.alertLeaders(m)
-	for _, l := range t.trip.Leaders() {
-		if l.ID != p.ID && canBeTold(l) {
-			told = append(told, l)
+	hear := func(q *roster.Person) bool { return q.ID != p.ID && canBeTold(q) }
+	if told = those(t.trip.Leaders(), hear); len(told) == 0 {
+		told = those(t.trip.People, func(q *roster.Person) bool { return q.Crew && !q.Leader && hear(q) })
+		for _, q := range told {
+			t.tell(q.ID, roster.LevelVerdict, true, message.Message{Lines: lines,
+				Buttons: [][]message.Button{oneButton("board", message.Say("news.button.board", nil))}})
 		}
 	}
 	return told
 }
 
+// those are the people of whom something is so.
+func those(people []*roster.Person, so func(p *roster.Person) bool) []*roster.Person {
+	return slices.DeleteFunc(slices.Clone(people), func(p *roster.Person) bool { return !so(p) })
+}
+
 // helium is another gas than this check covers, or another machine.
 func (t *turn) helium() {
 	t.done()
-	t.mustSpeak(false)
+	words := clip(t.event.Text, longestWords)
+	told := t.passOn("pass-on.helium", words, t.mustSpeak(roster.SpeakHelium, words)...)
 	first, decides := message.SpeakTo(t.trip.Trip, t.me().ID), t.leaderNames()
 	if first.Key == "verdict.need.speak.shop" {
 		decides = message.Of(message.Say("leader.the-shop", nil))
 	} else if leader, ok := first.Values.Of("leader"); ok && t.me().Leader {
 		decides = leader
 	}
-	t.say(first, message.Say("diver.helium.do", message.Args{"leader": decides}))
+	t.say(first, t.toldLine("diver.alarm", told), message.Say("diver.helium.do", message.Args{"leader": decides}))
 }
 
 // monoxide records carbon monoxide that a diver measured in cylinders of

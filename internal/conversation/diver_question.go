@@ -3,6 +3,7 @@ package conversation
 import (
 	"slices"
 
+	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -190,6 +191,8 @@ func (t *turn) questionMessage(p *roster.Person, q question) message.Message {
 	switch kind := q.Kind; {
 	case len(q.cylinders) == 0:
 		m.Lines = []message.Line{message.Loud("diver.number.gone", a)}
+	case t.mayBeLabel(q):
+		m = meaningMessage(reply.LabelOrReading, digits(float64(q.Percent)), q.ID)
 	case kind == roster.QuestionWhich, len(q.cylinders) > 1 && q.Percent.Known():
 		m.Lines = []message.Line{message.Loud("diver.which", a)}
 		for _, c := range q.cylinders {

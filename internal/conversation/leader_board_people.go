@@ -80,7 +80,9 @@ func (t *turn) personLine(c *roster.Clearance) message.Line {
 	if _, cylinder := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); cylinder != nil {
 		key, a["cylinder"] = key+".cylinder", message.Of(cylinderName(cylinder))
 	}
-	if tellsMore(&f) {
+	if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
+		key, a["why"] = key+".why", message.Of(quoted(said))
+	} else if tellsMore(&f) {
 		text, _ := message.FindingForLeader(f)
 		key, a["why"] = key+".why", message.Of(text)
 	}
@@ -157,6 +159,9 @@ func (t *turn) whyLines(c *roster.Clearance) []message.Line {
 		}
 		said[f.Cylinder], said[f.Cylinder+" "+f.Do] = true, true
 		lines = append(lines, t.findingFor(f))
+		if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
+			lines = append(lines, quoted(said))
+		}
 	}
 	return lines
 }

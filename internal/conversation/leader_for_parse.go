@@ -190,7 +190,7 @@ func labelled(p *roster.Person, label string) *roster.Cylinder {
 		if label == "@"+string(c.ID) {
 			return c
 		}
-		if c.Label != "" && strings.EqualFold(c.Label, strings.TrimLeft(label, "#")) {
+		if sameLabel(c.Label, label) {
 			return c
 		}
 	}

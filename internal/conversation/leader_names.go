@@ -157,7 +157,7 @@ func (t *turn) likely(command string) []*roster.Person {
 		case "inside":
 			fits = pb.Outside != nil
 		case "outside":
-			fits = pb.Active && p.Speak != nil
+			fits = pb.Active && len(p.Speak) > 0
 		}
 		if fits {
 			found = append(found, p)

@@ -140,9 +140,11 @@ func gravest(items []newsItem) []newsItem {
 	})
 }
 
-// knows tells whether this turn's answer told the acting leader already.
+// knows tells whether this turn's answer told the acting leader already, or all
+// that can be told.
 func (t *turn) knows(leader roster.PersonID, i newsItem) bool {
-	return leader == t.actor && (t.shown[standing{i.person, i.dive}] || t.saidNews[i.key]) || t.saidAll[i.key]
+	return leader == t.actor && (t.shown[standing{i.person, i.dive}] || t.saidNews[i.key]) ||
+		t.saidAll[i.key] && canBeTold(t.trip.Person(leader))
 }
 
 // newsMessage is several news in one message: the first with why and the buttons
@@ -239,7 +241,9 @@ func (t *turn) newsKey(c *roster.Clearance, f *gas.Finding) string {
 		return place + ":no-go"
 	case f.Rule == gas.RuleAsked:
 		return string(c.Person) + ":" + f.Cylinder + ":asked:" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
-	case f.Rule == gas.RuleLeft, f.Rule == gas.RuleSpeak:
+	case f.Rule == gas.RuleSpeak:
+		return speakKey(t.trip.Person(c.Person))
+	case f.Rule == gas.RuleLeft:
 		return string(c.Person) + ":" + string(f.Rule)
 	case f.Rule == gas.RuleRepeat:
 		return place + ":" + string(f.Rule) + ":" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
@@ -268,6 +272,9 @@ func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsI
 		do, i.buttons = message.Line{}, [][]message.Button{t.boardOrSign(c.Dive)} // something else is due first
 	}
 	i.lines = []message.Line{message.Loud(head, a), text}
+	if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
+		i.lines[1] = quoted(said)
+	}
 	if do.Key != "" {
 		i.lines = append(i.lines, do)
 	}

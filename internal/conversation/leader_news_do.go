@@ -21,8 +21,7 @@ func (t *turn) newsButtons(c *roster.Clearance, f *gas.Finding) [][]message.Butt
 	case f.Rule == gas.RuleLeft:
 		return row(out, message.Button{Label: message.Say("news.button.bring-back", nil), Do: "lbring " + person})
 	case f.Rule == gas.RuleSpeak:
-		return row(message.Button{Label: message.Say("news.button.slip", nil), Do: "lslip " + person},
-			message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
+		return row(slipButton(c.Person, speakIDs(t.trip.Person(c.Person).Speak)), message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
 	case f.Rule == gas.RuleDepthLimit:
 		return row(append(t.setMaxButton(c), out)...)
 	case f.Cylinder == "":
@@ -93,16 +92,6 @@ func maxPressed(t *turn, args []string) {
 		return
 	}
 	t.applyLimit(limitData{Person: p.ID, Dive: dive, Depth: t.clearance(p.ID, dive).Max}, "qualification")
-}
-
-// slipPressed is a leader's word that what somebody said is all right, or was a slip.
-func slipPressed(t *turn, args []string) {
-	p, _, ok := t.knownPerson(args)
-	if !ok || p.Speak == nil || !t.trip.Settled(p.ID, t.me().ID, t.now) {
-		t.questionOver()
-		return
-	}
-	t.saySettled(p)
 }
 
 // bringPressed brings back who left.

@@ -47,9 +47,7 @@ func (t *turn) recordCard(p *roster.Person) {
 		t.send(message.Message{Lines: []message.Line{message.Say("card.not", a)}, Buttons: t.ownCardButton(t.clearance(p.ID, t.dive()))})
 		return
 	}
-	if p := t.trip.Person(p.ID); p.Speak != nil && p.Speak.NoCard {
-		t.trip.Settled(p.ID, t.me().ID, t.now)
-	}
+	t.settleCard(t.trip.Person(p.ID))
 	lines := []message.Line{message.Say("card.recorded", a)}
 	t.send(message.Message{Lines: append(lines, t.verdictLines(t.dive(), p)...), Buttons: [][]message.Button{
 		oneButton("lcardback "+string(p.ID)+" "+string(was), message.Say("card.button.undo", nil))}})
@@ -57,18 +55,11 @@ func (t *turn) recordCard(p *roster.Person) {
 
 // cardSettles ends what somebody said of having no card at hand, now that it was seen.
 func (t *turn) cardSettles(p *roster.Person) bool {
-	if p.Speak == nil || !p.Speak.NoCard || !t.trip.Settled(p.ID, t.me().ID, t.now) {
+	if !t.settleCard(p) {
 		return false
 	}
 	t.saySettled(p)
 	return true
-}
-
-// saySettled tells the leader and the diver that what was said is settled.
-func (t *turn) saySettled(p *roster.Person) {
-	a := message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.me().ID)}
-	t.say(append([]message.Line{message.Say("slip.done", a)}, t.verdictLines(t.dive(), p)...)...)
-	t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Say("slip.told", a)}})
 }
 
 // cardKept is the button "no" of the question above.

@@ -62,11 +62,11 @@ func (t *turn) replanOf(cs []*roster.Cylinder, typed string) []*roster.Cylinder 
 	var found []*roster.Cylinder
 	for _, c := range cs {
 		p, _ := t.trip.Cylinder(c.ID)
-		if strings.EqualFold(c.Label, typed) {
+		if sameLabel(c.Label, typed) {
 			return []*roster.Cylinder{c}
 		}
 		for _, q := range people {
-			if p.ID == q.ID && (rest == "" || strings.EqualFold(rest, c.Label)) {
+			if p.ID == q.ID && (rest == "" || sameLabel(rest, c.Label)) {
 				found = append(found, c)
 			}
 		}

@@ -45,7 +45,10 @@ func factValue(what, field, text string) Value {
 	switch what {
 	case roster.FactPolicy:
 		return policyValue(field, text)
-	case roster.FactWater, roster.FactCard:
+	case roster.FactWater, roster.FactCard, roster.FactSpeak:
+		if text == "" {
+			return Of(Say("fact.none", nil))
+		}
 		return Of(Say("fact."+what+"."+text, nil))
 	case roster.FactStatus:
 		return statusValue(text)

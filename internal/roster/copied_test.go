@@ -24,7 +24,6 @@ var replaced = []string{
 	"Trip.Course.Untold",
 	"Trip.Gate.Waiting.Asked",
 	"Trip.People.Cylinders.Replanned",
-	"Trip.People.Speak",
 	"Trip.Plan.Dives.Outcome",
 	"Trip.Plan.Wanted.Dives.Plan.Boat",
 	"Trip.Plan.Wanted.Dives.Plan.Dived",

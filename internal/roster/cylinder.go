@@ -68,6 +68,7 @@ type Question struct {
 	Kind    string      `json:"kind"` // QuestionRange and so on
 	Percent gas.Percent `json:"percent,omitzero"`
 	By      PersonID    `json:"by,omitempty"`
+	Was     string      `json:"was,omitempty"` // the words, where they may say that it is another cylinder
 }
 
 // Replanned records that leader and diver planned again for the values that

@@ -166,13 +166,13 @@ func (d *Draft) editRounds() *Rounds {
 }
 
 // copied is a person who shares nothing that can be written with this one. What
-// Speak and Replanned point to is replaced, never written.
+// Replanned points to is replaced, never written.
 func (p *Person) copied() *Person {
 	c := *p
 	c.Addresses, c.Cylinders = slices.Clone(p.Addresses), slices.Clone(p.Cylinders)
 	c.Limits, c.Held, c.Told = slices.Clone(p.Limits), slices.Clone(p.Held), slices.Clone(p.Told)
 	c.Former = slices.Clone(p.Former)
-	c.Outs, c.Outsides = slices.Clone(p.Outs), slices.Clone(p.Outsides)
+	c.Outs, c.Outsides, c.Speak = slices.Clone(p.Outs), slices.Clone(p.Outsides), slices.Clone(p.Speak)
 	for i, cylinder := range c.Cylinders {
 		c.Cylinders[i] = cylinder.copied()
 	}

@@ -156,6 +156,7 @@ var once = map[string]func(*roster.Draft){
 	"MoveCylinder":  func(d *roster.Draft) { d.MoveCylinder("c4", 2, ines, at(60)) },
 	"MoveReading":   func(d *roster.Draft) { d.MoveReading("r11", "c5", ines, at(60)) },
 	"MustSpeak":     func(d *roster.Draft) { d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "18/45"}) },
+	"Quote":         func(d *roster.Draft) { d.Quote("q", "I took 18") },
 	"NextTurns":     func(d *roster.Draft) { d.Undo("r11", ines, at(60)); d.QueueUp(tomasz, at(60)); d.NextTurns(at(60)) },
 	"PassTurn": func(d *roster.Draft) {
 		d.Undo("r11", ines, at(60))

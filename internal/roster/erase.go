@@ -55,8 +55,8 @@ func (d *Draft) forgetNameOf(p *Person, r Redaction) {
 	if limits, changed := limitsWithout(p.Held, r); changed {
 		d.Edit(p.ID).Held = limits
 	}
-	if p.Speak != nil && r.Text(p.Speak.Was) != p.Speak.Was {
-		d.Edit(p.ID).Speak = &Speak{At: p.Speak.At, Was: r.Text(p.Speak.Was)}
+	if said, changed := saidWithout(p.Speak, r); changed {
+		d.Edit(p.ID).Speak = said
 	}
 	if outs, changed := outsWithout(p.Outs, r); changed {
 		d.Edit(p.ID).Outs = outs
@@ -74,6 +74,11 @@ func (d *Draft) forgetNameOf(p *Person, r Redaction) {
 				d.EditCylinder(c.ID).Labels[i].Label = r.Text(l.Label)
 			}
 		}
+		for i, q := range c.Questions {
+			if r.Text(q.Was) != q.Was {
+				d.EditCylinder(c.ID).Questions[i].Was = r.Text(q.Was)
+			}
+		}
 	}
 }
 
@@ -85,6 +90,16 @@ func limitsWithout(limits []Limit, r Redaction) (_ []Limit, changed bool) {
 		limits[i].Why = is
 	}
 	return limits, changed
+}
+
+func saidWithout(said []Speak, r Redaction) (_ []Speak, changed bool) {
+	said = slices.Clone(said)
+	for i := range said {
+		is := r.Text(said[i].Was)
+		changed = changed || is != said[i].Was
+		said[i].Was = is
+	}
+	return said, changed
 }
 
 func outsWithout(outs []Out, r Redaction) (_ []Out, changed bool) {

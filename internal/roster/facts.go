@@ -70,7 +70,7 @@ func (l *look) factsOf(p *Person, n int, c *Clearance) []Fact {
 		v = &all
 		facts = append(facts, Fact{FactOut, c.State()})
 	} else {
-		facts = append(facts, Fact{FactOut, ""}, Fact{FactSpeak, yes(p.Speak != nil)}, Fact{FactDivedBefore, yes(p.DivedBefore == "yes")})
+		facts = append(facts, Fact{FactOut, ""}, Fact{FactSpeak, p.speakText()}, Fact{FactDivedBefore, yes(p.DivedBefore == "yes")})
 	}
 	facts = append(facts, Fact{FactCard, string(p.Card)},
 		Fact{FactQualification, depthText(p.DepthLimit.NamedIn(l.Units))}, Fact{FactLimit, limitText(p.LimitOn(n))},
@@ -85,6 +85,14 @@ func (l *look) factsOf(p *Person, n int, c *Clearance) []Fact {
 	}
 	return append(facts, Fact{FactCylinders, l.cylindersText(p, n)}, Fact{FactStatus, c.State()},
 		Fact{FactLimits, limitingText(v)}, Fact{FactMax, depthText(c.Max)}, Fact{FactMaxMinutes, number(c.MaxMinutes)})
+}
+
+// speakText is of what kind the newest is that is to be settled.
+func (p *Person) speakText() string {
+	if n := len(p.Speak); n > 0 {
+		return string(p.Speak[n-1].Kind)
+	}
+	return ""
 }
 
 func (p *Person) role() string {

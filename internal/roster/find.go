@@ -3,9 +3,7 @@ package roster
 import (
 	"iter"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
 )
 
 // Person is the person with that id, nil when there is none.
@@ -41,7 +39,7 @@ func (t *Trip) Cylinder(id CylinderID) (*Person, *Cylinder) {
 	return nil, nil
 }
 
-// Labelled are the cylinders in use that carry a label, ignoring case and blanks.
+// Labelled are the cylinders in use that carry a label, however it is written.
 func (t *Trip) Labelled(label string) []*Cylinder {
 	key := labelKey(label)
 	if key == "" {
@@ -56,27 +54,6 @@ func (t *Trip) Labelled(label string) []*Cylinder {
 		}
 	}
 	return found
-}
-
-// labelKey is what two labels have in common that people would call the same.
-func labelKey(label string) string {
-	if plainLabel(label) {
-		return label
-	}
-	if strings.IndexFunc(label, unicode.IsSpace) >= 0 {
-		label = strings.Join(strings.Fields(label), "")
-	}
-	return strings.ToLower(label)
-}
-
-// plainLabel tells whether a label is its own key already, as most are.
-func plainLabel(label string) bool {
-	for i := range len(label) {
-		if c := label[i]; c <= ' ' || c >= 'A' && c <= 'Z' || c >= 0x7f {
-			return false
-		}
-	}
-	return true
 }
 
 // Reading is the reading with that id, with its cylinder; nil when there is none.

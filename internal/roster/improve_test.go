@@ -116,6 +116,27 @@ func TestHeliumIsOutsideThisCheck(t *testing.T) {
 	is(t, "a slip", line(t, trip, tomasz, at(47)), gas.Go)
 }
 
+// Each thing that was said is settled by itself, and no word settles another.
+func TestEachThingSaidIsSettledByItself(t *testing.T) {
+	trip := ready()
+	leak := trip.MustSpeak(tomasz, roster.Speak{At: at(40), Was: "it leaks", Kind: roster.SpeakLeak})
+	card := trip.MustSpeak(tomasz, roster.Speak{At: at(41), Was: "no card", Kind: roster.SpeakNoCard})
+	if again := trip.MustSpeak(tomasz, roster.Speak{At: at(42), Was: "it leaks", Kind: roster.SpeakLeak}); again != leak || card == leak {
+		t.Errorf("the same words again are %q, first %q; others %q", again, leak, card)
+	}
+	if trip.Settled(tomasz, ines, at(43), "w999999") || !trip.Settled(tomasz, ines, at(43), leak) || trip.Settled(tomasz, ines, at(44), leak) {
+		t.Error("settled once, by its own id")
+	}
+	is(t, "the other one stays", line(t, trip, tomasz, at(45)), gas.NotCleared, roster.NeedSpeak)
+	if later := trip.MustSpeak(tomasz, roster.Speak{At: at(46), Was: "it leaks", Kind: roster.SpeakLeak}); later == leak {
+		t.Error("what was settled and is said again is another matter")
+	}
+	if !trip.Settled(tomasz, ines, at(47)) {
+		t.Error("a leader may settle all of it")
+	}
+	is(t, "all settled", line(t, trip, tomasz, at(48)), gas.Go)
+}
+
 func TestWhoLeftIsBroughtBackByALeader(t *testing.T) {
 	trip := ready()
 	trip.Leave(tomasz, tomasz, "", at(40))

@@ -162,7 +162,7 @@ func (c *Cylinder) requests() []evidence.Asked {
 // dives before.
 func (l *look) diver(p *Person, n int) gas.Diver {
 	return gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, Set: p.LimitOn(n), Team: l.TeamLimitOn(p, n), Dive: l.GasDive(n),
-		OwnComputer: p.DivedBefore == "yes", Needed: true, Left: !p.Left.IsZero(), Speak: p.Speak != nil}
+		OwnComputer: p.DivedBefore == "yes", Needed: true, Left: !p.Left.IsZero(), Speak: len(p.Speak) > 0}
 }
 
 // Evidence is what the readings of a cylinder come to, for its diver and dive.

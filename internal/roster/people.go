@@ -1,7 +1,9 @@
 package roster
 
 import (
+	"cmp"
 	"slices"
+	"strconv"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -45,25 +47,50 @@ func (d *Draft) firstGeneration(now time.Time) int {
 	return int(now.Unix())
 }
 
+// mostSpeak bounds what one person has to have settled: one button names it all.
+// What is said beyond it is told to the leaders all the same.
+const mostSpeak = 5
+
 // MustSpeak records that a diver said what has to be settled with a leader, helium or
-// words of alarm: not cleared until it is. What was said first stands, but that there
-// is no card gives way to anything else.
-func (d *Draft) MustSpeak(p PersonID, said Speak) {
+// words of alarm: not cleared until all of it is. The same words said again are no
+// second matter. It returns the id of what was said.
+func (d *Draft) MustSpeak(p PersonID, said Speak) string {
 	person := d.Person(p)
-	if person == nil || person.Speak != nil && (said.NoCard || !person.Speak.NoCard) {
-		return
+	if person == nil {
+		return ""
 	}
-	d.Edit(p).Speak = &said
+	said.Kind = cmp.Or(said.Kind, SpeakHelium)
+	for _, s := range person.Speak {
+		if s.Kind == said.Kind && s.Was == said.Was {
+			return s.ID
+		}
+	}
+	if len(person.Speak) >= mostSpeak {
+		return ""
+	}
+	said.ID = "w" + strconv.Itoa(d.moment(said.At).Nth)
+	d.Edit(p).Speak = append(slices.Clip(person.Speak), said)
 	d.act(said.At, p, VerbSpeak, string(p), "", "was", said.Was)
+	return said.ID
 }
 
-// Settled is a leader's word, other than that diver, that what they said is all right.
-func (d *Draft) Settled(p PersonID, by PersonID, now time.Time) bool {
+// Settled is a leader's word, other than that diver, that what they said is all right:
+// of the ids given, or of all. It is false when none of it is open.
+func (d *Draft) Settled(p PersonID, by PersonID, now time.Time, ids ...string) bool {
 	person := d.Person(p)
-	if person == nil || person.Speak == nil || !d.leadsOther(by, p) {
+	if person == nil || !d.leadsOther(by, p) {
 		return false
 	}
-	d.Edit(p).Speak = nil
+	left := slices.DeleteFunc(slices.Clone(person.Speak), func(s Speak) bool {
+		return len(ids) == 0 || slices.Contains(ids, s.ID)
+	})
+	if len(left) == len(person.Speak) {
+		return false
+	}
+	if len(left) == 0 {
+		left = nil
+	}
+	d.Edit(p).Speak = left
 	d.act(now, by, VerbSpeakSlip, string(p), "")
 	return true
 }

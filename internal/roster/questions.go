@@ -64,6 +64,21 @@ func (d *Draft) Ask(cylinders []CylinderID, kind string, p gas.Percent, by Perso
 	return id
 }
 
+// Quote keeps the words that a question is about, for whoever is told of them.
+func (d *Draft) Quote(id, words string) {
+	for _, q := range d.asking(id) {
+		if q.Was == words {
+			continue
+		}
+		cyl := d.EditCylinder(q.cylinder)
+		for i := range cyl.Questions {
+			if cyl.Questions[i].ID == id {
+				cyl.Questions[i].Was = words
+			}
+		}
+	}
+}
+
 // CloseQuestion ends a question, answered or taken back: by who asked, a diver whom
 // it concerns, leader or crew. It returns false for anybody else, and when there is
 // no such question.

@@ -41,7 +41,7 @@ func TestRedaction(t *testing.T) {
 func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	was := NewTrip("", "")
 	was.People = []*Person{{ID: "p1", Name: "Inês", Leader: true},
-		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}}, {ID: "p4", Name: "Marit"}}
+		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}}, {ID: "p4", Name: "Marit", Cylinders: []*Cylinder{{ID: "c5"}}}}
 	trip := Change(was)
 	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
 	trip.SitOut("p4", 0, "p1", "waits for ottokar", now)
@@ -49,11 +49,14 @@ func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	trip.SetLimit("p4", Limit{Depth: gas.M(20), By: "p1", Why: "dives with Ottokar"}, now)
 	trip.SetTeamLimit(Limit{Team: "1", Depth: gas.M(20), By: "p1", Why: "Ottokar's team"}, now)
 	trip.MustSpeak("p4", Speak{At: now, Was: "as Ottokar"})
+	trip.EditCylinder("c5").Questions = []Question{{ID: "q1"}}
+	trip.Quote("q1", "Ottokar has mine")
 	board := Board{People: []Clearance{{Person: "p4", Out: trip.People[2].OutOf(1)}}}
 	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board), Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
 	trip.Erase("p2", now)
 	for _, left := range []string{trip.People[2].Outs[0].Reason, trip.People[2].Outsides[0].Reason, trip.People[2].Limits[0].Why,
-		trip.Teams[0].Why, trip.People[2].Speak.Was, trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
+		trip.Teams[0].Why, trip.People[2].Speak[0].Was, trip.People[2].Cylinders[0].Questions[0].Was,
+		trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
 		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") || !strings.Contains(left, ErasedName) {
 			t.Errorf("%q still names them", left)
 		}

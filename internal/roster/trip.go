@@ -222,7 +222,7 @@ type Person struct {
 	Former     []string  `json:"former,omitempty"`     // teams that this person was taken out of without a leader: their limits hold on
 	Outs       []Out     `json:"outs,omitempty"`
 	Outsides   []Out     `json:"outsides,omitempty"` // what this check does not cover
-	Speak      *Speak    `json:"speak,omitempty"`    // helium or a closed circuit was named
+	Speak      []Speak   `json:"speak,omitempty"`    // what a leader has to settle, the oldest first
 	Team       string    `json:"team,omitempty"`
 	Language   string    `json:"language,omitempty"` // BCP 47, "" until known
 	Units      string    `json:"units,omitempty"`    // "m", "ft" or "" for the trip's
@@ -261,13 +261,26 @@ type Limit struct {
 
 // Speak is that a diver named helium or a closed circuit, or said words of alarm:
 // not cleared until somebody sets them outside, or a leader says that it is all
-// right.
+// right. Each is settled by itself.
 type Speak struct {
-	At  time.Time `json:"at"`
-	Was string    `json:"was,omitempty"` // what they said
-	// NoCard is that they said to have no card at hand: seeing it settles that.
-	NoCard bool `json:"no_card,omitempty"`
+	ID   string    `json:"id"` // which one a leader settles
+	At   time.Time `json:"at"`
+	Was  string    `json:"was,omitempty"` // what they said
+	Kind SpeakKind `json:"kind"`
 }
+
+// SpeakKind is what somebody said that a leader has to settle.
+type SpeakKind string
+
+// What people say. That there is no card at hand is settled by seeing it.
+const (
+	SpeakHelium        SpeakKind = "helium" // also a closed circuit
+	SpeakDistress      SpeakKind = "distress"
+	SpeakLeak          SpeakKind = "leak"
+	SpeakBadGas        SpeakKind = "bad-gas"
+	SpeakWrongCylinder SpeakKind = "wrong-cylinder"
+	SpeakNoCard        SpeakKind = "no-card"
+)
 
 // Told is the clearance of one dive that a person was last told, to tell them
 // when it changes.

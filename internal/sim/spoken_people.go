@@ -76,10 +76,15 @@ func (v *voice) trimix(by *roster.Person, s judge.Said) string {
 }
 
 func (v *voice) slip(by *roster.Person, s judge.Said) string {
-	if !by.Leader || v.about(s).Erased {
+	who := v.about(s)
+	if !by.Leader || who.Erased || len(who.Speak) == 0 {
 		return ""
 	}
-	return "[lslip " + string(v.about(s).ID)
+	settles := "[lslip " + string(who.ID)
+	for _, said := range who.Speak {
+		settles += " " + said.ID
+	}
+	return settles
 }
 
 func (v *voice) brought(by *roster.Person, s judge.Said) string {
