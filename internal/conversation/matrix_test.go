@@ -69,7 +69,7 @@ var reach = map[State]struct{ who, script string }{
 	stateSiteSure:     {"Inês", "Inês: /site 1 25 m"},
 	stateLimit:        {"Inês", "Inês: /limit Tomasz"},
 	stateDived:        {"Inês", "Inês: /dived"},
-	stateUp:           {"Inês", "Inês: /dived 1 30 22"},
+	stateUp:           {"Inês", "Inês: /dived 1 30 22\nInês presses [Yes, dived already]"},
 	stateRefilled:     {"Inês", "Inês: /refilled"},
 	stateChangedWhich: {"Inês", "Inês: /changed Tomasz"},
 	stateOut:          {"Inês", "Inês: /out Tomasz"},

@@ -118,13 +118,18 @@ func needed(t *roster.Trip, c *roster.Clearance) Line {
 }
 
 // SpeakTo is whom somebody has to speak to who is outside this check by their own
-// words: a leader other than themself, or the shop where they lead alone.
+// words: a leader other than themself, rather one who can be reached, or the shop where
+// they lead alone.
 func SpeakTo(t *roster.Trip, p roster.PersonID) Line {
+	var to *roster.Person
 	leaders := t.Leaders()
 	for _, l := range leaders {
-		if l.ID != p && l.Left.IsZero() {
-			return Loud("verdict.need.speak.to", Args{"leader": Name(l.Name)})
+		if l.ID != p && l.Left.IsZero() && (to == nil || to.Unreachable != "" && l.Unreachable == "") {
+			to = l
 		}
+	}
+	if to != nil {
+		return Loud("verdict.need.speak.to", Args{"leader": Name(to.Name)})
 	}
 	if len(leaders) > 0 {
 		return Loud("verdict.need.speak.shop", nil)
