@@ -266,8 +266,8 @@ func (t *turn) meaningAsked(id string) (d meaningData, open bool) {
 	if !open || !t.mayBeLabel(q) {
 		return d, false
 	}
-	return meaningData{Percent: q.Percent, Text: digits(float64(q.Percent)), Cylinder: only(q.cylinders), At: q.At, Question: q.ID,
-		unsaidData: unsaidData{q.Was}}, true
+	return meaningData{Percent: q.Percent, Text: digits(float64(q.Percent)), Cylinder: only(q.cylinders), At: q.At,
+		Question: q.ID, unsaidData: unsaidData{q.Was}}, true
 }
 
 func (t *turn) meantAs(what string, d meaningData) {

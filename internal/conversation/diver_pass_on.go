@@ -185,7 +185,8 @@ func (t *turn) passOn(key, words string, settles ...string) (told []*roster.Pers
 	t.trip.Note(roster.Act{At: t.now, By: p.ID, Verb: "passed-on", On: string(p.ID)})
 	m := message.Message{Lines: lines}
 	if len(settles) > 0 {
-		other := message.Button{Label: message.Say("news.button.out", nil), Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
+		other := message.Button{Label: message.Say("news.button.out", nil),
+			Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
 		if key == "pass-on.helium" {
 			other = message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + string(p.ID)}
 		}

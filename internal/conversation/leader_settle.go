@@ -15,7 +15,8 @@ import (
 // slipButton says of certain words of somebody that they are all right, or were a
 // slip. A button of other words settles nothing of these.
 func slipButton(p roster.PersonID, ids []string) message.Button {
-	return message.Button{Label: message.Say("news.button.slip", nil), Do: "lslip " + string(p) + " " + strings.Join(ids, " ")}
+	return message.Button{Label: message.Say("news.button.slip", nil),
+		Do: "lslip " + string(p) + " " + strings.Join(ids, " ")}
 }
 
 // speakIDs name all that is to be settled.
@@ -84,7 +85,9 @@ func (t *turn) unsettled(id roster.PersonID, lines ...message.Line) message.Mess
 	m := message.Message{Lines: lines}
 	for _, n := range t.ahead() {
 		cl := t.clearance(id, n)
-		at := slices.IndexFunc(cl.Verdict.Findings, func(f gas.Finding) bool { return f.Rule == gas.RuleSpeak && f.Severity == gas.Missing })
+		at := slices.IndexFunc(cl.Verdict.Findings, func(f gas.Finding) bool {
+			return f.Rule == gas.RuleSpeak && f.Severity == gas.Missing
+		})
 		if cl.Active && at >= 0 {
 			i := t.findingNews(cl, cl.Verdict.Findings[at], speakKey(t.trip.Person(id)))
 			t.saidNews[i.key] = true

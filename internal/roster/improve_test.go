@@ -137,6 +137,21 @@ func TestEachThingSaidIsSettledByItself(t *testing.T) {
 	is(t, "all settled", line(t, trip, tomasz, at(48)), gas.Go)
 }
 
+// One button names all that is to be settled: more than it can carry is not kept.
+func TestWhatIsToBeSettledIsBounded(t *testing.T) {
+	trip := ready()
+	kept := 0
+	for i := range 20 {
+		if trip.MustSpeak(tomasz, roster.Speak{At: at(40 + i), Was: string(rune('a' + i)), Kind: roster.SpeakLeak}) != "" {
+			kept++
+		}
+	}
+	if kept != 5 || len(trip.Person(tomasz).Speak) != kept {
+		t.Errorf("%d of 20 things are kept, as %v", kept, trip.Person(tomasz).Speak)
+	}
+	is(t, "still to be settled", line(t, trip, tomasz, at(70)), gas.NotCleared, roster.NeedSpeak)
+}
+
 func TestWhoLeftIsBroughtBackByALeader(t *testing.T) {
 	trip := ready()
 	trip.Leave(tomasz, tomasz, "", at(40))

@@ -3,7 +3,8 @@ package roster
 import "testing"
 
 func TestLabelsThatPeopleCallTheSame(t *testing.T) {
-	for _, same := range [][2]string{{"17", "017"}, {"17", "0017"}, {"B7", "b 07"}, {"#17", "17"}, {"# 017", "17"}, {"0 7", "7"}, {"0", "00"}, {"red tape", "Red Tape"},
+	for _, same := range [][2]string{{"17", "017"}, {"17", "0017"}, {"B7", "b 07"}, {"#17", "17"},
+		{"# 017", "17"}, {"0 7", "7"}, {"0", "00"}, {"red tape", "Red Tape"},
 		{"A-07-B", "a-7-b"}, {"", ""}} {
 		if got := labelKey(same[0]) == labelKey(same[1]); !got {
 			t.Errorf("%q and %q are two labels: %q, %q", same[0], same[1], labelKey(same[0]), labelKey(same[1]))
