@@ -10,7 +10,7 @@ import (
 func TestPeopleTalk(t *testing.T) {
 	aloud, all := 0, 0
 	said := map[judge.Kind]int{}
-	for seed := uint64(3); seed < 240; seed += 4 {
+	for seed := uint64(3); seed < 800; seed += 4 {
 		d := direct(seed)
 		p := open(booked(seed), true)
 		for range 60 {
