@@ -24,10 +24,10 @@ func (r *reader) depths(headRow int) {
 			r.each(name, func(row int, cell *string) { r.depth(row, cell) })
 		case strings.HasSuffix(name, "_minutes"), strings.HasSuffix(name, "_interval"), strings.HasSuffix(name,
 			"_altitude"), name == "first_dive_after":
-			r.each(name, func(row int, cell *string) { r.plainUnit(row, name, cell) })
+			r.each(name, func(_ int, cell *string) { r.plainUnit(name, cell) })
 		}
 	}
-	r.settleUnits(headRow)
+	r.settleUnits()
 }
 
 func depthColumn(name string) bool {
@@ -52,7 +52,7 @@ func (r *reader) depth(row int, cell *string) {
 }
 
 // plainUnit takes "min" or "m" away where the unit is always the same.
-func (r *reader) plainUnit(row int, name string, cell *string) {
+func (r *reader) plainUnit(name string, cell *string) {
 	m := withUnit.FindStringSubmatch(*cell)
 	if m == nil {
 		return
@@ -67,7 +67,7 @@ func (r *reader) plainUnit(row int, name string, cell *string) {
 // settleUnits gives a file without a column for them the units that its depths
 // name. They are never guessed: two of them, or others than the column's, are a
 // fault.
-func (r *reader) settleUnits(headRow int) {
+func (r *reader) settleUnits() {
 	said := ""
 	r.each("units", func(_ int, cell *string) {
 		if said == "" {

@@ -37,7 +37,7 @@ func theNextTrip(p *player) {
 	p.at(nextDay)
 	p.tell("Sunday morning. Rui analyses while Duarte watches.")
 	p.says("Duarte", "/for Rui R7 38.8")
-	p.want("Rui, watched by the crew", p.status("Rui", 1), gas.Go)
+	p.want("Rui, watched by the crew", p.status("Rui"), gas.Go)
 	p.tell("The wind turns: one dive is enough.")
 	p.says("Inês", "/drop")
 	p.presses("Inês", "ldrop", "yes")

@@ -231,9 +231,9 @@ func (p *player) trip() *roster.Trip {
 	return l.Trip
 }
 
-// status is somebody's clearance for a dive.
-func (p *player) status(name string, dive int) gas.Status {
-	return p.trip().Clearance(p.s.person(name).ID, dive, p.s.clock.Now()).Status
+// status is somebody's clearance for the first dive.
+func (p *player) status(name string) gas.Status {
+	return p.trip().Clearance(p.s.person(name).ID, 1, p.s.clock.Now()).Status
 }
 
 func (p *player) page(name, after string) []roster.Entry {

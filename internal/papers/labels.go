@@ -27,7 +27,7 @@ func (p Press) Labels(t *roster.Trip, language string, paper Paper) ([]byte, err
 	g := s.grid(2, 5)
 	for i, l := range labels {
 		x, y := g.place(s, i)
-		s.label(p, t, l, x, y, g.width, g.height)
+		s.label(t, l, x, y, g.width)
 	}
 	s.SetAutoPageBreak(true, margin)
 	s.without(w, without, len(labels) == 0)
@@ -90,7 +90,7 @@ func settled(c *roster.Clearance, id roster.CylinderID) *gas.Numbers {
 	return nil
 }
 
-func (s *sheet) label(p Press, t *roster.Trip, l label, x, y, width, height float64) {
+func (s *sheet) label(t *roster.Trip, l label, x, y, width float64) {
 	w := s.words
 	const pad = 4.0
 	left, room := x+pad, width-2*pad

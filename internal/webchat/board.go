@@ -83,7 +83,7 @@ func (c *Pages) onBoard(w http.ResponseWriter, r *http.Request) (*roster.Trip, *
 	case err != nil:
 		c.closed(w, r, err, "")
 	case !c.within(w, r, t, p, "look", looksAMinute):
-		c.tooMany(w, c.viewOf(r, t, p), "")
+		c.tooMany(w, c.viewOf(r, t, p))
 	case !staff(p):
 		c.leadersOnly(w, r, t, p)
 	case !joined(t, p): // unjoined, nobody would be answered

@@ -62,7 +62,7 @@ func (c *Pages) act(w http.ResponseWriter, r *http.Request) {
 	case len([]rune(in.text)) > maxText:
 		c.tooLong(w, r)
 	case !c.within(w, r, t, p, "post", postsAMinute):
-		c.tooMany(w, c.viewOf(r, t, p), "")
+		c.tooMany(w, c.viewOf(r, t, p))
 	default:
 		own, err := c.say(r, t, p, in)
 		if err != nil {

@@ -42,7 +42,7 @@ func (c *Pages) joins(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !c.within(w, r, t, p, "post", postsAMinute) {
-		c.tooMany(w, c.viewOf(r, t, p), "")
+		c.tooMany(w, c.viewOf(r, t, p))
 		return
 	}
 	to, next := "/c/"+r.PathValue("token"), r.PostFormValue("next")

@@ -70,7 +70,7 @@ func (c *Pages) show(w http.ResponseWriter, r *http.Request) {
 	}
 	v := c.viewOf(r, t, p)
 	if !c.within(w, r, t, p, "look", looksAMinute) {
-		c.tooMany(w, v, "")
+		c.tooMany(w, v)
 		return
 	}
 	if !joined(t, p) {
@@ -188,9 +188,9 @@ func (v view) menu(p *roster.Person) []menuItem {
 	return items
 }
 
-// tooMany refuses a link that is used too often; typed is kept for another try.
-func (c *Pages) tooMany(w http.ResponseWriter, v view, typed string) {
-	v.Gone, v.Typed = v.T("page.too-many"), typed
+// tooMany refuses a link that is used too often.
+func (c *Pages) tooMany(w http.ResponseWriter, v view) {
+	v.Gone = v.T("page.too-many")
 	c.render(w, http.StatusTooManyRequests, v)
 }
 

@@ -17,7 +17,7 @@ func (c *Pages) showRecord(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !c.within(w, r, t, p, "look", looksAMinute) {
-		c.tooMany(w, c.viewOf(r, t, p), "")
+		c.tooMany(w, c.viewOf(r, t, p))
 		return
 	}
 	if !p.Leader {

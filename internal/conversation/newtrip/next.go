@@ -33,11 +33,11 @@ func (f *Form) Next(d Desk) message.Message {
 	if s == askStart {
 		return f.summary()
 	}
-	m := message.Message{Lines: []message.Line{message.Say("newtrip.ask."+string(s), f.args(d))}, Buttons: f.buttons(s, d)}
+	m := message.Message{Lines: []message.Line{message.Say("newtrip.ask."+string(s), f.args())}, Buttons: f.buttons(s, d)}
 	return m
 }
 
-func (f *Form) args(d Desk) message.Args {
+func (f *Form) args() message.Args {
 	a := message.Args{"dive": message.Count(max(1, len(f.Dives)))}
 	for i := range f.Dives {
 		a["site"] = message.Name(f.Dives[i].Site)
