@@ -29,14 +29,14 @@ func Free(t testing.TB) int {
 	mu.Lock()
 	defer mu.Unlock()
 	for range 1000 {
-		port := lowest + rand.IntN(count)
+		port := lowest + rand.IntN(count) // #nosec G404 -- any free port will do
 		mark, err := net.ListenPacket("udp", address(port))
 		if err != nil {
 			continue
 		}
 		held = append(held, mark)
 		if l, err := net.Listen("tcp", address(port)); err == nil {
-			l.Close()
+			_ = l.Close()
 			return port
 		}
 	}
