@@ -112,7 +112,7 @@ func (v *voice) saysDived(by *roster.Person, s judge.Said) string {
 		return ""
 	case s.Dived == (judge.Dived{}) && who == nil && !v.trip.WasDived(s.Dive):
 		return fmt.Sprintf("[ldived %d yes 0", s.Dive)
-	case s.Dived.Depth == 0 || s.Dived.Minutes == 0 || who != nil && who.Erased:
+	case s.Dived.Depth == 0 || s.Dived.Minutes == 0 || who != nil && who.Erased || v.asksFirst(by, s):
 		return ""
 	}
 	text := fmt.Sprintf("/dived %d %s %v", s.Dive, typedDepth(v.depth(s.Dived.Depth)), s.Dived.Minutes)
@@ -122,8 +122,11 @@ func (v *voice) saysDived(by *roster.Person, s judge.Said) string {
 	return text
 }
 
+// asksFirst tells whether a leader is asked: before the planned start nothing is recorded by the words alone.
+func (v *voice) asksFirst(by *roster.Person, s judge.Said) bool { return by.Leader && s.At.Before(v.trip.Starts(s.Dive)) }
+
 func (v *voice) saysDivedMyself(by *roster.Person, s judge.Said) string {
-	if s.Dived.Depth == 0 || s.Dived.Minutes == 0 {
+	if s.Dived.Depth == 0 || s.Dived.Minutes == 0 || v.asksFirst(by, s) {
 		return ""
 	}
 	return fmt.Sprintf("/dived %d %s %v", s.Dive, typedDepth(v.depth(s.Dived.Depth)), s.Dived.Minutes)
