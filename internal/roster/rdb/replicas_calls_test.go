@@ -75,6 +75,11 @@ func writes(ctx context.Context, s *rdb.Store, trip *roster.Trip, news roster.Ne
 		"Shops.PutShop": func() error {
 			return shops.PutShop(ctx, roster.Shop{ID: "second", KeyHash: "another"})
 		},
+		"Shops.ReplaceShop": func() error {
+			was := roster.Shop{ID: "bluebarrel", KeyHash: "hash"}
+			return shops.ReplaceShop(ctx, was, roster.Shop{ID: "bluebarrel", KeyHash: "newer"})
+		},
+		"Store.EraseTrip":   func() error { return s.EraseTrip(ctx, "bluebarrel", trip.ID) },
 		"Shops.RemoveShop":  func() error { return shops.RemoveShop(ctx, "bluebarrel") },
 		"Shops.Idempotent":  func() error { return third(shops.Idempotent(ctx, "bluebarrel", "new", "body")) },
 		"Shops.Answer":      func() error { return shops.Answer(ctx, "bluebarrel", "key", "body", []byte("{}")) },

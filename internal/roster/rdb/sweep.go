@@ -21,7 +21,7 @@ func (s *Store) sweep(ctx context.Context) error {
 	}
 	for _, z := range expired {
 		id, shop, _ := strings.Cut(z.Member.(string), "|")
-		if err := s.erase(ctx, roster.TripID(id), roster.ShopID(shop), ""); err != nil {
+		if err := s.erase(hastily(ctx), roster.TripID(id), roster.ShopID(shop), ""); err != nil {
 			return fault("erase trip "+id, err)
 		}
 	}
@@ -60,5 +60,5 @@ func (s *Store) erase(ctx context.Context, id roster.TripID, shop roster.ShopID,
 		}
 	}
 	keys := []string{b.due(), b.expiry(), b.shop(shop), b.ready(), b.news(), b.teller()}
-	return eraseScript.Run(hastily(ctx), s.c, append(keys, tripKeys(id)...), args...).Err()
+	return eraseScript.Run(ctx, s.c, append(keys, tripKeys(id)...), args...).Err()
 }
