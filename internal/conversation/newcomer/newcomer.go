@@ -185,6 +185,8 @@ func (f *Form) SetBlend(t *roster.Trip, n int, text string) message.Line {
 	switch {
 	case !ok:
 		return message.Say("newcomer.blend.unclear", a)
+	case blend > gas.Air && f.Card == gas.CardNone:
+		return message.Say("newcomer.blend.no-card", a)
 	case blend > richest:
 		return message.Say("newcomer.blend.rich", a)
 	}
