@@ -118,6 +118,7 @@ type Result struct {
 	MoveFrom, MoveTo string
 
 	Intent  Intent
+	Loose   bool  // with the intent No: none of it, or not wanted; nothing of what happened to a cylinder
 	Alarm   Alarm // with the intent Alarmed: of what
 	Outside bool  // helium, a mix of three gases or a closed circuit was named: outside this check
 	Unclear []Doubt
