@@ -119,7 +119,7 @@ func (t *turn) heard(r reply.Result) {
 // intents are what the words that people say do when nothing was asked.
 var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Yes:         func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
-	reply.No:          func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
+	reply.No:          func(t *turn, r reply.Result) { t.noWords(r) },
 	reply.Kept:        func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
 	reply.Unsure:      func(t *turn, r reply.Result) { t.partedWords(reply.Unsure, r.Label) },
 	reply.DontKnow:    func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
