@@ -82,6 +82,19 @@ func (m *message) conclude(text string) {
 		m.blame(Doubt{Text: clip(fold(text)), Why: NotNumber})
 		m.result.Unclear = m.doubts
 	}
+	if len(m.result.Unclear) > 0 && m.saysMonoxide() {
+		m.raise(BadGas)
+	}
+}
+
+// saysMonoxide tells whether a message names more carbon monoxide than may be passed
+// over. Where it is not clear which cylinder that is in, a leader hears the words:
+// asking for them again could lose the number.
+func (m *message) saysMonoxide() bool {
+	named := slices.ContainsFunc(m.toks, func(t token) bool { return t.role == monoxide })
+	return named && slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.value > noteMonoxide && (t.is == isMonoxide || t.unit == unitPPM)
+	})
 }
 
 // refuseAll takes everything back that would have been recorded or answered.
