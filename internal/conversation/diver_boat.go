@@ -189,3 +189,34 @@ func (t *turn) boatWords(i reply.Intent, label string) {
 	}
 	t.send(t.standing(message.Say("diver.nothing-asked", nil)))
 }
+
+// noWords answers the boat question with a no that is of it. "None" and "no thanks"
+// are answers to something else.
+func (t *turn) noWords(r reply.Result) {
+	if r.Loose && len(t.boatOpen()) > 0 {
+		t.notUnderstood()
+		return
+	}
+	t.boatWords(reply.Kept, r.Label)
+}
+
+// answersBoat tells whether words answer the boat question that came after what the
+// dialogue waits for: who reads it last answers it, and nothing older.
+func (t *turn) answersBoat(text string) bool {
+	if t.session.State == Idle || t.session.State == stateUnsaid || !t.boatCameLater() {
+		return false
+	}
+	return slices.Contains(boatAnswers, t.answer(text))
+}
+
+// boatAnswers are the words that answer the boat question.
+var boatAnswers = []reply.Intent{reply.Yes, reply.No, reply.Kept, reply.Unsure, reply.DontKnow, reply.OutOfSight}
+
+// boatCameLater tells whether the boat check of a dive whose question is open was
+// opened after the question that the session holds was put.
+func (t *turn) boatCameLater() bool {
+	return slices.ContainsFunc(t.boatOpen(), func(c *roster.Cylinder) bool {
+		d := t.trip.Dive(c.Dive)
+		return d != nil && len(d.Boat) > 0 && d.Boat[len(d.Boat)-1].At.After(t.session.Since)
+	})
+}

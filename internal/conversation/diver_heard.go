@@ -26,7 +26,9 @@ func (t *turn) freely(text string) {
 func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 	known := t.knownOf(confirming)
 	r := reply.Parse(text, known)
-	if label := t.labelSaid(text, r, known); label != "" {
+	if label := t.labelSaid(text, r, known); label != "" && slices.ContainsFunc(r.Monoxide, reply.Monoxide.Notable) {
+		r = reply.Result{Intent: reply.Alarmed, Alarm: reply.BadGas} // of another's cylinder: a leader hears the number
+	} else if label != "" {
 		r = reply.Result{Unclear: []reply.Doubt{{Text: label, Why: reply.LabelOrReading}}}
 	}
 	return t.meaning(text, r)
@@ -36,7 +38,7 @@ func (t *turn) parse(text string, confirming gas.Percent) reply.Result {
 func (t *turn) knownOf(confirming gas.Percent) reply.Context {
 	mine := t.spokenOf()
 	ctx := reply.Context{Cylinders: len(mine), Language: t.me().Language, Confirming: confirming,
-		Shown: t.session.State == stateShown, Name: t.ownName()}
+		Shown: t.session.State == stateShown, Name: t.ownName(), Others: t.othersNames()}
 	for _, c := range mine {
 		if c.Label != "" {
 			ctx.Labels = append(ctx.Labels, c.Label)
@@ -66,6 +68,20 @@ func (t *turn) ownName() string {
 		}
 	}
 	return t.me().Name
+}
+
+// othersNames are the names of the others on the trip; of none while a leader is asked
+// for a name or a reason.
+func (t *turn) othersNames() (names []string) {
+	if strings.HasPrefix(string(t.session.State), "leader.") {
+		return nil
+	}
+	for _, p := range t.trip.People {
+		if p.ID != t.actor && !p.Erased && p.Name != t.me().Name {
+			names = append(names, p.Name)
+		}
+	}
+	return names
 }
 
 // answer is what a text answers to a question of yes and no: nothing where it says
@@ -119,7 +135,7 @@ func (t *turn) heard(r reply.Result) {
 // intents are what the words that people say do when nothing was asked.
 var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Yes:         func(t *turn, r reply.Result) { t.boatWords(reply.OutOfSight, r.Label) },
-	reply.No:          func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
+	reply.No:          func(t *turn, r reply.Result) { t.noWords(r) },
 	reply.Kept:        func(t *turn, r reply.Result) { t.boatWords(reply.Kept, r.Label) },
 	reply.Unsure:      func(t *turn, r reply.Result) { t.partedWords(reply.Unsure, r.Label) },
 	reply.DontKnow:    func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },

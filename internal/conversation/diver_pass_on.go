@@ -111,6 +111,9 @@ func (t *turn) outOfCheck(r reply.Result) bool {
 	switch {
 	case r.Intent == reply.Alarmed:
 		t.alarm(r.Alarm)
+		if r.Cry {
+			t.manualBeside()
+		}
 	case r.Outside:
 		t.helium()
 	default:
@@ -128,6 +131,18 @@ func (t *turn) alarm(what reply.Alarm) {
 	words := clip(t.event.Text, longestWords)
 	t.raise(roster.SpeakKind(what), words)
 }
+
+// manualBeside offers what else a cry for help may have meant, on the answer to it.
+func (t *turn) manualBeside() {
+	for i := len(t.letters) - 1; i >= 0; i-- {
+		if l := &t.letters[i]; !l.Group && l.Person == t.actor {
+			l.Message.Buttons = append(l.Message.Buttons, oneButton("help", message.Say("diver.alarm.manual", nil)))
+			return
+		}
+	}
+}
+
+func helpPressed(t *turn, _ []string) { showHelp(t, "") }
 
 // raise passes words of alarm on at once and says so: not cleared until a leader
 // settles them.

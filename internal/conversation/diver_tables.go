@@ -41,6 +41,7 @@ var (
 		"qback":    {run: backPressed},
 		"qask":     {run: askedAgainPressed},
 		"tell":     {run: tellPressed},
+		"help":     {run: helpPressed},
 		"dlog":     {run: logPressed},
 		"have":     {run: havePressed},
 	}

@@ -120,6 +120,7 @@ type ShopReading struct {
 type Session struct {
 	State State           `json:"state,omitempty"`
 	Data  json.RawMessage `json:"data,omitempty"` // of the state, see the state's file
+	Since time.Time       `json:"since,omitzero"` // when the question was put
 	// Offered are the buttons of the question, for who types what stands on them.
 	Offered []offered `json:"offered,omitempty"`
 }

@@ -146,6 +146,10 @@ func (t *turn) typed() {
 		}
 		return
 	}
+	if t.answersBoat(text) {
+		t.freely(text)
+		return
+	}
 	if t.typedButton(text) {
 		return
 	}

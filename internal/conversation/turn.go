@@ -173,7 +173,7 @@ func (t *turn) ask(state State, data any, m message.Message) {
 
 // wait waits for free text in state without saying anything.
 func (t *turn) wait(state State, data any) {
-	t.session = Session{State: state}
+	t.session = Session{State: state, Since: t.now}
 	if data != nil {
 		b, err := json.Marshal(data)
 		if err != nil {

@@ -280,6 +280,7 @@ const (
 	SpeakBadGas        SpeakKind = "bad-gas"
 	SpeakWrongCylinder SpeakKind = "wrong-cylinder"
 	SpeakNoCard        SpeakKind = "no-card"
+	SpeakNotAnalysed   SpeakKind = "not-analysed" // guessed, or by somebody else
 )
 
 // Told is the clearance of one dive that a person was last told, to tell them

@@ -19,7 +19,7 @@ var forged = []string{
 	"air unknown", "before yes", "before no", "return", "swap", "swap c3", "have 1", "have 2 c3", "refill", "refill c3", "pass", "gas", "howto", "reopen yes",
 	"lwho p2", "board", "lnudge", "lboat", "lcyl c3", "lcal yes", "lundo r6", "lsite 1", "lbottom none", "lsitesure yes", "lswap c3", "lcard p4",
 	"lnocard", "lcardby", "lcardby p2", "lcardback p4", "lreplan c3", "lsign", "lsigned 1 abcdef", "lnotsigned", "undo r6 r6 r6", "undo\u00a0r6",
-	"more c3", "more c99", "qback q1", "qask q1", "tell", "lwatch c3", "lfor p2", "lout p2 1", "lout p2 1 gas", "loutside p2", "lmax p2 1", "lslip p2", "lslip p2 w9", "lslip p2 w1 w2",
+	"more c3", "more c99", "qback q1", "qask q1", "tell", "help", "lwatch c3", "lfor p2", "lout p2 1", "lout p2 1 gas", "loutside p2", "lmax p2 1", "lslip p2", "lslip p2 w9", "lslip p2 w1 w2",
 	"lbring p2", "lkept p2", "lmore 1", "queue", "lmoved c3 1", "lseries", "ldived 1 ask 0", "ldived 1 yes 0", "ldived 1 back 0", "ldived 99 yes", "ldived 1 early yes", "lout p2 0 gear", "lout p2 0", "lconsent yes", "lconsent no",
 	"lpostpone at 1810000000", "lpostpone at x",
 	"lrevoke p2", "lrevoke p4 x", "lnotrevoked", "lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),

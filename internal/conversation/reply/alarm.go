@@ -12,13 +12,28 @@ func (m *message) alarm() bool {
 	for i, t := range m.toks {
 		switch {
 		case t.role == alarmed:
-			return m.raise(m.words.alarms[lowerCase(t.text)])
+			words := m.words.typed(t.text)
+			if m.words.alarms[words] == NotAnalysed && m.mayRead() {
+				continue // a number that was guessed is asked about
+			}
+			m.raise(m.words.alarms[words])
+			m.result.Cry = m.words.cries[words]
+			return true
+		case t.role == correction && m.words.alone[m.words.typed(t.text)] && !m.hasNumber():
+			return m.raise(WrongCylinder)
+		case m.cries(i):
+			m.raise(Distress)
+			m.result.Cry = true
+			return true
 		case t.role == helium, t.kind == kBlend && t.value != 100:
 			m.outside(i)
 		}
 	}
 	if a := m.tornAlarm(); a != "" {
 		return m.raise(a)
+	}
+	if !m.result.Outside && m.anothersCylinder() {
+		return m.raise(WrongCylinder)
 	}
 	return m.result.Outside
 }

@@ -106,6 +106,9 @@ func (m *message) monoxide(i int) {
 			}
 		}
 	}
+	if before := m.left(i); n < 0 && before >= 0 && m.toks[before].unit == unitPPM && m.toks[before].kind == kNumber {
+		n = before // "12 ppm CO"
+	}
 	if n < 0 || m.toks[n].value > mostPPM {
 		m.refuse(i, OtherUnit)
 		return

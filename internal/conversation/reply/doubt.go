@@ -82,6 +82,27 @@ func (m *message) conclude(text string) {
 		m.blame(Doubt{Text: clip(fold(text)), Why: NotNumber})
 		m.result.Unclear = m.doubts
 	}
+	if len(m.result.Unclear) > 0 && !m.ofOwnLabel() && m.saysMonoxide() {
+		m.raise(BadGas)
+	}
+}
+
+// saysMonoxide tells whether a message names more carbon monoxide than may be passed
+// over. Where it is not clear which cylinder that is in, a leader hears the words:
+// asking for them again could lose the number.
+func (m *message) saysMonoxide() bool {
+	named := slices.ContainsFunc(m.toks, func(t token) bool { return t.role == monoxide })
+	return named && slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.value > noteMonoxide && (t.is == isMonoxide || t.unit == unitPPM)
+	})
+}
+
+// ofOwnLabel tells whether all that is unclear is one of the person's labels beside
+// carbon monoxide, which can be nothing else: "18 CO 9".
+func (m *message) ofOwnLabel() bool {
+	d := m.result.Unclear[0]
+	own := slices.ContainsFunc(m.ctx.Labels, func(l string) bool { return l == d.Text })
+	return own && len(m.result.Unclear) == 1 && d.Why == LabelOrReading && len(m.result.Monoxide) == 1
 }
 
 // refuseAll takes everything back that would have been recorded or answered.

@@ -35,7 +35,7 @@ func (m *message) intent() {
 		}
 		m.result = Result{Label: m.result.Label, Later: m.result.Later}
 	}
-	m.result.Intent = in
+	m.result.Intent, m.result.Loose = in, in == No && m.loose()
 }
 
 // plans tells whether the message says no more than where or when: "on the
@@ -202,7 +202,7 @@ func (m *message) roomFor(in Intent) bool {
 	case Yes: // "yes, a mistake" says two things
 		return m.result.Label == "" && !m.result.Correction
 	case No: // "no, cylinder 9" answers another question
-		return m.result.Label == ""
+		return m.result.Label == "" && !m.abbreviates()
 	}
 	return true
 }
@@ -225,4 +225,21 @@ func (m *message) besideKeeping() bool {
 		}
 	}
 	return said
+}
+
+// loose tells whether a no says only that there was none, that no dive was made, or
+// that nothing is wanted, or stands beside a word of correction ("rather no"): it
+// denies, but not what was asked of a cylinder.
+func (m *message) loose() bool {
+	return m.result.Correction || slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.plays(answerNo, saidThanks) || m.words.loose[lowerCase(t.text)]
+	})
+}
+
+// abbreviates tells whether a letter that is a no by itself has something beside
+// it: "n/a".
+func (m *message) abbreviates() bool {
+	return len(m.toks) > 1 && slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.kind == kWord && t.role == maybeNo && len(t.text) == 1
+	})
 }

@@ -73,6 +73,7 @@ type Context struct {
 	Labels    []string      // labels of the person's own cylinders
 	Analysers []string      // names of the analysers on the trip
 	Cylinders int           // how many cylinders the person has; 0 when it does not matter
+	Others    []string      // names of the others on the trip: whose cylinder somebody may have
 	Asked     []gas.Percent // the person's requested blends; 21 is air
 	Language  string        // BCP 47; English is always understood as well
 	Name      string        // the person's own name, where nobody else on the trip shares a word of it
@@ -100,6 +101,12 @@ type Monoxide struct {
 	PPM   float64 // parts per million
 }
 
+// noteMonoxide is the most carbon monoxide that nothing is said of, in ppm.
+const noteMonoxide = 3
+
+// Notable tells whether it is more than may be passed over.
+func (m Monoxide) Notable() bool { return m.PPM > noteMonoxide }
+
 // Result is what was understood. Readings that are certain and doubts about
 // other numbers may come together.
 type Result struct {
@@ -118,7 +125,9 @@ type Result struct {
 	MoveFrom, MoveTo string
 
 	Intent  Intent
+	Loose   bool  // with the intent No: none of it, or not wanted; nothing of what happened to a cylinder
 	Alarm   Alarm // with the intent Alarmed: of what
+	Cry     bool  // with the alarm Distress: a cry for help, which may have been a wish for the manual
 	Outside bool  // helium, a mix of three gases or a closed circuit was named: outside this check
 	Unclear []Doubt
 }
@@ -161,6 +170,7 @@ const (
 	BadGas        Alarm = "bad-gas"        // smells, tastes, a carbon monoxide alarm
 	WrongCylinder Alarm = "wrong-cylinder" // somebody else's, shared, missing
 	NoCard        Alarm = "no-card"        // no certification card at hand
+	NotAnalysed   Alarm = "not-analysed"   // guessed, or analysed by somebody else
 )
 
 // Doubt is one piece of text that can't be taken as it is.

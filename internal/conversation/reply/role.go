@@ -107,7 +107,7 @@ var roomBeside = map[Intent]map[role]bool{
 	NotYet: {act: true, will: true, when: true, labelled: true, analyser: true, on: true, measured: true, both: true,
 		last: true, again: true, rest: true, inPlace: true, particle: true},
 	Undo: {last: true, labelled: true, measured: true, both: true, on: true, act: true, particle: true},
-	Kept: {always: true, labelled: true, both: true, inPlace: true, stay: true, withMe: true, atMine: true, measured: true,
+	Kept: {always: true, labelled: true, both: true, stay: true, withMe: true, atMine: true, measured: true,
 		when: true, on: true},
 	OutOfSight: {labelled: true, both: true, inPlace: true, subject: true, stay: true, act: true, when: true,
 		measured: true},

@@ -59,6 +59,10 @@ type vocabulary struct {
 	calls     map[string]bool    // "hey": before whom it is said to
 	oclock    map[string]bool    // "o'clock"
 	exactly   map[string]bool    // of the words for yes, those that say it of a number
+	loose     map[string]bool    // of the words for no, those that say none of it, or decline
+	alone     map[string]bool    // "wrong tank": without a number no correction
+	cries     map[string]bool    // "help": with a "!" behind it no wish for the manual
+	swaps     []string           // "swapped with": of a cylinder, beside the name of somebody else
 	simple    map[rune]rune      // characters that are written in two ways
 	spellings map[string]role    // of words that are known misspelt
 	short     map[string]role    // of those with a letter missing
@@ -117,7 +121,7 @@ func newVocabulary() *vocabulary {
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
 		openers: map[string]bool{}, standing: map[string]bool{},
-		was: map[string]bool{}, exactly: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
+		was: map[string]bool{}, exactly: map[string]bool{}, loose: map[string]bool{}, cries: map[string]bool{}, alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
 		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
@@ -197,6 +201,10 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.calls, from.calls)
 	fillMap(v.oclock, from.oclock)
 	fillMap(v.exactly, from.exactly)
+	fillMap(v.loose, from.loose)
+	fillMap(v.cries, from.cries)
+	fillMap(v.alone, from.alone)
+	v.swaps = append(v.swaps, from.swaps...)
 	fillMap(v.frames, from.frames)
 	v.prefixes = append(v.prefixes, from.prefixes...)
 	fillMap(v.point, from.point)

@@ -28,6 +28,10 @@ type wordFile struct {
 	Inflect   []string            `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
 	Oclock    []string            `toml:"o-clock"`      // "Uhr": units of a time of day
 	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
+	Loose     []string            `toml:"loose"`        // of the words for no, those that say none of it, or decline
+	Alone     []string            `toml:"wrong-alone"`  // "wrong tank": without a number no correction
+	Swaps     []string            `toml:"swaps"`        // "swapped with": of a cylinder, beside the name of somebody else
+	Cries     []string            `toml:"cries"`        // "help": with a "!" behind it no wish for the manual
 	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
 	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
 	Simple    string              `toml:"simplified"`   // pairs of characters: the one that is typed, the one that is listed
@@ -63,6 +67,10 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	addAll(v.calls, f.Calls, v)
 	addAll(v.oclock, f.Oclock, v)
 	addAll(v.exactly, f.Exactly, v)
+	addAll(v.loose, f.Loose, v)
+	addAll(v.cries, f.Cries, v)
+	addAll(v.alone, f.Alone, v)
+	v.addSwaps(f.Swaps)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
 		v.prefixes = append(v.prefixes, lowerCase(fold(p)))
