@@ -102,7 +102,7 @@ func newRig(t testing.TB, choices ...choice) *rig {
 	r := &rig{t: t, api: standin.New(t), desk: &desk{}, log: &journal{}}
 	r.cfg = Config{Token: r.api.Token, APIURL: r.api.URL(), Handler: r.desk, Answer: r.answer, Renderer: message.New(),
 		PollTimeout: 5 * time.Second, Retry: time.Millisecond,
-		Log: slog.New(slog.NewTextHandler(r.log, &slog.HandlerOptions{Level: slog.LevelDebug}))}
+		Log: slog.New(slog.NewTextHandler(r.log, &slog.HandlerOptions{Level: slog.LevelDebug, ReplaceAttr: withoutTime}))}
 	for _, c := range choices {
 		c(r)
 	}
@@ -189,4 +189,12 @@ func noToken(t testing.TB, where, text, token string) {
 			t.Errorf("%s holds the token:\n%s", where, text)
 		}
 	}
+}
+
+// withoutTime leaves out when a line was written: "12:16:32.412" holds what looks like a reading.
+func withoutTime(_ []string, a slog.Attr) slog.Attr {
+	if a.Key == slog.TimeKey {
+		return slog.Attr{}
+	}
+	return a
 }

@@ -64,7 +64,7 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 	}
 	t.Cleanup(func() { client.Close() })
 	s.store = rdb.New(client)
-	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug}))
+	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug, ReplaceAttr: withoutTime}))
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
 	var postman *delivery.Postman
 	var appended func(roster.TripID, roster.PersonID)
@@ -504,4 +504,12 @@ func TestFramesOfTheDemo(t *testing.T) {
 	if got := w.Header().Get("Referrer-Policy"); got != "same-origin" {
 		t.Errorf("Referrer-Policy: got %q", got)
 	}
+}
+
+// withoutTime leaves out when a line was written: "12:16:32.412" holds what looks like a reading.
+func withoutTime(_ []string, a slog.Attr) slog.Attr {
+	if a.Key == slog.TimeKey {
+		return slog.Attr{}
+	}
+	return a
 }
