@@ -30,15 +30,15 @@ func Stood(h *History, c *Case, began Moment) Breathed {
 }
 
 // Ever is all that was read of a cylinder until it left a place, and of readings taken
-// before that were said later; set aside apart, and slips, unless nothing had shown them again until
-// some moment.
+// before that were said later; set aside apart, and slips, unless nothing had shown again until
+// some moment what was said instead.
 func Ever(h *History, place string, left, until Moment) Breathed {
 	var b Breathed
 	b.readings(h.until(place, left).Readings)
 	b.readings(h.late(place, left))
 	then := h.until(place, until)
 	for _, r := range then.unshown(place) {
-		if !r.saidAfter(left) {
+		if r.moment().Before(left) && h.together(place, r.Place, left) {
 			b.Include(r.Percent, r.Percent)
 		}
 	}

@@ -18,7 +18,7 @@ func (d *Draft) Undo(id ReadingID, by PersonID, now time.Time) bool {
 	if r == nil || !d.mayUndo(c, r, by) {
 		return false
 	}
-	if r = d.once(c, r); !r.Undone.IsZero() {
+	if c, r = d.once(c, r); !r.Undone.IsZero() {
 		return false
 	}
 	slip := by == r.By && now.Sub(r.Said) <= undoWithin && !d.WasDived(c.Dive) && !d.readAfter(c, r) && !d.unsettled(c, now)
@@ -113,20 +113,20 @@ func (d *Draft) beside(c *Cylinder, r *Reading, now time.Time) bool {
 // nothing has to be shown again, in points.
 const besideSlip = 0.5
 
-// once is the reading that a number only repeats, itself when it was said once.
-func (d *Draft) once(c *Cylinder, r *Reading) *Reading {
+// once is the reading that a number only repeats, itself when it was said once, with the place that it was said of.
+func (d *Draft) once(c *Cylinder, r *Reading) (*Cylinder, *Reading) {
 	owner, _ := d.Cylinder(c.ID)
 	l := d.atRest()
 	ph := l.physical(owner, c)
 	k := l.question(owner, c, c.Dive, ph)
-	_, once := d.Reading(ReadingID(evidence.Once(&ph.all, &k, string(r.ID))))
-	return once
+	return d.Reading(ReadingID(evidence.Once(&ph.all, &k, string(r.ID))))
 }
 
 // isOnce tells whether a reading repeats no other one.
 func (d *Draft) isOnce(c *Cylinder, id ReadingID) bool {
 	_, r := d.Reading(id)
-	return d.once(c, r).ID == id
+	_, once := d.once(c, r)
+	return once.ID == id
 }
 
 // readAfter tells whether the cylinder was read again or filled after r. The same number said twice is no other one.
@@ -172,7 +172,8 @@ func (d *Draft) Correct(id ReadingID, p gas.Percent, by PersonID, at, now time.T
 	if old == nil {
 		return nil
 	}
-	old = c.lastOf(d.once(c, old))
+	c, old = d.once(c, old)
+	old = c.lastOf(old)
 	if old.Undone.IsZero() && old.Percent == p && old.By == by {
 		return old
 	}

@@ -114,7 +114,7 @@ func (d *Draft) Confirm(id ReadingID, s gas.Shown, by PersonID, now time.Time) b
 	if by != r.By && (by == owner.ID || !d.staff(by)) {
 		return false
 	}
-	r = d.once(c, r)
+	_, r = d.once(c, r)
 	id = r.ID
 	if r.Shown != s && r.Shown != gas.ShownNoDecimal { // which no word takes back
 		_, r = d.EditReading(id)

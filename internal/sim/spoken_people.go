@@ -123,7 +123,9 @@ func (v *voice) saysDived(by *roster.Person, s judge.Said) string {
 }
 
 // asksFirst tells whether a leader is asked: before the planned start nothing is recorded by the words alone.
-func (v *voice) asksFirst(by *roster.Person, s judge.Said) bool { return by.Leader && s.At.Before(v.trip.Starts(s.Dive)) }
+func (v *voice) asksFirst(by *roster.Person, s judge.Said) bool {
+	return by.Leader && s.At.Before(v.trip.Starts(s.Dive))
+}
 
 func (v *voice) saysDivedMyself(by *roster.Person, s judge.Said) string {
 	if s.Dived.Depth == 0 || s.Dived.Minutes == 0 || v.asksFirst(by, s) {

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"slices"
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -97,15 +98,25 @@ func (v *voice) role(by *roster.Person, s judge.Said) string {
 
 func (v *voice) handOver(by *roster.Person, s judge.Said) string {
 	who := v.about(s)
-	if !by.Leader || who == by || who.Erased {
-		return ""
+	if !by.Leader || who == by || !atHand(who) {
+		return "" // chat hands over only to who can be reached
 	}
 	return "[llead " + string(who.ID) + " instead"
 }
 
+func atHand(p *roster.Person) bool {
+	return !p.Joined.IsZero() && p.Left.IsZero() && p.Unreachable == "" && !p.Erased
+}
+
 func (v *voice) leave(by *roster.Person, s judge.Said) string {
-	if v.about(s) != by {
+	if v.about(s) != by || by.Leader && v.handsOverFirst(by) {
 		return ""
 	}
 	return "[leave yes"
+}
+
+// handsOverFirst tells whether a leader is asked to hand over before leaving: others are at hand, and none of them leads.
+func (v *voice) handsOverFirst(by *roster.Person) bool {
+	others := slices.DeleteFunc(slices.Clone(v.trip.People), func(p *roster.Person) bool { return p == by || !atHand(p) })
+	return len(others) > 0 && !slices.ContainsFunc(others, func(p *roster.Person) bool { return p.Leader })
 }

@@ -41,7 +41,8 @@ func (d *Day) lasts(plan Dive) time.Duration {
 type breathed struct {
 	any        bool
 	rich, lean float64
-	of         []roster.ReadingID // that it was told by
+	of         []roster.ReadingID  // that it was told by
+	unread     []roster.CylinderID // places in which nothing counted
 }
 
 func (b breathed) String() string { return fmt.Sprint(b.any, b.rich, b.lean) }
@@ -65,6 +66,7 @@ func (d *Day) breathes(p *person, number int, now time.Time) breathed {
 }
 
 func (d *Day) unread(q *place, b *breathed) {
+	b.unread = append(b.unread, q.id)
 	b.add(slices.Max(q.askedSince(-1)), float64(gas.Air))
 	for _, r := range d.readings {
 		if q.hadRead(r) {
@@ -151,7 +153,9 @@ func (d *Day) withLateNews(p *person, v *dive) breathed {
 	}
 	began := mark{v.began, v.answered.n}
 	for _, r := range d.readings {
-		isNews := slices.ContainsFunc(places, func(q *place) bool { return r.isNews(q, began) })
+		isNews := slices.ContainsFunc(places, func(q *place) bool {
+			return r.isNews(q, began) || slices.Contains(b.unread, q.id) && r.isNewsOfPast(q, began)
+		})
 		if isNews || r.noDecimal && slices.Contains(b.of, r.id) {
 			b.add(r.rich(), r.lean())
 		}
@@ -167,6 +171,12 @@ func (r *reading) isNews(q *place, m mark) bool {
 	}
 	b := q.bodyAt(m)
 	return b.real() == r.cylinder() && (m.before(r.saidMark()) || !r.body.sameAt(b, m))
+}
+
+// isNewsOfPast is the same of a cylinder that had left a place before: what was ever read there weighs while nothing counts.
+func (r *reading) isNewsOfPast(q *place, m mark) bool {
+	left := func(s stood) bool { return !m.before(s.until) && s.had(r.body, r.taken) }
+	return !r.slip && !r.aside && m.before(r.saidMark()) && slices.ContainsFunc(q.past, left)
 }
 
 // bodyAt is the cylinder that stood in a place at a moment.
