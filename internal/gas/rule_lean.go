@@ -46,6 +46,9 @@ func leanCheck(s *subject) Finding {
 	if o == leanPlan {
 		f.MaxMinutes, _ = is.whole()
 	}
+	if o == leanPlan && f.MaxMinutes < 1 {
+		f.Do = noStopNone.Do // no time is left to start up after
+	}
 	return f
 }
 

@@ -63,4 +63,9 @@ func TestLeanCostsAllTheTime(t *testing.T) {
 	if v.SeverityOf(RuleLean) != Limits || v.SeverityOf(RuleNoStop) != Stop {
 		t.Errorf("lean %v, no-stop %v", v.SeverityOf(RuleLean), v.SeverityOf(RuleNoStop))
 	}
+	for _, f := range v.Findings {
+		if f.Rule == RuleLean && f.Do != noStopNone.Do {
+			t.Errorf("to do: %q", f.Do)
+		}
+	}
 }
