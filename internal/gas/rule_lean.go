@@ -36,14 +36,18 @@ func leanCheck(s *subject) Finding {
 	is, asked := s.noStop, s.noStopAsked
 	f := o.finding()
 	f.Other = s.asked()
-	if is.State == NoStopLimited && asked.State == NoStopLimited {
+	limited := is.State == NoStopLimited || o == leanPlan // no time at all is 0 min
+	if limited && asked.State == NoStopLimited {
 		f = f.minutes(is.Minutes, asked.Minutes)
 		f.Margin = Of(is.Minutes - asked.Minutes)
-	} else if is.State == NoStopLimited && (o == leanUnlimited || o == leanPlan) {
+	} else if limited && (o == leanUnlimited || o == leanPlan) {
 		f.Measured, f.Unit = Of(is.Minutes), "min"
 	}
 	if o == leanPlan {
 		f.MaxMinutes, _ = is.whole()
+	}
+	if o == leanPlan && f.MaxMinutes < 1 {
+		f.Do = noStopNone.Do // no time is left to start up after
 	}
 	return f
 }
@@ -64,10 +68,12 @@ func (s *subject) leanOutcome() Outcome {
 	was, wasLimited := s.noStopAsked.whole()
 	planned := s.diver.Dive.Minutes
 	switch {
-	case !limited || whole < 1 || s.lean >= s.asked()-exactly:
-		return leanNot // nothing lost, or no time at all: rule no-stop says so
+	case s.lean >= s.asked()-exactly:
+		return leanNot
 	case validMinutes(planned) && s.noStopAsked.allows(planned) && !s.noStop.allows(planned):
 		return leanPlan
+	case !limited || whole < 1:
+		return leanNot // nothing lost, or no time at all: rule no-stop says so
 	case !wasLimited:
 		return leanUnlimited
 	case was > whole:

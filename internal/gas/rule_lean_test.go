@@ -1,6 +1,9 @@
 package gas
 
-import "math"
+import (
+	"math"
+	"testing"
+)
 
 // ordered is a cylinder asked for as one blend and filled as another.
 func ordered(asked, is Percent, deep Depth, minutes float64) func(*Policy, *Diver, *Cylinder) {
@@ -48,4 +51,21 @@ var leanExamples = []example{
 	{name: "nothing read",
 		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Evidence = Evidence{} },
 		want: leanNotRead},
+}
+
+// After a long dive there is no time left with what is in the cylinder, and the blend asked for would have given the
+// planned minutes: the leaner gas costs the plan, and no-stop breaks it.
+func TestLeanCostsAllTheTime(t *testing.T) {
+	d := Diver{Card: CardSeen, Dive: Dive{Place: Place{Unit: Feet}, Depth: Ft(39), Minutes: 20, Interval: 60},
+		Before:    []Leg{{Number: 1, Place: Place{Unit: Feet}, Depth: Ft(130), Minutes: 60, Lean: 24.7, Rich: 24.7}},
+		Cylinders: []Cylinder{{Asked: 36, Evidence: Read(24.7)}}}
+	v := Assess(DefaultPolicy(Feet), d)
+	if v.SeverityOf(RuleLean) != Limits || v.SeverityOf(RuleNoStop) != Stop {
+		t.Errorf("lean %v, no-stop %v", v.SeverityOf(RuleLean), v.SeverityOf(RuleNoStop))
+	}
+	for _, f := range v.Findings {
+		if f.Rule == RuleLean && f.Do != noStopNone.Do {
+			t.Errorf("to do: %q", f.Do)
+		}
+	}
 }

@@ -10,7 +10,11 @@ import (
 // has no key when nothing is to be done. The texts are in findings.*.toml, as
 // "finding.RULE.CASE" and "do.KEY", for every gas.Outcome.
 func Finding(f gas.Finding) (text, do Line) {
-	text = Say(findingKey(f.Rule, f.Case), findingArgs(&f))
+	key := findingKey(f.Rule, f.Case)
+	if f.Rule == gas.RuleLean && f.Measured.Known && !f.Limit.Known {
+		key = "finding.lean.was-unlimited" // there is no other time to name
+	}
+	text = Say(key, findingArgs(&f))
 	if f.Do != "" {
 		do = Say("do."+f.Do, doArgs(&f))
 	}

@@ -101,8 +101,11 @@ func (l *look) addStops(stops []stop, p *Person, n int) []stop {
 	return stops
 }
 
-// beside tells whether another number within half a point of one counts.
+// beside tells whether another number within half a point of one counts, of a cylinder that still stands in its place.
 func (d *Draft) beside(c *Cylinder, r *Reading, now time.Time) bool {
+	if c.Swapped {
+		return false
+	}
 	e := d.Evidence(c.ID, now)
 	return slices.ContainsFunc(e.Counting, func(v gas.Value) bool {
 		return v.ID != string(r.ID) && math.Abs(float64(v.Percent-r.Percent)) <= besideSlip+1e-9

@@ -149,11 +149,17 @@ func (t *Trip) InPlace(place CylinderID) (*Person, *Cylinder) {
 // leftBehind tells whether what is found of the cylinder counts for dive n
 // although it was moved away, since no leader confirmed it.
 func (c *Cylinder) leftBehind(n int) bool {
-	if c.stands(n) {
-		return false
-	}
+	return !c.stands(n) && c.leftBy(n, forEver)
+}
+
+// leftBy tells whether a cylinder had been moved away from dive n at an instant, was not back, and no leader confirmed
+// it until today.
+func (c *Cylinder) leftBy(n int, at time.Time) bool {
 	behind := false
 	for _, m := range c.Moves {
+		if m.At.After(at) {
+			break
+		}
 		switch n {
 		case m.From:
 			behind = m.Confirmed == ""

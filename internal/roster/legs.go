@@ -75,7 +75,7 @@ func (c *Cylinder) stoodOn(m int, at time.Time) bool {
 	if c.Added.At.After(at) {
 		return false
 	}
-	dive, left := c.Dive, c.leftBehind(m)
+	dive, left := c.Dive, c.leftBy(m, at) // where it was moved later changes nothing
 	for i := range slices.Backward(c.Moves) {
 		switch v := &c.Moves[i]; {
 		case v.At.After(at):

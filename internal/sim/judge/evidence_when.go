@@ -86,17 +86,20 @@ func (d *Day) beforeADive(r *reading, q *place, number int) bool {
 // usedOn tells whether somebody had the cylinder of a place for another dive when that began, or later.
 func (d *Day) usedOn(q *place, v *dive) bool {
 	for _, o := range d.places {
-		had := o.body.real() == q.body.real() || o.stoodThere(q.body, v.began)
-		if had && (o.dive == v.number || slices.Contains(o.leftOn, v.number) || o.wasOn(v)) {
+		on := o.dive == v.number || slices.Contains(o.leftOn, v.number)
+		stands, stood := o.body.real() == q.body.real(), o.stoodThere(q.body, v.began)
+		if stands && (on || o.wasOn(v, o.came.at)) || stood && (on || o.wasOn(v, v.began)) {
 			return true
 		}
 	}
 	return false
 }
 
-// wasOn tells whether a place was moved away from a dive only after that began.
-func (q *place) wasOn(v *dive) bool {
-	return slices.ContainsFunc(q.moves, func(m moved) bool { return m.from == v.number && m.at.After(v.began) })
+// wasOn tells whether a place was moved away from a dive only after that began, and not before something came there.
+func (q *place) wasOn(v *dive, came time.Time) bool {
+	return slices.ContainsFunc(q.moves, func(m moved) bool {
+		return m.from == v.number && m.at.After(v.began) && !m.at.Before(came)
+	})
 }
 
 // stoodThere tells whether a cylinder stood in a place after a moment.
