@@ -148,7 +148,7 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	for i, step := range []struct{ words, do, asks string }{
 		{words: "/start " + code, asks: "newcomer.name"}, {words: "31.4", asks: "newcomer.name.wrong"}, {words: "when do we leave?", asks: "newcomer.name.wrong"}, {do: "newcomer own", asks: "newcomer.card"},
 		{words: "yes", asks: "newcomer.tap"}, {do: "newcomer card 99", asks: "leader.question-over"}, {do: "newcomer nocard 30", asks: "newcomer.blend"},
-		{words: "32", asks: "newcomer.blend.rich"}, {do: "newcomer ask 1 32", asks: "newcomer.blend.rich"},
+		{words: "32", asks: "newcomer.blend.no-card"}, {do: "newcomer ask 1 32", asks: "newcomer.blend.no-card"},
 	} {
 		source := "tg:" + string(rune('a'+i))
 		got := ""
