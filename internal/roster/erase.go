@@ -30,7 +30,7 @@ func (d *Draft) forgetName(r Redaction) {
 	for _, p := range d.People {
 		d.forgetNameOf(p, r)
 	}
-	if limits, changed := limitsWithout(d.Teams, r); changed {
+	if limits, changed := wordsWithout(d.Teams, r, whyOf); changed {
 		d.EditPlan().Teams = limits
 	}
 	for i, s := range d.SignOffs {
@@ -49,19 +49,19 @@ func (d *Draft) forgetName(r Redaction) {
 }
 
 func (d *Draft) forgetNameOf(p *Person, r Redaction) {
-	if limits, changed := limitsWithout(p.Limits, r); changed {
+	if limits, changed := wordsWithout(p.Limits, r, whyOf); changed {
 		d.Edit(p.ID).Limits = limits
 	}
-	if limits, changed := limitsWithout(p.Held, r); changed {
+	if limits, changed := wordsWithout(p.Held, r, whyOf); changed {
 		d.Edit(p.ID).Held = limits
 	}
-	if said, changed := saidWithout(p.Speak, r); changed {
+	if said, changed := wordsWithout(p.Speak, r, saidOf); changed {
 		d.Edit(p.ID).Speak = said
 	}
-	if outs, changed := outsWithout(p.Outs, r); changed {
+	if outs, changed := wordsWithout(p.Outs, r, reasonOf); changed {
 		d.Edit(p.ID).Outs = outs
 	}
-	if outs, changed := outsWithout(p.Outsides, r); changed {
+	if outs, changed := wordsWithout(p.Outsides, r, reasonOf); changed {
 		d.Edit(p.ID).Outsides = outs
 	}
 	for _, c := range p.Cylinders {
@@ -82,35 +82,23 @@ func (d *Draft) forgetNameOf(p *Person, r Redaction) {
 	}
 }
 
-func limitsWithout(limits []Limit, r Redaction) (_ []Limit, changed bool) {
-	limits = slices.Clone(limits)
-	for i := range limits {
-		is := r.Text(limits[i].Why)
-		changed = changed || is != limits[i].Why
-		limits[i].Why = is
+// wordsWithout is a list without a name in the words of its members; false when none had it.
+func wordsWithout[T any](list []T, r Redaction, words func(*T) *string) (_ []T, changed bool) {
+	list = slices.Clone(list)
+	for i := range list {
+		w := words(&list[i])
+		is := r.Text(*w)
+		changed = changed || is != *w
+		*w = is
 	}
-	return limits, changed
+	return list, changed
 }
 
-func saidWithout(said []Speak, r Redaction) (_ []Speak, changed bool) {
-	said = slices.Clone(said)
-	for i := range said {
-		is := r.Text(said[i].Was)
-		changed = changed || is != said[i].Was
-		said[i].Was = is
-	}
-	return said, changed
-}
+func whyOf(l *Limit) *string { return &l.Why }
 
-func outsWithout(outs []Out, r Redaction) (_ []Out, changed bool) {
-	outs = slices.Clone(outs)
-	for i := range outs {
-		is := r.Text(outs[i].Reason)
-		changed = changed || is != outs[i].Reason
-		outs[i].Reason = is
-	}
-	return outs, changed
-}
+func saidOf(s *Speak) *string { return &s.Was }
+
+func reasonOf(o *Out) *string { return &o.Reason }
 
 // without is the sit-out without a name in its reason: itself, when there is none.
 func (o *Out) without(r Redaction) *Out {
