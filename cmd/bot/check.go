@@ -145,7 +145,8 @@ func (in checkInput) check() checked {
 	for i := range day {
 		d := &day[i]
 		c := gas.Cylinder{Key: "1", Asked: d.asked, Claims: 1, Evidence: in.found(*d)}
-		diver := gas.Diver{Card: gas.CardSeen, DepthLimit: in.depthLimit, Dive: d.Dive, Before: before, Cylinders: []gas.Cylinder{c}}
+		diver := gas.Diver{Card: gas.CardSeen, DepthLimit: in.depthLimit, Dive: d.Dive, Before: before,
+			Cylinders: []gas.Cylinder{c}}
 		if in.noCard {
 			diver.Card = gas.CardNone
 		}
@@ -153,8 +154,9 @@ func (in checkInput) check() checked {
 		if in.dive.Minutes == 0 {
 			untimed(d.verdict.Findings)
 		}
-		before = append(before, gas.Leg{Number: d.Number, Place: d.Place, Depth: d.Depth, Minutes: d.Minutes, Interval: d.Interval,
-			Rich: c.Rich, Lean: c.Lean})
+		before = append(before, gas.Leg{Number: d.Number, Place: d.Place, Depth: d.Depth, Minutes: d.Minutes,
+			Interval: d.Interval,
+			Rich:     c.Rich, Lean: c.Lean})
 	}
 	return day
 }

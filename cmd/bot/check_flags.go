@@ -58,30 +58,39 @@ func (v checkValue) Set(s string) error {
 func checkFlags() []*checkFlag {
 	def := gas.DefaultPolicy(gas.Metres)
 	return []*checkFlag{
-		{name: "o2", accepted: "the measured percentage from 1 to 100, such as 32.4", set: percentTo(func(in *checkInput) *gas.Percent { return &in.o2 })},
+		{name: "o2", accepted: "the measured percentage from 1 to 100, such as 32.4",
+			set: percentTo(func(in *checkInput) *gas.Percent { return &in.o2 })},
 		{name: "depth", accepted: "a depth with its unit, more than 0 and up to 100 m, such as 27.5m or 90ft",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.dive.Depth })},
-		{name: "bottom", accepted: "a depth with its unit up to 300 m, such as 36m, or none for no bottom in reach", set: setBottom},
+		{name: "bottom", accepted: "a depth with its unit up to 300 m, such as 36m, or none for no bottom in reach",
+			set: setBottom},
 		{name: "asked", accepted: "the requested percentage from 1 to 100, such as 32, or air", set: setAsked},
 		{name: "time", accepted: "minutes from leaving the surface until starting up, more than 0 and up to 600, such as 22",
 			set: numberTo(0, longestTime, true, func(in *checkInput) *float64 { return &in.dive.Minutes })},
 		{name: "water", accepted: "salt or fresh", set: setWater},
 		{name: "altitude", accepted: "a height with its unit from 0 to 5000 m, such as 300m or 1000ft", set: setAltitude},
-		{name: "ppo2", accepted: "1.0 to 1.4 atm", set: numberTo(1, 1.4, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2) })},
-		{name: "ppo2-max", accepted: "1.0 to 1.6 atm, not below --ppo2", set: numberTo(1, 1.6, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2Max) })},
-		{name: "max-o2", accepted: "22 to 40 percent", set: numberTo(22, float64(def.MaxO2), false, func(in *checkInput) *float64 { return (*float64)(&in.policy.MaxO2) })},
-		{name: "gf", accepted: "30 to 95 percent", set: numberTo(30, 95, false, func(in *checkInput) *float64 { return &in.policy.GF })},
+		{name: "ppo2", accepted: "1.0 to 1.4 atm",
+			set: numberTo(1, 1.4, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2) })},
+		{name: "ppo2-max", accepted: "1.0 to 1.6 atm, not below --ppo2",
+			set: numberTo(1, 1.6, false, func(in *checkInput) *float64 { return (*float64)(&in.policy.PPO2Max) })},
+		{name: "max-o2", accepted: "22 to 40 percent",
+			set: numberTo(22, float64(def.MaxO2), false, func(in *checkInput) *float64 { return (*float64)(&in.policy.MaxO2) })},
+		{name: "gf", accepted: "30 to 95 percent",
+			set: numberTo(30, 95, false, func(in *checkInput) *float64 { return &in.policy.GF })},
 		{name: "card", accepted: "yes or no: whether the diver has an enriched-air card", set: setCard},
 		{name: "air-point", accepted: "what the analyser shows in fresh air, percent from 1 to 100, such as 20.8",
 			set: percentTo(func(in *checkInput) *gas.Percent { return &in.airPoint })},
-		{name: "air-temp", accepted: "the air's temperature in Celsius from -40 to 60, such as 30; counts with --humidity", set: setCelsius},
-		{name: "humidity", accepted: "the air's relative humidity from 0 to 100 percent, such as 80; counts with --air-temp", set: setHumidity},
+		{name: "air-temp", accepted: "the air's temperature in Celsius from -40 to 60, such as 30; counts with --humidity",
+			set: setCelsius},
+		{name: "humidity", accepted: "the air's relative humidity from 0 to 100 percent, such as 80; counts with --air-temp",
+			set: setHumidity},
 		{name: "co", accepted: "measured carbon monoxide from 0 to 10000 ppm, such as 2", set: setCO},
 		{name: "depth-limit", accepted: "the qualification's depth with its unit, up to 100 m, such as 30m",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.depthLimit })},
 		{name: "deepest", accepted: "the deepest depth that anybody may plan, from 18m to 60m",
 			set: depthTo(deepestPlan, func(in *checkInput) *gas.Depth { return &in.policy.Deepest })},
-		{name: "next", accepted: "interval, depth, minutes and perhaps O2 of a later dive, such as 60,18m,40 or 60,18m,40,36; may be repeated",
+		{name: "next", accepted: "interval, depth, minutes and perhaps O2 of a later dive, such as 60,18m,40 or " +
+			"60,18m,40,36; may be repeated",
 			set: setNext, many: true},
 		{name: "units", accepted: "m or ft, of what is shown", set: setUnits},
 		{name: "lang", accepted: languages(), set: setLang},
@@ -159,7 +168,8 @@ func (in checkInput) problems(flags []*checkFlag) error {
 		errs = append(errs, fmt.Errorf("--%s: %w", strings.ReplaceAll(f.Field, "_", "-"), f))
 	}
 	if b := in.dive.Bottom; b.Known() && in.dive.Depth.DeeperThan(b) {
-		errs = append(errs, fmt.Errorf("--bottom %v is shallower than --depth %v; accepted: the planned depth or deeper, or none", b, in.dive.Depth))
+		errs = append(errs, fmt.Errorf("--bottom %v is shallower than --depth %v; accepted: the planned depth or deeper, "+
+			"or none", b, in.dive.Depth))
 	}
 	return errors.Join(errs...)
 }
@@ -318,5 +328,6 @@ func setNext(in *checkInput, s string) bool {
 		n.o2, ok[3] = percent(parts[3])
 	}
 	in.next = append(in.next, n)
-	return ok[0] && ok[1] && ok[2] && ok[3] && n.interval <= longestBreak && n.depth.Known() && n.minutes > 0 && n.minutes <= longestTime
+	return ok[0] && ok[1] && ok[2] && ok[3] && n.interval <= longestBreak && n.depth.Known() && n.minutes > 0 &&
+		n.minutes <= longestTime
 }

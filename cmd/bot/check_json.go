@@ -92,7 +92,8 @@ type findingJSON struct {
 func writeCheckJSON(w io.Writer, in checkInput, day checked) error {
 	n, last := day[0].numbers(), day[len(day)-1].numbers()
 	out := checkJSON{
-		Status: day.status(), Max: wholeUnits{int(in.max(n, gas.Metres).Value), int(in.max(n, gas.Feet).Value)}, O2: float64(in.o2), Depth: planned(in.dive.Depth),
+		Status: day.status(), Max: wholeUnits{int(in.max(n, gas.Metres).Value), int(in.max(n, gas.Feet).Value)},
+		O2: float64(in.o2), Depth: planned(in.dive.Depth),
 		MOD: limitOut(n.MOD), MODMax: limitOut(n.MODMax), PPO2: float64(n.PPO2),
 		EAD: exactJSON{n.EAD.Value, n.EAD.Unit.String()}, BestMix: int(n.BestMix),
 		NoStop: noStopOut(n.NoStop), Navy: noStopOut(n.Navy),
@@ -134,7 +135,8 @@ func planned(d gas.Depth) bothUnits {
 }
 
 func limitOut(d gas.Depth) limitJSON {
-	return limitJSON{M: int(d.LimitIn(gas.Metres).Value), Ft: int(d.LimitIn(gas.Feet).Value), Exact: d.Value, Unit: d.Unit.String()}
+	return limitJSON{M: int(d.LimitIn(gas.Metres).Value), Ft: int(d.LimitIn(gas.Feet).Value), Exact: d.Value,
+		Unit: d.Unit.String()}
 }
 
 // noStopOut has minutes only when there is a number to hold to.
@@ -151,7 +153,8 @@ func noStopOut(n gas.NoStop) noStopJSON {
 
 func diveOut(d checkedDive) diveJSON {
 	n := d.numbers()
-	out := diveJSON{Depth: planned(d.Depth), O2: float64(d.o2), NoStop: noStopOut(n.NoStop), CNS: amount(n.CNS), OTU: amount(n.OTU)}
+	out := diveJSON{Depth: planned(d.Depth), O2: float64(d.o2), NoStop: noStopOut(n.NoStop), CNS: amount(n.CNS),
+		OTU: amount(n.OTU)}
 	if d.Minutes > 0 {
 		out.Minutes = pointer(d.Minutes)
 	}
@@ -160,7 +163,8 @@ func diveOut(d checkedDive) diveJSON {
 
 func findingOut(r *message.Renderer, to message.Reader, f gas.Finding) findingJSON {
 	text, do := message.Finding(f)
-	out := findingJSON{Dive: f.Dive, Rule: f.Rule, Severity: f.Severity, Measured: amount(f.Measured), Limit: amount(f.Limit),
+	out := findingJSON{Dive: f.Dive, Rule: f.Rule, Severity: f.Severity, Measured: amount(f.Measured),
+		Limit:  amount(f.Limit),
 		Margin: amount(f.Margin), Unit: f.Unit, Text: r.Line(text, to), Source: f.Source}
 	if do.Key != "" {
 		out.Do = r.Line(do, to)

@@ -34,8 +34,10 @@ func TestCheckExitAndVerdict(t *testing.T) {
 		{"air needs none", "--o2 20.9 --depth 18m --card no", 0, "✅ GO · 18 m as planned"},
 		{"air that is none", "--o2 30 --asked air --depth 18m --card no", 4, "⛔ STOP, NO-GO"},
 		{"an analyser that is off", "--o2 32 --depth 18m --air-point 21.4", 5, "❓ ANALYSE FIRST"},
-		{"the diver's max is that of the qualification", "--o2 32 --depth 28m --bottom 36m --depth-limit 30m", 3, "⚠️ GO, BUT MAX 30 m"},
-		{"the diver's max is that of the policy", "--o2 25 --depth 38m --bottom none --deepest 40m", 3, "⚠️ GO, BUT MAX 40 m"},
+		{"the diver's max is that of the qualification", "--o2 32 --depth 28m --bottom 36m --depth-limit 30m", 3,
+			"⚠️ GO, BUT MAX 30 m"},
+		{"the diver's max is that of the policy", "--o2 25 --depth 38m --bottom none --deepest 40m", 3,
+			"⚠️ GO, BUT MAX 40 m"},
 		{"deeper than the policy", "--o2 25 --depth 42m --deepest 40m", 4, "⛔ STOP, NO-GO"},
 		{"beyond the qualification", "--o2 28 --depth 30m --depth-limit 18m", 4, "⛔ STOP, NO-GO"},
 		{"too rich for this check", "--o2 41 --depth 10m", 4, "⛔ STOP, NO-GO"},
@@ -50,9 +52,11 @@ func TestCheckExitAndVerdict(t *testing.T) {
 		{"clean air", "--o2 32 --depth 18m --co 2", 0, "✅ GO · 18 m as planned"},
 		{"foul air", "--o2 32 --depth 18m --co 6", 4, "⛔ STOP, NO-GO"},
 		{"humid air", "--o2 32 --depth 30m --air-temp 30 --humidity 80", 0, "✅ GO · 30 m as planned"},
-		{"humid air and a tight plan", "--o2 32 --depth 30m --time 24 --air-temp 30 --humidity 80", 3, "⚠️ GO, BUT MAX 23 min"},
+		{"humid air and a tight plan", "--o2 32 --depth 30m --time 24 --air-temp 30 --humidity 80", 3,
+			"⚠️ GO, BUT MAX 23 min"},
 		{"frost", "--o2 32 --depth 30m --air-temp -5 --humidity 80", 0, "✅ GO · 30 m as planned"},
-		{"the first dive costs the second its minutes", "--o2 32 --depth 30m --time 24 --next 10,30m,24", 3, "⚠️ GO WITH LIMITS"},
+		{"the first dive costs the second its minutes", "--o2 32 --depth 30m --time 24 --next 10,30m,24", 3,
+			"⚠️ GO WITH LIMITS"},
 		{"a second dive without the first one's time", "--o2 32 --depth 30m --next 60,18m,40", 0, "✅ GO · 30 m as planned"},
 		{"the second dive counts", "--o2 36 --depth 20m --next 60,36m,20", 4, "⛔ STOP, NO-GO"},
 	} {
@@ -189,7 +193,8 @@ func TestCheckJSON(t *testing.T) {
 			t.Errorf("%s: got %v, want %v", path, v, want)
 		}
 	}
-	for path, want := range map[string]float64{"mod.exact": 95.3333, "mod_max.exact": 113.6667, "ppo2_bottom": 1.669, "ead.exact": 82.848} {
+	for path, want := range map[string]float64{"mod.exact": 95.3333, "mod_max.exact": 113.6667, "ppo2_bottom": 1.669,
+		"ead.exact": 82.848} {
 		if v := at(t, got, path).(float64); v < want-0.001 || v > want+0.001 {
 			t.Errorf("%s: got %v, want %v", path, v, want)
 		}
@@ -242,7 +247,8 @@ func TestCheckSaysWhatToDoFirst(t *testing.T) {
 	if len(lines) < 5 || !strings.Contains(lines[1], "MOD 33 m") || !strings.Contains(lines[2], "32 %") || lines[3] == "" {
 		t.Errorf("got %q", lines)
 	}
-	if why, _, _ := check(t, "--o2 32 --depth 30m --bottom none --why"); strings.Contains(out, "thin-margin: ") && !strings.Contains(out, "bottom: ") ||
+	if why, _, _ := check(t, "--o2 32 --depth 30m --bottom none --why"); strings.Contains(out, "thin-margin: ") &&
+		!strings.Contains(out, "bottom: ") ||
 		strings.Contains(out, "out-of-range") || !strings.Contains(why, "out-of-range") {
 		t.Errorf("rules that passed are for --why alone:\n%s\n%s", out, why)
 	}
@@ -265,7 +271,8 @@ func TestCheckJSONKeys(t *testing.T) {
 		slices.Sort(all)
 		return all
 	}
-	always := []string{"status", "max_depth", "o2_percent", "depth", "mod", "mod_max", "ppo2", "ead", "best_mix_percent", "no_stop", "navy_no_stop",
+	always := []string{"status", "max_depth", "o2_percent", "depth", "mod", "mod_max", "ppo2", "ead", "best_mix_percent",
+		"no_stop", "navy_no_stop",
 		"cns_percent", "cns_percent_24h", "otu", "dives", "computer", "label", "findings"}
 	full := append([]string{"ppo2_bottom", "no_stop_asked"}, always...)
 	slices.Sort(always)
@@ -325,7 +332,8 @@ func TestCheckJSONTimes(t *testing.T) {
 	}
 	dives := got["dives"].([]any)
 	first, second := dives[0], dives[1]
-	if a, b := at(t, first, "cns_percent").(float64), at(t, second, "cns_percent").(float64); a <= 0 || b <= a || b != at(t, got, "cns_percent") {
+	if a, b := at(t, first, "cns_percent").(float64), at(t, second, "cns_percent").(float64); a <= 0 || b <= a ||
+		b != at(t, got, "cns_percent") {
 		t.Errorf("CNS runs %v, %v, in all %v", a, b, at(t, got, "cns_percent"))
 	}
 	alone := checkObject(t, "--o2 32 --depth 18m --time 40")
@@ -366,7 +374,8 @@ func TestCheckJSONHasNoTimesWithoutMinutes(t *testing.T) {
 // with nothing left unsaid and the same exit code.
 func TestCheckInEveryLanguage(t *testing.T) {
 	for _, lang := range strings.Split(languages(), ", ") {
-		line := "--o2 30.6 --asked 32 --depth 30m --bottom none --time 24 --next 60,18m,40,36 --air-temp 30 --humidity 80 --co 4 --lang " + lang
+		line := "--o2 30.6 --asked 32 --depth 30m --bottom none --time 24 --next 60,18m,40,36 --air-temp 30 --humidity " +
+			"80 --co 4 --lang " + lang
 		out, err, exit := check(t, line)
 		if exit != 3 || err != "" || strings.ContainsAny(out, "⟦⟧") || strings.Contains(out, "<no value>") {
 			t.Errorf("%s: exit %d, stderr %q\n%s", lang, exit, err, out)

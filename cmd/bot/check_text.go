@@ -89,7 +89,8 @@ func (t *checkText) numbers() {
 	n := t.day[0].numbers()
 	tab := tabwriter.NewWriter(&t.out, 0, 0, 2, ' ', 0)
 	row := func(name, text string) { fmt.Fprintf(tab, "%s\t%s\n", t.text("check.name."+name, nil), text) }
-	row("gas", t.text("check.gas", message.Args{"o2": message.Percent(t.in.o2), "depth": message.Planned(t.in.dive.Depth)}))
+	row("gas", t.text("check.gas", message.Args{"o2": message.Percent(t.in.o2),
+		"depth": message.Planned(t.in.dive.Depth)}))
 	row("mod", t.text("check.mod", message.Args{"mod": message.Limit(n.MOD), "ppo2": message.PPO2(t.in.policy.PPO2),
 		"max": message.Limit(n.MODMax), "ppo2max": message.PPO2(t.in.policy.PPO2Max)}))
 	row("ppo2", t.text("check.ppo2", message.Args{"ppo2": message.PPO2(n.PPO2)}))
@@ -114,7 +115,8 @@ func (t *checkText) numbers() {
 func (t *checkText) times(n gas.Numbers) string {
 	times := []string{t.noStop(n.NoStop)}
 	if t.in.asked.Known() {
-		times = append(times, t.text("check.no-stop.asked", message.Args{"mix": message.Blend(t.in.asked), "time": message.Code(t.noStop(n.NoStopAsked))}))
+		times = append(times, t.text("check.no-stop.asked",
+			message.Args{"mix": message.Blend(t.in.asked), "time": message.Code(t.noStop(n.NoStopAsked))}))
 	}
 	if n.Navy.State != gas.NoStopNone {
 		times = append(times, t.text("check.no-stop.navy", message.Args{"time": message.Code(t.noStop(n.Navy))}))
@@ -135,7 +137,8 @@ func (t *checkText) oxygen(n gas.Numbers) string {
 // later is the line of a later dive.
 func (t *checkText) later(d checkedDive) string {
 	n := d.numbers()
-	line := t.text("check.later", message.Args{"o2": message.Percent(d.o2), "depth": message.Planned(d.Depth), "time": message.Code(t.noStop(n.NoStop))})
+	line := t.text("check.later", message.Args{"o2": message.Percent(d.o2), "depth": message.Planned(d.Depth),
+		"time": message.Code(t.noStop(n.NoStop))})
 	if n.CNS.Known {
 		line += "; " + t.oxygen(n)
 	}
@@ -154,8 +157,9 @@ func labelLine(in checkInput, n gas.Numbers) string {
 	if mod.Unit == gas.Feet {
 		other = gas.Metres
 	}
-	return message.New().Line(message.Say("check.label", message.Args{"o2": message.Percent(in.o2), "mod": message.Limit(mod),
-		"other": message.Limit(mod.LimitIn(other)), "ppo2": message.PPO2(in.policy.PPO2)}), to)
+	return message.New().Line(message.Say("check.label",
+		message.Args{"o2": message.Percent(in.o2), "mod": message.Limit(mod),
+			"other": message.Limit(mod.LimitIn(other)), "ppo2": message.PPO2(in.policy.PPO2)}), to)
 }
 
 // branches are the severities in the order of the tree.

@@ -65,5 +65,6 @@ func doHost(ctx context.Context, hosts app.Hosts, words []string, shop string, s
 }
 
 func printHost(h app.HostLink, w io.Writer) {
-	fmt.Fprintf(w, "%s  (%s)\n  page         %s\n  in Telegram  to the bot: /start %s\n", h.Name, h.ShopName, h.Page, h.Code)
+	fmt.Fprintf(w, "%s  (%s)\n  page         %s\n  in Telegram  to the bot: /start %s\n", h.Name, h.ShopName, h.Page,
+		h.Code)
 }

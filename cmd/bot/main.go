@@ -69,8 +69,10 @@ func usage(w io.Writer) {
 	for _, c := range commandList() {
 		fmt.Fprintf(w, "  %-8s %s\n", c.name, c.does)
 	}
-	fmt.Fprintln(w, "Settings come from the environment; 'bot config' lists them. 'bot COMMAND -h' lists a command's flags.")
-	fmt.Fprintln(w, "Decision support only: the diver who breathes the gas stays responsible for it, and the dive leader decides.")
+	fmt.Fprintln(w, "Settings come from the environment; 'bot config' lists them. 'bot COMMAND -h' lists a command's "+
+		"flags.")
+	fmt.Fprintln(w, "Decision support only: the diver who breathes the gas stays responsible for it, and the dive "+
+		"leader decides.")
 }
 
 // parse reads a command's flags strictly. done means that the command is over

@@ -66,10 +66,12 @@ func TestWrongCommandLines(t *testing.T) {
 
 func TestServeRefusesWithoutARedis(t *testing.T) {
 	code, _, stderr := bot(t, nil, "serve")
-	if code == 0 || !strings.Contains(stderr, "GASMUSTER_REDIS_URL") || !strings.Contains(stderr, "redis://127.0.0.1:6379") {
+	if code == 0 || !strings.Contains(stderr, "GASMUSTER_REDIS_URL") ||
+		!strings.Contains(stderr, "redis://127.0.0.1:6379") {
 		t.Errorf("exit %d, %q; want it to say how to give one", code, stderr)
 	}
-	code, _, stderr = bot(t, []string{"GASMUSTER_REDIS_URL=redis://:hunter22@127.0.0.1:1/0", "GASMUSTER_SECRET=a secret of twenty-four and more",
+	code, _, stderr = bot(t, []string{"GASMUSTER_REDIS_URL=redis://:hunter22@127.0.0.1:1/0",
+		"GASMUSTER_SECRET=a secret of twenty-four and more",
 		"GASMUSTER_LISTEN=127.0.0.1:0"}, "serve")
 	if code != 1 || !strings.Contains(stderr, "127.0.0.1:1") || strings.Contains(stderr, "hunter22") {
 		t.Errorf("exit %d, %q; want it to say where no Redis answers, without the password", code, stderr)
@@ -77,7 +79,8 @@ func TestServeRefusesWithoutARedis(t *testing.T) {
 }
 
 func TestServeReportsEverySetting(t *testing.T) {
-	code, _, stderr := bot(t, []string{"GASMUSTER_REDIS_URL=redis://127.0.0.1:1/0", "GASMUSTER_KEEP_DAYS=x", "GASMUSTER_QUITE=1"}, "serve")
+	code, _, stderr := bot(t, []string{"GASMUSTER_REDIS_URL=redis://127.0.0.1:1/0", "GASMUSTER_KEEP_DAYS=x",
+		"GASMUSTER_QUITE=1"}, "serve")
 	if code != 2 {
 		t.Errorf("exit %d, want 2", code)
 	}
@@ -89,7 +92,8 @@ func TestServeReportsEverySetting(t *testing.T) {
 }
 
 func TestConfigHidesSecretsAndExitsByProblems(t *testing.T) {
-	good := []string{"GASMUSTER_REDIS_URL=redis://:hunter22@127.0.0.1:6379/0", "GASMUSTER_SECRET=hunter22 hunter22 hunter22",
+	good := []string{"GASMUSTER_REDIS_URL=redis://:hunter22@127.0.0.1:6379/0",
+		"GASMUSTER_SECRET=hunter22 hunter22 hunter22",
 		"GASMUSTER_PUBLIC_URL=https://gas.example"}
 	code, stdout, _ := bot(t, good, "config")
 	if code != 0 || strings.Contains(stdout, "hunter22") || !strings.Contains(stdout, "GASMUSTER_KEEP_DAYS") {
@@ -135,7 +139,8 @@ func TestVersionAndHelp(t *testing.T) {
 }
 
 func TestHere(t *testing.T) {
-	for listen, want := range map[string]string{":8080": "127.0.0.1:8080", "0.0.0.0:80": "127.0.0.1:80", "[::]:80": "127.0.0.1:80", "10.0.0.1:80": "10.0.0.1:80"} {
+	for listen, want := range map[string]string{":8080": "127.0.0.1:8080", "0.0.0.0:80": "127.0.0.1:80",
+		"[::]:80": "127.0.0.1:80", "10.0.0.1:80": "10.0.0.1:80"} {
 		if got := here(listen); got != want {
 			t.Errorf("%s: got %s, want %s", listen, got, want)
 		}

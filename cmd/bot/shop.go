@@ -10,7 +10,8 @@ import (
 	"gasmuster/internal/app"
 )
 
-const shopUsage = "shop add NAME | shop list | shop rotate NAME | shop rename NAME NEW | shop remove NAME | shop link NAME"
+const shopUsage = "shop add NAME | shop list | shop rotate NAME | shop rename NAME NEW | shop remove NAME | shop " +
+	"link NAME"
 
 // shopWords is how many words a command has, itself counted.
 var shopWords = map[string]int{"list": 1, "add": 2, "rotate": 2, "rename": 3, "remove": 2, "link": 2}

@@ -15,7 +15,8 @@ import (
 	"gasmuster/internal/app"
 )
 
-const tripUsage = "trip import FILE|- [--shop NAME] [--again] [--dry-run] | trip list [--shop NAME] | trip show ID [--json] | trip template [--units ft] [--xlsx] | trip cancel ID [--reason TEXT]"
+const tripUsage = "trip import FILE|- [--shop NAME] [--again] [--dry-run] | trip list [--shop NAME] | trip show ID " +
+	"[--json] | trip template [--units ft] [--xlsx] | trip cancel ID [--reason TEXT]"
 
 type tripFlags struct {
 	shop, units      string
@@ -203,7 +204,8 @@ func cancelTrip(ctx context.Context, trips app.Trips, g tripFlags, id string, st
 	if err != nil {
 		return noTrip(id, err)
 	}
-	fmt.Fprintf(stdout, "%s  %s is called off (%s). Everybody on it is told; the record stays.\n", t.ID, t.Name, t.CalledOff.Reason)
+	fmt.Fprintf(stdout, "%s  %s is called off (%s). Everybody on it is told; the record stays.\n", t.ID, t.Name,
+		t.CalledOff.Reason)
 	return nil
 }
 

@@ -14,7 +14,8 @@ import (
 // desk is a deployment with the given shops, as seen from the command line.
 func desk(t *testing.T, shops ...string) []string {
 	t.Helper()
-	env := []string{"GASMUSTER_REDIS_URL=redis://" + miniredis.RunT(t).Addr(), "GASMUSTER_SECRET=a secret of twenty-four and more",
+	env := []string{"GASMUSTER_REDIS_URL=redis://" + miniredis.RunT(t).Addr(),
+		"GASMUSTER_SECRET=a secret of twenty-four and more",
 		"GASMUSTER_PUBLIC_URL=https://gas.example"}
 	for _, name := range shops {
 		if code, _, stderr := bot(t, env, "shop", "add", name); code != 0 {
@@ -44,13 +45,15 @@ func TestTripFromFileToInvite(t *testing.T) {
 	if code != 0 {
 		t.Fatalf("exit %d: %s", code, stderr)
 	}
-	for _, want := range []string{"Two-tank", "08:30", "Inês (leader)", "Tomasz", "https://gas.example/c/", "/start ", "36 %", "31 %"} {
+	for _, want := range []string{"Two-tank", "08:30", "Inês (leader)", "Tomasz", "https://gas.example/c/", "/start ",
+		"36 %", "31 %"} {
 		if !strings.Contains(stdout, want) {
 			t.Errorf("does not say %q:\n%s", want, stdout)
 		}
 	}
 	id := stdout[:10]
-	if code, list, _ := bot(t, env, "trip", "list"); code != 0 || !strings.Contains(list, id) || !strings.Contains(list, " 1 divers") {
+	if code, list, _ := bot(t, env, "trip", "list"); code != 0 || !strings.Contains(list, id) ||
+		!strings.Contains(list, " 1 divers") {
 		t.Errorf("list: exit %d\n%s", code, list)
 	}
 	code, shown, _ := bot(t, env, "trip", "show", id)
@@ -63,7 +66,8 @@ func TestTripFromFileToInvite(t *testing.T) {
 		Divers  []struct{ Name string }
 		Leaders []struct{ Invite struct{ Code string } }
 	}
-	if err := json.Unmarshal([]byte(shown), &trip); code != 0 || err != nil || trip.ID != id || trip.Divers[0].Name != "Tomasz" || trip.Leaders[0].Invite.Code == "" {
+	if err := json.Unmarshal([]byte(shown), &trip); code != 0 || err != nil || trip.ID != id ||
+		trip.Divers[0].Name != "Tomasz" || trip.Leaders[0].Invite.Code == "" {
 		t.Errorf("show --json: exit %d, %v\n%s", code, err, shown)
 	}
 }
@@ -71,7 +75,8 @@ func TestTripFromFileToInvite(t *testing.T) {
 func TestTripDryRunStoresNothing(t *testing.T) {
 	env := desk(t, "Harbour desk")
 	code, stdout, stderr := bot(t, env, "trip", "import", "--dry-run", tripFile(t, "saturday.csv", goodTrip))
-	if code != 0 || !strings.Contains(stdout, "Nothing was stored") || !strings.Contains(stdout, "Tomasz") || strings.Contains(stdout, "/c/") {
+	if code != 0 || !strings.Contains(stdout, "Nothing was stored") || !strings.Contains(stdout, "Tomasz") ||
+		strings.Contains(stdout, "/c/") {
 		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
 	}
 	if _, list, _ := bot(t, env, "trip", "list"); !strings.Contains(list, "no trips") {
@@ -90,14 +95,16 @@ func TestTripTemplateIsATrip(t *testing.T) {
 			t.Errorf("%v: exit %d: %s", args, code, stderr)
 		}
 	}
-	if code, _, stderr := bot(t, env, "trip", "template", "--units", "yards"); code != 2 || !strings.Contains(stderr, "m, ft") {
+	if code, _, stderr := bot(t, env, "trip", "template", "--units", "yards"); code != 2 ||
+		!strings.Contains(stderr, "m, ft") {
 		t.Errorf("exit %d, %q", code, stderr)
 	}
 }
 
 func TestShopLinkSignsIn(t *testing.T) {
 	env := desk(t, "Harbour desk")
-	if code, stdout, stderr := bot(t, env, "shop", "link", "Harbour desk"); code != 0 || !strings.HasPrefix(stdout, "https://gas.example/desk/in/") {
+	if code, stdout, stderr := bot(t, env, "shop", "link", "Harbour desk"); code != 0 ||
+		!strings.HasPrefix(stdout, "https://gas.example/desk/in/") {
 		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
 	}
 	if code, _, stderr := bot(t, env, "shop", "link", "Nowhere"); code != 1 || !strings.Contains(stderr, "Nowhere") {
@@ -193,10 +200,12 @@ func TestTripCancel(t *testing.T) {
 	env := desk(t, "Harbour desk")
 	_, stdout, _ := bot(t, env, "trip", "import", tripFile(t, "saturday.csv", goodTrip))
 	id := stdout[:10]
-	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", strings.Repeat("x", 201)); code != 2 || stdout != "" || !strings.Contains(stderr, "200") {
+	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", strings.Repeat("x", 201)); code != 2 ||
+		stdout != "" || !strings.Contains(stderr, "200") {
 		t.Errorf("a long reason: exit %d, %q, %q", code, stdout, stderr)
 	}
-	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", "Too much wind"); code != 0 || !strings.Contains(stdout, "Too much wind") {
+	if code, stdout, stderr := bot(t, env, "trip", "cancel", id, "--reason", "Too much wind"); code != 0 ||
+		!strings.Contains(stdout, "Too much wind") {
 		t.Errorf("exit %d, %q, %q", code, stdout, stderr)
 	}
 	if _, shown, _ := bot(t, env, "trip", "show", "--json", id); !strings.Contains(shown, `"called_off":{`) {
@@ -211,7 +220,8 @@ func TestTripCancel(t *testing.T) {
 
 func TestShopRenamedAndRemoved(t *testing.T) {
 	env := desk(t, "Harbour desk", "Pier desk")
-	if code, _, stderr := bot(t, env, "shop", "rename", "Harbour desk", "Pier desk"); code != 1 || !strings.Contains(stderr, "already") {
+	if code, _, stderr := bot(t, env, "shop", "rename", "Harbour desk", "Pier desk"); code != 1 ||
+		!strings.Contains(stderr, "already") {
 		t.Errorf("the name of another shop: exit %d, %q", code, stderr)
 	}
 	if code, _, stderr := bot(t, env, "shop", "rename", "Harbour desk", "Quay desk"); code != 0 {
@@ -221,14 +231,16 @@ func TestShopRenamedAndRemoved(t *testing.T) {
 	id := stdout[:10]
 	bot(t, env, "host", "add", "Joana", "--shop", "Quay desk")
 	bot(t, env, "host", "add", "Rui", "--shop", "Pier desk")
-	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 1 || !strings.Contains(stderr, "bot trip cancel "+id) {
+	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 1 ||
+		!strings.Contains(stderr, "bot trip cancel "+id) {
 		t.Errorf("with a trip to come: exit %d, %q", code, stderr)
 	}
 	bot(t, env, "trip", "cancel", id)
 	if code, _, stderr := bot(t, env, "shop", "remove", "Quay desk"); code != 0 {
 		t.Errorf("exit %d, %q", code, stderr)
 	}
-	if _, list, _ := bot(t, env, "shop", "list"); strings.Contains(list, "Quay") || strings.Contains(list, "Harbour") || !strings.Contains(list, "Pier desk") {
+	if _, list, _ := bot(t, env, "shop", "list"); strings.Contains(list, "Quay") || strings.Contains(list, "Harbour") ||
+		!strings.Contains(list, "Pier desk") {
 		t.Errorf("shops: %s", list)
 	}
 	if _, list, _ := bot(t, env, "host", "list"); strings.Contains(list, "Joana") || !strings.Contains(list, "Rui") {

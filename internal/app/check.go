@@ -66,18 +66,24 @@ func (c Config) soft() []Problem {
 	switch {
 	case err != nil || wrongURL(c.PublicURL) != "":
 	case loopback(u.Hostname()):
-		add("PUBLIC_URL", quoted(c.PublicURL), "is an address of this machine alone: divers can't open their pages and Telegram can't deliver to it. Want the https:// address that the world reaches this service by")
+		add("PUBLIC_URL", quoted(c.PublicURL),
+			"is an address of this machine alone: divers can't open their pages and Telegram can't deliver to it. Want the "+
+				"https:// address that the world reaches this service by")
 	case u.Scheme != "https":
-		add("PUBLIC_URL", quoted(c.PublicURL), "is not encrypted: page links could be read on the way, and Telegram delivers to https:// only")
+		add("PUBLIC_URL", quoted(c.PublicURL),
+			"is not encrypted: page links could be read on the way, and Telegram delivers to https:// only")
 	}
 	if n := len(c.Secret); n >= 8 && n < 24 {
-		add("SECRET", "", "is short: it guards every invite. Want 24 characters or more, for example from: openssl rand -base64 32")
+		add("SECRET", "", "is short: it guards every invite. Want 24 characters or more, for example from: openssl rand "+
+			"-base64 32")
 	}
 	if c.PrivateHooks {
-		add("WEBHOOK_ALLOW_PRIVATE", "true", "lets whoever holds a shop's key make this service send requests inside its own network. Want false, unless the shop's systems stand there")
+		add("WEBHOOK_ALLOW_PRIVATE", "true", "lets whoever holds a shop's key make this service send requests inside its "+
+			"own network. Want false, unless the shop's systems stand there")
 	}
 	if c.ShopKey != "" && len(c.ShopKey) < 16 {
-		add("SHOP_KEY", "", "is short: it opens every trip of the shop. Want 16 characters or more, for example from: openssl rand -hex 24")
+		add("SHOP_KEY", "", "is short: it opens every trip of the shop. Want 16 characters or more, for example from: "+
+			"openssl rand -hex 24")
 	}
 	return p
 }
@@ -103,7 +109,8 @@ func wrongListen(s string) string {
 
 func wrongURL(s string) string {
 	u, err := url.Parse(s)
-	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
+	if err != nil || (u.Scheme != "http" && u.Scheme != "https") || u.Host == "" || u.RawQuery != "" ||
+		u.Fragment != "" || u.User != nil {
 		return "want an http:// or https:// address without user, query or fragment"
 	}
 	return ""
@@ -141,7 +148,8 @@ func (c Config) wrongWebhookSecret() string {
 func wrongSecret(s string) string {
 	switch {
 	case s == "":
-		return "is not set, and every invite is made with it. Set it once and keep it, for example from: openssl rand -base64 32"
+		return "is not set, and every invite is made with it. Set it once and keep it, for example from: openssl rand " +
+			"-base64 32"
 	case len(s) < 8:
 		return "want 8 characters at the very least, better 24 or more"
 	}

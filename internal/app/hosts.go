@@ -60,7 +60,8 @@ func (h Hosts) Add(ctx context.Context, name, shopName string) (HostLink, error)
 	}
 	host, err := booking.Hosts{Store: h.hosts, Now: h.now}.Add(ctx, shop.ID, name)
 	if errors.Is(err, booking.ErrHostsFull) {
-		return HostLink{}, fmt.Errorf("there are %d hosts, which is the most; bot host remove NAME makes room", roster.MaxHosts)
+		return HostLink{}, fmt.Errorf("there are %d hosts, which is the most; bot host remove NAME makes room",
+			roster.MaxHosts)
 	}
 	return h.linked(host, shop.Name), err
 }

@@ -12,7 +12,8 @@ import (
 // removed host's link is not shown any more.
 func TestHosts(t *testing.T) {
 	m := miniredis.RunT(t)
-	cfg := Config{RedisURL: Secret("redis://" + m.Addr()), Secret: "a secret that is long enough for this", PublicURL: "https://charter.example"}
+	cfg := Config{RedisURL: Secret("redis://" + m.Addr()), Secret: "a secret that is long enough for this",
+		PublicURL: "https://charter.example"}
 	h, closeAll, err := OpenHosts(t.Context(), cfg)
 	if err != nil {
 		t.Fatal(err)
@@ -20,7 +21,8 @@ func TestHosts(t *testing.T) {
 	t.Cleanup(closeAll)
 	h.now = func() time.Time { return time.Date(2027, 5, 1, 9, 0, 0, 0, time.UTC) }
 	ines, err := h.Add(t.Context(), " Inês ", "")
-	if err != nil || ines.Name != "Inês" || ines.ShopName != DefaultShop || ines.Page != "https://charter.example/h/"+ines.Code {
+	if err != nil || ines.Name != "Inês" || ines.ShopName != DefaultShop || ines.Page != "https://charter.example/h/"+
+		ines.Code {
 		t.Fatalf("%+v, %v", ines, err)
 	}
 	for _, wrong := range [][2]string{{"Inês", ""}, {"", ""}, {strings.Repeat("x", 81), ""}, {"Nuno", "nowhere"}} {

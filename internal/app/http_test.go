@@ -53,7 +53,10 @@ func TestReadinessFollowsTheStoreAndTheStop(t *testing.T) {
 }
 
 func TestPanicOfOneRequestIsContained(t *testing.T) {
-	h, _, log, _ := surface(t, routes{pages: http.HandlerFunc(func(http.ResponseWriter, *http.Request) { panic("a name") })})
+	h, _, log, _ := surface(t, routes{pages: http.HandlerFunc(func(http.ResponseWriter,
+		*http.Request) {
+		panic("a name")
+	})})
 	if got := get(h, "/c/token"); got.Code != 500 || strings.Contains(got.Body.String(), "a name") {
 		t.Errorf("got %d %q", got.Code, got.Body)
 	}
@@ -98,7 +101,8 @@ func TestMetricsNameNobody(t *testing.T) {
 
 func TestServerHasEveryTimeOut(t *testing.T) {
 	s := newServer(http.NotFoundHandler(), slog.Default())
-	for name, d := range map[string]time.Duration{"header": s.ReadHeaderTimeout, "read": s.ReadTimeout, "write": s.WriteTimeout, "idle": s.IdleTimeout} {
+	for name, d := range map[string]time.Duration{"header": s.ReadHeaderTimeout, "read": s.ReadTimeout,
+		"write": s.WriteTimeout, "idle": s.IdleTimeout} {
 		if d <= 0 {
 			t.Errorf("no %s time-out", name)
 		}

@@ -95,7 +95,8 @@ func fromFile(given map[string]string, name, path string, readFile func(string) 
 		if errors.As(err, &pe) {
 			err = pe.Err
 		}
-		return []Problem{{Name: name + "_FILE", Value: fmt.Sprintf("%q", path), Want: "a file that can be read: " + err.Error()}}
+		return []Problem{{Name: name + "_FILE", Value: fmt.Sprintf("%q", path), Want: "a file that can be read: " +
+			err.Error()}}
 	}
 	given[name] = strings.TrimRight(string(b), "\r\n")
 	return nil

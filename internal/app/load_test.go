@@ -46,11 +46,15 @@ func TestDefaults(t *testing.T) {
 
 func TestEveryProblemIsReportedAtOnce(t *testing.T) {
 	_, problems := LoadConfig([]string{
-		"GASMUSTER_REDIS_URL=http://x", "GASMUSTER_LISTEN=nowhere", "GASMUSTER_PUBLIC_URL=ftp://x", "GASMUSTER_TELEGRAM_TOKEN=abc",
-		"GASMUSTER_TELEGRAM_API_URL=x", "GASMUSTER_TELEGRAM_MODE=push", "GASMUSTER_TELEGRAM_WEBHOOK_SECRET=ä", "GASMUSTER_SECRET=short",
-		"GASMUSTER_SHOP_KEY=with blank", "GASMUSTER_QUIET=always", "GASMUSTER_EVENING=CRON_TZ=UTC", "GASMUSTER_KEEP_DAYS=many",
+		"GASMUSTER_REDIS_URL=http://x", "GASMUSTER_LISTEN=nowhere", "GASMUSTER_PUBLIC_URL=ftp://x",
+		"GASMUSTER_TELEGRAM_TOKEN=abc",
+		"GASMUSTER_TELEGRAM_API_URL=x", "GASMUSTER_TELEGRAM_MODE=push", "GASMUSTER_TELEGRAM_WEBHOOK_SECRET=ä",
+		"GASMUSTER_SECRET=short",
+		"GASMUSTER_SHOP_KEY=with blank", "GASMUSTER_QUIET=always", "GASMUSTER_EVENING=CRON_TZ=UTC",
+		"GASMUSTER_KEEP_DAYS=many",
 		"GASMUSTER_LOG=xml", "GASMUSTER_PPO2=9"}, noFiles)
-	want := []string{"EVENING", "KEEP_DAYS", "LISTEN", "LOG", "PPO2", "PUBLIC_URL", "QUIET", "REDIS_URL", "SECRET", "SHOP_KEY",
+	want := []string{"EVENING", "KEEP_DAYS", "LISTEN", "LOG", "PPO2", "PUBLIC_URL", "QUIET", "REDIS_URL", "SECRET",
+		"SHOP_KEY",
 		"TELEGRAM_API_URL", "TELEGRAM_MODE", "TELEGRAM_TOKEN", "TELEGRAM_WEBHOOK_SECRET"}
 	if got := names(problems); !cmp.Equal(got, want) {
 		t.Errorf("got problems with %v\nwant %v", got, want)
@@ -86,8 +90,9 @@ func TestOneWrongValue(t *testing.T) {
 
 func TestSlipOfTheKeyboardIsNamed(t *testing.T) {
 	for slip, meant := range map[string]string{
-		"GASMUSTER_QIUET": "GASMUSTER_QUIET", "GASMUSTER_SECRETS": "GASMUSTER_SECRET", "GASMUSTER_TELEGRAM_API": "GASMUSTER_TELEGRAM_API_URL",
-		"GASMUSTER_SECRET_FIEL": "GASMUSTER_SECRET_FILE",
+		"GASMUSTER_QIUET": "GASMUSTER_QUIET", "GASMUSTER_SECRETS": "GASMUSTER_SECRET",
+		"GASMUSTER_TELEGRAM_API": "GASMUSTER_TELEGRAM_API_URL",
+		"GASMUSTER_SECRET_FIEL":  "GASMUSTER_SECRET_FILE",
 	} {
 		_, problems := LoadConfig(good(slip+"=x"), noFiles)
 		if len(problems) != 1 || problems[0].Name != slip || !strings.HasSuffix(problems[0].Want, "did you mean "+meant+"?") {
@@ -103,14 +108,16 @@ func TestSecretsFromFiles(t *testing.T) {
 		}
 		return nil, &fs.PathError{Op: "open", Path: path, Err: errors.New("no such file")}
 	}
-	c, problems := LoadConfig(good("GASMUSTER_SHOP_KEY_FILE=/run/secrets/key", "GASMUSTER_TELEGRAM_TOKEN_FILE=/nowhere"), read)
+	c, problems := LoadConfig(good("GASMUSTER_SHOP_KEY_FILE=/run/secrets/key", "GASMUSTER_TELEGRAM_TOKEN_FILE=/nowhere"),
+		read)
 	if !slices.Equal(names(problems), []string{"TELEGRAM_TOKEN_FILE"}) {
 		t.Errorf("problems: %v, want one with the file that is missing", problems)
 	}
 	if got := c.ShopKey.Reveal(); got != "a-key-out-of-a-file-long-enough" {
 		t.Errorf("got %q", got)
 	}
-	for _, more := range [][]string{{"GASMUSTER_SECRET_FILE=/run/secrets/key"}, {"GASMUSTER_LISTEN_FILE=/run/secrets/key"}} {
+	for _, more := range [][]string{{"GASMUSTER_SECRET_FILE=/run/secrets/key"},
+		{"GASMUSTER_LISTEN_FILE=/run/secrets/key"}} {
 		if _, problems := LoadConfig(good(more...), read); len(problems) != 1 {
 			t.Errorf("%v: %v, want one problem: given twice, or no secret", more, problems)
 		}
@@ -119,7 +126,8 @@ func TestSecretsFromFiles(t *testing.T) {
 
 func TestWebhookNeedsItsSecret(t *testing.T) {
 	token := "GASMUSTER_TELEGRAM_TOKEN=12345:abcdefghij"
-	if _, problems := LoadConfig(good(token, "GASMUSTER_TELEGRAM_MODE=webhook"), noFiles); !slices.Equal(names(problems), []string{"TELEGRAM_WEBHOOK_SECRET"}) {
+	if _, problems := LoadConfig(good(token, "GASMUSTER_TELEGRAM_MODE=webhook"), noFiles); !slices.Equal(names(problems),
+		[]string{"TELEGRAM_WEBHOOK_SECRET"}) {
 		t.Errorf("problems: %v", problems)
 	}
 	if _, problems := LoadConfig(good(token), noFiles); len(problems) != 0 {
@@ -137,7 +145,8 @@ func TestPublicAddressOfARealDeployment(t *testing.T) {
 }
 
 func TestSecretsAreNeverPrinted(t *testing.T) {
-	c, problems := LoadConfig(good("GASMUSTER_SHOP_KEY=hunter22 twice", "GASMUSTER_TELEGRAM_TOKEN=hunter22", "GASMUSTER_TELEGRAM_WEBHOOK_SECRET=hunter22!"), noFiles)
+	c, problems := LoadConfig(good("GASMUSTER_SHOP_KEY=hunter22 twice", "GASMUSTER_TELEGRAM_TOKEN=hunter22",
+		"GASMUSTER_TELEGRAM_WEBHOOK_SECRET=hunter22!"), noFiles)
 	printed := fmt.Sprintf("%v %+v %#v %s %v %v", c, c, c, c.ShopKey, problems, c.Settings())
 	if strings.Contains(printed, "hunter22") || strings.Contains(printed, "twenty-four") {
 		t.Errorf("a secret is in %s", printed)
@@ -153,7 +162,8 @@ func TestEverySettingHasAMeaning(t *testing.T) {
 }
 
 func FuzzSettings(f *testing.F) {
-	for _, s := range []string{"0 18 * * *", "CRON_TZ=UTC", "22:00-06:00", "redis://", "https://x", "\x00", "127.0.0.1:1"} {
+	for _, s := range []string{"0 18 * * *", "CRON_TZ=UTC", "22:00-06:00", "redis://", "https://x", "\x00",
+		"127.0.0.1:1"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, value string) {

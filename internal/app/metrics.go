@@ -31,13 +31,14 @@ type metrics struct {
 
 func newMetrics() *metrics {
 	m := &metrics{
-		registry:  prometheus.NewRegistry(),
-		received:  counters("updates_total", "What people did on a channel, by outcome.", "channel", "kind", "outcome"),
-		commits:   counters("commits_total", "Events committed to the store.", "kind"),
-		conflicts: prometheus.NewCounter(prometheus.CounterOpts{Namespace: "gasmuster", Name: "conflicts_total", Help: "Commits that another commit came before; they were stepped again."}),
-		sends:     counters("sends_total", "Messages sent, by result.", "channel", "result"),
-		buried:    counters("dead_letters_total", "Messages that will never be sent.", "channel", "reason"),
-		told:      counters("webhook_attempts_total", "Attempts to tell shops' systems of an event, by result.", "result"),
+		registry: prometheus.NewRegistry(),
+		received: counters("updates_total", "What people did on a channel, by outcome.", "channel", "kind", "outcome"),
+		commits:  counters("commits_total", "Events committed to the store.", "kind"),
+		conflicts: prometheus.NewCounter(prometheus.CounterOpts{Namespace: "gasmuster", Name: "conflicts_total",
+			Help: "Commits that another commit came before; they were stepped again."}),
+		sends:  counters("sends_total", "Messages sent, by result.", "channel", "result"),
+		buried: counters("dead_letters_total", "Messages that will never be sent.", "channel", "reason"),
+		told:   counters("webhook_attempts_total", "Attempts to tell shops' systems of an event, by result.", "result"),
 		toldTook: prometheus.NewHistogram(prometheus.HistogramOpts{Namespace: "gasmuster", Name: "webhook_seconds",
 			Help: "How long one such attempt took.", Buckets: prometheus.ExponentialBuckets(0.01, 2, 12)}),
 		requests: counters("http_requests_total", "HTTP requests, by status.", "route", "code"),
@@ -46,7 +47,8 @@ func newMetrics() *metrics {
 		lag: prometheus.NewHistogram(prometheus.HistogramOpts{Namespace: "gasmuster", Name: "handle_seconds",
 			Help: "From an event coming in to its commit.", Buckets: prometheus.ExponentialBuckets(0.0005, 2, 14)}),
 	}
-	m.registry.MustRegister(m.received, m.commits, m.conflicts, m.sends, m.buried, m.requests, m.took, m.lag, m.told, m.toldTook,
+	m.registry.MustRegister(m.received, m.commits, m.conflicts, m.sends, m.buried, m.requests, m.took, m.lag, m.told,
+		m.toldTook,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }

@@ -28,7 +28,8 @@ func connect(ctx context.Context, given string, replicas int) (redis.UniversalCl
 	defer cancel()
 	if err := client.Ping(ctx).Err(); err != nil {
 		_ = client.Close()
-		return nil, fmt.Errorf("no Redis answers at %v (%w); start one there (redis-server --appendonly yes), or set %sREDIS_URL to where it is",
+		return nil, fmt.Errorf("no Redis answers at %v (%w); start one there (redis-server --appendonly yes), or set "+
+			"%sREDIS_URL to where it is",
 			o.Addrs, err, Prefix)
 	}
 	return client, nil

@@ -24,7 +24,8 @@ func (c Config) Settings() []Setting {
 
 // meanings are by the field of Config; a test sees that none is missing.
 var meanings = map[string]string{ // #nosec G101 -- what settings mean, none of their values
-	"RedisURL":      "redis:// or rediss://, several comma-separated addresses for a cluster, or of sentinels with ?master=NAME behind the first",
+	"RedisURL": "redis:// or rediss://, several comma-separated addresses for a cluster, or of sentinels with " +
+		"?master=NAME behind the first",
 	"RedisReplicas": "how many replicas must have a write before it is acknowledged",
 	"Listen":        "address of the HTTP server",
 	"MetricsListen": "address of a listener of its own for Prometheus; empty leaves /metrics where the rest is",

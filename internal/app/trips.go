@@ -64,8 +64,9 @@ func OpenTrips(ctx context.Context, cfg Config) (s Trips, closeAll func(), err e
 func newTrips(store *rdb.Store, cfg Config, now func() time.Time) Trips {
 	store.Now, store.Keep = now, cfg.Keep()+24*time.Hour
 	invites := delivery.NewInvites(cfg.Secret.Reveal())
-	door := delivery.NewDoor(delivery.DoorConfig{Store: store, People: store.People(), Pages: store.Chats(), Invites: invites,
-		Keep: cfg.Keep(), Evening: cfg.Evening, Quiet: cfg.Quiet, Now: now, Log: slog.New(slog.DiscardHandler)})
+	door := delivery.NewDoor(delivery.DoorConfig{Store: store, People: store.People(), Pages: store.Chats(),
+		Invites: invites,
+		Keep:    cfg.Keep(), Evening: cfg.Evening, Quiet: cfg.Quiet, Now: now, Log: slog.New(slog.DiscardHandler)})
 	view := shopapi.Deps{Renderer: message.New(), Invites: invites, PublicURL: cfg.PublicURL}
 	return Trips{store: store, door: door, view: view, now: now}
 }
@@ -73,7 +74,8 @@ func newTrips(store *rdb.Store, cfg Config, now func() time.Time) Trips {
 // Import reads a trip and stores it for a shop. A trip of the same name that
 // departs at the same time is refused unless again is set: most often it is
 // the same file twice.
-func (s Trips) Import(ctx context.Context, shopName string, body []byte, contentType string, again bool) (Trip, *Imported, error) {
+func (s Trips) Import(ctx context.Context, shopName string, body []byte, contentType string, again bool) (Trip,
+	*Imported, error) {
 	shop, err := s.shop(ctx, shopName)
 	if err != nil {
 		return Trip{}, nil, err
@@ -143,7 +145,8 @@ func (s Trips) refuseTwin(ctx context.Context, t *roster.Trip) error {
 			return err
 		}
 		if l.Trip.Name == t.Name {
-			return fmt.Errorf("%q with the same departure is there already: trip %s. To store it a second time: --again", t.Name, id)
+			return fmt.Errorf("%q with the same departure is there already: trip %s. To store it a second time: --again",
+				t.Name, id)
 		}
 	}
 	return nil

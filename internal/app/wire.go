@@ -103,11 +103,14 @@ func (s *service) tellProblems(ctx context.Context) {
 // learned about an address.
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(), Traces: s.store,
-		Invites: s.invites, Shops: s.store.Shops(), Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(), Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+		Traces:  s.store,
+		Invites: s.invites, Shops: s.store.Shops(), Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(),
+		Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,
 		Meter: s.metrics, Log: s.log})
-	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(), Limiter: s.store.Limiter(),
-		Now: s.now, Log: s.log, Framed: s.framed})
+	s.pages = webchat.New(webchat.Deps{Door: s.door, Chats: s.store.Chats(), Renderer: s.renderer, Links: s.links(),
+		Limiter: s.store.Limiter(),
+		Now:     s.now, Log: s.log, Framed: s.framed})
 	page := delivery.WebSender{Chats: s.store.Chats(), Now: s.now, Appended: s.pages.Appended}
 	senders := append([]delivery.Sender{page}, s.more...)
 	if s.cfg.TelegramToken != "" {
@@ -131,14 +134,16 @@ func (s *service) wireHooks() error {
 	if err != nil {
 		return fmt.Errorf("%sSECRET: %w", Prefix, err)
 	}
-	s.hooks = webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, AllowPrivate: s.cfg.PrivateHooks, Now: s.now}
+	s.hooks = webhook.Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, AllowPrivate: s.cfg.PrivateHooks,
+		Now: s.now}
 	s.teller = webhook.New(webhook.Config{News: s.store.News(), Trips: s.store, Door: s.door, Sealer: sealer,
 		Client: webhook.NewClient(s.cfg.PrivateHooks), Now: s.now, Meter: s.metrics, Log: s.log})
 	return nil
 }
 
 func (s *service) newTelegram() (*telegram.Channel, error) {
-	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI, Mode: s.cfg.TelegramMode,
+	return telegram.New(telegram.Config{Token: s.cfg.TelegramToken.Reveal(), APIURL: s.cfg.TelegramAPI,
+		Mode:       s.cfg.TelegramMode,
 		WebhookURL: s.cfg.PublicURL + "/telegram/webhook", Secret: s.cfg.WebhookSecret.Reveal(),
 		Handler: s.door, Answer: func(e roster.Envelope) { s.postman.Answer(e) }, Renderer: s.renderer, Links: s.links(),
 		IsHost: s.door.IsHost, Now: s.now, Log: s.log})
@@ -148,8 +153,9 @@ func (s *service) newDesk() *desk.Desk {
 	return desk.New(desk.Deps{Door: s.door, Eraser: s.door, Trips: s.store, Shops: s.store.Shops(),
 		SignIns: s.store.SignIns(), Hooks: s.hooks,
 		Hosts:   booking.Hosts{Store: s.store.Hosts(), Now: s.now},
-		Limiter: s.store.Limiter(), Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
-		KeepDays: s.cfg.KeepDays, ClientHeader: s.cfg.ClientHeader, Framed: s.framed})
+		Limiter: s.store.Limiter(), Renderer: s.renderer, Links: s.links(), Now: s.now, Log: s.log,
+		PublicURL: s.cfg.PublicURL,
+		KeepDays:  s.cfg.KeepDays, ClientHeader: s.cfg.ClientHeader, Framed: s.framed})
 }
 
 // links are the addresses that invites are opened with.
@@ -162,11 +168,13 @@ func (s *service) routes() routes {
 	if s.cfg.MetricsListen == "" {
 		r.metrics = s.metrics.handler()
 	}
-	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
+	r.shop = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+		Letters:  s.store.Outbox(),
 		Renderer: s.renderer, Invites: s.invites, Hooks: s.hooks, Now: s.now, Log: s.log, PublicURL: s.cfg.PublicURL,
 		TelegramName: s.botName, Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, ClientHeader: s.cfg.ClientHeader})
 	r.pages, r.desk = s.pages, s.desk
-	r.doorstep = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links(), Renderer: s.renderer, ClientHeader: s.cfg.ClientHeader, Now: s.now, Log: s.log})
+	r.doorstep = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links(), Renderer: s.renderer,
+		ClientHeader: s.cfg.ClientHeader, Now: s.now, Log: s.log})
 	if s.telegram != nil && s.cfg.Webhook() {
 		r.telegram = s.telegram
 	}

@@ -19,41 +19,51 @@ const module = "gasmuster/"
 // arrows name what a package may import of ours. Test files may import more:
 // only what is built into the program counts.
 var arrows = map[string][]string{
-	"internal/gas":                   {},
-	"internal/evidence":              {"internal/gas"},
-	"internal/roster":                {"internal/gas", "internal/evidence"},
-	"internal/workers":               {},
-	"internal/roster/rdb":            {"internal/roster", "internal/workers"},
-	"internal/message":               {"internal/gas", "internal/roster"},
-	"internal/reminders":             {"internal/gas", "internal/roster"},
-	"internal/conversation/reply":    {"internal/gas"},
-	"internal/conversation/when":     {},
-	"internal/conversation/newcomer": {"internal/gas", "internal/roster", "internal/message", "internal/conversation/reply"},
-	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply", "internal/conversation/when",
+	"internal/gas":                {},
+	"internal/evidence":           {"internal/gas"},
+	"internal/roster":             {"internal/gas", "internal/evidence"},
+	"internal/workers":            {},
+	"internal/roster/rdb":         {"internal/roster", "internal/workers"},
+	"internal/message":            {"internal/gas", "internal/roster"},
+	"internal/reminders":          {"internal/gas", "internal/roster"},
+	"internal/conversation/reply": {"internal/gas"},
+	"internal/conversation/when":  {},
+	"internal/conversation/newcomer": {"internal/gas", "internal/roster", "internal/message",
+		"internal/conversation/reply"},
+	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply",
+		"internal/conversation/when",
 		"internal/conversation/newcomer", "internal/message", "internal/reminders"},
-	"internal/conversation/newtrip": {"internal/gas", "internal/roster", "internal/message", "internal/conversation", "internal/conversation/when"},
+	"internal/conversation/newtrip": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
+		"internal/conversation/when"},
 	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
 		"internal/conversation/newtrip", "internal/conversation/newcomer", "internal/workers"},
 	"internal/lettering": {},
 	"internal/picture":   {"internal/gas", "internal/message", "internal/lettering"},
 	"internal/telegram":  append(belowDelivery("internal/delivery"), "internal/picture"),
-	"internal/webchat":   append(belowDelivery("internal/delivery"), "internal/picture", "internal/papers", "internal/web"),
-	"internal/doorstep":  append(belowDelivery("internal/delivery"), "internal/papers", "internal/conversation/newtrip", "internal/conversation/newcomer", "internal/web"),
-	"internal/blends":    {"internal/gas", "internal/roster"},
-	"internal/papers":    {"internal/gas", "internal/roster", "internal/message", "internal/blends", "internal/lettering"},
-	"internal/web":       {},
-	"internal/keys":      {"internal/web"},
-	"internal/booking":   {"internal/gas", "internal/roster", "internal/message", "internal/conversation", "internal/papers"},
-	"internal/shopapi":   append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends", "internal/booking", "internal/keys", "internal/web"),
-	"internal/desk":      append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends", "internal/booking", "internal/keys", "internal/web"),
-	"internal/webhook":   belowDelivery("internal/delivery"),
-	"internal/app":       {"*"},
-	"internal/demo":      {"*"},
-	"cmd/bot":            {"internal/app", "internal/demo", "internal/gas", "internal/evidence", "internal/message"},
+	"internal/webchat": append(belowDelivery("internal/delivery"), "internal/picture", "internal/papers",
+		"internal/web"),
+	"internal/doorstep": append(belowDelivery("internal/delivery"), "internal/papers", "internal/conversation/newtrip",
+		"internal/conversation/newcomer", "internal/web"),
+	"internal/blends": {"internal/gas", "internal/roster"},
+	"internal/papers": {"internal/gas", "internal/roster", "internal/message", "internal/blends", "internal/lettering"},
+	"internal/web":    {},
+	"internal/keys":   {"internal/web"},
+	"internal/booking": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
+		"internal/papers"},
+	"internal/shopapi": append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends",
+		"internal/booking", "internal/keys", "internal/web"),
+	"internal/desk": append(belowDelivery("internal/delivery"), "internal/papers", "internal/blends",
+		"internal/booking", "internal/keys", "internal/web"),
+	"internal/webhook": belowDelivery("internal/delivery"),
+	"internal/app":     {"*"},
+	"internal/demo":    {"*"},
+	"cmd/bot":          {"internal/app", "internal/demo", "internal/gas", "internal/evidence", "internal/message"},
 }
 
 // testOnly are packages that tests alone import.
-var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/message/messagetest", "internal/roster/rostertest", "internal/testport", "internal/archtest", "internal/e2e", "internal/browsertest", "internal/load", "internal/sim", "internal/sim/judge"}
+var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "internal/message/messagetest",
+	"internal/roster/rostertest", "internal/testport", "internal/archtest", "internal/e2e", "internal/browsertest",
+	"internal/load", "internal/sim", "internal/sim/judge"}
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",
@@ -96,7 +106,8 @@ func TestArrows(t *testing.T) {
 			checkImport(t, dir, imp, allowed)
 		}
 	}
-	for _, must := range []string{"internal/gas", "internal/roster", "internal/conversation", "internal/delivery", "internal/app", "cmd/bot"} {
+	for _, must := range []string{"internal/gas", "internal/roster", "internal/conversation", "internal/delivery",
+		"internal/app", "cmd/bot"} {
 		if !seen[must] {
 			t.Errorf("%s was not looked at: is the test looking in the right place?", must)
 		}

@@ -79,8 +79,9 @@ func ofCylinder(c *roster.Cylinder) []Sample {
 			continue
 		}
 		seen[p] = true
-		samples = append(samples, Sample{Cylinder: c.ID, Fill: p.fill, Asked: asked, Measured: r.Percent, Analyser: r.Analyser,
-			Shop: p.shop, At: at})
+		samples = append(samples, Sample{Cylinder: c.ID, Fill: p.fill, Asked: asked, Measured: r.Percent,
+			Analyser: r.Analyser,
+			Shop:     p.shop, At: at})
 	}
 	return samples
 }

@@ -48,11 +48,13 @@ func TestStatisticsAgainstReferenceData(t *testing.T) {
 func TestSummaryByHand(t *testing.T) {
 	var samples []Sample
 	for i, measured := range []gas.Percent{32.4, 31.8, 33, 30.8} {
-		samples = append(samples, Sample{Trip: "a", Cylinder: roster.CylinderID(string(rune('a' + i))), Asked: 32, Measured: measured, Analyser: "A", Day: "2027-05-15"})
+		samples = append(samples, Sample{Trip: "a", Cylinder: roster.CylinderID(string(rune('a' + i))), Asked: 32,
+			Measured: measured, Analyser: "A", Day: "2027-05-15"})
 	}
 	r := Summarise(samples)
 	got := r.Overall
-	if got.Count != 4 || got.Fills != 4 || got.Inside != 3 || got.Share != 0.75 || math.Abs(got.Off) > 1e-9 || math.Abs(got.Mean-32) > 1e-9 {
+	if got.Count != 4 || got.Fills != 4 || got.Inside != 3 || got.Share != 0.75 || math.Abs(got.Off) > 1e-9 ||
+		math.Abs(got.Mean-32) > 1e-9 {
 		t.Errorf("got %+v", got)
 	}
 	if got.Spread == nil || math.Abs(*got.Spread-0.938083) > 1e-6 {
@@ -73,8 +75,10 @@ func TestSummaryByHand(t *testing.T) {
 // trip has one diver with one cylinder of 32 %.
 func trip() (*roster.Draft, roster.PersonID, roster.CylinderID) {
 	t := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
-	*t.EditPlan() = roster.Plan{Zone: "Pacific/Auckland", Departs: dawn.Add(time.Hour), Policy: gas.DefaultPolicy(gas.Metres),
-		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}}, Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}
+	*t.EditPlan() = roster.Plan{Zone: "Pacific/Auckland", Departs: dawn.Add(time.Hour),
+		Policy:    gas.DefaultPolicy(gas.Metres),
+		Dives:     []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}},
+		Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}
 	p := &roster.Person{Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}
 	t.AddPerson(p, "", dawn)
 	return t, p.ID, p.Cylinders[0].ID
@@ -121,7 +125,8 @@ func TestWhichReadingsCount(t *testing.T) {
 			t.Fill(c, dawn.Add(10*time.Minute), "", dawn.Add(10*time.Minute))
 			reads(t, c, p, 32.2, 12)
 		}, []gas.Percent{35, 32.2}},
-		"not a faulty analyser's": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) { reads(t, c, p, 12, 1) }, nil},
+		"not a faulty analyser's": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) { reads(t, c, p, 12, 1) },
+			nil},
 		"not air": {func(t *roster.Draft, p roster.PersonID, c roster.CylinderID) {
 			t.SetAsked(c, gas.Air, p, dawn)
 			reads(t, c, p, 20.9, 1)
@@ -174,15 +179,18 @@ func TestGroupsAddUp(t *testing.T) {
 		n := rapid.IntRange(0, 40).Draw(t, "n")
 		var samples []Sample
 		for range n {
-			samples = append(samples, Sample{Asked: gas.Percent(rapid.IntRange(22, 40).Draw(t, "asked")), Day: rapid.SampledFrom([]string{"1", "2", "3"}).Draw(t, "day"),
-				Measured: gas.Percent(rapid.IntRange(200, 450).Draw(t, "measured")) / 10, Analyser: rapid.SampledFrom([]string{"", "A", "B"}).Draw(t, "analyser")})
+			samples = append(samples, Sample{Asked: gas.Percent(rapid.IntRange(22, 40).Draw(t, "asked")),
+				Day:      rapid.SampledFrom([]string{"1", "2", "3"}).Draw(t, "day"),
+				Measured: gas.Percent(rapid.IntRange(200, 450).Draw(t, "measured")) / 10,
+				Analyser: rapid.SampledFrom([]string{"", "A", "B"}).Draw(t, "analyser")})
 		}
 		r := Summarise(samples)
 		for _, groups := range [][]Group{r.ByBlend, r.ByAnalyser, r.ByDay} {
 			count, inside, off := 0, 0, 0.0
 			for _, g := range groups {
 				count, inside, off = count+g.Count, inside+g.Inside, off+g.Off*float64(g.Count)
-				if g.Spread != nil && (*g.Spread < 0 || *g.Spread > g.Highest-g.Lowest+1e-9) || g.Off < g.Lowest-1e-9 || g.Off > g.Highest+1e-9 {
+				if g.Spread != nil && (*g.Spread < 0 || *g.Spread > g.Highest-g.Lowest+1e-9) || g.Off < g.Lowest-1e-9 ||
+					g.Off > g.Highest+1e-9 {
 					t.Fatalf("impossible: %+v", g)
 				}
 			}

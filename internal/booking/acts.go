@@ -263,7 +263,8 @@ func (t Ticked) Change(now time.Time) Change {
 			out.Filled = []roster.CylinderID{t.Cylinder}
 		}
 		if t.Percent != "" {
-			out.Reading = &conversation.ShopReading{Cylinder: t.Cylinder, Percent: t.percent(&f), Initials: roster.CleanName(t.Initials), At: now}
+			out.Reading = &conversation.ShopReading{Cylinder: t.Cylinder, Percent: t.percent(&f),
+				Initials: roster.CleanName(t.Initials), At: now}
 		}
 		if utf8.RuneCountInString(t.Initials) > MaxInitials {
 			f.Wrong("/initials", tooLong(t.Initials, MaxInitials))

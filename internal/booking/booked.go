@@ -46,7 +46,8 @@ type Person struct {
 
 // PersonOf is what is booked of a person now.
 func PersonOf(p *roster.Person) Person {
-	b := Person{Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team, Language: p.Language, Units: p.Units}
+	b := Person{Name: p.Name, Card: p.Card, DepthLimit: p.DepthLimit.Value, Team: p.Team, Language: p.Language,
+		Units: p.Units}
 	if b.Card == "" {
 		b.Card = gas.CardUnseen
 	}
@@ -79,7 +80,8 @@ func divesOut(dives []roster.Dive) []DivePlan {
 
 // DiveOf is the plan of a dive.
 func DiveOf(d roster.Dive) DivePlan {
-	out := DivePlan{Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water, Altitude: d.Altitude, Interval: d.Interval}
+	out := DivePlan{Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water, Altitude: d.Altitude,
+		Interval: d.Interval}
 	switch {
 	case d.Bottomless:
 		out.Bottom = "none"

@@ -106,8 +106,10 @@ func (b *bringing) person(want *roster.Person) {
 		return
 	}
 	outside := PersonOf(want).Outside
-	b.change.Update = append(b.change.Update, conversation.PersonChange{Person: have.ID, Name: &want.Name, Card: &want.Card, DepthLimit: &want.DepthLimit,
-		Team: &want.Team, Leader: &want.Leader, Crew: &want.Crew, Outside: &outside, Language: keep(want.Language), Units: keep(want.Units),
+	b.change.Update = append(b.change.Update, conversation.PersonChange{Person: have.ID, Name: &want.Name,
+		Card: &want.Card, DepthLimit: &want.DepthLimit,
+		Team: &want.Team, Leader: &want.Leader, Crew: &want.Crew, Outside: &outside, Language: keep(want.Language),
+		Units:     keep(want.Units),
 		Cylinders: want.Cylinders})
 }
 

@@ -30,8 +30,9 @@ func Calendar(trips []*roster.Trip, host string, now time.Time, say Words) []byt
 		line("SUMMARY", icsText(t.Name))
 		var plan []string
 		for i, d := range t.Dives {
-			plan = append(plan, say(message.Say("desk.dive", message.Args{"dive": message.Count(i + 1), "site": message.Name(d.Site),
-				"depth": message.Planned(d.Depth), "minutes": message.Minutes(d.Minutes)})))
+			plan = append(plan, say(message.Say("desk.dive",
+				message.Args{"dive": message.Count(i + 1), "site": message.Name(d.Site),
+					"depth": message.Planned(d.Depth), "minutes": message.Minutes(d.Minutes)})))
 		}
 		line("DESCRIPTION", icsText(strings.Join(plan, "\n")))
 		line("LOCATION", icsText(t.Dives[0].Site))

@@ -111,8 +111,9 @@ func wallClock(text string) string {
 }
 
 // The words that cells of a column may hold.
-var wordsOf = map[string][]string{roleColumn: {"leader", "crew", "diver"}, "units": {"m", "ft"}, "diver_units": {"m", "ft"},
-	"owner": {"shop", "own"}, "boat_check": {"all", "unattended"}, "oxygen_credit": {"yes", "no"}}
+var wordsOf = map[string][]string{roleColumn: {"leader", "crew", "diver"}, "units": {"m", "ft"},
+	"diver_units": {"m", "ft"},
+	"owner":       {"shop", "own"}, "boat_check": {"all", "unattended"}, "oxygen_credit": {"yes", "no"}}
 
 // words takes usual words for those of the reader, in any of the languages.
 func (r *reader) words() {

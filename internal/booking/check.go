@@ -64,7 +64,8 @@ func requester(t *roster.Trip, p *roster.Person, c *roster.Cylinder) gas.Diver {
 // unfit are the rules by which a request does not fit: too rich for its site or
 // for the check at all, or not for this diver. The others are about minutes, or
 // about what is yet to be shown.
-var unfit = []gas.Rule{gas.RuleCard, gas.RuleDepthLimit, gas.RuleDeepest, gas.RuleDepth, gas.RuleContingency, gas.RuleOutOfRange}
+var unfit = []gas.Rule{gas.RuleCard, gas.RuleDepthLimit, gas.RuleDeepest, gas.RuleDepth, gas.RuleContingency,
+	gas.RuleOutOfRange}
 
 // Misfit is the rule by which a request does not fit, "" when it does: the
 // diver's own first, since another blend helps against the others alone.

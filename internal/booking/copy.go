@@ -28,7 +28,8 @@ type againOne struct {
 // everybody else and the requests do with people. What is on the cylinders does
 // not: their divers say it at the dock.
 func Copy(t *roster.Trip, departs string, people bool) []byte {
-	out := againJSON{planJSON: planOf(t), Departs: departs, Leaders: []againOne{}, Crew: []againOne{}, Divers: []againOne{}}
+	out := againJSON{planJSON: planOf(t), Departs: departs, Leaders: []againOne{}, Crew: []againOne{},
+		Divers: []againOne{}}
 	for _, p := range t.People {
 		as := RoleOf(p)
 		if p.Erased || !p.Left.IsZero() || !people && as != RoleLeader {

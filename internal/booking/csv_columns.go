@@ -53,24 +53,31 @@ var Columns = csvColumns()
 func csvColumns() []column {
 	list := []column{
 		{"trip", ofTrip, "/name", cellText}, {"time_zone", ofTrip, "/time_zone", cellText},
-		{"departs_at", ofTrip, "/departs_at", cellMoment}, {"cylinders_ready_at", ofTrip, "/cylinders_ready_at", cellMoment}, {"first_dive_after", ofTrip, "/first_dive_after", cellNumber}, {"units", ofTrip, "/units", cellWord},
+		{"departs_at", ofTrip, "/departs_at", cellMoment}, {"cylinders_ready_at", ofTrip, "/cylinders_ready_at", cellMoment},
+		{"first_dive_after", ofTrip, "/first_dive_after", cellNumber}, {"units", ofTrip, "/units", cellWord},
 		{"analysers", ofTrip, "/analysers", cellList},
 	}
 	for n := range roster.MaxDives {
 		at, name := fmt.Sprintf("/dives/%d/", n), fmt.Sprintf("dive%d_", n+1)
-		list = append(list, column{name + "site", ofTrip, at + "site", cellText}, column{name + "depth", ofTrip, at + "depth", cellNumber},
-			column{name + "bottom", ofTrip, at + "bottom", cellBottom}, column{name + "minutes", ofTrip, at + "minutes", cellNumber},
-			column{name + "water", ofTrip, at + "water", cellWord}, column{name + "altitude", ofTrip, at + "altitude", cellNumber})
+		list = append(list, column{name + "site", ofTrip, at + "site", cellText},
+			column{name + "depth", ofTrip, at + "depth", cellNumber},
+			column{name + "bottom", ofTrip, at + "bottom", cellBottom},
+			column{name + "minutes", ofTrip, at + "minutes", cellNumber},
+			column{name + "water", ofTrip, at + "water", cellWord},
+			column{name + "altitude", ofTrip, at + "altitude", cellNumber})
 		if n > 0 {
 			list = append(list, column{name + "interval", ofTrip, at + "interval", cellNumber})
 		}
 	}
-	for _, name := range []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours", "max_co", "deepest"} {
+	for _, name := range []string{"ppo2", "ppo2_max", "max_o2", "tolerance", "tell_shop", "gf", "fresh_for_hours",
+		"max_co", "deepest"} {
 		list = append(list, column{name, ofTrip, "/policy/" + name, cellNumber})
 	}
 	return append(list,
-		column{"boat_check", ofTrip, "/policy/boat_check", cellWord}, column{"oxygen_credit", ofTrip, "/policy/oxygen_credit", cellYes},
-		column{"diver", ofPerson, "/name", cellText}, column{roleColumn, ofPerson, "", cellWord}, column{"card", ofPerson, "/card", cellWord},
+		column{"boat_check", ofTrip, "/policy/boat_check", cellWord},
+		column{"oxygen_credit", ofTrip, "/policy/oxygen_credit", cellYes},
+		column{"diver", ofPerson, "/name", cellText}, column{roleColumn, ofPerson, "", cellWord},
+		column{"card", ofPerson, "/card", cellWord},
 		column{"depth_limit", ofPerson, "/depth_limit", cellNumber}, column{"team", ofPerson, "/team", cellText},
 		column{"outside", ofPerson, "/outside", cellText},
 		column{"language", ofPerson, "/language", cellText}, column{"diver_units", ofPerson, "/units", cellWord},

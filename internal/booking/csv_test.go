@@ -75,7 +75,8 @@ func TestTheExamplesAreOneTrip(t *testing.T) {
 		"no line end at the end": {strings.TrimSpace(plain), "text/csv", "utf-8", ","},
 		"trip said again":        {repeated, "text/csv", "utf-8", ","},
 		"header in capitals":     {strings.Replace(plain, "dive1_site", "Dive1 Site", 1), "text/csv", "utf-8", ","},
-		"blends by their name":   {strings.NewReplacer(",17,34,", ",17,EAN34,", ",28,1,", ",28 %,1,").Replace(plain), "text/csv", "utf-8", ","},
+		"blends by their name": {strings.NewReplacer(",17,34,", ",17,EAN34,", ",28,1,", ",28 %,1,").Replace(plain),
+			"text/csv", "utf-8", ","},
 	} {
 		t.Run(name, func(t *testing.T) {
 			trip, how := read(t, c.text, c.contentType)
@@ -96,7 +97,8 @@ const head = "trip;time_zone;departs_at;dive1_site;dive1_depth;dive1_minutes;div
 
 // lines are a whole file with one leader, and rows after it.
 func lines(rows ...string) string {
-	return head + "Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;31;m\n" + strings.Join(rows, "\n")
+	return head + "Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;31;m\n" +
+		strings.Join(rows, "\n")
 }
 
 // at are the cells that a refusal names, as "row column", with what it says.
@@ -126,31 +128,42 @@ func TestFaultsOfACSVFileNameTheirCells(t *testing.T) {
 		want map[string]string // cell -> part of what is said
 	}{
 		"no header": {"", map[string]string{"1": "neither a comma, a semicolon nor a tab"}},
-		"an unknown column and one twice": {"trip;captain;trip\nA;b;c\n", map[string]string{"1 captain": "nearest is", "2 units": "never guessed",
-			"1 trip": "twice", "2 time_zone": "is missing", "2 departs_at": "is missing", "2 dive1_site": "1 to 5", "2 role": "1 to 4"}},
-		"several rows": {lines("Tomasz", ";;;;;;Tomasz;;fifty", ";;;;;;Marit;captain;50", ";;;;;;;;32", ";;;;;;Yusuf;;1,000", ";;;;;;Aoife;;"),
+		"an unknown column and one twice": {"trip;captain;trip\nA;b;c\n",
+			map[string]string{"1 captain": "nearest is", "2 units": "never guessed",
+				"1 trip": "twice", "2 time_zone": "is missing", "2 departs_at": "is missing", "2 dive1_site": "1 to 5",
+				"2 role": "1 to 4"}},
+		"several rows": {lines("Tomasz", ";;;;;;Tomasz;;fifty", ";;;;;;Marit;captain;50", ";;;;;;;;32", ";;;;;;Yusuf;;1,000",
+			";;;;;;Aoife;;"),
 			map[string]string{"3 trip": "below it is empty", "4 asked": "percentage such as 32",
 				"5 role":  "accepted are diver, leader",
 				"5 asked": "40", "6 dive": "which dive", "7 asked": "thousand"}},
-		"the role after the first row": {lines(";;;;;;Tomasz;;32", ";;;;;;Tomasz;leader;32"), map[string]string{"4 role": "first row, 3", "4 dive": "row 3"}},
+		"the role after the first row": {lines(";;;;;;Tomasz;;32", ";;;;;;Tomasz;leader;32"),
+			map[string]string{"4 role": "first row, 3", "4 dive": "row 3"}},
 		"two spellings": {lines(";;;;;;Tomasz;;32", ";;;;;;tomasz;;32"),
 			map[string]string{"4 diver": "for this diver", "4 dive": "row 3"}},
 		"more cells than columns": {lines(";;;;;;Tomasz;;32;;shop"), map[string]string{"3": "double quotes"}},
 		"a torn quote":            {lines(`;;;;;;"Tomasz;;32`), map[string]string{"3": "out of place"}},
 		"rows after a cell of two lines": {lines(";;;;;;\"Tom\nasz\";;32", ";;;;;;Marit;;x"),
 			map[string]string{"4 asked": "percentage"}},
-		"no people": {head + "Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;;;;m\n", map[string]string{"2 role": "1 to 4"}},
+		"no people": {head + "Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;;;;m\n",
+			map[string]string{"2 role": "1 to 4"}},
 		"a cylinder without a request": {strings.Replace(head, "asked", "asked;size", 1) +
-			"Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;;12 l;m\n", map[string]string{"2 asked": "is missing"}},
-		"clocks that go forward": {strings.Replace(lines(), "2027-05-15 08:30", "2028-03-26 00:30", 1), map[string]string{"2 departs_at": "skip"}},
-		"clocks that go back":    {strings.Replace(lines(), "2027-05-15 08:30", "2028-10-29 00:30", 1), map[string]string{"2 departs_at": "twice"}},
-		"another date":           {strings.Replace(lines(), "2027-05-15 08:30", "15.5.2027", 1), map[string]string{"2 departs_at": "2027-05-15 08:30"}},
+			"Two-tank;Atlantic/Azores;2027-05-15 08:30;Anvil Ledge;30;20;Inês;leader;;12 l;m\n",
+			map[string]string{"2 asked": "is missing"}},
+		"clocks that go forward": {strings.Replace(lines(), "2027-05-15 08:30", "2028-03-26 00:30", 1),
+			map[string]string{"2 departs_at": "skip"}},
+		"clocks that go back": {strings.Replace(lines(), "2027-05-15 08:30", "2028-10-29 00:30", 1),
+			map[string]string{"2 departs_at": "twice"}},
+		"another date": {strings.Replace(lines(), "2027-05-15 08:30", "15.5.2027", 1),
+			map[string]string{"2 departs_at": "2027-05-15 08:30"}},
 		"an unknown zone": {strings.Replace(lines(), "Atlantic/Azores", "Azores", 1),
 			map[string]string{"2 time_zone": "Atlantic/Azores", "2 departs_at": "no time zone"}},
-		"a dive left out": {strings.Replace(strings.Replace(lines(), ";diver;", ";dive3_site;dive3_depth;dive3_minutes;diver;", 1), ";Inês;", ";Wall;18;40;Inês;", 1),
+		"a dive left out": {strings.Replace(strings.Replace(lines(), ";diver;",
+			";dive3_site;dive3_depth;dive3_minutes;diver;", 1), ";Inês;", ";Wall;18;40;Inês;", 1),
 			map[string]string{"2 dive2_site": "is missing", "2 dive2_depth": "is missing", "2 dive2_minutes": "is missing"}},
-		"no minutes":         {strings.Replace(lines(), ";20;", ";;", 1), map[string]string{"2 dive1_minutes": "is missing"}},
-		"a depth in letters": {strings.Replace(lines(), ";30;", ";thirty;", 1), map[string]string{"2 dive1_depth": "without its unit"}},
+		"no minutes": {strings.Replace(lines(), ";20;", ";;", 1), map[string]string{"2 dive1_minutes": "is missing"}},
+		"a depth in letters": {strings.Replace(lines(), ";30;", ";thirty;", 1),
+			map[string]string{"2 dive1_depth": "without its unit"}},
 		"two units": {strings.Replace(lines(), ";30;", ";90 ft;", 1),
 			map[string]string{"2": "one unit is accepted", "2 dive1_depth": "deeper than"}},
 	}

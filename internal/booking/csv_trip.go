@@ -51,13 +51,15 @@ type booked struct {
 // rows of one diver carry the same name; trip columns count on the first row
 // and may be repeated below, or left empty.
 func readTripSheet(s sheet, f *Faults) (map[string]any, map[string]place) {
-	t := &tripSheet{sheet: s, faults: f, doc: map[string]any{}, places: map[string]place{}, people: map[string]*booked{}, index: map[string]int{}}
+	t := &tripSheet{sheet: s, faults: f, doc: map[string]any{}, places: map[string]place{}, people: map[string]*booked{},
+		index: map[string]int{}}
 	t.readHeader()
 	t.readTripCells()
 	for _, r := range t.rows {
 		t.readRow(r)
 	}
-	for list, name := range map[string]string{"/leaders": roleColumn, "/crew": roleColumn, "/divers": "diver", "/dives": "dive1_site", "": "trip"} {
+	for list, name := range map[string]string{"/leaders": roleColumn, "/crew": roleColumn, "/divers": "diver",
+		"/dives": "dive1_site", "": "trip"} {
 		t.places[list] = place{t.firstRow(), name}
 	}
 	return t.doc, t.places

@@ -65,7 +65,8 @@ type bookedGas struct {
 
 // ReadPersonChange reads a merge patch of a booked person as the change that it
 // stands for, and judges the person as they would be.
-func ReadPersonChange(t *roster.Trip, p *roster.Person, patch map[string]any, at time.Time, f *Faults) conversation.PersonChange {
+func ReadPersonChange(t *roster.Trip, p *roster.Person, patch map[string]any, at time.Time,
+	f *Faults) conversation.PersonChange {
 	before := bookedPerson{PersonOf(p), p.Leader, p.Crew, []bookedGas{}}
 	has := map[string]bool{}
 	for _, c := range p.InUse() {

@@ -72,8 +72,9 @@ func (in PersonReader) Booked(v any) *roster.Person {
 
 func (in PersonReader) read(o *Object, as Role) *roster.Person {
 	at := o.at
-	p := &roster.Person{Leader: as == RoleLeader, Crew: as == RoleCrew, Name: o.NeedText("name"), Team: o.Text("team"), Language: o.Text("language"),
-		Card: gas.Card(o.choice("card", string(gas.CardUnseen), string(gas.CardSeen), string(gas.CardNone)))}
+	p := &roster.Person{Leader: as == RoleLeader, Crew: as == RoleCrew, Name: o.NeedText("name"), Team: o.Text("team"),
+		Language: o.Text("language"),
+		Card:     gas.Card(o.choice("card", string(gas.CardUnseen), string(gas.CardSeen), string(gas.CardNone)))}
 	if x, ok := o.number("depth_limit"); ok {
 		if p.DepthLimit = (gas.Depth{Value: x, Unit: in.Units}); x == 0 {
 			o.Wrong("depth_limit", message.Faulty(roster.Fault{Kind: roster.FaultAbove, Value: "0", Least: "0",

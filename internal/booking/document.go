@@ -230,7 +230,8 @@ func (o *Object) Moment(name string) (time.Time, bool) {
 	s, _ := v.(string)
 	t, err := time.Parse(time.RFC3339, s)
 	if err != nil {
-		o.Fault(name, "is %s: accepted is a time with date and offset as in RFC 3339, such as 2027-05-15T08:30:00Z", Quoted(v))
+		o.Fault(name, "is %s: accepted is a time with date and offset as in RFC 3339, such as 2027-05-15T08:30:00Z",
+			Quoted(v))
 		return time.Time{}, false
 	}
 	return t.UTC(), true

@@ -56,7 +56,8 @@ func wantSaturday(t *testing.T, f File) {
 		asked  gas.Percent
 		label  string
 	}
-	want := []booked{{"Inês", true, gas.CardSeen, 32, ""}, {"Tomasz", false, gas.CardSeen, 32, "17"}, {"Lucía", false, gas.CardNone, 21, ""}}
+	want := []booked{{"Inês", true, gas.CardSeen, 32, ""}, {"Tomasz", false, gas.CardSeen, 32, "17"},
+		{"Lucía", false, gas.CardNone, 21, ""}}
 	for i, w := range want {
 		p := trip.People[i]
 		got := booked{p.Name, p.Leader, p.Card, p.Cylinders[0].Asked, p.Cylinders[0].Label}
@@ -95,9 +96,12 @@ func saturdayBook(t *testing.T) []byte {
 	must(err)
 	share, err := b.NewStyle(&excelize.Style{NumFmt: 9})
 	must(err)
-	for cell, v := range map[string]any{"A1": "Boats in May", "A3": "Trip name", "B3": "Date", "C3": "Time", "D3": "Time zone", "E3": "Dive site", "F3": "Depth",
-		"G3": "Bottom", "H3": "Minutes", "I3": "Name", "J3": "Role", "K3": "Card", "L3": "Blend", "M3": "Tank no", "N3": "Dive no",
-		"A4": "Saturday two-tank", "B4": 46522.0, "C4": 8.5 / 24, "D4": "Atlantic/Azores", "E4": "Anvil Ledge", "F4": "30 m", "G4": "34 m", "H4": 22,
+	for cell, v := range map[string]any{"A1": "Boats in May", "A3": "Trip name", "B3": "Date", "C3": "Time",
+		"D3": "Time zone", "E3": "Dive site", "F3": "Depth",
+		"G3": "Bottom", "H3": "Minutes", "I3": "Name", "J3": "Role", "K3": "Card", "L3": "Blend", "M3": "Tank no",
+		"N3": "Dive no",
+		"A4": "Saturday two-tank", "B4": 46522.0, "C4": 8.5 / 24, "D4": "Atlantic/Azores", "E4": "Anvil Ledge", "F4": "30 m",
+		"G4": "34 m", "H4": 22,
 		"I4": "Inês", "J4": "Guide", "K4": "yes", "L4": 0.32, "N4": 1,
 		"I5": "Tomasz", "K5": "yes", "L5": 32, "M5": 17, "N5": 1, "I6": "Lucía", "K6": "no", "L6": "air", "N6": 1} {
 		must(b.SetCellValue("Sheet1", cell, v))
@@ -117,7 +121,8 @@ func TestWorkbook(t *testing.T) {
 }
 
 func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
-	head := "trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_minutes;dive2_site;dive2_depth;dive2_minutes;dive2_interval;"
+	head := "trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_minutes;" +
+		"dive2_site;dive2_depth;dive2_minutes;dive2_interval;"
 	trip := "T;Atlantic/Azores;2027-05-15 08:30;m;A;30;20;B;18;30;60;"
 	merged := head + "diver;role;asked;dive\n" + trip + "Inês;leader;32;1\n;;;;;;;;;;;;;36;2\n"
 	wide := head + "diver;role;gas 1;gas 2\n" + trip + "Inês;leader;32;36\n"
@@ -137,10 +142,12 @@ func TestMergedNamesAndBlendsSideBySide(t *testing.T) {
 
 func TestWhatIsAskedRatherThanAssumed(t *testing.T) {
 	for name, c := range map[string]struct{ text, at, want string }{
-		"two people of one name":        {lines(";;;;;;Kim;;32", ";;;;;;Marit;;32", ";;;;;;Kim;;30"), "5 diver", "names that tell them apart"},
+		"two people of one name": {lines(";;;;;;Kim;;32", ";;;;;;Marit;;32", ";;;;;;Kim;;30"), "5 diver",
+			"names that tell them apart"},
 		"a second cylinder on one dive": {lines(";;;;;;Kim;;32", ";;;;;;Kim;;30"), "4 dive", "which dive"},
 		"units left out":                {strings.ReplaceAll(lines(), ";m\n", ";\n"), "2 units", "never guessed"},
-		"day or month":                  {strings.Replace(lines(), "2027-05-15 08:30", "05/06/2027 08:30", 1), "2 departs_at", "day or the month"},
+		"day or month": {strings.Replace(lines(), "2027-05-15 08:30", "05/06/2027 08:30", 1),
+			"2 departs_at", "day or the month"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			if got := cellsOf(t, c.text, TypeCSV)[c.at]; !strings.Contains(got, c.want) {
@@ -152,7 +159,8 @@ func TestWhatIsAskedRatherThanAssumed(t *testing.T) {
 
 // A fault names the column as the file does.
 func TestFaultsNameTheFilesOwnHeaders(t *testing.T) {
-	text := "Trip name,Time zone,Departure,Units,Dive site,Depth,Minutes,Name,Role,Blend\nT,Atlantic/Azores,2027-05-15 08:30,m,A,30,20,Inês,leader,lots\n"
+	text := "Trip name,Time zone,Departure,Units,Dive " +
+		"site,Depth,Minutes,Name,Role,Blend\nT,Atlantic/Azores,2027-05-15 08:30,m,A,30,20,Inês,leader,lots\n"
 	if got := cellsOf(t, text, TypeCSV); !strings.Contains(got["2 Blend"], "percentage") {
 		t.Errorf("got %v", got)
 	}
@@ -160,9 +168,11 @@ func TestFaultsNameTheFilesOwnHeaders(t *testing.T) {
 
 // Every header and word means one thing in its place, in all ten languages.
 func TestHeadersOfTheLanguages(t *testing.T) {
-	for text, want := range map[string]string{"Tiefe [m]": "dive1_depth", "Profondeur 2 (ft)": "dive2_depth", "深度 (米)": "dive1_depth", "Nombre": "diver",
-		"العمق": "dive1_depth", "Tauchplatz 2": "dive2_site", "Surface interval (min)": "dive2_interval", "Gas 2": "asked2", "O2 %": "asked",
-		"潜水員": "", "Dive 1 site": "dive1_site", "Mezcla": "asked", "Flaschennummer": "label"} {
+	for text, want := range map[string]string{"Tiefe [m]": "dive1_depth", "Profondeur 2 (ft)": "dive2_depth",
+		"深度 (米)": "dive1_depth", "Nombre": "diver",
+		"العمق": "dive1_depth", "Tauchplatz 2": "dive2_site", "Surface interval (min)": "dive2_interval", "Gas 2": "asked2",
+		"O2 %": "asked",
+		"潜水員":  "", "Dive 1 site": "dive1_site", "Mezcla": "asked", "Flaschennummer": "label"} {
 		if got := understand(text); got.column != want {
 			t.Errorf("%s is understood as %q, want %q", text, got.column, want)
 		}

@@ -130,7 +130,8 @@ func (o File) err() error {
 	if len(o.Faults) == 0 {
 		return nil
 	}
-	detail := "Nothing was stored. Each entry of errors names a row as the spreadsheet numbers it and a column, and what would be accepted there."
+	detail := "Nothing was stored. Each entry of errors names a row as the spreadsheet numbers it and a column, and " +
+		"what would be accepted there."
 	for _, note := range o.Notes() {
 		detail += " " + english(note)
 	}

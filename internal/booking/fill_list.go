@@ -50,17 +50,18 @@ type Fill struct {
 // Settle is something to settle before filling, or to fill otherwise than
 // the locked list said.
 type Settle struct {
-	What        string            `json:"what"` // does-not-fit, changed-late, added-late or dropped-late
-	Person      roster.PersonID   `json:"person"`
-	Name        string            `json:"name"`
-	Cylinder    roster.CylinderID `json:"cylinder"`
-	Asked       gas.Percent       `json:"asked"`
-	Rule        gas.Rule          `json:"rule,omitempty"`       // of does-not-fit: that it breaks
-	Recommended gas.Percent       `json:"recommended,omitzero"` // of does-not-fit: richest that fits when it comes out a point rich
-	Richest     gas.Percent       `json:"richest,omitzero"`     // richest that fits at all; neither: not even air fits
-	At          time.Time         `json:"at,omitzero"`          // of a late change
-	Text        string            `json:"text"`
-	Line        message.Line      `json:"-"`
+	What     string            `json:"what"` // does-not-fit, changed-late, added-late or dropped-late
+	Person   roster.PersonID   `json:"person"`
+	Name     string            `json:"name"`
+	Cylinder roster.CylinderID `json:"cylinder"`
+	Asked    gas.Percent       `json:"asked"`
+	Rule     gas.Rule          `json:"rule,omitempty"` // of does-not-fit: that it breaks
+	// of does-not-fit: richest that fits when it comes out a point rich
+	Recommended gas.Percent  `json:"recommended,omitzero"`
+	Richest     gas.Percent  `json:"richest,omitzero"` // richest that fits at all; neither: not even air fits
+	At          time.Time    `json:"at,omitzero"`      // of a late change
+	Text        string       `json:"text"`
+	Line        message.Line `json:"-"`
 }
 
 // ListFills is the fill list of a trip as of now.
@@ -137,11 +138,14 @@ func toSettle(t *roster.Trip, p *roster.Person, c *roster.Cylinder, f Fill, say 
 	}
 	switch {
 	case !f.AddedLate.IsZero() && c.Asked > 0:
-		list = append(list, settle("added-late", p, c, f.AddedLate, message.Say("fills.added", message.Args{"name": message.Name(p.Name),
-			"cylinder": Called(c), "asked": message.Blend(c.Asked), "at": message.Moment(f.AddedLate, t.Zone)}), say))
+		list = append(list, settle("added-late", p, c, f.AddedLate,
+			message.Say("fills.added", message.Args{"name": message.Name(p.Name),
+				"cylinder": Called(c), "asked": message.Blend(c.Asked), "at": message.Moment(f.AddedLate, t.Zone)}), say))
 	case !f.ChangedLate.IsZero():
-		list = append(list, settle("changed-late", p, c, f.ChangedLate, message.Say("fills.changed", message.Args{"name": message.Name(p.Name),
-			"cylinder": Called(c), "was": message.Blend(f.ChangedFrom), "asked": message.Blend(c.Asked), "at": message.Moment(f.ChangedLate, t.Zone)}), say))
+		list = append(list, settle("changed-late", p, c, f.ChangedLate,
+			message.Say("fills.changed", message.Args{"name": message.Name(p.Name),
+				"cylinder": Called(c), "was": message.Blend(f.ChangedFrom), "asked": message.Blend(c.Asked),
+				"at": message.Moment(f.ChangedLate, t.Zone)}), say))
 	}
 	return list
 }
@@ -157,7 +161,8 @@ func doesNotFit(t *roster.Trip, p *roster.Person, c *roster.Cylinder, f Fill, sa
 
 func misfitLine(t *roster.Trip, p *roster.Person, c *roster.Cylinder, rule gas.Rule, check *Check) message.Line {
 	d := t.Dive(c.Dive)
-	args := message.Args{"name": message.Name(p.Name), "cylinder": Called(c), "asked": message.Blend(c.Asked), "site": message.Name(d.Site)}
+	args := message.Args{"name": message.Name(p.Name), "cylinder": Called(c), "asked": message.Blend(c.Asked),
+		"site": message.Name(d.Site)}
 	margin, richest := check.Recommended, check.Richest
 	switch {
 	case rule == gas.RuleCard && richest > 0:
@@ -206,8 +211,9 @@ func dropped(t *roster.Trip, p *roster.Person, say Words) []Settle {
 		if c.Asked == 0 || !at.After(t.FillLocked) || c.Added.At.After(t.FillLocked) {
 			continue
 		}
-		list = append(list, settle("dropped-late", p, c, at, message.Say("fills.dropped", message.Args{"name": message.Name(p.Name),
-			"cylinder": Called(c), "asked": message.Blend(c.Asked), "at": message.Moment(at, t.Zone)}), say))
+		list = append(list, settle("dropped-late", p, c, at,
+			message.Say("fills.dropped", message.Args{"name": message.Name(p.Name),
+				"cylinder": Called(c), "asked": message.Blend(c.Asked), "at": message.Moment(at, t.Zone)}), say))
 	}
 	return list
 }

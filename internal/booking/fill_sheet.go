@@ -78,10 +78,12 @@ func (s *sheetMaker) add(t *roster.Trip) {
 func (s *sheetMaker) addRow(t *roster.Trip, diver DiverFills, f Fill) {
 	_, c := t.Cylinder(f.ID)
 	dive := t.Dives[f.Dive-1]
-	row := papers.FillRow{Trip: t.ID, ID: f.ID, Boat: s.value(message.Clock(t.Departs, t.Zone)) + " " + t.Name, Diver: diver.Name,
+	row := papers.FillRow{Trip: t.ID, ID: f.ID, Boat: s.value(message.Clock(t.Departs, t.Zone)) + " " + t.Name,
+		Diver:    diver.Name,
 		Cylinder: s.value(Called(c)), Size: f.Size, Warn: !f.Fits || !f.ChangedLate.IsZero() || !f.AddedLate.IsZero(),
 		Card: s.say(message.Say("fills.card."+string(diver.Card), nil)),
-		Dive: s.say(message.Say("fills.dive", message.Args{"dive": message.Count(f.Dive), "site": message.Name(dive.Site), "depth": message.Planned(dive.Depth)}))}
+		Dive: s.say(message.Say("fills.dive", message.Args{"dive": message.Count(f.Dive), "site": message.Name(dive.Site),
+			"depth": message.Planned(dive.Depth)}))}
 	if f.Owner != "" {
 		row.Owner = s.say(message.Say("fills.owner."+f.Owner, nil))
 	}

@@ -60,7 +60,8 @@ func meant(text string, of ...string) string {
 	return ""
 }
 
-var betweenWords = strings.NewReplacer("_", " ", "-", " ", ".", " ", "(", " ", ")", " ", "[", " ", "]", " ", ":", " ", "#", " ", "/", " ", ",", " ", "%", " ", "°", " ", "*", " ")
+var betweenWords = strings.NewReplacer("_", " ", "-", " ", ".", " ", "(", " ", ")", " ", "[", " ", "]", " ", ":", " ",
+	"#", " ", "/", " ", ",", " ", "%", " ", "°", " ", "*", " ")
 
 // plainHeader is a header without what stands between its words.
 func plainHeader(s string) string {

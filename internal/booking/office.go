@@ -69,7 +69,8 @@ func (o Office) Load(ctx context.Context, shop roster.ShopID, id roster.TripID) 
 
 // Between are a shop's trips that depart in [from, to), by departure, at most
 // most; more says that there are others.
-func (o Office) Between(ctx context.Context, shop roster.ShopID, from, to time.Time, most int) (trips []*roster.Trip, more bool, err error) {
+func (o Office) Between(ctx context.Context, shop roster.ShopID, from, to time.Time, most int) (trips []*roster.Trip,
+	more bool, err error) {
 	ids, err := o.Trips.List(ctx, shop, from, to)
 	if err != nil {
 		return nil, false, err

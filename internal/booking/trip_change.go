@@ -25,11 +25,13 @@ type planJSON struct {
 }
 
 // Changeable names the fields of a trip that a merge patch may have.
-var Changeable = []string{"name", "time_zone", "units", "departs_at", "cylinders_ready_at", "first_dive_after", "dives", "analysers", "policy"}
+var Changeable = []string{"name", "time_zone", "units", "departs_at", "cylinders_ready_at", "first_dive_after",
+	"dives", "analysers", "policy"}
 
 func planOf(t *roster.Trip) planJSON {
 	policy := PolicyOf(t.Policy, t.Units)
-	out := planJSON{Name: t.Name, Zone: t.Zone, Units: t.Units, Departs: t.Departs, Ready: t.CylindersReady, First: t.FirstDiveAfter,
+	out := planJSON{Name: t.Name, Zone: t.Zone, Units: t.Units, Departs: t.Departs, Ready: t.CylindersReady,
+		First: t.FirstDiveAfter,
 		Dives: divesOut(t.Dives), Analysers: []string{}, Policy: &policy}
 	for _, a := range t.Analysers {
 		out.Analysers = append(out.Analysers, a.Name)

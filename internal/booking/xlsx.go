@@ -24,7 +24,8 @@ const (
 // and pictures are not looked at.
 func readXLSX(body []byte, f *Faults) (g grid, ok bool) {
 	g.how = &Imported{Encoding: "xlsx", Notes: []string{}, Guesses: []Guess{}}
-	book, err := excelize.OpenReader(bytes.NewReader(body), excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
+	book, err := excelize.OpenReader(bytes.NewReader(body),
+		excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
 	if err != nil {
 		f.sayCell("", 0, "", message.Say("fault.file.workbook", nil))
 		return g, false
@@ -121,16 +122,20 @@ func inFull(x float64) string {
 
 // templateRow is the one example of a template.
 var templateRows = map[string][][]string{
-	"m": {{"Saturday two-tank", "Atlantic/Azores", "2027-05-15 08:30", "m", "A|B", "Anvil Ledge", "30", "34", "22", "Lime Kiln Wall", "18", "none", "40", "60", "Inês", "leader", "seen", "", "32", "1", ""},
+	"m": {{"Saturday two-tank", "Atlantic/Azores", "2027-05-15 08:30", "m", "A|B", "Anvil Ledge", "30", "34", "22",
+		"Lime Kiln Wall", "18", "none", "40", "60", "Inês", "leader", "seen", "", "32", "1", ""},
 		{"", "", "", "", "", "", "", "", "", "", "", "", "", "", "Tomasz", "diver", "seen", "40", "32", "1", ""},
 		{"", "", "", "", "", "", "", "", "", "", "", "", "", "", "Tomasz", "", "", "", "36", "2", ""}},
-	"ft": {{"Saturday two-tank", "Atlantic/Azores", "2027-05-15 08:30", "ft", "A|B", "Anvil Ledge", "100", "112", "22", "Lime Kiln Wall", "60", "none", "40", "60", "Inês", "leader", "seen", "", "32", "1", ""},
+	"ft": {{"Saturday two-tank", "Atlantic/Azores", "2027-05-15 08:30", "ft", "A|B", "Anvil Ledge", "100", "112", "22",
+		"Lime Kiln Wall", "60", "none", "40", "60", "Inês", "leader", "seen", "", "32", "1", ""},
 		{"", "", "", "", "", "", "", "", "", "", "", "", "", "", "Tomasz", "diver", "seen", "130", "32", "1", ""},
 		{"", "", "", "", "", "", "", "", "", "", "", "", "", "", "Tomasz", "", "", "", "36", "2", ""}},
 }
 
-var templateHead = []string{"trip", "time_zone", "departs_at", "units", "analysers", "dive1_site", "dive1_depth", "dive1_bottom", "dive1_minutes",
-	"dive2_site", "dive2_depth", "dive2_bottom", "dive2_minutes", "dive2_interval", "diver", "role", "card", "depth_limit", "asked", "dive", "label"}
+var templateHead = []string{"trip", "time_zone", "departs_at", "units", "analysers", "dive1_site", "dive1_depth",
+	"dive1_bottom", "dive1_minutes",
+	"dive2_site", "dive2_depth", "dive2_bottom", "dive2_minutes", "dive2_interval", "diver", "role", "card",
+	"depth_limit", "asked", "dive", "label"}
 
 // TemplateCSV is a file to fill in, with an example in units "m" or "ft".
 func TemplateCSV(units string) []byte {

@@ -45,7 +45,8 @@ func TestDemoPageIsLive(t *testing.T) {
 	p.sees("Nothing is kept")
 	p.accessible("demo", checker)
 	inFrame := func(title, text string) string {
-		return `(document.querySelector('iframe[title="` + title + `"]').contentDocument.body?.innerText ?? "").includes("` + text + `")`
+		return `(document.querySelector('iframe[title="` + title + `"]').contentDocument.body?.innerText ?? "").includes("` +
+			text + `")`
 	}
 	p.shot("demo-top")
 	value[bool](p, `(document.querySelector('iframe[title="Tomasz"]').scrollIntoView(), true)`)
@@ -53,7 +54,8 @@ func TestDemoPageIsLive(t *testing.T) {
 	value[bool](p, `document.querySelector('iframe[title="Tomasz"]').contentWindow.stays = true`)
 	p.do(chromedp.Click(chromedp.CSS(`button[value="dock"]`)))
 	p.waits(inFrame("Tomasz", "ANALYSE FIRST"))
-	value[bool](p, `(d => { d.getElementById("text").value = "T1 27.8"; d.querySelector("form.write .send").click(); return true })(document.querySelector('iframe[title="Tomasz"]').contentDocument)`)
+	value[bool](p,
+		`(d => { d.getElementById("text").value = "T1 27.8"; d.querySelector("form.write .send").click(); return true })(document.querySelector('iframe[title="Tomasz"]').contentDocument)`)
 	p.waits(inFrame("Tomasz", "Label: 27.8"))
 	p.shot("demo-phones")
 	value[bool](p, `(document.querySelector('iframe[title="Board"]').scrollIntoView(), true)`)

@@ -35,8 +35,10 @@ func workbook(t *testing.T, day time.Time) string {
 		}
 	}
 	for cell, v := range map[string]any{"A1": "Boats of the week",
-		"A3": "Trip name", "B3": "Date", "C3": "Time", "D3": "Time zone", "E3": "Dive site", "F3": "Depth", "G3": "Minutes", "H3": "Name", "I3": "Role", "J3": "Card", "K3": "Blend",
-		"A4": "Spring boat", "B4": day, "C4": 8.5 / 24, "D4": "Atlantic/Azores", "E4": "Anvil Ledge", "F4": "30 m", "G4": 22, "H4": "Inês", "I4": "Guide", "J4": "yes", "K4": 0.32,
+		"A3": "Trip name", "B3": "Date", "C3": "Time", "D3": "Time zone", "E3": "Dive site", "F3": "Depth", "G3": "Minutes",
+		"H3": "Name", "I3": "Role", "J3": "Card", "K3": "Blend",
+		"A4": "Spring boat", "B4": day, "C4": 8.5 / 24, "D4": "Atlantic/Azores", "E4": "Anvil Ledge", "F4": "30 m", "G4": 22,
+		"H4": "Inês", "I4": "Guide", "J4": "yes", "K4": 0.32,
 		"H5": "Tomasz", "J5": "yes", "K5": 0.32, "H6": "Lucía", "J6": "no", "K6": "air"} {
 		must(b.SetCellValue("Sheet1", cell, v))
 	}
@@ -73,7 +75,8 @@ func TestAnOfficeBooksAFile(t *testing.T) {
 	o.sees("Stored.")
 	invites := value[string](o.phone, `document.querySelector('.papers a[href$="invites.pdf"]').href`)
 	o.clicks += 2 // on the link, and back
-	if kind := value[string](o.phone, `fetch("`+invites+`").then(r => r.blob()).then(b => b.type + (b.size > 1000))`); kind != "application/pdftrue" {
+	if kind := value[string](o.phone, `fetch("`+invites+
+		`").then(r => r.blob()).then(b => b.type + (b.size > 1000))`); kind != "application/pdftrue" {
 		t.Errorf("the invites are %s", kind)
 	}
 	o.click(`.papers a[href^="/desk/fills"]`)
@@ -115,11 +118,13 @@ func TestAnOfficePutsRightWhatWasTypedWrong(t *testing.T) {
 		o.sees(text)
 	}
 	o.opens(trip + "/plan")
-	if got := value[string](o.phone, `["time_zone", "units", "analysers"].map(id => document.getElementById(id).value).join("|")`); got != "Europe/Lisbon|ft|C, D" {
+	if got := value[string](o.phone,
+		`["time_zone", "units", "analysers"].map(id => document.getElementById(id).value).join("|")`); got != "Europe/Lisbon|ft|C, D" {
 		t.Errorf("the plan says %s", got)
 	}
 
-	leader := value[string](o.phone, `fetch("`+trip+`").then(r => r.text()).then(t => new DOMParser().parseFromString(t, "text/html").querySelector("tbody a").getAttribute("href"))`)
+	leader := value[string](o.phone, `fetch("`+trip+
+		`").then(r => r.text()).then(t => new DOMParser().parseFromString(t, "text/html").querySelector("tbody a").getAttribute("href"))`)
 	o.opens(leader)
 	o.chooses("name", "Inês Moura")
 	o.click(`button[value="store"]`)
@@ -128,7 +133,8 @@ func TestAnOfficePutsRightWhatWasTypedWrong(t *testing.T) {
 	o.chooses("role", "leader")
 	o.click(`button[value="store"]`)
 	o.sees("Stored.")
-	if n := value[int](o.phone, `[...document.querySelectorAll("tbody tr")].filter(r => r.cells[1].innerText === "leader").length`); n != 2 {
+	if n := value[int](o.phone,
+		`[...document.querySelectorAll("tbody tr")].filter(r => r.cells[1].innerText === "leader").length`); n != 2 {
 		t.Errorf("%d leaders, want 2", n)
 	}
 
@@ -153,7 +159,8 @@ func TestAnOfficeSeesWhatIsWrongWithAFile(t *testing.T) {
 	o := &office{phone: s.phone("Tomasz", 360, 800)}
 	o.signsIn()
 	path := filepath.Join(t.TempDir(), "boat.csv")
-	text := "trip;time_zone;departs_at;dive1_site;dive1_depth;dive1_minutes;diver;role;asked\nSunday;Nowhere;2027-05-15 08:30;Anvil Ledge;deep;22;Inês;leader;lots\n"
+	text := "trip;time_zone;departs_at;dive1_site;dive1_depth;dive1_minutes;diver;role;asked\n" +
+		"Sunday;Nowhere;2027-05-15 08:30;Anvil Ledge;deep;22;Inês;leader;lots\n"
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}

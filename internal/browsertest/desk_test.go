@@ -26,10 +26,12 @@ func TestEveryPageOfTheDeskIsAccessible(t *testing.T) {
 		p.lookedAt("sign-in", width, checker)
 		p.signsIn()
 		trip := value[string](p, `document.querySelector(".boat a").getAttribute("href")`)
-		person := value[string](p, `fetch("`+trip+`").then(r => r.text()).then(t => new DOMParser().parseFromString(t, "text/html").querySelector("tbody a").getAttribute("href"))`)
+		person := value[string](p, `fetch("`+trip+
+			`").then(r => r.text()).then(t => new DOMParser().parseFromString(t, "text/html").querySelector("tbody a").getAttribute("href"))`)
 		day := time.Now().Add(3 * time.Hour).In(azores(t)).Format(time.DateOnly)
 		for _, c := range []struct{ name, path, before string }{
-			{"days", "/desk", ""}, {"trip", trip, ""}, {"plan", trip + "/plan", `document.querySelector("details summary").click() ?? true`},
+			{"days", "/desk", ""}, {"trip", trip, ""},
+			{"plan", trip + "/plan", `document.querySelector("details summary").click() ?? true`},
 			{"copy", trip + "/copy", ""}, {"person", person, ""}, {"new-person", trip + "/people/new", ""},
 			{"new", "/desk/trips/new", `document.querySelector("details summary").click() ?? true`},
 			{"fills", "/desk/fills?day=" + day, ""}, {"fills-print", "/desk/fills/print?day=" + day, ""},

@@ -65,8 +65,10 @@ func newService(t *testing.T) *service {
 	t.Cleanup(func() { client.Close() })
 	s := &service{t: t, key: "a key for tests only", log: &syncBuffer{}, pages: map[string]string{}}
 	s.server = httptest.NewServer(http.HandlerFunc(s.serve))
-	cfg := app.Config{PublicURL: s.server.URL, Secret: "a secret for tests only", ShopKey: app.Secret(s.key), Evening: "0 18 * * *", KeepDays: 30}
-	e, err := app.Embed(t.Context(), cfg, client, time.Now, slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug})))
+	cfg := app.Config{PublicURL: s.server.URL, Secret: "a secret for tests only", ShopKey: app.Secret(s.key),
+		Evening: "0 18 * * *", KeepDays: 30}
+	e, err := app.Embed(t.Context(), cfg, client, time.Now,
+		slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug})))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +122,9 @@ func (s *service) book() {
 func (s *service) bookEight() {
 	var divers []string
 	for i, name := range []string{"Tomasz", "Marit", "Yusuf", "Aoife", "Kenji", "Lucía", "Nils", "Wilhelmina Oosterhout"} {
-		divers = append(divers, fmt.Sprintf(`{"name":%q,"card":"seen","language":"en","cylinders":[{"label":"%d","asked":32},{"label":"%d","asked":36,"dive":2}]}`, name, 17+i, 40+i))
+		divers = append(divers,
+			fmt.Sprintf(
+				`{"name":%q,"card":"seen","language":"en","cylinders":[{"label":"%d","asked":32},{"label":"%d","asked":36,"dive":2}]}`, name, 17+i, 40+i))
 	}
 	s.bookTrip(`"dives":[{"site":"Anvil Ledge","depth":30,"bottom":34,"minutes":12},{"site":"Lime Kiln Wall","depth":18,"minutes":40,"interval":60}],
 	 "leaders":[{"name":"Rui","card":"seen","language":"en"}],"divers":[` + strings.Join(divers, ",") + `]`)
@@ -129,7 +133,8 @@ func (s *service) bookEight() {
 func (s *service) bookTrip(people string) {
 	s.t.Helper()
 	departs := time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339)
-	body := `{"name":"Saturday two-tank","time_zone":"Atlantic/Azores","departs_at":"` + departs + `","units":"m",` + people + `}`
+	body := `{"name":"Saturday two-tank","time_zone":"Atlantic/Azores","departs_at":"` + departs + `","units":"m",` +
+		people + `}`
 	r := httptest.NewRequest(http.MethodPost, "/v1/trips", strings.NewReader(body))
 	r.Header.Set("Authorization", "Bearer "+s.key)
 	r.Header.Set("Content-Type", "application/json")
@@ -173,8 +178,10 @@ func browser(t *testing.T) context.Context {
 	if err != nil {
 		t.Fatal(err)
 	}
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.UserDataDir(dir), chromedp.Headless,
-		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.Flag("disable-quic", true),
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), chromedp.ExecPath(path), chromedp.UserDataDir(dir),
+		chromedp.Headless,
+		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true), chromedp.WSURLReadTimeout(90*time.Second))
 	ctx, cancel := chromedp.NewContext(alloc)

@@ -89,7 +89,8 @@ func TestEveryDivesTableIsKept(t *testing.T) {
 	if value[bool](p, `document.body.textContent.includes("Anvil Ledge")`) {
 		t.Error("dive 1 is shown as dive 2")
 	}
-	if got := value[string](p, `document.querySelector("#keep select").options[0].textContent`); !strings.Contains(got, "40") {
+	if got := value[string](p, `document.querySelector("#keep select").options[0].textContent`); !strings.Contains(got,
+		"40") {
 		t.Errorf("the first to choose is %q, want one of dive 2", got)
 	}
 	p.keeps("40 (dive 2)", "38.2")
@@ -97,7 +98,8 @@ func TestEveryDivesTableIsKept(t *testing.T) {
 	p.waits(`document.querySelectorAll("#keep-list li").length === 2`)
 	// 18 m is within 1.4 atm at 38.2 % (NOAA: 26.6 m), 30 m is not.
 	for i, want := range []string{"GO", "STOP"} {
-		if got := value[string](p, `document.querySelectorAll("#keep-list li")[`+strconv.Itoa(i)+`].textContent`); !strings.Contains(got, want) {
+		if got := value[string](p, `document.querySelectorAll("#keep-list li")[`+strconv.Itoa(i)+
+			`].textContent`); !strings.Contains(got, want) {
 			t.Errorf("reading %d: %q, want %s", i+1, got, want)
 		}
 	}

@@ -67,7 +67,9 @@ func TestTheChartInTheChat(t *testing.T) {
 	if n := value[int](leader, sideways); n > 0 {
 		t.Errorf("%d px too wide", n)
 	}
-	if said := value[string](leader, `document.querySelector("#talk figure svg").getAttribute("aria-label")`); !strings.Contains(said, "M1: 36.4") || !strings.Contains(said, "planned too deep") {
+	if said := value[string](leader,
+		`document.querySelector("#talk figure svg").getAttribute("aria-label")`); !strings.Contains(said, "M1: 36.4") ||
+		!strings.Contains(said, "planned too deep") {
 		t.Errorf("the picture's words are %q", said)
 	}
 	leader.shot("chat-chart")

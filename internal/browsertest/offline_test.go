@@ -38,7 +38,8 @@ func TestMessageWithoutNetwork(t *testing.T) {
 	s.join()
 	p.sees("Label: 31.8 %")
 	p.gone("not sent yet: only on this phone")
-	if n := value[int](p, `[...document.querySelectorAll("li.own")].filter(l => l.innerText.startsWith("31.8")).length`); n != 1 {
+	if n := value[int](p,
+		`[...document.querySelectorAll("li.own")].filter(l => l.innerText.startsWith("31.8")).length`); n != 1 {
 		t.Errorf("the message stands there %d times", n)
 	}
 	if n := value[int](p, `document.body.innerText.replaceAll("\u00a0", " ").split("Label: 31.8 %").length - 1`); n != 1 {
@@ -60,13 +61,15 @@ func TestBoardWithoutNetwork(t *testing.T) {
 	p.do(chromedp.Navigate(s.server.URL + p.page + "/board"))
 	p.sees("OLD: seen")
 	p.sees("ANALYSE FIRST")
-	if top := value[int](p, `Math.round(document.querySelector("#live .verdict").getBoundingClientRect().top - document.getElementById("talk-area").getBoundingClientRect().top)`); top < 0 || top > 40 {
+	if top := value[int](p,
+		`Math.round(document.querySelector("#live .verdict").getBoundingClientRect().top - document.getElementById("talk-area").getBoundingClientRect().top)`); top < 0 || top > 40 {
 		t.Errorf("the old board opens %d px from its top", top)
 	}
 	p.shot("board-old")
 	s.join()
 	p.sees("Connected")
-	if kept := value[string](p, `caches.keys().then(ks => Promise.all(ks.map(k => caches.open(k).then(c => c.keys())))).then(all => all.flat().map(r => new URL(r.url).pathname).join(" "))`); kept != "/page/page.js /page/icon.svg /page/offline" {
+	if kept := value[string](p,
+		`caches.keys().then(ks => Promise.all(ks.map(k => caches.open(k).then(c => c.keys())))).then(all => all.flat().map(r => new URL(r.url).pathname).join(" "))`); kept != "/page/page.js /page/icon.svg /page/offline" {
 		t.Errorf("the phone keeps more than the shell: %s", kept)
 	}
 }

@@ -26,7 +26,8 @@ for (const [of, names] of [
 func (p *phone) old(kept string) {
 	p.t.Helper()
 	script := `const WITHOUT = ["` + kept + `", "globalThis"];` + newer
-	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}); err != nil {
+	if _, err := chromedp.Call(p.ctx, page.AddScriptToEvaluateOnNewDocument,
+		page.AddScriptToEvaluateOnNewDocumentParams{Source: script}); err != nil {
 		p.t.Fatal(err)
 	}
 }
@@ -41,7 +42,8 @@ func TestPhonesOf2018(t *testing.T) {
 			p.old(kept)
 			p.opens(p.page)
 			p.sees("Connected")
-			if !value[bool](p, `document.documentElement.classList.contains("scripted") && typeof window.fetch === "undefined"`) {
+			if !value[bool](p,
+				`document.documentElement.classList.contains("scripted") && typeof window.fetch === "undefined"`) {
 				t.Fatal("the script does not run, or nothing was taken away")
 			}
 			value[bool](p, `window.stays = true`)
@@ -73,7 +75,8 @@ func TestTheFormSendsWhatTheScriptCant(t *testing.T) {
 	value[bool](p, `XMLHttpRequest.prototype.send = () => { throw new Error("not here"); }, true`)
 	p.types("31.8")
 	p.sees("Label: 31.8 %")
-	if n := value[int](p, `[...document.querySelectorAll("li.own")].filter(l => l.innerText.startsWith("31.8")).length`); n != 1 {
+	if n := value[int](p,
+		`[...document.querySelectorAll("li.own")].filter(l => l.innerText.startsWith("31.8")).length`); n != 1 {
 		t.Errorf("what was sent stands there %d times", n)
 	}
 }
@@ -107,12 +110,14 @@ func TestTheScriptsSyntax(t *testing.T) {
 	p.opens(p.page)
 	value[bool](p, string(parser)+";true")
 	for _, path := range []string{`document.querySelector("script[src]").src`, `"/page/worker.js"`} {
-		said := value[string](p, `fetch(`+path+`).then(r => r.text()).then(s => { try { acorn.parse(s, {ecmaVersion: 2018}); return s.length > 500 ? "" : "short"; } catch (e) { return e.message; } })`)
+		said := value[string](p, `fetch(`+path+
+			`).then(r => r.text()).then(s => { try { acorn.parse(s, {ecmaVersion: 2018}); return s.length > 500 ? "" : "short"; } catch (e) { return e.message; } })`)
 		if said != "" {
 			t.Errorf("%s: %s", path, said)
 		}
 	}
-	if said := value[string](p, `(() => { try { acorn.parse("a?.b", {ecmaVersion: 2018}); return "taken"; } catch (e) { return ""; } })()`); said != "" {
+	if said := value[string](p,
+		`(() => { try { acorn.parse("a?.b", {ecmaVersion: 2018}); return "taken"; } catch (e) { return ""; } })()`); said != "" {
 		t.Error("the parser takes newer syntax, so that it proves nothing")
 	}
 }

@@ -51,7 +51,8 @@ func TestEveryPageIsAccessible(t *testing.T) {
 	p.waits(`document.querySelector("#talk figure svg") !== null`)
 	for _, c := range []struct{ name, path, before string }{
 		{"chat", p.page, ""},
-		{"chat-open", p.page, `document.querySelector("details.menu summary").click() ?? document.getElementById("pad-switch").click() ?? true`},
+		{"chat-open", p.page,
+			`document.querySelector("details.menu summary").click() ?? document.getElementById("pad-switch").click() ?? true`},
 		{"leader", leader, ""},
 		{"board", leader + "/board", ""},
 		{"board-all", leader + "/board?show=all", ""},
@@ -88,9 +89,11 @@ func TestFourLanguagesAreAccessible(t *testing.T) {
 	var leaders, divers []string
 	for _, lang := range languages {
 		leaders = append(leaders, `{"name":"L-`+lang+`","card":"seen","language":"`+lang+`"}`)
-		divers = append(divers, `{"name":"D-`+lang+`","card":"seen","language":"`+lang+`","cylinders":[{"label":"`+lang+`1","asked":32},{"label":"`+lang+`2","asked":30}]}`)
+		divers = append(divers, `{"name":"D-`+lang+`","card":"seen","language":"`+lang+`","cylinders":[{"label":"`+lang+
+			`1","asked":32},{"label":"`+lang+`2","asked":30}]}`)
 	}
-	s.bookTrip(`"dives":[{"site":"Anvil Ledge","depth":30,"bottom":34,"minutes":12}],"leaders":[` + strings.Join(leaders, ",") + `],"divers":[` + strings.Join(divers, ",") + `]`)
+	s.bookTrip(`"dives":[{"site":"Anvil Ledge","depth":30,"bottom":34,"minutes":12}],"leaders":[` +
+		strings.Join(leaders, ",") + `],"divers":[` + strings.Join(divers, ",") + `]`)
 	for _, lang := range languages {
 		p := s.phone("D-"+lang, 320, 640)
 		p.opens(p.page)
@@ -99,7 +102,8 @@ func TestFourLanguagesAreAccessible(t *testing.T) {
 		p.waits(`document.querySelector(".says.no-go.loud") !== null`)
 		leader := s.pages["L-"+lang]
 		p.opens(leader)
-		for _, c := range []struct{ name, path string }{{"chat", p.page}, {"board", leader + "/board?show=all"}, {"person", leader + "/board/p5"}} {
+		for _, c := range []struct{ name, path string }{{"chat", p.page}, {"board", leader + "/board?show=all"},
+			{"person", leader + "/board/p5"}} {
 			p.do(chromedp.Navigate(s.server.URL + c.path))
 			p.waits(`document.readyState === "complete"`)
 			if dir := value[string](p, `document.documentElement.dir`); (dir == "rtl") != (lang == "ar") {
@@ -128,7 +132,8 @@ func (p *phone) colours(scheme string) {
 func TestWithoutScript(t *testing.T) {
 	s := newService(t)
 	p := s.phone("Tomasz", 390, 800)
-	if _, err := chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
+	if _, err := chromedp.Call(p.ctx, emulation.SetScriptExecutionDisabled,
+		emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
 		t.Fatal(err)
 	}
 	p.opens(p.page)

@@ -48,7 +48,8 @@ func TestWhatIsDueIsInView(t *testing.T) {
 	p.shot("due-after-a-reading")
 	p.presses("#newer")
 	p.waits(inView(".bubble > form.asks"))
-	p.waits(`document.getElementById("newer").hidden || document.getElementById("newer").click()`) // the end of a long one is one tap further
+	// the end of a long one is one tap further
+	p.waits(`document.getElementById("newer").hidden || document.getElementById("newer").click()`)
 	p.shot("due-question")
 	p.opens(p.page) // and so it is when the page is opened again
 	p.waits(inView(".says.no-go.loud"))
@@ -57,7 +58,8 @@ func TestWhatIsDueIsInView(t *testing.T) {
 	leader := s.phone("Inês", 360, 740)
 	limit := func(metres string) {
 		leader.opens(leader.page + "/board/p2/limit?dive_shown=1")
-		leader.do(chromedp.SendKeys(chromedp.CSS(`input[name="depth"]`), metres), chromedp.SendKeys(chromedp.CSS(`input[name="reason"]`), "first dive"),
+		leader.do(chromedp.SendKeys(chromedp.CSS(`input[name="depth"]`), metres),
+			chromedp.SendKeys(chromedp.CSS(`input[name="reason"]`), "first dive"),
 			chromedp.Click(chromedp.CSS(`form.one .send`)))
 		leader.waits(`document.getElementById("answer") !== null`)
 		p.sees(metres + " m")
@@ -91,11 +93,14 @@ func TestTheVerdictIsTheLargest(t *testing.T) {
 		if !smaller {
 			t.Errorf("%s: something is as large as the verdict", c.name)
 		}
-		filled := value[bool](p, `(() => { const e = document.querySelector(".says.loud.`+c.verdict+`"); return getComputedStyle(e).backgroundColor !== "rgba(0, 0, 0, 0)"; })()`)
+		filled := value[bool](p, `(() => { const e = document.querySelector(".says.loud.`+c.verdict+
+			`"); return getComputedStyle(e).backgroundColor !== "rgba(0, 0, 0, 0)"; })()`)
 		if filled != (c.verdict == "no-go") {
 			t.Errorf("%s: filled is %v", c.verdict, filled)
 		}
-		if frame := value[string](p, `(s => s.borderTopWidth + " " + s.borderTopStyle)(getComputedStyle(document.querySelector(".says.loud.`+c.verdict+`")))`); c.frame != "" && frame != c.frame {
+		if frame := value[string](p,
+			`(s => s.borderTopWidth + " " + s.borderTopStyle)(getComputedStyle(document.querySelector(".says.loud.`+c.verdict+
+				`")))`); c.frame != "" && frame != c.frame {
 			t.Errorf("%s: framed %s, want %s", c.verdict, frame, c.frame)
 		}
 		p.clean()
@@ -136,7 +141,8 @@ func TestAClosedLinkLeavesNothing(t *testing.T) {
 	p.sees("opens nothing any more")
 	p.waits(`Object.keys(localStorage).filter(k => k.startsWith("gm:")).length === 0`)
 
-	value[bool](p, `(localStorage.setItem("gm:seen-chat:" + location.pathname, "{}"), localStorage.setItem("gm:unsent:/c/another", "[]"), true)`)
+	value[bool](p,
+		`(localStorage.setItem("gm:seen-chat:" + location.pathname, "{}"), localStorage.setItem("gm:unsent:/c/another", "[]"), true)`)
 	p.do(chromedp.Navigate(s.server.URL + p.page))
 	p.sees("replaced by a newer one")
 	p.waits(`Object.keys(localStorage).filter(k => k.startsWith("gm:")).join() === "gm:unsent:/c/another"`)

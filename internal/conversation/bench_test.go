@@ -57,8 +57,9 @@ func benchmarkReading(b *testing.B, stored []byte, events int) {
 		}
 		divers := trip.People[1:]
 		p, at := divers[i%len(divers)], leaderNow.Add(46*time.Minute+15*time.Second*time.Duration(i%events))
-		r := Step(Input{Trip: trip, Now: at, Event: Event{Kind: Text, Person: p.ID, Text: fmt.Sprintf("%s: 31.%d again", p.Cylinders[0].Label, 3+i%5),
-			Ref: fmt.Sprint(i), At: at, Address: p.Addresses[0]}})
+		r := Step(Input{Trip: trip, Now: at, Event: Event{Kind: Text, Person: p.ID,
+			Text: fmt.Sprintf("%s: 31.%d again", p.Cylinders[0].Label, 3+i%5),
+			Ref:  fmt.Sprint(i), At: at, Address: p.Addresses[0]}})
 		if len(r.Letters) == 0 {
 			b.Fatal("nobody answered")
 		}

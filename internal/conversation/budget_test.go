@@ -80,11 +80,13 @@ func TestTheWholeDayIsShort(t *testing.T) {
 	s := played(t, string(script))
 	words := func(p roster.PersonID) (messages, words int) {
 		for _, m := range s.sent[p] {
-			words += messagetest.Words(s.renderer.Text(linked(m), message.Reader{Zone: s.trip.Zone, Units: "m"}, message.Plain), "en")
+			words += messagetest.Words(s.renderer.Text(linked(m), message.Reader{Zone: s.trip.Zone, Units: "m"}, message.Plain),
+				"en")
 		}
 		return len(s.sent[p]), words
 	}
-	for name, most := range map[string][2]int{"Inês": {20, 900}, "Tomasz": {10, 350}, "Marit": {10, 350}, "Kenji": {10, 350},
+	for name, most := range map[string][2]int{"Inês": {20, 900}, "Tomasz": {10, 350}, "Marit": {10, 350},
+		"Kenji": {10, 350},
 		"Lucía": {10, 350}, "Nils": {10, 350}, "Aoife": {10, 350}} {
 		n, w := words(s.begins(name).ID)
 		if t.Logf("%s: %d messages, %d words", name, n, w); n > most[0] || w > most[1] {

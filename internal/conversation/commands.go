@@ -7,13 +7,17 @@ import "slices"
 // the tables.
 var (
 	leaderMenu = []string{
-		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "cylinder", "series", "air", "co",
-		"out", "back", "outside", "inside", "signoff", "reopen", "record", "revoke", "muster", "letin", "add", "crew", "lead", "postpone", "drop", "calloff",
+		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled",
+		"changed", "cylinder", "series", "air", "co",
+		"out", "back", "outside", "inside", "signoff", "reopen", "record", "revoke", "muster", "letin", "add", "crew",
+		"lead", "postpone", "drop", "calloff",
 		"link", "unlink",
 	}
-	crewMenu       = []string{"board", "for", "cylinder", "cardseen", "kept", "refilled", "changed", "muster", "letin", "add"}
+	crewMenu = []string{"board", "for", "cylinder", "cardseen", "kept", "refilled", "changed", "muster", "letin",
+		"add"}
 	everybodysMenu = []string{
-		"reading", "gas", "trip", "dived", "queue", "pass", "howto", "units", "language", "takeover", "leave", "forget", "help",
+		"reading", "gas", "trip", "dived", "queue", "pass", "howto", "units", "language", "takeover", "leave", "forget",
+		"help",
 	}
 )
 

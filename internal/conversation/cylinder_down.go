@@ -45,7 +45,8 @@ func (t *turn) haveButtons() [][]message.Button {
 	if n == 0 || len(t.me().InUse()) >= roster.MaxCylinders || t.trip.Over(t.now) {
 		return nil
 	}
-	return [][]message.Button{oneButton("have "+strconv.Itoa(n), message.Say("diver.have.button", message.Args{"dive": message.Count(n)}))}
+	return [][]message.Button{oneButton("have "+strconv.Itoa(n),
+		message.Say("diver.have.button", message.Args{"dive": message.Count(n)}))}
 }
 
 // havePressed asks which cylinder it is; those that the diver had are offered.
@@ -74,7 +75,8 @@ func haveTyped(t *turn, text string) {
 	t.data(&d)
 	r := t.parse(text, 0)
 	switch {
-	case d.Dive == 0, d.Dive != t.without(t.me()), len(r.Readings) > 0 && !wholeNumber(text), r.Intent != reply.None || r.Outside,
+	case d.Dive == 0, d.Dive != t.without(t.me()), len(r.Readings) > 0 && !wholeNumber(text), r.Intent != reply.None ||
+		r.Outside,
 		!usableLabel(text), !t.isName(text, r):
 		t.freely(text)
 	default:
@@ -146,7 +148,10 @@ func (t *turn) nameCylinder(p *roster.Person, c *roster.Cylinder, label string) 
 // unnamed is a person's cylinder that waits for its label, for a dive ahead or (0) the first; one that is not analysed
 // before all others.
 func (t *turn) unnamed(p *roster.Person, dive int) *roster.Cylinder {
-	bare := filter(unlabelled(p), func(c *roster.Cylinder) bool { return t.openDive(c.Dive) && (dive == 0 || c.Dive == dive) })
+	bare := filter(unlabelled(p), func(c *roster.Cylinder) bool {
+		return t.openDive(c.Dive) &&
+			(dive == 0 || c.Dive == dive)
+	})
 	slices.SortStableFunc(bare, func(a, b *roster.Cylinder) int {
 		if t.read(a) != t.read(b) {
 			return cmp.Compare(len(a.Readings), len(b.Readings))
@@ -170,8 +175,9 @@ func (t *turn) sayPutDown(p *roster.Person, c *roster.Cylinder, line message.Lin
 	dive := c.Dive
 	t.shown[standing{p.ID, dive}] = true
 	cl := t.clearanceOf(c)
-	t.send(message.Message{Lines: []message.Line{message.ClearedOf(t.trip.Trip, cl, message.Say("leader.choice.with", message.Args{
-		"name": t.nameOf(p.ID), "cylinder": message.Of(t.cylinderOn(c))})), line}})
+	t.send(message.Message{Lines: []message.Line{message.ClearedOf(t.trip.Trip, cl,
+		message.Say("leader.choice.with", message.Args{
+			"name": t.nameOf(p.ID), "cylinder": message.Of(t.cylinderOn(c))})), line}})
 	t.tellStaff(message.Message{Lines: []message.Line{line}})
 	if p.ID != t.me().ID && canBeTold(p) {
 		t.showed(p.ID, dive)
@@ -192,5 +198,6 @@ func (t *turn) askedOf(p *roster.Person, label string) gas.Percent {
 }
 
 func (t *turn) downArgs(p *roster.Person, c *roster.Cylinder) message.Args {
-	return message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.actor), "cylinder": message.Of(cylinderName(c)), "dive": message.Count(c.Dive)}
+	return message.Args{"name": t.nameOf(p.ID), "who": t.nameOf(t.actor), "cylinder": message.Of(cylinderName(c)),
+		"dive": message.Count(c.Dive)}
 }

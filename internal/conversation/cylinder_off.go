@@ -55,11 +55,13 @@ func (t *turn) goneButtons(b *roster.Board) [][]message.Button {
 		cl := &b.People[i]
 		for _, o := range cl.Owes {
 			_, c := t.trip.Cylinder(o.Cylinder)
-			if c == nil || !c.LeftOn(b.Dive) || !blocks(cl) || cl.Person == t.actor || len(c.Questions) > 0 || len(rows) >= mostNeedButtons {
+			if c == nil || !c.LeftOn(b.Dive) || !blocks(cl) || cl.Person == t.actor || len(c.Questions) > 0 ||
+				len(rows) >= mostNeedButtons {
 				continue
 			}
 			one := notUsedButton(c, b.Dive)
-			one.Label = message.Say("leader.choice.with", message.Args{"name": t.nameOf(cl.Person), "cylinder": message.Of(one.Label)})
+			one.Label = message.Say("leader.choice.with",
+				message.Args{"name": t.nameOf(cl.Person), "cylinder": message.Of(one.Label)})
 			if !slices.ContainsFunc(rows, func(r []message.Button) bool { return r[0].Do == one.Do }) {
 				rows = append(rows, row(one)...)
 			}
@@ -72,7 +74,8 @@ func (t *turn) goneButtons(b *roster.Board) [][]message.Button {
 // there are two, the one that came last.
 func (t *turn) awayFrom(p *roster.Person, dive int, label string) *roster.Cylinder {
 	for _, c := range slices.Backward(p.InUse()) {
-		if t.openDive(c.Dive) && (dive == 0 || c.Dive == dive) && (sameLabel(c.Label, label) || label == "" && c.Label == "") {
+		if t.openDive(c.Dive) && (dive == 0 || c.Dive == dive) &&
+			(sameLabel(c.Label, label) || label == "" && c.Label == "") {
 			return c
 		}
 	}

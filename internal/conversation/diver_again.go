@@ -27,7 +27,8 @@ func (t *turn) askAgain(d pendings, i int) {
 
 // againMessage asks what a second number is; its buttons carry the question.
 func (t *turn) againMessage(p *roster.Person, c *roster.Cylinder, percent gas.Percent, id string) message.Message {
-	a := message.Args{"cylinder": message.Of(t.calledBy(p, c)), "was": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent),
+	a := message.Args{"cylinder": message.Of(t.calledBy(p, c)),
+		"was":     message.Percent(t.trip.ShownOf(c.ID, t.now).Percent),
 		"percent": message.Percent(percent)}
 	return message.Message{
 		Lines: []message.Line{message.Loud("diver.again", a), message.Say("diver.again.do", a)},

@@ -18,11 +18,13 @@ func (t *turn) uncountedLine(c *roster.Cylinder, r *roster.Reading) []message.Li
 	if a := t.trip.Analyser(r.Analyser); a != nil && !air.Known() {
 		air = a.Last().Percent
 	}
-	counts := slices.ContainsFunc(t.trip.Evidence(c.ID, t.now).Counting, func(v gas.Value) bool { return v.ID == string(r.ID) })
+	counts := slices.ContainsFunc(t.trip.Evidence(c.ID, t.now).Counting,
+		func(v gas.Value) bool { return v.ID == string(r.ID) })
 	if counts || !air.Known() || !t.airOff(air) || !t.clearanceOf(c).Goes() {
 		return nil
 	}
-	return []message.Line{message.Loud("diver.air.uncounted", message.Args{"percent": message.Percent(r.Percent), "analyser": message.Name(r.Analyser)})}
+	return []message.Line{message.Loud("diver.air.uncounted",
+		message.Args{"percent": message.Percent(r.Percent), "analyser": message.Name(r.Analyser)})}
 }
 
 // airNews are the analysers that fail in fresh air: what is read on them does not count.

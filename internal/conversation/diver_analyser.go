@@ -69,7 +69,8 @@ func nextAnalyser(t *turn, c chain) bool {
 	}
 	m := message.Message{Lines: []message.Line{message.Loud("diver.analyser.ask", nil)}}
 	for i, a := range t.trip.Analysers {
-		m.Buttons = append(m.Buttons, oneButton("analyser "+strconv.Itoa(i), message.Say("diver.analyser.named", message.Args{"analyser": message.Name(a.Name)})))
+		m.Buttons = append(m.Buttons, oneButton("analyser "+strconv.Itoa(i),
+			message.Say("diver.analyser.named", message.Args{"analyser": message.Name(a.Name)})))
 	}
 	m.Buttons = append(m.Buttons, oneButton("analyser unknown", message.Say("diver.dont-know", nil)))
 	t.put(stateAnalyser, c, m)
@@ -232,7 +233,8 @@ func (t *turn) airPoint(analyser string, p gas.Percent) {
 	}
 	if analyser = t.analyserFor(analyser); analyser == "" {
 		t.ask(stateAirName, meaningData{Percent: p}, message.Message{Lines: []message.Line{
-			message.Loud("diver.air.which", message.Args{"percent": message.Percent(p)}), message.Say("diver.doubt.nothing-yet", nil)}})
+			message.Loud("diver.air.which", message.Args{"percent": message.Percent(p)}),
+			message.Say("diver.doubt.nothing-yet", nil)}})
 		return
 	}
 	t.airIs(chain{}, analyser, p)

@@ -94,7 +94,8 @@ func (t *turn) cylinderLines(p *roster.Person, c *roster.Cylinder, recorded ...m
 	cl := t.clearance(p.ID, c.Dive)
 	lines := t.standLines(p, c)
 	if f, apart := unsettledFit(cl, c.ID); apart {
-		if text, _ := message.Finding(f); !slices.ContainsFunc(lines, func(l message.Line) bool { return l.Key == text.Key }) {
+		if text, _ := message.Finding(f); !slices.ContainsFunc(lines,
+			func(l message.Line) bool { return l.Key == text.Key }) {
 			lines = append(lines, text)
 		}
 	}
@@ -124,8 +125,9 @@ func (t *turn) standLines(p *roster.Person, c *roster.Cylinder) []message.Line {
 
 // actOfLimit are the limits of which the act is said: why is a tap away. Of the
 // others the reason names the act.
-var actOfLimit = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleBottom: true, gas.RuleNoStop: true, gas.RuleLean: true, gas.RuleDepthLimit: true,
-	gas.RuleHumidAir: true, gas.RuleAirPoint: true}
+var actOfLimit = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleBottom: true, gas.RuleNoStop: true, gas.RuleLean: true,
+	gas.RuleDepthLimit: true,
+	gas.RuleHumidAir:   true, gas.RuleAirPoint: true}
 
 // whyLine is what a finding says and what to do about it, in as few lines as it
 // takes.
@@ -133,7 +135,8 @@ func (t *turn) whyLine(p *roster.Person, c *roster.Cylinder, f *gas.Finding) []m
 	text, do := message.Finding(*f)
 	do = t.cardDo(p, do)
 	if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != c.ID {
-		text = message.Say("diver.elsewhere", message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
+		text = message.Say("diver.elsewhere", message.Args{"cylinder": message.Of(t.calledBy(p, other)),
+			"text": message.Of(text)})
 		if f.Severity == gas.Missing && f.Rule != gas.RuleQuestion && other.LeftOn(c.Dive) {
 			return []message.Line{message.Loud("diver.gone.ask", message.Args{"cylinder": message.Of(t.calledBy(p, other)),
 				"dive": message.Count(c.Dive), "leader": t.leaderNames()})}
@@ -143,7 +146,8 @@ func (t *turn) whyLine(p *roster.Person, c *roster.Cylinder, f *gas.Finding) []m
 	switch limit := f.Severity.Status() == gas.GoWithLimits; {
 	case do.Key == "" || limit && !actOfLimit[f.Rule] && f.Rule != gas.RuleOxygenClock:
 		return []message.Line{text}
-	case limit && f.Rule != gas.RuleOxygenClock, f.Case == "missing" && f.Rule == gas.RuleNoReading, f.Rule == gas.RuleQuestion, f.Case == "unseen" && f.Rule == gas.RuleCard:
+	case limit && f.Rule != gas.RuleOxygenClock, f.Case == "missing" && f.Rule == gas.RuleNoReading,
+		f.Rule == gas.RuleQuestion, f.Case == "unseen" && f.Rule == gas.RuleCard:
 		return []message.Line{do} // the verdict's word says why
 	}
 	return []message.Line{text, do}
@@ -180,7 +184,8 @@ func (t *turn) reasonLines(p *roster.Person, c *roster.Cylinder, cl *roster.Clea
 		text, do := message.Finding(f)
 		do = t.cardDo(p, do)
 		if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != c.ID {
-			text = message.Say("diver.elsewhere", message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
+			text = message.Say("diver.elsewhere",
+				message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
 		}
 		lines = append(lines, text)
 		if !said[do.Key] {
@@ -236,7 +241,8 @@ func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, cl *roster.Clea
 	}
 	name := t.calledBy(p, c)
 	if c.Label != "" && c.Dive != t.dive() {
-		name = message.Say("diver.cylinder.on-dive", message.Args{"cylinder": message.Of(name), "dive": message.Count(c.Dive)})
+		name = message.Say("diver.cylinder.on-dive",
+			message.Args{"cylinder": message.Of(name), "dive": message.Count(c.Dive)})
 	}
 	return message.ClearedOf(t.trip.Trip, cl, name)
 }
@@ -249,7 +255,8 @@ func (t *turn) stillLines(p *roster.Person) []message.Line {
 	case p.OutOf(t.dive()) != nil:
 		return []message.Line{t.outLine(p.OutOf(t.dive()))}
 	case len(owing) > 0:
-		return []message.Line{message.Loud("diver.still", message.Args{"count": message.Count(len(owing)), "cylinders": t.list(p, owing)})}
+		return []message.Line{message.Loud("diver.still",
+			message.Args{"count": message.Count(len(owing)), "cylinders": t.list(p, owing)})}
 	}
 	return nil
 }
@@ -264,7 +271,8 @@ func reasonsOf(cl *roster.Clearance, c *roster.Cylinder) []gas.Finding {
 	reasons := slices.DeleteFunc(cl.Verdict.Reasons(), func(f gas.Finding) bool {
 		asked := f.Rule == gas.RuleMeasured && f.Do != ""
 		elsewhere := f.Cylinder != "" && f.Cylinder != string(c.ID)
-		decides := elsewhere && !own && f.Severity.Status() == cl.Status && cl.Status != gas.Go && cl.Status != gas.GoWithLimits
+		decides := elsewhere && !own && f.Severity.Status() == cl.Status && cl.Status != gas.Go &&
+			cl.Status != gas.GoWithLimits
 		own = own || !elsewhere
 		return asked || elsewhere && !decides
 	})
@@ -353,7 +361,8 @@ func (t *turn) diveLines(p *roster.Person, cl *roster.Clearance, tell cylinderTo
 	if len(lines) > 0 {
 		return lines
 	}
-	return append([]message.Line{gap(), message.ClearedOf(t.trip.Trip, cl, message.Say("limit.for.dive", message.Args{"dive": message.Count(cl.Dive)}))}, t.noCylinderLines(p, cl.Dive)...)
+	return append([]message.Line{gap(), message.ClearedOf(t.trip.Trip, cl,
+		message.Say("limit.for.dive", message.Args{"dive": message.Count(cl.Dive)}))}, t.noCylinderLines(p, cl.Dive)...)
 }
 
 // noCylinderLines say that there is no cylinder, on the trip (0) or for a dive.

@@ -24,7 +24,8 @@ func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bo
 	}
 	again := filter(p.InUse(), func(c *roster.Cylinder) bool { return owes(cl, c.ID) })
 	if len(again) > 0 {
-		m.Lines = append(m.Lines, message.Loud("diver.boat.analyse", message.Args{"count": message.Count(len(again)), "cylinders": t.list(p, again)}))
+		m.Lines = append(m.Lines, message.Loud("diver.boat.analyse",
+			message.Args{"count": message.Count(len(again)), "cylinders": t.list(p, again)}))
 	}
 	return m, len(m.Lines) > 0
 }
@@ -119,7 +120,8 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	t.showed(t.me().ID, dives...)
 	if open := t.boatOpen(); len(open) > 0 {
 		m, _ := t.boatMessage(t.me(), open[0].Dive)
-		m.Lines = append([]message.Line{message.Say("diver.boat.noted", message.Args{"cylinders": t.list(t.me(), cs)})}, m.Lines...)
+		m.Lines = append([]message.Line{message.Say("diver.boat.noted", message.Args{"cylinders": t.list(t.me(), cs)})},
+			m.Lines...)
 		t.send(m)
 		return
 	}
@@ -141,7 +143,8 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 func (t *turn) saidChanged(c *roster.Cylinder) bool {
 	d := t.trip.Dive(c.Dive)
 	return slices.ContainsFunc(c.Answers, func(a roster.Attended) bool {
-		return a.Answer != roster.Kept && d != nil && len(d.Boat) > 0 && !a.Moment.Before(d.Boat[0].Moment) && !t.readSince(c, a)
+		return a.Answer != roster.Kept && d != nil && len(d.Boat) > 0 && !a.Moment.Before(d.Boat[0].Moment) &&
+			!t.readSince(c, a)
 	})
 }
 
@@ -163,7 +166,8 @@ func (t *turn) partedWords(i reply.Intent, label string) {
 	if label == "" && i == reply.OutOfSight {
 		said = t.current(t.me())
 	}
-	asked := slices.ContainsFunc(t.boatOpen(), func(c *roster.Cylinder) bool { return label == "" || sameCylinder(said, c) })
+	asked := slices.ContainsFunc(t.boatOpen(),
+		func(c *roster.Cylinder) bool { return label == "" || sameCylinder(said, c) })
 	if asked || len(said) != 1 || !t.read(said[0]) || t.trip.Over(t.now) {
 		t.boatWords(i, label)
 		return
@@ -174,7 +178,8 @@ func (t *turn) partedWords(i reply.Intent, label string) {
 // boatWords answers the boat question in words: for the cylinder that is named, or
 // for all that owe an answer.
 func (t *turn) boatWords(i reply.Intent, label string) {
-	answers := map[reply.Intent]string{reply.Kept: roster.Kept, reply.Unsure: roster.Unsure, reply.OutOfSight: roster.OutOfSight}
+	answers := map[reply.Intent]string{reply.Kept: roster.Kept, reply.Unsure: roster.Unsure,
+		reply.OutOfSight: roster.OutOfSight}
 	open := t.boatOpen()
 	if label != "" {
 		open = filter(open, func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })

@@ -151,7 +151,8 @@ func (t *turn) swapMine(c *roster.Cylinder) { t.swapFor(c, "") }
 // cylinder must not come back as a new one.
 func (t *turn) swapFor(c *roster.Cylinder, label string) {
 	old, dive := t.calledBy(t.me(), c), c.Dive
-	a := message.Args{"name": message.Name(t.me().Name), "old": message.Of(old), "dive": message.Count(dive), "asked": message.Blend(c.Asked),
+	a := message.Args{"name": message.Name(t.me().Name), "old": message.Of(old), "dive": message.Count(dive),
+		"asked":  message.Blend(c.Asked),
 		"leader": t.leaderNames()}
 	now := t.trip.Swap(c.ID, label, t.me().ID, "", t.now)
 	if now == nil {
@@ -160,7 +161,8 @@ func (t *turn) swapFor(c *roster.Cylinder, label string) {
 	}
 	t.closeChange(roster.QuestionSwap, true)
 	t.showed(t.me().ID, dive)
-	t.ask(stateRetype, retypeData{Cylinder: now.ID}, message.Message{Lines: []message.Line{message.Loud("diver.swap.done", a), message.Say("diver.swap.do", nil)}})
+	t.ask(stateRetype, retypeData{Cylinder: now.ID},
+		message.Message{Lines: []message.Line{message.Loud("diver.swap.done", a), message.Say("diver.swap.do", nil)}})
 }
 
 // stateSwapLabel waits for the label of another cylinder.
@@ -176,7 +178,8 @@ func (t *turn) askSwapLabel(c roster.CylinderID, label string, a message.Args) {
 		key = "diver.swap.same-label"
 		a["label"] = message.Name(label)
 	}
-	t.ask(stateSwapLabel, swapData{c}, message.Message{Lines: []message.Line{message.Loud(key, a), message.Say("diver.swap.label.do", a)}})
+	t.ask(stateSwapLabel, swapData{c}, message.Message{Lines: []message.Line{message.Loud(key, a),
+		message.Say("diver.swap.label.do", a)}})
 }
 
 // swapLabelTyped takes a label, or a label with a number. A number alone is of
@@ -223,5 +226,6 @@ func (t *turn) refillMine(c *roster.Cylinder) {
 	t.trip.Fill(c.ID, t.now, t.me().ID, t.now)
 	t.closeChange(roster.QuestionRefill, true)
 	a := message.Args{"name": message.Name(t.me().Name), "cylinder": t.called(c)}
-	t.ask(stateRetype, retypeData{Cylinder: c.ID}, message.Message{Lines: []message.Line{message.Loud("diver.refill.done", a), message.Say("diver.refill.do", nil)}})
+	t.ask(stateRetype, retypeData{Cylinder: c.ID},
+		message.Message{Lines: []message.Line{message.Loud("diver.refill.done", a), message.Say("diver.refill.do", nil)}})
 }

@@ -80,7 +80,8 @@ func (t *turn) edited() {
 	case len(old) == 0:
 		t.unsaidBeside(message.Loud("diver.edit.nothing", nil), t.expected())
 	case len(r.Unclear) > 0 || len(r.Readings) != len(old):
-		t.unsaidBeside(message.Loud("diver.edit.unclear", message.Args{"text": message.Name(t.event.Text)}), message.Say("diver.edit.unclear.do", nil))
+		t.unsaidBeside(message.Loud("diver.edit.unclear", message.Args{"text": message.Name(t.event.Text)}),
+			message.Say("diver.edit.unclear.do", nil))
 	default:
 		t.correctAll(old, r.Readings)
 	}

@@ -36,7 +36,8 @@ func (t *turn) doubt(r reply.Result) {
 }
 
 // noReading are the doubts about numbers that can't be what an analyser shows.
-var noReading = map[reply.Doubtful]bool{reply.Pressure: true, reply.OtherUnit: true, reply.Blend: true, reply.NotNumber: true}
+var noReading = map[reply.Doubtful]bool{reply.Pressure: true, reply.OtherUnit: true, reply.Blend: true,
+	reply.NotNumber: true}
 
 // askNumberAgain asks for the bare number.
 func (t *turn) askNumberAgain(d reply.Doubt, r reply.Result) {
@@ -140,9 +141,11 @@ func (t *turn) askConfirm(d reply.Doubt) {
 	if err != nil {
 		p = d.Suggest
 	}
-	data := confirmData{Percent: p, Cylinder: t.idOf(d.Label), Question: t.openQuestion(roster.QuestionRange, p, t.meant(d.Label))}
+	data := confirmData{Percent: p, Cylinder: t.idOf(d.Label),
+		Question: t.openQuestion(roster.QuestionRange, p, t.meant(d.Label))}
 	t.ask(stateConfirm, data, message.Message{Lines: []message.Line{
-		message.Loud("diver.doubt.range", message.Args{"text": message.Name(d.Text)}), message.Say("diver.doubt.range.do", nil)},
+		message.Loud("diver.doubt.range", message.Args{"text": message.Name(d.Text)}),
+		message.Say("diver.doubt.range.do", nil)},
 		Buttons: [][]message.Button{backButton(data.Question)}})
 }
 
@@ -232,7 +235,10 @@ var changes = map[reply.Intent]bool{reply.Refilled: true, reply.NewCylinder: tru
 // the name of a gas and the words that lead to it are left out.
 func (t *turn) withoutGas(text, gasWord string, r reply.Result) reply.Result {
 	words := strings.Fields(text)
-	at := slices.IndexFunc(words, func(w string) bool { return strings.Contains(strings.ToLower(w), strings.ToLower(gasWord)) })
+	at := slices.IndexFunc(words, func(w string) bool {
+		return strings.Contains(strings.ToLower(w),
+			strings.ToLower(gasWord))
+	})
 	if at < 0 {
 		return r
 	}
@@ -285,7 +291,8 @@ func (t *turn) meantAs(what string, d meaningData) {
 		t.closeQuestion(d.Question, true)
 		t.airPoint("", d.Percent)
 	case what == "reading" && t.mayRead():
-		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label, Cylinder: d.Cylinder}}, Ref: d.Ref, At: d.At, Question: d.Question})
+		t.take(pendings{Items: []pending{{Percent: d.Percent, Label: d.Label, Cylinder: d.Cylinder}}, Ref: d.Ref, At: d.At,
+			Question: d.Question})
 	case what != "reading":
 		t.questionGone()
 	}
@@ -323,7 +330,8 @@ func (t *turn) askNumber(c *roster.Cylinder) {
 // long as the shop fills, it may have been meant as a change of the request.
 func (t *turn) askBlend(d reply.Doubt) {
 	m := message.Message{Lines: []message.Line{
-		message.Loud("diver.doubt.blend", message.Args{"text": message.Name(d.Text)}), message.Say("diver.doubt.blend.do", nil)}}
+		message.Loud("diver.doubt.blend", message.Args{"text": message.Name(d.Text)}),
+		message.Say("diver.doubt.blend.do", nil)}}
 	blend, err := reply.Percent(d.Text)
 	if c := t.mine(only(t.requestable())); c != nil && err == nil && blend != c.Asked && whole(blend) {
 		m.Buttons = append(m.Buttons, t.askButton(c, blend, "diver.request.change"))

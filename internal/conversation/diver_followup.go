@@ -177,7 +177,8 @@ func labelTyped(t *turn, text string) {
 }
 
 // inName are the roles of words that a name may have: "the shop's analyser".
-var inName = map[string]bool{"": true, "neutral": true, "vocative": true, "label": true, "analyser": true, "on": true, "subject": true}
+var inName = map[string]bool{"": true, "neutral": true, "vocative": true, "label": true, "analyser": true, "on": true,
+	"subject": true}
 
 // isName tells whether a text that says nothing else may be a label or an
 // analyser's name: no word of it denies, doubts, answers or speaks of something.
@@ -199,7 +200,8 @@ func wholeNumber(text string) bool { return !strings.ContainsAny(text, ".,%") }
 
 func usableLabel(text string) bool {
 	clean := message.Clean(text)
-	return clean == strings.TrimSpace(text) && clean != "" && len([]rune(clean)) <= longestLabel && !strings.HasPrefix(clean, "/")
+	return clean == strings.TrimSpace(text) && clean != "" && len([]rune(clean)) <= longestLabel &&
+		!strings.HasPrefix(clean, "/")
 }
 
 func (t *turn) labelIs(c *roster.Cylinder, label string) {

@@ -103,7 +103,8 @@ func returnPressed(t *turn, _ []string) {
 
 // asksBack tells the leaders that who left wants to dive after all.
 func (t *turn) asksBack() {
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("diver.to-leader.returns", message.Args{"name": message.Name(t.me().Name)})},
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("diver.to-leader.returns",
+		message.Args{"name": message.Name(t.me().Name)})},
 		Buttons: [][]message.Button{oneButton("lbring "+string(t.me().ID), message.Say("news.button.bring-back", nil))}})
 }
 

@@ -88,7 +88,8 @@ func (t *turn) othersNames() (names []string) {
 // anything else beside.
 func (t *turn) answer(text string) reply.Intent {
 	r := t.parse(text, 0)
-	if len(r.Unclear) > 0 || len(r.Readings) > 0 || len(r.Monoxide) > 0 || r.AirPoint.Known() || r.Correction || r.MoveTo != "" {
+	if len(r.Unclear) > 0 || len(r.Readings) > 0 || len(r.Monoxide) > 0 || r.AirPoint.Known() || r.Correction ||
+		r.MoveTo != "" {
 		return reply.None
 	}
 	return r.Intent

@@ -109,13 +109,15 @@ func (t *turn) planOf(c *roster.Cylinder) ([]message.Line, [][]message.Button) {
 	case c.Asked.Known():
 		return t.requestLines(t.me(), c)
 	}
-	return []message.Line{message.Say("diver.request.none", message.Args{"cylinder": t.called(c), "dive": message.Count(c.Dive)})}, nil
+	return []message.Line{message.Say("diver.request.none",
+		message.Args{"cylinder": t.called(c), "dive": message.Count(c.Dive)})}, nil
 }
 
 // tripLines are name, departure, leader and dives of the trip.
 func (t *turn) tripLines() []message.Line {
 	lines := []message.Line{message.Loud("diver.trip", message.Args{
-		"trip": message.Name(t.trip.Name), "departs": message.Moment(t.trip.Departs, t.trip.Zone), "leader": t.leaderNames()})}
+		"trip": message.Name(t.trip.Name), "departs": message.Moment(t.trip.Departs, t.trip.Zone),
+		"leader": t.leaderNames()})}
 	if t.trip.CalledOff != nil {
 		lines = append(lines, t.overLines()...)
 	}

@@ -39,7 +39,8 @@ var saysMine = map[string][]string{
 
 // What can be no label beside any words: a number alone, with decimals, a percent
 // sign, its own place or its analyser; and the label of nobody.
-var saysMeasured = []string{"34", "34!", "mine is 34.0", "I have 34 %", "17 34", "17: 34", "34 on A", "mine is 31", "I have 31"}
+var saysMeasured = []string{"34", "34!", "mine is 34.0", "I have 34 %", "17 34", "17: 34", "34 on A", "mine is 31",
+	"I have 31"}
 
 func TestWhichCylinderIsMineIsNoReading(t *testing.T) {
 	at := played(t, labelled34)
@@ -70,7 +71,8 @@ func TestTheLabelOfAnothersCylinderIsAnAlarm(t *testing.T) {
 		asked := at.types(t, speaking(at, p, language), p, typed[0])
 		r := stepped(t, Input{Trip: asked.Trip, Session: asked.Session, Now: at.now, Trips: 1,
 			Event: Event{Kind: Button, Do: "mean label", Person: p, At: at.now, Source: "pressed", Ref: "new"}})
-		if said := r.Trip.Person(p).Speak; len(said) != 1 || said[0].Kind != roster.SpeakWrongCylinder || said[0].Was != typed[0] {
+		if said := r.Trip.Person(p).Speak; len(said) != 1 || said[0].Kind != roster.SpeakWrongCylinder ||
+			said[0].Was != typed[0] {
 			t.Errorf("%s: %q is to be settled as %v", language, typed[0], said)
 		}
 		leader := slices.IndexFunc(r.Letters, func(l Letter) bool { return r.Trip.Person(l.Person).Leader })
@@ -82,5 +84,6 @@ func TestTheLabelOfAnothersCylinderIsAnAlarm(t *testing.T) {
 
 // types is what comes of a text, with the session dropped that was.
 func (s *stage) types(t *testing.T, trip *roster.Trip, p roster.PersonID, text string) Result {
-	return stepped(t, Input{Trip: trip, Now: s.now, Trips: 1, Event: Event{Kind: Text, Text: text, Person: p, At: s.now, Source: "typed", Ref: "new"}})
+	return stepped(t, Input{Trip: trip, Now: s.now, Trips: 1,
+		Event: Event{Kind: Text, Text: text, Person: p, At: s.now, Source: "typed", Ref: "new"}})
 }

@@ -24,7 +24,8 @@ func changeLanguage(t *turn, args string) {
 func (t *turn) askLanguage(line message.Line) {
 	m := message.Message{Lines: []message.Line{line}}
 	for i, tag := range message.Languages() {
-		b := message.Button{Label: message.Say("language.name", message.Args{"language": message.OwnName(tag)}), Do: "language " + tag}
+		b := message.Button{Label: message.Say("language.name", message.Args{"language": message.OwnName(tag)}),
+			Do: "language " + tag}
 		if i%2 == 0 {
 			m.Buttons = append(m.Buttons, nil)
 		}

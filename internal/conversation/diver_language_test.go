@@ -12,12 +12,14 @@ import (
 func TestLanguageIsChosen(t *testing.T) {
 	for _, c := range []struct{ typed, want string }{
 		{"/language de", "de"}, {"/language Deutsch", "de"}, {"/language german", "de"}, {"/language 日本語", "ja"},
-		{"/language العربية", "ar"}, {"/language pt-BR", "pt"}, {"/language English", "en"}, {"/language klingon", ""}, {"/language 32.4", ""},
+		{"/language العربية", "ar"}, {"/language pt-BR", "pt"}, {"/language English", "en"}, {"/language klingon", ""},
+		{"/language 32.4", ""},
 	} {
 		t.Run(c.typed, func(t *testing.T) {
 			d := newDesk(t)
 			before := d.trip.Person(inês).Language
-			r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: c.typed, At: d.now}})
+			r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1,
+				Event: Event{Kind: Text, Source: "s", Person: inês, Text: c.typed, At: d.now}})
 			stays := before
 			if c.want != "" {
 				stays = c.want
@@ -51,12 +53,14 @@ func saysUnreviewed(m message.Message) bool {
 // Every button of /language leads to its language.
 func TestLanguageButtons(t *testing.T) {
 	d := newDesk(t)
-	r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: inês, Text: "/language", At: d.now}})
+	r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1,
+		Event: Event{Kind: Text, Source: "s", Person: inês, Text: "/language", At: d.now}})
 	found := 0
 	for _, row := range r.Letters[0].Message.Buttons {
 		for _, b := range row {
 			tag := strings.TrimPrefix(b.Do, "language ")
-			pressed := stepped(t, Input{Trip: d.trip, Session: r.Session, Now: d.now, Trips: 1, Event: Event{Kind: Button, Source: "b" + tag, Person: inês, Do: b.Do, At: d.now}})
+			pressed := stepped(t, Input{Trip: d.trip, Session: r.Session, Now: d.now, Trips: 1,
+				Event: Event{Kind: Button, Source: "b" + tag, Person: inês, Do: b.Do, At: d.now}})
 			if pressed.PreferLanguage != tag {
 				t.Errorf("%q leads to %q", b.Do, pressed.PreferLanguage)
 			}

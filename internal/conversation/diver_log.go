@@ -67,8 +67,9 @@ func (t *turn) logLines(p *roster.Person) []message.Line {
 		if as, said := t.trip.DivedBy(n, p.ID); said {
 			depth, minutes = as.Depth, as.Minutes
 		}
-		lines = append(lines, message.Say("log.dive", message.Args{"date": message.Date(dive.Outcome.Began, t.trip.Zone), "site": message.Name(dive.Site),
-			"gas": message.List(gases...), "depth": message.Planned(depth), "minutes": message.Minutes(minutes)}))
+		lines = append(lines, message.Say("log.dive", message.Args{"date": message.Date(dive.Outcome.Began, t.trip.Zone),
+			"site": message.Name(dive.Site),
+			"gas":  message.List(gases...), "depth": message.Planned(depth), "minutes": message.Minutes(minutes)}))
 	}
 	return lines
 }

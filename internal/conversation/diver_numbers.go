@@ -28,8 +28,9 @@ func (t *turn) numberLines(p *roster.Person, c *roster.Cylinder, cl *roster.Clea
 
 // labelLine is what to write on the cylinder: percent, MOD, day, initials.
 func (t *turn) labelLine(p *roster.Person, c *roster.Cylinder, n *gas.Numbers, r *roster.Reading) message.Line {
-	return message.Say("diver.label.write", message.Args{"label": message.Of(message.Label(t.trip.Policy, t.shownOf(c, n), n.Label)),
-		"day": message.Date(r.When(), t.trip.Zone), "name": message.Name(initials(p.Name))})
+	return message.Say("diver.label.write",
+		message.Args{"label": message.Of(message.Label(t.trip.Policy, t.shownOf(c, n), n.Label)),
+			"day": message.Date(r.When(), t.trip.Zone), "name": message.Name(initials(p.Name))})
 }
 
 // initials are the first letters of a name's words, three at most.
@@ -57,7 +58,8 @@ func (t *turn) timeLine(p *roster.Person, c *roster.Cylinder, n *gas.Numbers) []
 	if p.DivedBefore == "" { // not known: the time holds only for somebody rested
 		key = "diver.time.rested"
 	}
-	return append([]message.Line{message.Say(key, message.Args{"minutes": message.Minutes(n.NoStop.Minutes)})}, gainedLine(c, n)...)
+	return append([]message.Line{message.Say(key, message.Args{"minutes": message.Minutes(n.NoStop.Minutes)})},
+		gainedLine(c, n)...)
 }
 
 // gainedLine says how many minutes a richer gas gives beyond what was asked
@@ -67,7 +69,8 @@ func gainedLine(c *roster.Cylinder, n *gas.Numbers) []message.Line {
 	if n.NoStopAsked.State != gas.NoStopLimited || gained < 1 {
 		return nil
 	}
-	return []message.Line{message.Say("diver.planned.gained", message.Args{"minutes": message.Minutes(gained), "asked": message.Blend(c.Asked)})}
+	return []message.Line{message.Say("diver.planned.gained",
+		message.Args{"minutes": message.Minutes(gained), "asked": message.Blend(c.Asked)})}
 }
 
 // computerLine is the one number to set, and that it sets no depth: the label's

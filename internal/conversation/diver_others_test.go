@@ -19,9 +19,11 @@ func TestNumbersOfOthers(t *testing.T) {
 		t.Run(c.typed, func(t *testing.T) {
 			d := newDesk(t)
 			tomasz := d.trip.People[1].ID
-			r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1, Event: Event{Kind: Text, Source: "s", Person: tomasz, Text: c.typed, At: d.now}})
+			r := stepped(t, Input{Trip: d.trip, Now: d.now, Trips: 1,
+				Event: Event{Kind: Text, Source: "s", Person: tomasz, Text: c.typed, At: d.now}})
 			m := r.Letters[len(r.Letters)-1].Message
-			if got := slices.ContainsFunc(m.Lines, func(l message.Line) bool { return l.Key == "diver.doubt.others" }); got != c.others {
+			if got := slices.ContainsFunc(m.Lines,
+				func(l message.Line) bool { return l.Key == "diver.doubt.others" }); got != c.others {
 				t.Errorf("asks whose cylinder it is: %v, want %v (%v)", got, c.others, m.Lines)
 			}
 			if !slices.ContainsFunc(m.Buttons, func(row []message.Button) bool { return row[0].Do == "tell" }) {

@@ -260,7 +260,8 @@ func (t *turn) monoxide(ms []reply.Monoxide) {
 			do.Style = message.Strong
 			lines = append(lines, text, do)
 		}
-		t.say(append(lines, message.Say("diver.co.noted", message.Args{"ppm": plainNumber(m.PPM), "cylinder": t.called(c)}))...)
+		t.say(append(lines, message.Say("diver.co.noted",
+			message.Args{"ppm": plainNumber(m.PPM), "cylinder": t.called(c)}))...)
 	}
 }
 

@@ -25,10 +25,12 @@ func (t *turn) photo() {
 		return
 	}
 	c, _ := t.trip.Reading(r.ID)
-	a := message.Args{"name": t.nameOf(t.actor), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))}
-	m := message.Message{Lines: []message.Line{message.Loud("photo.asks", a)}, Photo: t.event.Photo, Buttons: [][]message.Button{
-		oneButton("lphoto "+string(r.ID)+" yes", message.Say("photo.button.yes", a)),
-		oneButton("lphoto "+string(r.ID)+" no", message.Say("photo.button.no", nil))}}
+	a := message.Args{"name": t.nameOf(t.actor), "percent": message.Percent(r.Percent),
+		"cylinder": message.Of(cylinderName(c))}
+	m := message.Message{Lines: []message.Line{message.Loud("photo.asks", a)}, Photo: t.event.Photo,
+		Buttons: [][]message.Button{
+			oneButton("lphoto "+string(r.ID)+" yes", message.Say("photo.button.yes", a)),
+			oneButton("lphoto "+string(r.ID)+" no", message.Say("photo.button.no", nil))}}
 	sent := 0
 	for _, p := range t.trip.People {
 		if (p.Leader || p.Crew) && p.ID != t.actor && canBeTold(p) && seesPhotos(p) {
@@ -90,5 +92,6 @@ func photoPressed(t *turn, args []string) {
 			"who": t.nameOf(t.actor), "cylinder": message.Of(cylinderName(c))})}})
 		return
 	}
-	t.recordWitnessed(p, c, forData{Person: p.ID, Cylinder: c.ID, Percent: r.Percent, Analyser: r.Analyser, Taken: r.When(), NoAir: true})
+	t.recordWitnessed(p, c, forData{Person: p.ID, Cylinder: c.ID, Percent: r.Percent, Analyser: r.Analyser,
+		Taken: r.When(), NoAir: true})
 }

@@ -93,7 +93,8 @@ func (t *turn) meantAlone() roster.CylinderID {
 		return c
 	}
 	c := only(t.waitedFor())
-	if c == "" || slices.ContainsFunc(current, func(o *roster.Cylinder) bool { return o.ID != c && t.aboutToDive(o.Dive) }) {
+	if c == "" || slices.ContainsFunc(current,
+		func(o *roster.Cylinder) bool { return o.ID != c && t.aboutToDive(o.Dive) }) {
 		return ""
 	}
 	return c

@@ -24,7 +24,8 @@ func passPressed(t *turn, _ []string) { t.pass() }
 
 // trouble is an analyser that does not work: the leader hears of it.
 func (t *turn) trouble() {
-	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames(), "analyser": message.Of(message.Say("diver.analyser.some", nil))}
+	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames(),
+		"analyser": message.Of(message.Say("diver.analyser.some", nil))}
 	if name := t.analyserFor(""); name != "" {
 		a["analyser"] = message.Of(message.Say("diver.analyser.named", message.Args{"analyser": message.Name(name)}))
 	}

@@ -119,7 +119,8 @@ func (t *turn) mayRead() bool {
 	case !t.me().Left.IsZero():
 		t.say(message.Loud("diver.left.reading", message.Args{"leader": t.leaderNames()}))
 	case len(t.myCylinders()) == 0:
-		t.send(message.Message{Lines: append([]message.Line{message.Loud("diver.not-recorded", nil)}, t.noCylinderLines(t.me(), 0)...),
+		t.send(message.Message{Lines: append([]message.Line{message.Loud("diver.not-recorded", nil)},
+			t.noCylinderLines(t.me(), 0)...),
 			Buttons: t.haveButtons()})
 	default:
 		return true
@@ -136,7 +137,8 @@ func (t *turn) take(d pendings) {
 	}
 	if c := twice(d.Items); c != "" {
 		t.done()
-		t.say(message.Loud("diver.doubt.twice", message.Args{"cylinder": t.called(t.mine(c))}), message.Say("diver.doubt.nothing", nil))
+		t.say(message.Loud("diver.doubt.twice", message.Args{"cylinder": t.called(t.mine(c))}),
+			message.Say("diver.doubt.nothing", nil))
 		return
 	}
 	t.settle(d)
@@ -221,7 +223,8 @@ func (t *turn) newAnalysers(items []pending) []message.Line {
 	var lines []message.Line
 	said := map[string]bool{}
 	for _, p := range items {
-		if name := t.spelled(p.Analyser); name != "" && t.trip.Analyser(name) == nil && t.me().Analyser != name && !said[name] {
+		if name := t.spelled(p.Analyser); name != "" && t.trip.Analyser(name) == nil && t.me().Analyser != name &&
+			!said[name] {
 			said[name] = true
 			lines = append(lines, message.Say("diver.analyser.noted", message.Args{"analyser": message.Name(name)}))
 		}
@@ -282,6 +285,7 @@ func (t *turn) readingsIn(kept []*roster.Reading, notes ...message.Line) {
 // newReading is news for the shop's systems. What leaders have to hear of a
 // reading they hear as news, see leader_news.go.
 func (t *turn) newReading(p *roster.Person, c *roster.Cylinder, r *roster.Reading) {
-	t.happen("reading.recorded", readingNews{Analyser: r.Analyser, Asked: c.Asked, Cylinder: c.ID, Entrant: r.Entrant, Label: c.Label,
+	t.happen("reading.recorded", readingNews{Analyser: r.Analyser, Asked: c.Asked, Cylinder: c.ID, Entrant: r.Entrant,
+		Label:   c.Label,
 		Percent: r.Percent, Person: p.ID, Reading: r.ID, Stage: r.Stage})
 }

@@ -32,7 +32,8 @@ func (t *turn) checkRequest(p *roster.Person, c *roster.Cylinder) request {
 var ofDiver = map[gas.Rule]bool{gas.RuleDepthLimit: true, gas.RuleDeepest: true}
 
 // ofGas are the rules that a leaner blend mends.
-var ofGas = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleContingency: true, gas.RuleOutOfRange: true, gas.RuleOxygenClock: true}
+var ofGas = map[gas.Rule]bool{gas.RuleDepth: true, gas.RuleContingency: true, gas.RuleOutOfRange: true,
+	gas.RuleOxygenClock: true}
 
 // stopped is the finding that forbids a request, none when it can be dived: the
 // diver's own first, which no other blend mends.
@@ -79,7 +80,8 @@ func (t *turn) requestLines(p *roster.Person, c *roster.Cylinder) ([]message.Lin
 	case r.tooRich(c.Asked) && r.richest == 0:
 		return []message.Line{message.Loud("diver.request.too-deep", a)}, nil
 	case r.tooRich(c.Asked):
-		return t.withChange([]message.Line{message.Loud("diver.request.too-rich", a), message.Say("diver.request.too-rich.why", a)}, c, r)
+		return t.withChange([]message.Line{message.Loud("diver.request.too-rich", a),
+			message.Say("diver.request.too-rich.why", a)}, c, r)
 	case no: // the card, or the diver's own depth: nothing that another blend mends by itself
 		lines := []message.Line{message.Loud("diver.request.no", a), t.findingLine(bad)}
 		if r.best > 0 && r.best < c.Asked {
@@ -105,8 +107,9 @@ func (t *turn) requestFits(p *roster.Person, c *roster.Cylinder) bool {
 
 func (t *turn) requestArgs(c *roster.Cylinder, r request) message.Args {
 	a := message.Args{"asked": message.Blend(c.Asked), "dive": message.Count(c.Dive), "site": message.Name(t.site(c.Dive)),
-		"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth), "best": message.Blend(r.best), "richest": message.Blend(r.richest),
-		"leader": t.leaderNames()}
+		"depth": message.Planned(t.trip.Dives[c.Dive-1].Depth), "best": message.Blend(r.best),
+		"richest": message.Blend(r.richest),
+		"leader":  t.leaderNames()}
 	if r.richest > 0 && r.tooRich(c.Asked) && r.verdict.Max.Known() {
 		a["mod"] = message.Limit(r.verdict.Max) // the diver's own: of no greater depth anything is said
 	}
@@ -116,7 +119,8 @@ func (t *turn) requestArgs(c *roster.Cylinder, r request) message.Args {
 // withChange offers the change as long as the shop takes it.
 func (t *turn) withChange(lines []message.Line, c *roster.Cylinder, r request) ([]message.Line, [][]message.Button) {
 	if !t.trip.FillLocked.IsZero() {
-		return append(lines, message.Say("diver.request.locked", message.Args{"at": t.clock(t.trip.FillLocked), "leader": t.leaderNames()})), nil
+		return append(lines, message.Say("diver.request.locked",
+			message.Args{"at": t.clock(t.trip.FillLocked), "leader": t.leaderNames()})), nil
 	}
 	if t.read(c) {
 		return lines, nil
@@ -128,12 +132,14 @@ func (t *turn) withChange(lines []message.Line, c *roster.Cylinder, r request) (
 	if r.richest != r.best && r.richest < c.Asked {
 		rows = append(rows, t.askButton(c, r.richest, "diver.request.change.no-margin"))
 	}
-	return lines, append(rows, oneButton("ask "+string(c.ID)+" keep", message.Say("diver.request.keep", message.Args{"asked": message.Blend(c.Asked)})))
+	return lines, append(rows, oneButton("ask "+string(c.ID)+" keep",
+		message.Say("diver.request.keep", message.Args{"asked": message.Blend(c.Asked)})))
 }
 
 // askButton changes a request. A blend that is asked for is no measured value.
 func (t *turn) askButton(c *roster.Cylinder, b gas.Percent, key string) []message.Button {
-	return oneButton("ask "+string(c.ID)+" "+strconv.Itoa(int(b)), message.Say(key, message.Args{"blend": message.Blend(b)}))
+	return oneButton("ask "+string(c.ID)+" "+strconv.Itoa(int(b)),
+		message.Say(key, message.Args{"blend": message.Blend(b)}))
 }
 
 func askPressed(t *turn, args []string) {
@@ -168,7 +174,8 @@ func (t *turn) changeRequest(c *roster.Cylinder, blend gas.Percent) {
 	if was != blend {
 		t.trip.SetAsked(c.ID, blend, t.me().ID, t.now)
 		c = t.cylinder(c.ID)
-		t.happen("request.changed", map[string]any{"person": t.me().ID, "cylinder": c.ID, "label": c.Label, "was": was, "asked": blend})
+		t.happen("request.changed", map[string]any{"person": t.me().ID, "cylinder": c.ID, "label": c.Label, "was": was,
+			"asked": blend})
 	}
 	var lines []message.Line
 	var buttons [][]message.Button
@@ -176,6 +183,7 @@ func (t *turn) changeRequest(c *roster.Cylinder, blend gas.Percent) {
 		lines, buttons = t.requestLines(t.me(), c)
 	}
 	t.send(message.Message{Lines: append([]message.Line{message.Loud("diver.request.changed",
-		message.Args{"asked": message.Blend(blend), "was": message.Blend(was), "dive": message.Count(c.Dive)})}, lines...), Buttons: buttons})
+		message.Args{"asked": message.Blend(blend), "was": message.Blend(was), "dive": message.Count(c.Dive)})}, lines...),
+		Buttons: buttons})
 	t.askBefore()
 }

@@ -39,7 +39,8 @@ func showGas(t *turn, _ string) {
 		lines = append(lines, t.outLine(out), gap())
 	}
 	lines = append(lines, t.personalLines(p, t.wholly, dives...)...)
-	m := message.Message{Lines: append(lines, gap(), message.Line{Key: "diver.caution.short", Style: message.Quiet}), Buttons: append(t.haveButtons(), t.gasButtons()...)}
+	m := message.Message{Lines: append(lines, gap(), message.Line{Key: "diver.caution.short", Style: message.Quiet}),
+		Buttons: append(t.haveButtons(), t.gasButtons()...)}
 	for _, q := range t.questionsOf(p) {
 		open := t.questionMessage(p, q)
 		m.Lines, m.Buttons = append(append(m.Lines, gap()), open.Lines...), append(m.Buttons, open.Buttons...)
@@ -66,7 +67,8 @@ func morePressed(t *turn, args []string) {
 
 // outLine reminds somebody who sits out that a good gas does not change that.
 func (t *turn) outLine(out *roster.Out) message.Line {
-	return message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(out.By), "reason": message.Of(shownReason(out.Reason))})
+	return message.Loud("diver.gas.out", message.Args{"leader": t.nameOf(out.By),
+		"reason": message.Of(shownReason(out.Reason))})
 }
 
 // gasButtons offer what may have happened to a cylinder since, and more figures.
@@ -78,7 +80,8 @@ func (t *turn) gasButtons() [][]message.Button {
 	rows := t.boatButtons(t.me(), t.boatOpen())
 	for _, c := range current {
 		if t.read(c) {
-			rows = append(rows, oneButton("more "+string(c.ID), message.Say("diver.button.more", message.Args{"cylinder": t.called(c)})))
+			rows = append(rows, oneButton("more "+string(c.ID),
+				message.Say("diver.button.more", message.Args{"cylinder": t.called(c)})))
 		}
 	}
 	return append(rows,
@@ -90,7 +93,8 @@ func (t *turn) gasButtons() [][]message.Button {
 func showTrip(t *turn, _ string) {
 	m := t.plan()
 	if len(t.in.Others) > 0 {
-		m.Lines = append(m.Lines, gap(), message.Say("diver.trip.others", message.Args{"count": message.Count(len(t.in.Others))}))
+		m.Lines = append(m.Lines, gap(), message.Say("diver.trip.others",
+			message.Args{"count": message.Count(len(t.in.Others))}))
 	}
 	for _, o := range t.in.Others {
 		m.Buttons = append(m.Buttons, oneButton("talk "+string(o.ID), message.Say("diver.trip.switch", message.Args{
@@ -117,7 +121,8 @@ func showHowto(t *turn, _ string) {
 
 // showHelp is /help.
 func showHelp(t *turn, _ string) {
-	lines := []message.Line{message.Loud("diver.help", nil), message.Say("diver.help.one", nil), message.Say("diver.help.several", nil),
+	lines := []message.Line{message.Loud("diver.help", nil), message.Say("diver.help.one", nil),
+		message.Say("diver.help.several", nil),
 		message.Say("diver.help.wrong", nil), message.Say("diver.help.other", nil), gap()}
 	for _, c := range []string{"reading", "gas", "trip", "howto", "queue", "units", "language", "leave", "forget"} {
 		lines = append(lines, message.Say("diver.help."+c, message.Args{"command": message.Code("/" + c)}))
@@ -150,5 +155,6 @@ func askReading(t *turn, _ string) {
 // several asks for the numbers of several cylinders at once.
 func (t *turn) several(owing []*roster.Cylinder) message.Message {
 	return message.Message{Lines: []message.Line{
-		message.Loud("diver.reading.several", message.Args{"cylinders": t.list(t.me(), owing)}), message.Say("diver.reading.several.do", nil)}}
+		message.Loud("diver.reading.several", message.Args{"cylinders": t.list(t.me(), owing)}),
+		message.Say("diver.reading.several.do", nil)}}
 }

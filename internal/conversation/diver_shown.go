@@ -89,7 +89,8 @@ func (t *turn) shownIs(r *roster.Reading, s gas.Shown) {
 	if s == gas.ShownNoDecimal {
 		t.send(t.verdictMessage(message.Say("diver.shown.noted-whole", nil), cylinder))
 	} else {
-		t.send(t.verdictMessage(message.Say("diver.shown.noted", message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}), cylinder))
+		t.send(t.verdictMessage(message.Say("diver.shown.noted",
+			message.Args{"percent": message.Percent(r.Percent), "cylinder": t.called(cylinder)}), cylinder))
 	}
 	t.nextOf(r)
 }
@@ -112,7 +113,8 @@ func shownTyped(t *turn, text string) {
 		t.freely(text)
 	case t.answer(text) == reply.NoDecimals:
 		t.shownIs(last, gas.ShownNoDecimal)
-	case t.answer(text) == reply.Yes, len(r.Readings) == 1 && r.Readings[0].Percent == last.Percent && barely(r.Readings[0]):
+	case t.answer(text) == reply.Yes, len(r.Readings) == 1 && r.Readings[0].Percent == last.Percent &&
+		barely(r.Readings[0]):
 		t.shownIs(last, gas.ShownDecimals)
 	case t.answer(text) == reply.No:
 		cylinder, _ := t.trip.Reading(last.ID)

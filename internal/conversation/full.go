@@ -8,7 +8,8 @@ import (
 
 // looking are the commands and buttons that note nothing, and forgetting, which
 // nobody is kept from.
-var looking = map[string]bool{"gas": true, "trip": true, "howto": true, "help": true, "board": true, "record": true, "forget": true, "start": true}
+var looking = map[string]bool{"gas": true, "trip": true, "howto": true, "help": true, "board": true, "record": true,
+	"forget": true, "start": true}
 
 // full refuses what would change the trip, of somebody who has noted all that
 // one person may: a slip of a script must not make a trip too large to be

@@ -27,8 +27,10 @@ func TestFull(t *testing.T) {
 		}
 		return false
 	}
-	for _, e := range []Event{{Kind: Text, Text: "17 again 31.9", Ref: "n"}, {Kind: Edited, Text: "31.4", Ref: "m4"}, {Kind: Button, Do: "undo r9"},
-		{Kind: Text, Text: "/leave"}, {Kind: Text, Text: "/units ft"}, {Kind: Button, Do: "units ft"}, {Kind: Join}, {Kind: Text, Text: "/queue"}} {
+	for _, e := range []Event{{Kind: Text, Text: "17 again 31.9", Ref: "n"}, {Kind: Edited, Text: "31.4", Ref: "m4"},
+		{Kind: Button, Do: "undo r9"},
+		{Kind: Text, Text: "/leave"}, {Kind: Text, Text: "/units ft"}, {Kind: Button, Do: "units ft"}, {Kind: Join},
+		{Kind: Text, Text: "/queue"}} {
 		trip, r := step(e)
 		if !refused(r) || len(r.Acts) > 0 {
 			t.Errorf("%s %q%q: letters %v, acts %v", e.Kind, e.Text, e.Do, r.Letters, r.Acts)
@@ -37,7 +39,8 @@ func TestFull(t *testing.T) {
 			t.Errorf("%s %q%q: %s readings, was %s", e.Kind, e.Text, e.Do, b, a)
 		}
 	}
-	for _, e := range []Event{{Kind: Text, Text: "/gas"}, {Kind: Text, Text: "/help"}, {Kind: Button, Do: "howto"}, {Kind: Text, Text: "/trip"}, {Kind: Text, Text: "/forget"}} {
+	for _, e := range []Event{{Kind: Text, Text: "/gas"}, {Kind: Text, Text: "/help"}, {Kind: Button, Do: "howto"},
+		{Kind: Text, Text: "/trip"}, {Kind: Text, Text: "/forget"}} {
 		if _, r := step(e); refused(r) || len(r.Letters) == 0 {
 			t.Errorf("%s %q%q is refused", e.Kind, e.Text, e.Do)
 		}
@@ -53,8 +56,10 @@ func TestFullTripIsBounded(t *testing.T) {
 	at := situation(t, "Tomasz: /help")
 	tomasz := at.begins("Tomasz")
 	for i := range 2 * roster.MaxActs {
-		r := Step(Input{Trip: at.trip, Session: at.sessions[tomasz.ID], Now: at.now, Trips: 1, Event: Event{Kind: Text, Person: tomasz.ID,
-			Text: fmt.Sprintf("17 again 3%d.%d", i%2+1, i%10), Ref: fmt.Sprint("m", i), Source: fmt.Sprint(i), At: at.now, Address: tomasz.Addresses[0]}})
+		r := Step(Input{Trip: at.trip, Session: at.sessions[tomasz.ID], Now: at.now, Trips: 1,
+			Event: Event{Kind: Text, Person: tomasz.ID,
+				Text: fmt.Sprintf("17 again 3%d.%d", i%2+1, i%10), Ref: fmt.Sprint("m", i), Source: fmt.Sprint(i), At: at.now,
+				Address: tomasz.Addresses[0]}})
 		at.sessions[tomasz.ID], at.trip = r.Session, r.Trip
 	}
 	n := len(readingIDs(at.trip))

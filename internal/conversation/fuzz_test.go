@@ -21,8 +21,10 @@ import (
 func fuzzKinds() []Kind { return []Kind{Text, Edited, Button, GroupText} }
 
 func FuzzStep(f *testing.F) {
-	for i, s := range append(texts, "17: 32.4, 22: 36,0", "no, 31.4", "/for Tomasz 17 32.4 boat A", "/site 1 Reef 28m", "/limit Tomasz 18",
-		"/signoff", "\x00\xff\xfe", "Ω≈ç√∫", "1e309", "-32.4", "32.4.1", "３２．４", "३२.४", "' OR 1=1 --", "{{.percent}}", "%s%n", "../../etc") {
+	for i, s := range append(texts, "17: 32.4, 22: 36,0", "no, 31.4", "/for Tomasz 17 32.4 boat A", "/site 1 Reef 28m",
+		"/limit Tomasz 18",
+		"/signoff", "\x00\xff\xfe", "Ω≈ç√∫", "1e309", "-32.4", "32.4.1", "３２．４", "३२.४", "' OR 1=1 --", "{{.percent}}",
+		"%s%n", "../../etc") {
 		f.Add(uint8(i), uint8(i/4), s)
 	}
 	for i, s := range doings() {
@@ -62,7 +64,8 @@ func fuzzStages(f *testing.F) []fuzzed {
 
 func stepOnce(t *testing.T, s fuzzed, kind Kind, text string) {
 	t.Helper()
-	e := Event{Kind: kind, Source: "fuzz", Ref: "fuzz", Person: s.who, At: s.now, Address: roster.Address{Channel: "test", ID: "x"}}
+	e := Event{Kind: kind, Source: "fuzz", Ref: "fuzz", Person: s.who, At: s.now,
+		Address: roster.Address{Channel: "test", ID: "x"}}
 	if kind == Button {
 		e.Do = text
 	} else {
@@ -82,7 +85,8 @@ func stepOnce(t *testing.T, s fuzzed, kind Kind, text string) {
 	for _, p := range r.Trip.People {
 		for _, c := range p.Cylinders {
 			for _, reading := range c.Readings {
-				if !before[reading.ID] && kind != Button && !typedNumber(text, float64(reading.Percent)) && !pendingNumber(s, float64(reading.Percent)) {
+				if !before[reading.ID] && kind != Button && !typedNumber(text, float64(reading.Percent)) &&
+					!pendingNumber(s, float64(reading.Percent)) {
 					t.Errorf("%s %q in %q stored %v, which nobody typed", kind, text, s.sessions[s.who].State, reading.Percent)
 				}
 			}

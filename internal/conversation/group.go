@@ -92,7 +92,8 @@ func (t *turn) groupBoard() message.Message {
 	}
 	lines := []message.Line{message.Loud("group.count", a)}
 	if len(owing) > 0 {
-		lines = append(lines, message.Say("group.missing", message.Args{"count": message.Count(len(owing)), "names": t.names(owing)}))
+		lines = append(lines, message.Say("group.missing",
+			message.Args{"count": message.Count(len(owing)), "names": t.names(owing)}))
 	}
 	return message.Message{Lines: lines}
 }

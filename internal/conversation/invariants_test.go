@@ -33,7 +33,8 @@ func signedIsCleared(t tb, in Input, r Result) {
 		b := r.Trip.Board(n+1, s.At)
 		for _, c := range b.People {
 			if c.Active && !c.Goes() {
-				t.Errorf("%s %q%q: dive %d is signed, and %s is %v", in.Event.Kind, in.Event.Text, in.Event.Do, n+1, c.Person, c.Status)
+				t.Errorf("%s %q%q: dive %d is signed, and %s is %v", in.Event.Kind, in.Event.Text, in.Event.Do, n+1, c.Person,
+					c.Status)
 			}
 		}
 	}
@@ -55,7 +56,8 @@ func leadersKnow(t tb, in Input, r Result) {
 			}
 			for _, p := range r.Trip.Leaders() {
 				if canBeTold(p) && !toldAbout(r.Trip, p.ID, c.Person) {
-					t.Errorf("%s %q%q: %s is no-go on dive %d, and %s was not told", in.Event.Kind, in.Event.Text, in.Event.Do, c.Person, n+1, p.ID)
+					t.Errorf("%s %q%q: %s is no-go on dive %d, and %s was not told", in.Event.Kind, in.Event.Text, in.Event.Do,
+						c.Person, n+1, p.ID)
 				}
 			}
 		}
@@ -85,7 +87,8 @@ func deepestNamed(t tb, in Input, trip *roster.Trip, p *roster.Person, m message
 	for _, line := range m.Lines {
 		for _, d := range limitsIn(line) {
 			if most.Known() && d.DeeperThan(most) {
-				t.Errorf("%s %q%q: %s is told %v in %q, max is %v", in.Event.Kind, in.Event.Text, in.Event.Do, p.ID, d, line.Key, most)
+				t.Errorf("%s %q%q: %s is told %v in %q, max is %v", in.Event.Kind, in.Event.Text, in.Event.Do, p.ID, d, line.Key,
+					most)
 			}
 		}
 	}

@@ -55,7 +55,8 @@ func then(first, next message.Line) message.Line {
 }
 
 // kept are the rules that a table without a reading can look at.
-var kept = map[gas.Rule]bool{gas.RuleOutOfRange: true, gas.RuleDepth: true, gas.RuleBottom: true, gas.RuleContingency: true, gas.RuleDeepest: true,
+var kept = map[gas.Rule]bool{gas.RuleOutOfRange: true, gas.RuleDepth: true, gas.RuleBottom: true,
+	gas.RuleContingency: true, gas.RuleDeepest: true,
 	gas.RuleDepthLimit: true, gas.RuleSetLimit: true, gas.RuleTeam: true, gas.RuleCard: true, gas.RuleAirIsNotAir: true}
 
 // bands are the whole percentages from air up that come to the same for one

@@ -124,7 +124,8 @@ func apart(text string, list []keyword) string {
 
 func unspacedAt(text string, list []keyword) int {
 	for _, k := range list {
-		if r, _ := utf8.DecodeRuneInString(k.words[0]); unicode.In(r, unicode.Han, unicode.Katakana) && strings.HasPrefix(text, k.words[0]) {
+		if r, _ := utf8.DecodeRuneInString(k.words[0]); unicode.In(r, unicode.Han, unicode.Katakana) &&
+			strings.HasPrefix(text, k.words[0]) {
 			return len(k.words[0])
 		}
 	}

@@ -64,9 +64,12 @@ func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
 			typed string
 			is    func(p *roster.Person) bool
 		}{
-			{"/limit Tomasz " + second + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
-			{"/limit Tomasz " + every + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
-			{"/limit Tomasz " + both + " 15 m because current", func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
+			{"/limit Tomasz " + second + " 15 m because current",
+				func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/limit Tomasz " + every + " 15 m because current",
+				func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
+			{"/limit Tomasz " + both + " 15 m because current",
+				func(p *roster.Person) bool { return limitedTo(p, 1) && limitedTo(p, 2) }},
 			{"/out Tomasz " + second + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) == nil }},
 			{"/out Tomasz gas " + second, func(p *roster.Person) bool {
 				return p.OutOf(2) != nil && p.OutOf(2).Reason == "gas" && p.OutOf(1) == nil
@@ -74,13 +77,20 @@ func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
 			{"/out Tomasz gear, " + second, func(p *roster.Person) bool {
 				return p.OutOf(2) != nil && p.OutOf(2).Reason == "gear" && p.OutOf(1) == nil
 			}},
-			{"/out Tomasz tired " + keywordTables()[after][tag][0] + " " + second, func(p *roster.Person) bool { return p.OutOf(1) != nil }},
-			{"/limit Tomasz 15 m " + second + " because current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
-			{"/limit Tomasz 15 m " + second + " current", func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
-			{"/cylinder Tomasz B8 " + second, func(p *roster.Person) bool { return labelled(p, "B8") != nil && labelled(p, "B8").Dive == 2 }},
+			{"/out Tomasz tired " + keywordTables()[after][tag][0] + " " + second,
+				func(p *roster.Person) bool { return p.OutOf(1) != nil }},
+			{"/limit Tomasz 15 m " + second + " because current",
+				func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/limit Tomasz 15 m " + second + " current",
+				func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
+			{"/cylinder Tomasz B8 " + second, func(p *roster.Person) bool {
+				return labelled(p, "B8") != nil &&
+					labelled(p, "B8").Dive == 2
+			}},
 			{"/cylinder Tomasz 17 " + offWord(tag), func(p *roster.Person) bool { return labelled(p, "17") == nil }},
 			{"/out Tomasz " + both + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) != nil }},
-			{"/outside Tomasz " + second + " rebreather", func(p *roster.Person) bool { return p.OutsideOf(2) != nil && p.OutsideOf(1) == nil }},
+			{"/outside Tomasz " + second + " rebreather",
+				func(p *roster.Person) bool { return p.OutsideOf(2) != nil && p.OutsideOf(1) == nil }},
 		} {
 			t.Run(tag+" "+c.typed, func(t *testing.T) {
 				d := newDesk(t)
@@ -100,7 +110,8 @@ func limitedTo(p *roster.Person, dive int) bool { return p.LimitOn(dive).Depth =
 func TestHelpNamesWhatIsUnderstood(t *testing.T) {
 	parts := regexp.MustCompile(`[:：;；,，、،؛。]`)
 	for _, tag := range message.Languages() {
-		text := message.New().Line(message.Say("leader.help.limit", message.Args{"command": message.Code("/limit")}), message.Reader{Language: tag})
+		text := message.New().Line(message.Say("leader.help.limit", message.Args{"command": message.Code("/limit")}),
+			message.Reader{Language: tag})
 		understood := map[string]bool{}
 		for _, part := range parts.Split(unquoted(text), -1) {
 			turn := speaker(tag)
@@ -112,7 +123,8 @@ func TestHelpNamesWhatIsUnderstood(t *testing.T) {
 		if len(understood) != 4 {
 			t.Errorf("%s: only %v is understood of %q", tag, understood, text)
 		}
-		out := message.New().Line(message.Say("leader.help.out", message.Args{"command": message.Code("/out")}), message.Reader{Language: tag})
+		out := message.New().Line(message.Say("leader.help.out", message.Args{"command": message.Code("/out")}),
+			message.Reader{Language: tag})
 		if turn := speaker(tag); !strings.HasPrefix(turn.forDives(lastPart(unquoted(out)), oneDive), "dive 2") {
 			t.Errorf("%s: %q names no dive that is understood", tag, out)
 		}
@@ -121,7 +133,8 @@ func TestHelpNamesWhatIsUnderstood(t *testing.T) {
 
 // unquoted is a text without quotation marks and marks of direction.
 func unquoted(s string) string {
-	return strings.NewReplacer("„", "", "“", "", "”", "", "«", "", "»", "", "\u2066", "", "\u2068", "", "\u2069", "").Replace(s)
+	return strings.NewReplacer("„", "", "“", "", "”", "", "«", "", "»", "", "\u2066", "", "\u2068", "", "\u2069",
+		"").Replace(s)
 }
 
 // lastPart begins at the word before the last number.

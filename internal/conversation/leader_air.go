@@ -24,7 +24,8 @@ func setAir(t *turn, args string) {
 	}
 	w, ok := t.readAir(args)
 	if !ok {
-		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()), "off": message.Code("/air off")}))
+		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()),
+			"off": message.Code("/air off")}))
 		return
 	}
 	t.trip.SetAir(w, t.me().ID, t.now)
@@ -57,7 +58,8 @@ func (t *turn) readAir(args string) (gas.Weather, bool) {
 const hottestCelsius = 61
 
 // airSigns joins a unit to its number and drops the signs between.
-var airSigns = strings.NewReplacer(" °c", "c", " °f", "f", " c", "c", " f", "f", "°", "", "%", " ", "℃", "c", "℉", "f", "٪", " ")
+var airSigns = strings.NewReplacer(" °c", "c", " °f", "f", " c", "c", " f", "f", "°", "", "%", " ", "℃", "c", "℉", "f",
+	"٪", " ")
 
 // fahrenheit tells whether the acting person reads degrees Fahrenheit: whoever
 // reads feet does.
@@ -118,7 +120,8 @@ func (t *turn) airLines(w gas.Weather) []message.Line {
 		}
 	}
 	if len(off) > 0 {
-		lines = append(lines, message.Loud("air.analysers-off", message.Args{"count": message.Count(len(off)), "analysers": message.List(off...)}))
+		lines = append(lines, message.Loud("air.analysers-off",
+			message.Args{"count": message.Count(len(off)), "analysers": message.List(off...)}))
 	}
 	return lines
 }

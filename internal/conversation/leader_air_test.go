@@ -39,7 +39,8 @@ func TestAirAndMonoxideBadInput(t *testing.T) {
 // 20.9 there is off by more than 0.2.
 func TestAir(t *testing.T) {
 	d := newDesk(t)
-	if got := d.types("/air 30 °C 80 %"); !strings.Contains(got, "20.2 % oxygen") || strings.Contains(got, "calibrate it again") {
+	if got := d.types("/air 30 °C 80 %"); !strings.Contains(got, "20.2 % oxygen") ||
+		strings.Contains(got, "calibrate it again") {
 		t.Errorf("got %q", got)
 	}
 	d.change(func(trip *roster.Draft) { trip.SetAirPoint("A", 20.9, gas.Weather{}, inês, d.now) })

@@ -18,7 +18,8 @@ func showBoard(t *turn, args string) {
 	dive := t.dive()
 	if n, ok := t.diveTyped(args); ok {
 		if t.trip.Dive(n) == nil {
-			t.say(message.Say("dived.no-such-dive", message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
+			t.say(message.Say("dived.no-such-dive",
+				message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
 			return
 		}
 		dive = n
@@ -68,7 +69,8 @@ func (t *turn) whyOf(c *roster.Clearance) []message.Line {
 	if !c.Active || c.Status == gas.Go {
 		return nil
 	}
-	head := message.Loud("board.person", message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)})
+	head := message.Loud("board.person", message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)),
+		"name": t.nameOf(c.Person)})
 	return append([]message.Line{gap(), head}, t.whyLines(c)...)
 }
 
@@ -82,7 +84,8 @@ func (t *turn) showsAll(b *roster.Board) {
 // headline is the go / no-go for the group.
 func (t *turn) headline(b *roster.Board) message.Line {
 	c := b.Counts
-	n := map[gas.Status]int{gas.Go: c.Active, gas.GoWithLimits: c.Limits, gas.NoGo: c.NoGo, gas.NotCleared: c.NotCleared}[b.Status]
+	n := map[gas.Status]int{gas.Go: c.Active, gas.GoWithLimits: c.Limits, gas.NoGo: c.NoGo,
+		gas.NotCleared: c.NotCleared}[b.Status]
 	a := message.Args{"dive": message.Count(b.Dive), "count": message.Count(n)}
 	switch {
 	case b.Dived:
@@ -96,8 +99,10 @@ func (t *turn) headline(b *roster.Board) message.Line {
 // planLines say which dive the board is about, how its signature stands, and
 // whose qualification is not known.
 func (t *turn) planLines(b *roster.Board) []message.Line {
-	lines := []message.Line{message.Say("board.dive", message.Args{"dive": message.Count(b.Dive), "of": message.Count(len(t.trip.Dives)),
-		"plan": message.Of(message.Plan(t.trip.Dives[b.Dive-1])), "starts": message.Clock(t.trip.Starts(b.Dive), t.trip.Zone)})}
+	lines := []message.Line{message.Say("board.dive",
+		message.Args{"dive": message.Count(b.Dive), "of": message.Count(len(t.trip.Dives)),
+			"plan":   message.Of(message.Plan(t.trip.Dives[b.Dive-1])),
+			"starts": message.Clock(t.trip.Starts(b.Dive), t.trip.Zone)})}
 	lines = append(lines, t.signatureLines(b.Dive)...)
 	var unknown []*roster.Person
 	for i := range b.People {
@@ -149,7 +154,8 @@ func countParts(b *roster.Board, all bool) message.Value {
 	parts := []struct {
 		key string
 		n   int
-	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"not-cleared", c.NotCleared}, {"outside", c.Outside}, {"out", c.Out}}
+	}{{"go", c.Go}, {"limits", c.Limits}, {"no-go", c.NoGo}, {"not-cleared", c.NotCleared}, {"outside", c.Outside},
+		{"out", c.Out}}
 	if !all {
 		parts = parts[:4]
 	}
@@ -215,7 +221,8 @@ func (t *turn) missingLine(b *roster.Board) []message.Line {
 	if len(names) == 0 {
 		return nil
 	}
-	return []message.Line{message.Say("board.missing", message.Args{"count": message.Count(len(names)), "names": t.names(names)})}
+	return []message.Line{message.Say("board.missing",
+		message.Args{"count": message.Count(len(names)), "names": t.names(names)})}
 }
 
 // owing are the active people who owe something for a dive.
@@ -279,7 +286,8 @@ func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
 	if n == 0 {
 		return nil
 	}
-	return [][]message.Button{oneButton("lnudge "+strconv.Itoa(b.Dive), message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
+	return [][]message.Button{oneButton("lnudge "+strconv.Itoa(b.Dive),
+		message.Say("board.button.nudge", message.Args{"count": message.Count(n)}))}
 }
 
 // others are people without the acting one: nobody reminds themself.
@@ -297,7 +305,8 @@ func (t *turn) boardButtons(b *roster.Board) [][]message.Button {
 		rows = append(rows, oneButton("lboat "+dive, message.Say("board.button.boat", nil)))
 	}
 	if t.maySign(b.Dive) {
-		rows = append(rows, oneButton("lsign "+dive, message.Say("board.button.sign", message.Args{"dive": message.Count(b.Dive)})))
+		rows = append(rows, oneButton("lsign "+dive,
+			message.Say("board.button.sign", message.Args{"dive": message.Count(b.Dive)})))
 	}
 	if len(t.trip.SeriesOff(t.now)) > 0 {
 		rows = append(rows, oneButton("lseries", message.Say("board.button.series", nil)))

@@ -33,7 +33,8 @@ func (t *turn) personLines(b *roster.Board) []message.Line {
 		lines = append(lines, t.personLine(c))
 	}
 	if len(plain) > 0 {
-		lines = append(lines, message.Say("board.goes", message.Args{"names": t.names(plain), "count": message.Count(len(plain))}))
+		lines = append(lines, message.Say("board.goes",
+			message.Args{"names": t.names(plain), "count": message.Count(len(plain))}))
 	}
 	return lines
 }
@@ -90,7 +91,8 @@ func (t *turn) personLine(c *roster.Clearance) message.Line {
 }
 
 // saidByVerdict are the rules whose finding says no more than the verdict's word.
-var saidByVerdict = map[gas.Rule]bool{gas.RuleNoReading: true, gas.RuleStale: true, gas.RuleCard: true, gas.RuleLeft: true, gas.RuleSpeak: true,
+var saidByVerdict = map[gas.Rule]bool{gas.RuleNoReading: true, gas.RuleStale: true, gas.RuleCard: true,
+	gas.RuleLeft: true, gas.RuleSpeak: true,
 	gas.RuleQuestion: true, gas.RuleNoCylinder: true, gas.RuleMeasured: true}
 
 // tellsMore tells whether why says more than the verdict: it always does of a
@@ -122,7 +124,8 @@ func decisive(c *roster.Clearance) (gas.Finding, bool) {
 // of one cylinder or ("") any: it has to be said beside whatever limit.
 func unsettledFit(c *roster.Clearance, cylinder roster.CylinderID) (gas.Finding, bool) {
 	for _, f := range c.Verdict.Findings {
-		if f.Rule == gas.RuleRepeat && f.Severity == gas.Limits && c.Goes() && (cylinder == "" || f.Cylinder == string(cylinder)) {
+		if f.Rule == gas.RuleRepeat && f.Severity == gas.Limits && c.Goes() &&
+			(cylinder == "" || f.Cylinder == string(cylinder)) {
 			return f, true
 		}
 	}
@@ -195,7 +198,8 @@ const worthSaying gas.Percent = 0.6
 // richer that it counts for the depth, and on a board of the past, the value that
 // was held against the depth.
 func (t *turn) shownOf(c *roster.Cylinder, n *gas.Numbers) gas.Percent {
-	if r := t.trip.ShownOf(c.ID, t.now); r != nil && n.Lean <= r.Percent && r.Percent <= n.Rich && n.Rich-r.Percent <= worthSaying {
+	if r := t.trip.ShownOf(c.ID, t.now); r != nil && n.Lean <= r.Percent && r.Percent <= n.Rich &&
+		n.Rich-r.Percent <= worthSaying {
 		return r.Percent
 	}
 	return n.Rich
@@ -205,7 +209,8 @@ func (t *turn) shownOf(c *roster.Cylinder, n *gas.Numbers) gas.Percent {
 func (t *turn) teamLines(b *roster.Board) []message.Line {
 	var lines []message.Line
 	for _, team := range b.Teams {
-		lines = append(lines, t.tightestLines("board.team", message.Args{"team": message.Name(team.Team)}, b.Dive, team.Tightest)...)
+		lines = append(lines, t.tightestLines("board.team", message.Args{"team": message.Name(team.Team)}, b.Dive,
+			team.Tightest)...)
 	}
 	return section("board.teams", lines)
 }

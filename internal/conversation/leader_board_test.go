@@ -17,7 +17,8 @@ func bigTrip(n int) *roster.Trip {
 	trip := roster.Change(withoutDivers(leaderTrip()))
 	for i := 1; i <= n; i++ {
 		p := &roster.Person{Name: fmt.Sprintf("Diver %02d", i), Card: gas.CardSeen,
-			Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(100 + i), Asked: 32, Dive: 1}, {Label: fmt.Sprint(200 + i), Asked: 36, Dive: 2}}}
+			Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(100 + i), Asked: 32, Dive: 1},
+				{Label: fmt.Sprint(200 + i), Asked: 36, Dive: 2}}}
 		trip.AddPerson(p, "", leaderNow)
 		trip.Join(p.ID, roster.Address{Channel: "test", ID: string(p.ID)}, "en", leaderNow)
 		for k, c := range p.Cylinders {

@@ -80,7 +80,8 @@ func ViewBoard(trip *roster.Trip, leader roster.PersonID, dive int, now time.Tim
 	v.Rest = slices.Concat(t.teamLines(&b), t.unreachableLines(), t.policyLines())
 	for i := range trip.Gate.Waiting {
 		n := &trip.Gate.Waiting[i]
-		v.Waiting = append(v.Waiting, WaitingView{ID: n.ID, Name: message.Name(n.Name), Line: newcomer.Line(n), Buttons: newcomerButtons(n)})
+		v.Waiting = append(v.Waiting, WaitingView{ID: n.ID, Name: message.Name(n.Name), Line: newcomer.Line(n),
+			Buttons: newcomerButtons(n)})
 	}
 	for i := range b.People {
 		switch c := &b.People[i]; {

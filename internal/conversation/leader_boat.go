@@ -25,7 +25,8 @@ func openBoat(t *turn, args string) {
 	case t.trip.BoatOpened(dive):
 		b := t.board(dive)
 		boat := t.trip.Dive(dive).Boat
-		lines := []message.Line{message.Say("boat.open-since", message.Args{"at": t.clock(boat[len(boat)-1].At), "dive": message.Count(dive)})}
+		lines := []message.Line{message.Say("boat.open-since",
+			message.Args{"at": t.clock(boat[len(boat)-1].At), "dive": message.Count(dive)})}
 		t.send(message.Message{Lines: append(append(lines, t.missingLine(&b)...), message.Say("boat.again", nil)),
 			Buttons: [][]message.Button{oneButton("lboat "+strconv.Itoa(dive)+" again", message.Say("boat.button.again", nil))}})
 	default:
@@ -49,7 +50,8 @@ func (t *turn) openBoatOf(dive int) {
 	}
 	asked := t.askBoat(dive)
 	b := t.board(dive)
-	lines := []message.Line{message.Loud("boat.opened", message.Args{"dive": message.Count(dive), "count": message.Count(asked)})}
+	lines := []message.Line{message.Loud("boat.opened",
+		message.Args{"dive": message.Count(dive), "count": message.Count(asked)})}
 	lines = append(lines, t.awayLine(slices.DeleteFunc(t.owing(&b), canBeTold))...)
 	m := message.Message{Lines: lines}
 	if own, ok := t.boatMessage(t.me(), dive); ok {
@@ -91,7 +93,8 @@ func keptFor(t *turn, p *roster.Person, _ string) {
 	for _, c := range open {
 		t.trip.Attend(c.ID, roster.Kept, t.me().ID, t.now)
 	}
-	lines := []message.Line{message.Say("kept.done", message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(t.trip.Person(p.ID), t.asNow(open))})}
+	lines := []message.Line{message.Say("kept.done",
+		message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(t.trip.Person(p.ID), t.asNow(open))})}
 	t.say(append(lines, t.verdictLines(open[0].Dive, p)...)...)
 }
 

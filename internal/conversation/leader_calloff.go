@@ -100,16 +100,19 @@ func (t *turn) putOn(by roster.PersonID) bool {
 // overLines say that the trip takes nothing more, and why.
 func (t *turn) overLines() []message.Line {
 	if c := t.trip.CalledOff; c != nil {
-		return []message.Line{message.Loud("calloff.is", message.Args{"trip": message.Name(t.trip.Name), "reason": message.Text(c.Reason)})}
+		return []message.Line{message.Loud("calloff.is",
+			message.Args{"trip": message.Name(t.trip.Name), "reason": message.Text(c.Reason)})}
 	}
-	return []message.Line{message.Loud("diver.over", nil), message.Say("diver.over.do", message.Args{"leader": t.leaderNames()})}
+	return []message.Line{message.Loud("diver.over", nil),
+		message.Say("diver.over.do", message.Args{"leader": t.leaderNames()})}
 }
 
 // postpone is "/postpone [DAY] TIME".
 func postpone(t *turn, args string) {
 	if args == "" {
 		t.ask(statePostpone, nil, message.Message{
-			Lines:   []message.Line{message.Say("postpone.ask", message.Args{"departs": message.Moment(t.trip.Departs, t.trip.Zone)})},
+			Lines: []message.Line{message.Say("postpone.ask",
+				message.Args{"departs": message.Moment(t.trip.Departs, t.trip.Zone)})},
 			Buttons: [][]message.Button{{postponeButton(30), postponeButton(60), postponeButton(120)}}})
 		return
 	}
@@ -123,7 +126,8 @@ func postpone(t *turn, args string) {
 	}
 	said, rest := when.Read(strings.Fields(args), message.Match(t.me().Language), t.now.In(zone))
 	if span := t.maybeSpan(said, rest, args, zone); len(span) > 0 {
-		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("postpone.which", message.Args{"typed": message.Name(args)})}, Buttons: span})
+		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("postpone.which",
+			message.Args{"typed": message.Name(args)})}, Buttons: span})
 		return
 	}
 	if said.Day.IsZero() {
@@ -131,7 +135,8 @@ func postpone(t *turn, args string) {
 		said.Day = time.Date(y, m, d, 0, 0, 0, 0, zone)
 	}
 	if said.Clock < 0 || len(rest) > 0 {
-		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("newtrip.unclear", message.Args{"typed": message.Name(args)}),
+		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("newtrip.unclear",
+			message.Args{"typed": message.Name(args)}),
 			message.Say("newtrip.ask.clock", nil)}})
 		return
 	}
@@ -178,11 +183,13 @@ func (t *turn) maybeSpan(said when.Said, rest []string, typed string, zone *time
 	if at.Before(t.now) {
 		at = when.Said{Day: t.trip.Departs.In(zone).AddDate(0, 0, 1), Clock: clock}.At()
 	}
-	return append(rows, oneButton("lpostpone at "+strconv.FormatInt(at.Unix(), 10), message.Say("postpone.button.at", message.Args{"departs": message.Moment(at, t.trip.Zone)})))
+	return append(rows, oneButton("lpostpone at "+strconv.FormatInt(at.Unix(), 10),
+		message.Say("postpone.button.at", message.Args{"departs": message.Moment(at, t.trip.Zone)})))
 }
 
 func postponeButton(minutes int) message.Button {
-	return message.Button{Label: message.Say("postpone.button", message.Args{"minutes": message.Minutes(float64(minutes))}),
+	return message.Button{Label: message.Say("postpone.button",
+		message.Args{"minutes": message.Minutes(float64(minutes))}),
 		Do: "lpostpone " + strconv.Itoa(minutes)}
 }
 
@@ -194,7 +201,8 @@ func postponeTyped(t *turn, text string) {
 
 // postponePressed moves the departure by the minutes of a button.
 func postponePressed(t *turn, args []string) {
-	if at, err := strconv.ParseInt(argument(args, 1), 10, 64); argument(args, 0) == "at" && err == nil && t.session.State == statePostpone {
+	if at, err := strconv.ParseInt(argument(args, 1), 10, 64); argument(args, 0) == "at" && err == nil &&
+		t.session.State == statePostpone {
 		t.moveTo(time.Unix(at, 0).UTC())
 		return
 	}
@@ -210,7 +218,8 @@ func postponePressed(t *turn, args []string) {
 func (t *turn) moveTo(at time.Time) {
 	was := t.trip.Departs
 	if at.Before(t.now) || at.After(t.now.AddDate(2, 0, 0)) {
-		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("newtrip.past", message.Args{"departs": message.Moment(at, t.trip.Zone)})}})
+		t.ask(statePostpone, nil, message.Message{Lines: []message.Line{message.Say("newtrip.past",
+			message.Args{"departs": message.Moment(at, t.trip.Zone)})}})
 		return
 	}
 	t.done()

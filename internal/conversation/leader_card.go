@@ -30,14 +30,16 @@ func (t *turn) cardWitnessed(witness *roster.Person, whose string) {
 	case p.ID != t.actor || !t.trip.SetCard(p.ID, gas.CardSeen, t.actor, witness.ID, t.now):
 		t.say(message.Say("card.not", a))
 	default:
-		t.send(message.Message{Lines: append([]message.Line{message.Say("card.witnessed", a)}, t.verdictLines(t.dive(), p)...)})
+		t.send(message.Message{Lines: append([]message.Line{message.Say("card.witnessed", a)},
+			t.verdictLines(t.dive(), p)...)})
 		t.tellEach([]*roster.Person{witness}, message.Message{Lines: []message.Line{message.Loud("card.witnessed.told", a)}})
 	}
 }
 
 // leadsAlone tells whether somebody is the only leader.
 func (t *turn) leadsAlone(p *roster.Person) bool {
-	return p.Leader && !slices.ContainsFunc(t.trip.People, func(o *roster.Person) bool { return o.ID != p.ID && o.Leader && o.Left.IsZero() })
+	return p.Leader && !slices.ContainsFunc(t.trip.People,
+		func(o *roster.Person) bool { return o.ID != p.ID && o.Leader && o.Left.IsZero() })
 }
 
 // cardDo is what to do about a missing card: who leads alone has nobody to show it to but a diver.
@@ -72,7 +74,8 @@ func cardByPressed(t *turn, args []string) {
 	m := message.Message{Lines: []message.Line{message.Loud("card.witness.who", nil)}}
 	for _, p := range t.trip.People {
 		if p.ID != t.actor && !p.Erased && p.Left.IsZero() && len(m.Buttons) < mostChoices {
-			m.Buttons = append(m.Buttons, oneButton("lcardby "+string(p.ID)+" "+string(t.me().Card), message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
+			m.Buttons = append(m.Buttons, oneButton("lcardby "+string(p.ID)+" "+string(t.me().Card),
+				message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
 		}
 	}
 	t.send(m)

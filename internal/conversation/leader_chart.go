@@ -21,8 +21,9 @@ func Chart(trip *roster.Trip, dive int, now time.Time) message.Picture {
 	if d == nil {
 		return message.Picture{}
 	}
-	p := message.Picture{Planned: d.Depth, Bottom: d.Bottom, Dark: dark(now, trip), Title: message.Say("chart.title", message.Args{
-		"dive": message.Count(b.Dive), "site": message.Name(d.Site)})}
+	p := message.Picture{Planned: d.Depth, Bottom: d.Bottom, Dark: dark(now, trip),
+		Title: message.Say("chart.title", message.Args{
+			"dive": message.Count(b.Dive), "site": message.Name(d.Site)})}
 	for i := range b.People {
 		cl := &b.People[i]
 		if !cl.Active {

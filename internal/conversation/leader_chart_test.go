@@ -39,8 +39,12 @@ func TestTheBoardBringsItsChart(t *testing.T) {
 			t.Errorf("%s brought a chart", other)
 		}
 	}
-	d.trip = edited(d.trip, func(d *roster.Draft) { d.EditCourse().GroupChat = roster.Address{Channel: "test", ID: "group"} })
-	r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: GroupText, Person: inês, Text: "/board", Address: d.trip.GroupChat}})
+	d.trip = edited(d.trip, func(d *roster.Draft) {
+		d.EditCourse().GroupChat = roster.Address{Channel: "test",
+			ID: "group"}
+	})
+	r := stepped(t, Input{Trip: d.trip, Now: d.now,
+		Event: Event{Kind: GroupText, Person: inês, Text: "/board", Address: d.trip.GroupChat}})
 	for _, l := range r.Letters {
 		if l.Message.Picture != nil {
 			t.Error("a chart of everybody's gas went to the group chat")
@@ -69,7 +73,8 @@ func TestChartPutsFirstWhatNeedsSomething(t *testing.T) {
 	for _, r := range p.Rows {
 		got = append(got, row{r.Name.S, r.Fit})
 	}
-	want := []row{{"Kenji", message.FitStop}, {"Ana Paula", message.FitUnknown}, {"Tomasz", message.FitLimit}, {"Ana Maria", message.FitLimit}}
+	want := []row{{"Kenji", message.FitStop}, {"Ana Paula", message.FitUnknown}, {"Tomasz", message.FitLimit},
+		{"Ana Maria", message.FitLimit}}
 	if diff := cmp.Diff(want, got, cmp.AllowUnexported(row{})); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
@@ -79,7 +84,8 @@ func TestChartPutsFirstWhatNeedsSomething(t *testing.T) {
 // behind UTC in winter and at UTC in summer (IANA tz database).
 func TestChartIsDarkAtNight(t *testing.T) {
 	for at, want := range map[string]bool{
-		"2027-05-15T05:59:00Z": true, "2027-05-15T06:00:00Z": false, "2027-05-15T19:59:00Z": false, "2027-05-15T20:00:00Z": true,
+		"2027-05-15T05:59:00Z": true, "2027-05-15T06:00:00Z": false, "2027-05-15T19:59:00Z": false,
+		"2027-05-15T20:00:00Z": true,
 		"2027-01-15T20:30:00Z": false, "2027-01-15T21:00:00Z": true,
 	} {
 		now, err := time.Parse(time.RFC3339, at)

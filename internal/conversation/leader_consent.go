@@ -18,10 +18,12 @@ func (t *turn) wantedLines() []message.Line {
 		lines = append(lines, t.wantedPolicy(*w.Policy))
 	}
 	if w.Starts != nil {
-		lines = append(lines, message.Say("consent.starts", message.Args{"departs": message.Moment(w.Starts.Departs, t.trip.Zone)}))
+		lines = append(lines, message.Say("consent.starts",
+			message.Args{"departs": message.Moment(w.Starts.Departs, t.trip.Zone)}))
 	}
 	for _, d := range w.Dives {
-		lines = append(lines, message.Say("consent.dive", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
+		lines = append(lines, message.Say("consent.dive",
+			message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
 	}
 	return lines
 }
@@ -64,5 +66,6 @@ func answerConsent(t *turn, args []string) {
 	}
 	b := t.board(t.dive())
 	t.say(message.Loud(key, nil), t.headline(&b), countsLine(&b))
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Say(key+".by", message.Args{"leader": t.nameOf(t.me().ID)})}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say(key+".by",
+		message.Args{"leader": t.nameOf(t.me().ID)})}})
 }

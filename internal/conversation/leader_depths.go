@@ -88,7 +88,8 @@ func absurd(d gas.Depth) message.Line {
 	case !d.Known():
 		return message.Say("depth.none", nil)
 	case d.DeeperThan(gas.M(deepest)):
-		return message.Say("depth.too-deep", message.Args{"typed": message.Planned(d), "deepest": message.Planned(gas.M(deepest))})
+		return message.Say("depth.too-deep", message.Args{"typed": message.Planned(d),
+			"deepest": message.Planned(gas.M(deepest))})
 	}
 	return message.Line{}
 }

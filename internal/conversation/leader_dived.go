@@ -48,7 +48,8 @@ func dived(t *turn, args string) {
 }
 
 // divedWords are what a leader may say of a whole dive instead of figures.
-var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes", "dived": "yes"}
+var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes",
+	"dived": "yes"}
 
 // divedWord takes such words; false when they are none.
 func (t *turn) divedWord(dive, then int, words []string) bool {
@@ -62,10 +63,12 @@ func (t *turn) divedWord(dive, then int, words []string) bool {
 // askDived asks whether a dive was dived; then is the dive that is to be signed
 // after that, 0 for none.
 func (t *turn) askDived(dive, then int) {
-	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}
+	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)),
+		"plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}
 	do := "ldived " + strconv.Itoa(dive) + " "
 	after := " " + strconv.Itoa(then)
-	m := message.Message{Lines: append([]message.Line{message.Loud("dived.sure", a), message.Say("dived.sure.plan", a)}, t.earlyLine(dive)...),
+	m := message.Message{Lines: append([]message.Line{message.Loud("dived.sure", a), message.Say("dived.sure.plan", a)},
+		t.earlyLine(dive)...),
 		Buttons: [][]message.Button{
 			oneButton(do+"yes"+after, message.Say("dived.button.yes", nil)),
 			oneButton(do+"other"+after, message.Say("dived.button.other", nil)),
@@ -96,7 +99,8 @@ func divedPressed(t *turn, args []string) {
 		t.ask(stateDived, d, message.Message{Lines: []message.Line{message.Say("dived.usage.one", message.Args{
 			"dive": message.Count(dive), "name": t.nameOf(d.Person), "example": t.inReads("28m 35", "90ft 35")})}})
 	case answer == "other":
-		t.ask(stateDived, divedData{Dive: dive, Then: then}, message.Message{Lines: []message.Line{t.divedUsage(divedData{Dive: dive})}})
+		t.ask(stateDived, divedData{Dive: dive, Then: then},
+			message.Message{Lines: []message.Line{t.divedUsage(divedData{Dive: dive})}})
 	default:
 		t.outcome(dive, answer, then)
 	}
@@ -108,7 +112,8 @@ func (t *turn) askDivedWho(dive int) {
 	b := t.board(dive)
 	for i := range b.People {
 		if p := t.trip.Person(b.People[i].Person); b.People[i].Active && p != nil && !p.Erased {
-			m.Buttons = append(m.Buttons, oneButton("ldived "+strconv.Itoa(dive)+" "+string(p.ID)+" 0", message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
+			m.Buttons = append(m.Buttons, oneButton("ldived "+strconv.Itoa(dive)+" "+string(p.ID)+" 0",
+				message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
 		}
 	}
 	t.done()
@@ -166,7 +171,8 @@ func divedTyped(t *turn, text string) {
 // earlyLine says that a dive's planned start is still to come.
 func (t *turn) earlyLine(dive int) []message.Line {
 	if start := t.trip.Starts(dive); t.now.Before(start) {
-		return []message.Line{message.Say("dived.early", message.Args{"dive": message.Count(dive), "start": t.clock(start), "now": t.clock(t.now)})}
+		return []message.Line{message.Say("dived.early", message.Args{"dive": message.Count(dive), "start": t.clock(start),
+			"now": t.clock(t.now)})}
 	}
 	return nil
 }
@@ -184,8 +190,9 @@ func afterDive(text string) string {
 func (t *turn) askEarly(d divedData, text string) {
 	d.Early = text
 	do := "ldived " + strconv.Itoa(d.Dive) + " early "
-	t.ask(stateDived, d, message.Message{Lines: append(t.earlyLine(d.Dive), message.Say("dived.early.sure", nil)), Buttons: [][]message.Button{
-		oneButton(do+"yes", message.Say("dived.early.yes", nil)), oneButton(do+"no", message.Say("dived.early.no", nil))}})
+	t.ask(stateDived, d, message.Message{Lines: append(t.earlyLine(d.Dive), message.Say("dived.early.sure", nil)),
+		Buttons: [][]message.Button{
+			oneButton(do+"yes", message.Say("dived.early.yes", nil)), oneButton(do+"no", message.Say("dived.early.no", nil))}})
 }
 
 // divedEarly goes on with what was typed before the planned start, or drops it.
@@ -283,12 +290,14 @@ func (t *turn) divedStands(dive int, what roster.Dived) []message.Line {
 		return []message.Line{message.Say("dived.used.stricter", message.Args{"depth": message.Planned(is.Depth),
 			"minutes": message.Minutes(is.Minutes)})}
 	}
-	return []message.Line{message.Say("dived.used", nil), message.Say("dived.used.but", message.Args{"names": t.names(stricter)})}
+	return []message.Line{message.Say("dived.used", nil),
+		message.Say("dived.used.but", message.Args{"names": t.names(stricter)})}
 }
 
 func (t *turn) divedUsage(d divedData) message.Line {
 	if d.Dive > 0 {
-		return message.Say("dived.usage.rest", message.Args{"dive": message.Count(d.Dive), "example": t.inReads("28m 35", "90ft 35")})
+		return message.Say("dived.usage.rest",
+			message.Args{"dive": message.Count(d.Dive), "example": t.inReads("28m 35", "90ft 35")})
 	}
 	return message.Say("dived.usage", message.Args{"example": t.inReads("/dived 1 28m 35", "/dived 1 90ft 35")})
 }
@@ -345,7 +354,8 @@ func (t *turn) takeDive(d *divedData, words []string) ([]string, message.Line) {
 	}
 	n, err := strconv.Atoi(words[0])
 	if err != nil || n < 1 || n > len(t.trip.Dives) {
-		return nil, message.Say("dived.no-such-dive", message.Args{"typed": message.Name(words[0]), "last": message.Count(len(t.trip.Dives))})
+		return nil, message.Say("dived.no-such-dive",
+			message.Args{"typed": message.Name(words[0]), "last": message.Count(len(t.trip.Dives))})
 	}
 	d.Dive = n
 	return words[1:], message.Line{}

@@ -77,8 +77,9 @@ func (t *turn) witness(d forData) {
 		t.done()
 		t.say(message.Say("for.dock-late", message.Args{"cylinder": message.Of(cylinderName(c))}))
 	case !d.Percent.Known():
-		t.ask(stateFor, d, message.Message{Buttons: t.keptButton(p), Lines: []message.Line{message.Say("for.ask-percent", message.Args{
-			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c))})}})
+		t.ask(stateFor, d, message.Message{Buttons: t.keptButton(p),
+			Lines: []message.Line{message.Say("for.ask-percent", message.Args{
+				"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c))})}})
 	case !d.AirPoint.Known() && !d.NoAir && t.trip.Evidence(c.ID, t.now).Unsettled:
 		t.ask(stateFor, d, message.Message{
 			Lines:   []message.Line{message.Say("for.ask-air", message.Args{"cylinder": message.Of(cylinderName(c))})},
@@ -94,7 +95,8 @@ func (t *turn) keptButton(p *roster.Person) [][]message.Button {
 	if len(t.boatOpenOf(p)) == 0 {
 		return nil
 	}
-	return [][]message.Button{oneButton("lkept "+string(p.ID), message.Say("need.button.kept", message.Args{"name": t.nameOf(p.ID)}))}
+	return [][]message.Button{oneButton("lkept "+string(p.ID),
+		message.Say("need.button.kept", message.Args{"name": t.nameOf(p.ID)}))}
 }
 
 func (t *turn) whichCylinder(p *roster.Person) message.Message {
@@ -126,7 +128,8 @@ func forTyped(t *turn, text string) {
 	case d.Percent.Known() && d.Cylinder != "" && (intent == reply.No || intent == reply.DontKnow):
 		d.NoAir = true
 	case d.Percent.Known() && d.Cylinder != "":
-		if air, err := reply.Percent(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(text)), "air ")); err == nil && air >= airLow && air <= airHigh {
+		if air, err := reply.Percent(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(text)), "air ")); err == nil &&
+			air >= airLow && air <= airHigh {
 			d.AirPoint = air
 		}
 	default:
@@ -181,7 +184,8 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	if d.AirPoint.Known() && d.Analyser != "" {
 		t.trip.SetAirPoint(d.Analyser, d.AirPoint, t.weather(), t.me().ID, t.sent())
 	}
-	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.sent(), Ref: t.event.Ref, By: t.me().ID, Taken: d.Taken, Witness: d.Witness,
+	r := t.trip.Record(c.ID, roster.Reading{Percent: d.Percent, At: t.sent(), Ref: t.event.Ref, By: t.me().ID,
+		Taken: d.Taken, Witness: d.Witness,
 		Analyser: d.Analyser, AirPoint: d.AirPoint}, t.now)
 	if r == nil {
 		t.say(message.Say("for.not", message.Args{"name": t.nameOf(p.ID)}))
@@ -205,7 +209,8 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 
 // watchedLine tells a diver who watched their reading and who recorded it.
 func (t *turn) watchedLine(c *roster.Cylinder, r *roster.Reading) message.Line {
-	a := message.Args{"leader": t.nameOf(t.me().ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(r.Percent)}
+	a := message.Args{"leader": t.nameOf(t.me().ID), "cylinder": message.Of(cylinderName(c)),
+		"percent": message.Percent(r.Percent)}
 	if r.Witness == t.me().ID {
 		return message.Say("for.told", a)
 	}
@@ -266,7 +271,8 @@ func undoWitnessed(t *turn, args []string) {
 	t.say(message.Say("for.undone", message.Args{"name": t.nameOf(p.ID), "percent": message.Percent(r.Percent),
 		"cylinder": message.Of(cylinderName(c)), "command": message.Code("/for")}))
 	if p.ID != t.me().ID && canBeTold(p) {
-		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{message.Say("for.undone.told", message.Args{
-			"leader": t.nameOf(t.me().ID), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))})}})
+		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{message.Say("for.undone.told",
+			message.Args{
+				"leader": t.nameOf(t.me().ID), "percent": message.Percent(r.Percent), "cylinder": message.Of(cylinderName(c))})}})
 	}
 }

@@ -66,7 +66,8 @@ func (t *turn) takeWitness(d *forData, words []string) ([]string, message.Line) 
 // takeAir takes "[A] air 20.9" out of the words.
 func (d *forData) takeAir(trip *roster.Trip, words []string) []string {
 	for i := 1; i+1 < len(words); i++ {
-		if air, err := reply.Percent(words[i+1]); strings.EqualFold(words[i], "air") && err == nil && air >= airLow && air <= airHigh {
+		if air, err := reply.Percent(words[i+1]); strings.EqualFold(words[i], "air") && err == nil && air >= airLow &&
+			air <= airHigh {
 			d.AirPoint = air
 			if knownAnalyser(trip, words[i-1]) {
 				d.Analyser = analyserName(trip, words[i-1])
@@ -164,7 +165,8 @@ func (t *turn) takeCylinder(d *forData, p *roster.Person, words []string) (rest 
 // isLabelAlone tells whether a word can be a label only, and no number that was meant as a reading: B1.
 func isLabelAlone(word string) bool {
 	r := reply.Parse(word, reply.Context{})
-	return usableLabel(word) && unicode.IsLetter([]rune(word)[0]) && strings.ContainsAny(word, "0123456789") && len(r.Readings)+len(r.Unclear) == 0
+	return usableLabel(word) && unicode.IsLetter([]rune(word)[0]) && strings.ContainsAny(word, "0123456789") &&
+		len(r.Readings)+len(r.Unclear) == 0
 }
 
 // unlabelled are the person's cylinders that have no label yet.

@@ -10,10 +10,14 @@ import (
 )
 
 var leaderSeeds = []string{
-	"", " ", "Tomasz", "Tomasz 17 32.4 boat A", "ana 18 32.4", "Kenji 32", "Tomasz 17 EAN32", "Tomasz 17 210 bar", "on A", "boat dock",
-	"Cathedral Reef 28m bottom 40 m because swell", "1 28m 40 min", "dive 2 no bottom", "bottom", "bottom bottom bottom", "28 m 30 m",
-	"٢٨ m", "２８m", "\u202e28m", "28\u00a0m", "1e9 m", "99999999999999999999 m", "-1m", "0m", "NaN m", "Inf ft", "because", "becauſe x",
-	"İstanbul because İİİ 20m", "🙂🙂🙂", "<b>x</b>", "\x00", "\xff\xfe", strings.Repeat("9", 4096), strings.Repeat("Ana ", 1000), "team 1 20m x", "team",
+	"", " ", "Tomasz", "Tomasz 17 32.4 boat A", "ana 18 32.4", "Kenji 32", "Tomasz 17 EAN32", "Tomasz 17 210 bar", "on A",
+	"boat dock",
+	"Cathedral Reef 28m bottom 40 m because swell", "1 28m 40 min", "dive 2 no bottom", "bottom", "bottom bottom bottom",
+	"28 m 30 m",
+	"٢٨ m", "２８m", "\u202e28m", "28\u00a0m", "1e9 m", "99999999999999999999 m", "-1m", "0m", "NaN m", "Inf ft", "because",
+	"becauſe x",
+	"İstanbul because İİİ 20m", "🙂🙂🙂", "<b>x</b>", "\x00", "\xff\xfe", strings.Repeat("9", 4096),
+	strings.Repeat("Ana ", 1000), "team 1 20m x", "team",
 }
 
 // Whatever is typed of a dive, what is taken can be a dive.

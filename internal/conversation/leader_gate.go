@@ -35,7 +35,8 @@ func (t *turn) waitingMessage(n *roster.Newcomer) message.Message {
 	a := message.Args{"name": message.Name(n.Name)}
 	m := message.Message{Lines: []message.Line{message.Loud("gate.asks", a), newcomer.Line(n)}}
 	if many := len(t.trip.Gate.Waiting); many > 1 {
-		m.Buttons = append(m.Buttons, oneButton("gall seen", message.Say("gate.button.all", message.Args{"count": message.Count(many)})))
+		m.Buttons = append(m.Buttons, oneButton("gall seen",
+			message.Say("gate.button.all", message.Args{"count": message.Count(many)})))
 	}
 	m.Buttons = append(m.Buttons, newcomerButtons(n)...)
 	return m
@@ -46,7 +47,8 @@ func newcomerButtons(n *roster.Newcomer) (rows [][]message.Button) {
 	if n.Card != gas.CardNone {
 		rows = append(rows, oneButton("gin "+n.ID+" seen", message.Say("gate.button.seen", nil)))
 	}
-	return append(rows, []message.Button{{Label: message.Say("gate.button.in", nil), Do: "gin " + n.ID}, {Label: message.Say("gate.button.no", nil), Do: "gno " + n.ID}})
+	return append(rows, []message.Button{{Label: message.Say("gate.button.in", nil), Do: "gin " + n.ID},
+		{Label: message.Say("gate.button.no", nil), Do: "gno " + n.ID}})
 }
 
 // gatePressed lets somebody in; "seen" says that their card was.
@@ -145,7 +147,8 @@ func (t *turn) inviteMessage() message.Message {
 		message.Say("gate.page", nil), link(message.OpenLink(g))}
 	m := message.Message{Lines: lines, Code: message.OpenLink(g)}
 	if t.me().Leader {
-		m.Buttons = [][]message.Button{{{Label: message.Say("gate.button.shut", nil), Do: "gshut " + strconv.Itoa(g)}, {Label: message.Say("gate.button.new", nil), Do: "gnew " + strconv.Itoa(g)}}}
+		m.Buttons = [][]message.Button{{{Label: message.Say("gate.button.shut", nil), Do: "gshut " + strconv.Itoa(g)},
+			{Label: message.Say("gate.button.new", nil), Do: "gnew " + strconv.Itoa(g)}}}
 	}
 	return m
 }

@@ -9,8 +9,10 @@ import (
 // crewHelp those of them that the crew has too.
 var (
 	leaderHelp = []string{
-		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled", "changed", "cylinder", "series", "air", "co",
-		"out", "back", "outside", "inside", "signoff", "reopen", "dived", "record", "muster", "queue", "revoke", "letin", "add", "crew", "lead", "postpone", "drop", "calloff", "link",
+		"board", "missing", "for", "witness", "site", "limit", "replanned", "cardseen", "boat", "kept", "refilled",
+		"changed", "cylinder", "series", "air", "co",
+		"out", "back", "outside", "inside", "signoff", "reopen", "dived", "record", "muster", "queue", "revoke", "letin",
+		"add", "crew", "lead", "postpone", "drop", "calloff", "link",
 	}
 	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "letin", "add", "queue"}
 )

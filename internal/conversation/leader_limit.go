@@ -38,7 +38,8 @@ func setLimit(t *turn, args string) {
 		return
 	}
 	if _, _, ok := takeDepth(strings.Fields(t.english(args)), t.trip.Units); ok {
-		t.askWho(whoData{Command: "limit", Rest: args}, t.likely("limit"), message.Say("limit.whose", message.Args{"typed": message.Name(args)}))
+		t.askWho(whoData{Command: "limit", Rest: args}, t.likely("limit"),
+			message.Say("limit.whose", message.Args{"typed": message.Name(args)}))
 		return
 	}
 	onPerson("limit")(t, args)
@@ -173,7 +174,8 @@ func (t *turn) takeLimitDive(d *limitData, words []string) []string {
 func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem message.Line) {
 	text := strings.Join(words, " ")
 	for len(words) > 0 {
-		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) && strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
+		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) &&
+			strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
 			if problem := badMinutes(m); problem.Key != "" {
 				return nil, problem
 			}
@@ -275,7 +277,8 @@ func (t *turn) shownDive(d limitData) int {
 func (t *turn) applyLimit(d limitData, reason string) {
 	t.done()
 	people, name := t.limited(d)
-	a := message.Args{"name": name, "limit": message.Of(limitLine(d)), "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID),
+	a := message.Args{"name": name, "limit": message.Of(limitLine(d)), "for": message.Of(limitDive(d)),
+		"leader": t.nameOf(t.me().ID),
 		"reason": message.Of(reasonLine(reason))}
 	if !t.setLimits(d, reason) {
 		t.say(message.Say("limit.not", a))

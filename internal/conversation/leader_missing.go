@@ -96,5 +96,6 @@ func (t *turn) mayNudge(p *roster.Person) bool {
 
 // nudgeMessage asks one person for what they owe, with the question that is open.
 func (t *turn) nudgeMessage(c *roster.Clearance) message.Message {
-	return t.owedReminder(message.Say("remind.why.leader", message.Args{"leader": t.nameOf(t.me().ID)}), t.trip.Person(c.Person), c.Dive)
+	return t.owedReminder(message.Say("remind.why.leader", message.Args{"leader": t.nameOf(t.me().ID)}),
+		t.trip.Person(c.Person), c.Dive)
 }

@@ -164,7 +164,8 @@ func (t *turn) newsMessage(items []newsItem) message.Message {
 			for k := range row {
 				done[row[k].Do] = true
 				if several && i.person != "" {
-					row[k].Label = message.Say("leader.choice.with", message.Args{"name": t.nameOf(i.person), "cylinder": message.Of(row[k].Label)})
+					row[k].Label = message.Say("leader.choice.with",
+						message.Args{"name": t.nameOf(i.person), "cylinder": message.Of(row[k].Label)})
 				}
 			}
 			if len(row) > 0 {
@@ -197,7 +198,8 @@ var newsRules = map[gas.Rule]gas.Severity{
 // concerns tells whether leaders have to know of a finding.
 func concerns(f *gas.Finding) bool {
 	least, named := newsRules[f.Rule]
-	return f.Severity.Status() == gas.NoGo || named && (f.Severity == least || f.Severity.Worse(least)) && f.Case != "replanned"
+	return f.Severity.Status() == gas.NoGo || named && (f.Severity == least || f.Severity.Worse(least)) &&
+		f.Case != "replanned"
 }
 
 // newsOf are the findings of one clearance that leaders have to know, the
@@ -240,7 +242,8 @@ func (t *turn) newsKey(c *roster.Clearance, f *gas.Finding) string {
 	case f.Severity.Status() == gas.NoGo && f.Cylinder != "":
 		return place + ":no-go"
 	case f.Rule == gas.RuleAsked:
-		return string(c.Person) + ":" + f.Cylinder + ":asked:" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
+		return string(c.Person) + ":" + f.Cylinder + ":asked:" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g',
+			-1, 64)
 	case f.Rule == gas.RuleSpeak:
 		return speakKey(t.trip.Person(c.Person))
 	case f.Rule == gas.RuleLeft:
@@ -279,7 +282,8 @@ func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsI
 		i.lines = append(i.lines, do)
 	}
 	if f.Rule == gas.RuleAsked {
-		i.shop = map[string]any{"person": c.Person, "cylinder": f.Cylinder, "asked": f.Other, "off": math.Round(f.Measured.Value*100) / 100}
+		i.shop = map[string]any{"person": c.Person, "cylinder": f.Cylinder, "asked": f.Other,
+			"off": math.Round(f.Measured.Value*100) / 100}
 	}
 	return i
 }
@@ -304,7 +308,8 @@ func (t *turn) boardOrSign(dive int) []message.Button {
 	n := strconv.Itoa(dive)
 	row := oneButton("board "+n, message.Say("news.button.board", nil))
 	if t.maySign(dive) {
-		row = append(row, oneButton("lsign "+n, message.Say("board.button.sign", message.Args{"dive": message.Count(dive)}))...)
+		row = append(row, oneButton("lsign "+n,
+			message.Say("board.button.sign", message.Args{"dive": message.Count(dive)}))...)
 	}
 	return row
 }

@@ -21,7 +21,8 @@ func (t *turn) newsButtons(c *roster.Clearance, f *gas.Finding) [][]message.Butt
 	case f.Rule == gas.RuleLeft:
 		return row(out, message.Button{Label: message.Say("news.button.bring-back", nil), Do: "lbring " + person})
 	case f.Rule == gas.RuleSpeak:
-		return row(slipButton(c.Person, speakIDs(t.trip.Person(c.Person).Speak)), message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
+		return row(slipButton(c.Person, speakIDs(t.trip.Person(c.Person).Speak)),
+			message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
 	case f.Rule == gas.RuleDepthLimit:
 		return row(append(t.setMaxButton(c), out)...)
 	case f.Cylinder == "":
@@ -158,7 +159,8 @@ func setSeriesAside(t *turn, _ string) {
 	}
 	b := t.board(t.dive())
 	t.say(message.Say("series.done", nil), t.headline(&b), countsLine(&b))
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("series.by", message.Args{"who": t.nameOf(t.me().ID)})}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("series.by",
+		message.Args{"who": t.nameOf(t.me().ID)})}})
 }
 
 func seriesPressed(t *turn, _ []string) { setSeriesAside(t, "") }

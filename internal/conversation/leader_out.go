@@ -35,7 +35,8 @@ var reasonWords = sync.OnceValue(func() map[string]string {
 	for _, reason := range OutReasons {
 		words[foldName(strings.ReplaceAll(reason, "-", " "))] = reason
 		for _, tag := range message.Languages() {
-			text := renderer.Text(message.Message{Lines: []message.Line{shownReason(reason)}}, message.Reader{Language: tag}, message.Plain)
+			text := renderer.Text(message.Message{Lines: []message.Line{shownReason(reason)}}, message.Reader{Language: tag},
+				message.Plain)
 			words[foldName(text)] = reason
 		}
 	}
@@ -132,7 +133,8 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 func (t *turn) askOutReason(p *roster.Person, dive int) {
 	m := message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}}
 	for _, word := range OutReasons {
-		m.Buttons = append(m.Buttons, oneButton("lout "+string(p.ID)+" "+strconv.Itoa(dive)+" "+word, message.Say("reason.out."+word, nil)))
+		m.Buttons = append(m.Buttons, oneButton("lout "+string(p.ID)+" "+strconv.Itoa(dive)+" "+word,
+			message.Say("reason.out."+word, nil)))
 	}
 	t.ask(stateOut, personData{p.ID, dive}, m)
 }
@@ -148,7 +150,8 @@ func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
 	t.shown[standing{p, shown}] = true
 	b := t.board(shown)
 	a["reason"] = message.Of(t.reasonFor(t.trip.Person(p).OutOf(shown)))
-	t.send(message.Message{Lines: []message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)}, Buttons: t.boardButtons(&b)})
+	t.send(message.Message{Lines: []message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)},
+		Buttons: t.boardButtons(&b)})
 	a["reason"] = message.Of(shownReason(reason))
 	t.tellEach([]*roster.Person{t.trip.Person(p)}, message.Message{Lines: []message.Line{message.Loud("out.told", a)}})
 	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("out.by", a)}})
@@ -167,7 +170,8 @@ func backIn(t *turn, p *roster.Person, rest string) {
 	case out == nil:
 		t.say(message.Say("back.not-out", message.Args{"name": t.nameOf(p.ID)}))
 	case reason == "":
-		t.ask(stateBack, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
+		t.ask(stateBack, personData{p.ID, dive},
+			message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
 	default:
 		t.backInto(p, out.Dive, dive, reason)
 	}
@@ -201,7 +205,8 @@ func setOutside(t *turn, p *roster.Person, rest string) {
 		t.done()
 		t.say(message.Say("outside.not-self", nil))
 	case reason == "":
-		t.ask(stateOutside, personData{p.ID, dive}, message.Message{Lines: []message.Line{message.Say("outside.ask-reason", a)}})
+		t.ask(stateOutside, personData{p.ID, dive},
+			message.Message{Lines: []message.Line{message.Say("outside.ask-reason", a)}})
 	case !t.trip.SetOutside(p.ID, dive, t.me().ID, reason, t.now):
 		t.done()
 		t.say(message.Say("outside.not", a))
@@ -261,7 +266,8 @@ func nameWitness(t *turn, witness *roster.Person, rest string) {
 	a := message.Args{"name": t.nameOf(p.ID), "witness": t.nameOf(witness.ID)}
 	if c == nil {
 		a["cylinders"] = t.cylinderList(p)
-		t.ask(stateWitness, witnessData{Witness: witness.ID, Person: p.ID}, message.Message{Lines: []message.Line{message.Say("witness.which", a)}})
+		t.ask(stateWitness, witnessData{Witness: witness.ID, Person: p.ID},
+			message.Message{Lines: []message.Line{message.Say("witness.which", a)}})
 		return
 	}
 	t.done()

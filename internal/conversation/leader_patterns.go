@@ -24,7 +24,8 @@ func (t *turn) patternLines(patterns []gas.Pattern) []message.Line {
 		lines = append(lines, t.patternLine(p))
 	}
 	if len(fills) > 0 {
-		lines = append(lines, message.Say("pattern.fills", message.Args{"count": message.Count(len(fills)), "cylinders": message.List(fills...)}))
+		lines = append(lines, message.Say("pattern.fills",
+			message.Args{"count": message.Count(len(fills)), "cylinders": message.List(fills...)}))
 	}
 	return lines
 }

@@ -47,7 +47,8 @@ func TestBankPatternIsNews(t *testing.T) {
 	for i := range 6 {
 		d.now = d.now.Add(time.Minute)
 		c := d.trip.People[1+i].Cylinders[0].ID
-		r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: d.trip.People[1+i].ID, At: d.now, Ref: fmt.Sprint(i),
+		r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: d.trip.People[1+i].ID, At: d.now,
+			Ref:  fmt.Sprint(i),
 			Text: fmt.Sprintf("%s on %c", []string{"31.4", "31.5", "31.6"}[i%3], 'A'+i%2)}})
 		d.trip = r.Trip
 		if d.trip.ShownOf(c, d.now) == nil {

@@ -44,7 +44,8 @@ func (t *turn) recordCard(p *roster.Person) {
 	was := p.Card
 	a := message.Args{"name": t.nameOf(p.ID)}
 	if !t.trip.CardSeen(p.ID, t.me().ID, t.now) {
-		t.send(message.Message{Lines: []message.Line{message.Say("card.not", a)}, Buttons: t.ownCardButton(t.clearance(p.ID, t.dive()))})
+		t.send(message.Message{Lines: []message.Line{message.Say("card.not", a)},
+			Buttons: t.ownCardButton(t.clearance(p.ID, t.dive()))})
 		return
 	}
 	t.settleCard(t.trip.Person(p.ID))

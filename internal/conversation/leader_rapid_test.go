@@ -17,7 +17,10 @@ import (
 func TestAnyDayKeepsItsPromises(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		day := &anyDay{trip: leaderTrip(), now: leaderNow, sessions: map[roster.PersonID]Session{}}
-		day.trip = edited(day.trip, func(d *roster.Draft) { d.EditCourse().GroupChat = roster.Address{Channel: "test", ID: "group"} })
+		day.trip = edited(day.trip, func(d *roster.Draft) {
+			d.EditCourse().GroupChat = roster.Address{Channel: "test",
+				ID: "group"}
+		})
 		if rapid.Bool().Draw(t, "ready") {
 			day.getReady(t)
 		}
@@ -31,7 +34,8 @@ func TestAnyDayKeepsItsPromises(t *testing.T) {
 // getReady lets a leader bring everybody to a go, so that days with sign-offs
 // are played too.
 func (d *anyDay) getReady(t *rapid.T) {
-	for _, text := range []string{"/for Tomasz 17 32.2", "/for Ana Maria 18 31.8", "/for Ana Paula 19 32.1", "/cardseen Ana Paula",
+	for _, text := range []string{"/for Tomasz 17 32.2", "/for Ana Maria 18 31.8", "/for Ana Paula 19 32.1",
+		"/cardseen Ana Paula",
 		"/out Kenji no gas", "/boat", "/signoff"} {
 		d.now = d.now.Add(time.Minute)
 		d.play(t, Event{Kind: Text, Source: "e", At: d.now, Person: inês, Text: text})
@@ -58,12 +62,16 @@ type anyDay struct {
 	signed   int
 }
 
-var leaderSays = []string{"/board", "/missing", "/signoff", "/boat", "/record", "/for Tomasz 17 32.4", "/for ana m 18 31.9 boat", "/for Kenji K1 21.0",
-	"/for Tomasz 17 36.9", "/limit Tomasz 20m shallow reef", "/limit team 1 off", "/site 1 25 m", "/site 1 33 m bottom 40 m", "yes", "no", "/out Kenji no card",
-	"/out Ana Paula cold", "/back Kenji card found", "/cardseen Ana Paula", "/cardseen Kenji", "/refilled 17", "/changed Tomasz", "/replanned", "/reopen looked again",
+var leaderSays = []string{"/board", "/missing", "/signoff", "/boat", "/record", "/for Tomasz 17 32.4",
+	"/for ana m 18 31.9 boat", "/for Kenji K1 21.0",
+	"/for Tomasz 17 36.9", "/limit Tomasz 20m shallow reef", "/limit team 1 off", "/site 1 25 m",
+	"/site 1 33 m bottom 40 m", "yes", "no", "/out Kenji no card",
+	"/out Ana Paula cold", "/back Kenji card found", "/cardseen Ana Paula", "/cardseen Kenji", "/refilled 17",
+	"/changed Tomasz", "/replanned", "/reopen looked again",
 	"/dived 1 29m 20", "/kept Tomasz", "32.4", "never mind", "/queue", "/pass"}
 
-var diverSays = []string{"32.4", "31.9 on A", "36.8", "17 32.2", "undo", "no, 31.4", "later", "pass", "not sure", "kept", "out of sight", "new cylinder", "it was refilled",
+var diverSays = []string{"32.4", "31.9 on A", "36.8", "17 32.2", "undo", "no, 31.4", "later", "pass", "not sure",
+	"kept", "out of sight", "new cylinder", "it was refilled",
 	"not diving today", "yes", "no", "20.9", "/gas", "/leave", "/queue", "hello", "210"}
 
 func (d *anyDay) event(t *rapid.T) {
@@ -72,7 +80,8 @@ func (d *anyDay) event(t *rapid.T) {
 	if rapid.Bool().Draw(t, "leader") {
 		who = d.trip.Person(inês)
 	}
-	switch kind := rapid.SampledFrom([]Kind{Text, Text, Text, Button, Button, Timer, Changed, Lost, GroupText}).Draw(t, "kind"); {
+	switch kind := rapid.SampledFrom([]Kind{Text, Text, Text, Button, Button, Timer, Changed, Lost, GroupText}).Draw(t,
+		"kind"); {
 	case kind == Text && who.Leader:
 		e.Kind, e.Person, e.Text = Text, who.ID, rapid.SampledFrom(leaderSays).Draw(t, "text")
 	case kind == Text:
@@ -84,7 +93,8 @@ func (d *anyDay) event(t *rapid.T) {
 	case kind == Lost:
 		e.Kind, e.Person, e.Reason = Lost, who.ID, "blocked"
 	case kind == GroupText:
-		e.Kind, e.Person, e.Text = GroupText, who.ID, rapid.SampledFrom([]string{"/board", "/missing", "17 32.4", "/link"}).Draw(t, "group")
+		e.Kind, e.Person, e.Text = GroupText, who.ID,
+			rapid.SampledFrom([]string{"/board", "/missing", "17 32.4", "/link"}).Draw(t, "group")
 		e.Address = roster.Address{Channel: "test", ID: "group"}
 	default:
 		e.Kind = Timer
@@ -96,8 +106,10 @@ func someChanges(d *anyDay) []*Change {
 	strict, loose := gas.DefaultPolicy(gas.Metres), gas.DefaultPolicy(gas.Metres)
 	strict.PPO2 = 1.2
 	departs := d.trip.Departs.Add(10 * time.Minute)
-	return []*Change{{Policy: &strict}, {Policy: &loose}, {Lock: true}, {Departs: &departs}, {Filled: []roster.CylinderID{"c3"}, FilledAt: d.now},
-		{Reading: &ShopReading{Cylinder: "c3", Percent: 32.1, Analyser: "S", At: d.now}}, {Remove: []roster.PersonID{"p8"}}, {Broadcast: "Pier 4"}}
+	return []*Change{{Policy: &strict}, {Policy: &loose}, {Lock: true}, {Departs: &departs},
+		{Filled: []roster.CylinderID{"c3"}, FilledAt: d.now},
+		{Reading: &ShopReading{Cylinder: "c3", Percent: 32.1, Analyser: "S", At: d.now}}, {Remove: []roster.PersonID{"p8"}},
+		{Broadcast: "Pier 4"}}
 }
 
 func (d *anyDay) play(t *rapid.T, e Event) {

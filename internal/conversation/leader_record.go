@@ -7,9 +7,11 @@ import "gasmuster/internal/message"
 
 func showRecord(t *turn, _ string) {
 	lines := []message.Line{message.Loud("chat.record.head", message.Args{
-		"trip": message.Name(t.trip.Name), "day": message.Date(t.trip.Departs, t.trip.Zone), "names": t.names(t.trip.Leaders())})}
+		"trip": message.Name(t.trip.Name), "day": message.Date(t.trip.Departs, t.trip.Zone),
+		"names": t.names(t.trip.Leaders())})}
 	if c := t.trip.CalledOff; c != nil {
-		lines = append(lines, message.Loud("calloff.record", message.Args{"who": t.nameOf(c.By), "at": t.clock(c.At), "reason": message.Text(c.Reason)}))
+		lines = append(lines, message.Loud("calloff.record",
+			message.Args{"who": t.nameOf(c.By), "at": t.clock(c.At), "reason": message.Text(c.Reason)}))
 	}
 	for n := range t.trip.Dives {
 		lines = append(lines, t.recordDive(n+1))
@@ -21,7 +23,8 @@ func showRecord(t *turn, _ string) {
 
 // recordDive is one dive: how its signature stands, and what was dived.
 func (t *turn) recordDive(n int) message.Line {
-	l := message.Say("chat.record.dive", message.Args{"dive": message.Count(n), "site": message.Name(t.site(n)), "stands": message.Of(t.recordStands(n))})
+	l := message.Say("chat.record.dive", message.Args{"dive": message.Count(n), "site": message.Name(t.site(n)),
+		"stands": message.Of(t.recordStands(n))})
 	for _, what := range append(t.recordDived(n), t.outcomeLines(n)...) {
 		l = message.Say("chat.record.and", message.Args{"first": message.Of(l), "next": message.Of(what)})
 	}

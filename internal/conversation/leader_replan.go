@@ -21,7 +21,8 @@ func replanned(t *turn, args string) {
 	if name := strings.TrimSpace(args); name != "" {
 		waiting = t.replanOf(waiting, name)
 		if len(waiting) == 0 {
-			t.say(message.Say("replan.not-that", message.Args{"typed": message.Name(name), "command": message.Code("/replanned")}))
+			t.say(message.Say("replan.not-that", message.Args{"typed": message.Name(name),
+				"command": message.Code("/replanned")}))
 			return
 		}
 	}
@@ -33,7 +34,8 @@ func replanned(t *turn, args string) {
 	for _, c := range waiting {
 		p, _ := t.trip.Cylinder(c.ID)
 		m.Buttons = append(m.Buttons, oneButton("lreplan "+string(c.ID), message.Say("replan.button", message.Args{
-			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "percent": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent)})))
+			"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)),
+			"percent": message.Percent(t.trip.ShownOf(c.ID, t.now).Percent)})))
 	}
 	t.send(m)
 }

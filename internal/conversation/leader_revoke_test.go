@@ -61,7 +61,8 @@ func TestRevokeOfAnInviteThatNobodyOpened(t *testing.T) {
 		p.Joined, p.Addresses = time.Time{}, nil
 	})
 	got := d.types("/revoke tom")
-	if !strings.Contains(got, "https://charter.example/page/p2/2") || !strings.Contains(got, "https://charter.example/chat/p2/2") {
+	if !strings.Contains(got, "https://charter.example/page/p2/2") ||
+		!strings.Contains(got, "https://charter.example/chat/p2/2") {
 		t.Errorf("no new links in %q", got)
 	}
 	if strings.Contains(got, "phone that used it") || d.session.State != Idle {
@@ -167,7 +168,8 @@ func TestOnlyWhoAskedGetsTheLink(t *testing.T) {
 	for _, l := range d.last.Letters {
 		heard[l.Person] += english(l.Message)
 	}
-	if len(heard) != 2 || !strings.Contains(heard[other.ID], "Inês gave Tomasz a new link") || strings.Contains(heard[other.ID], "https://") {
+	if len(heard) != 2 || !strings.Contains(heard[other.ID], "Inês gave Tomasz a new link") ||
+		strings.Contains(heard[other.ID], "https://") {
 		t.Errorf("heard: %q", heard)
 	}
 }

@@ -186,7 +186,8 @@ func takePressed(t *turn, args []string) {
 	case argument(args, 0) == "no" && t.trip.DenyTakeOver(t.actor, t.now):
 		a := message.Args{"who": t.nameOf(t.actor)}
 		t.say(message.Say("takeover.denied", a))
-		t.tellEach([]*roster.Person{t.trip.Person(asked.By)}, message.Message{Lines: []message.Line{message.Say("takeover.denied", a)}})
+		t.tellEach([]*roster.Person{t.trip.Person(asked.By)},
+			message.Message{Lines: []message.Line{message.Say("takeover.denied", a)}})
 	case argument(args, 0) == "ok" && argument(args, 1) == string(asked.By) && t.actor != asked.By:
 		t.confirmTakeOver(asked.By)
 	default:

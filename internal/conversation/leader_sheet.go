@@ -75,7 +75,8 @@ func (t *turn) enterSheet(lines []string) {
 func (t *turn) divedButtons(dives []int) (rows [][]message.Button) {
 	for _, n := range dives {
 		if t.me().Leader && t.trip.Dive(n).Outcome == nil && t.trip.Starts(n).Before(t.now) {
-			rows = append(rows, oneButton("ldived "+strconv.Itoa(n)+" ask", message.Say("sheet.button.dived", message.Args{"dive": message.Count(n)})))
+			rows = append(rows, oneButton("ldived "+strconv.Itoa(n)+" ask",
+				message.Say("sheet.button.dived", message.Args{"dive": message.Count(n)})))
 		}
 	}
 	return rows
@@ -134,7 +135,8 @@ func (t *turn) enterLine(line string) (recorded message.Line, dive int, problem 
 	if r := c.Newest(); r == nil || r.By != t.actor || r.Percent != d.Percent {
 		return recorded, 0, message.Say("for.not", message.Args{"name": t.nameOf(p.ID)})
 	}
-	recorded = message.Say("sheet.line", message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, t.clearanceOf(c))), "name": t.nameOf(p.ID),
+	recorded = message.Say("sheet.line", message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip,
+		t.clearanceOf(c))), "name": t.nameOf(p.ID),
 		"cylinder": message.Of(cylinderName(c)), "percent": message.Percent(d.Percent)})
 	if w := c.Newest().Witness; w != t.actor && w != "" {
 		recorded = message.Say("sheet.line.by", message.Args{"line": message.Of(recorded), "who": t.nameOf(w)})
@@ -161,6 +163,8 @@ func (t *turn) takeTime(d *forData, words []string) []string {
 
 // showMuster is "/muster": where the sheet is, to print or to keep before the signal goes.
 func showMuster(t *turn, _ string) {
-	t.say(message.Loud("sheet.open", nil), message.Say("sheet.open.page", nil), link(message.MusterLink(t.actor, t.me().Generation)),
-		message.Say("sheet.after", message.Args{"command": message.Code("/for"), "example": message.Code("/for Marit 18 32.4 7:40")}))
+	t.say(message.Loud("sheet.open", nil), message.Say("sheet.open.page", nil),
+		link(message.MusterLink(t.actor, t.me().Generation)),
+		message.Say("sheet.after", message.Args{"command": message.Code("/for"),
+			"example": message.Code("/for Marit 18 32.4 7:40")}))
 }

@@ -13,7 +13,8 @@ import (
 func TestSheetSaysWhoWatchedAndWhen(t *testing.T) {
 	d := newDesk(t) // 06:30 on the boat's clock
 	ana, cylinder := string(d.trip.People[2].ID), string(d.trip.People[2].Cylinders[0].ID)
-	said := d.types("/for\nTomasz 17 32.4 A 6:10 by Ana Maria\n@" + ana + " @" + cylinder + " 32.1 6:12\nAna Paula 19 31.9 6:12 by Ana Paula\nKenji 52 21.4 6:15 by Nobody")
+	said := d.types("/for\nTomasz 17 32.4 A 6:10 by Ana Maria\n@" + ana + " @" + cylinder +
+		" 32.1 6:12\nAna Paula 19 31.9 6:12 by Ana Paula\nKenji 52 21.4 6:15 by Nobody")
 	r := d.trip.People[1].Cylinders[0].Newest()
 	if r == nil || string(r.Witness) != ana || r.By != inês || r.Entrant != gas.Witnessed {
 		t.Fatalf("got %+v", r)

@@ -27,12 +27,14 @@ func signOff(t *turn, args string) {
 	dive := t.trip.DefaultDive(t.now)
 	if n, ok := t.diveTyped(args); ok {
 		if dive = n; t.trip.Dive(n) == nil {
-			t.say(message.Say("dived.no-such-dive", message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
+			t.say(message.Say("dived.no-such-dive",
+				message.Args{"typed": message.Count(n), "last": message.Count(len(t.trip.Dives))}))
 			return
 		}
 	}
 	if t.trip.Dive(dive) == nil {
-		t.say(message.Say("sign.all-signed", message.Args{"reopen": message.Code("/reopen"), "record": message.Code("/record")}))
+		t.say(message.Say("sign.all-signed", message.Args{"reopen": message.Code("/reopen"),
+			"record": message.Code("/record")}))
 		return
 	}
 	t.signDive(dive)
@@ -79,7 +81,8 @@ func (t *turn) refuseSignOff(dive int, refused []roster.Refusal) {
 		lines = append(lines, message.Say("refused."+string(r.Why), nil))
 	}
 	m.Lines = append(lines, t.needLines(&b, blocks)...)
-	m.Buttons = append(append(m.Buttons, t.needButtons(&b)...), oneButton("board "+strconv.Itoa(dive), message.Say("news.button.board", nil)))
+	m.Buttons = append(append(m.Buttons, t.needButtons(&b)...),
+		oneButton("board "+strconv.Itoa(dive), message.Say("news.button.board", nil)))
 	t.send(m)
 }
 
@@ -97,12 +100,14 @@ func (t *turn) confirmSignOff(dive int) {
 	b := t.board(dive)
 	t.showsAll(&b)
 	d := signData{dive, t.factsOf(dive)}
-	lines := []message.Line{message.Loud("sign.sure", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))})}
+	lines := []message.Line{message.Loud("sign.sure",
+		message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))})}
 	if up := t.trip.UpAt(dive - 1); !up.IsZero() && t.trip.Starts(dive).After(t.now) {
 		lines = append(lines, t.restLine(dive))
 	}
 	t.ask(stateSign, d, message.Message{Lines: append(lines, t.shortBoard(&b)...), Buttons: [][]message.Button{
-		oneButton("lsigned "+strconv.Itoa(dive)+" "+d.Facts, message.Say("sign.button.yes", message.Args{"dive": message.Count(dive)})),
+		oneButton("lsigned "+strconv.Itoa(dive)+" "+d.Facts,
+			message.Say("sign.button.yes", message.Args{"dive": message.Count(dive)})),
 		oneButton("lnotsigned", message.Say("sign.button.no", nil)),
 	}})
 }
@@ -187,7 +192,8 @@ func (t *turn) sign(dive int) {
 	a := message.Args{"dive": message.Count(dive), "site": message.Name(t.site(dive)), "at": t.clock(t.now),
 		"who": t.nameOf(t.me().ID)}
 	lines := append([]message.Line{message.Loud("sign.done", a)}, t.shortBoard(&b)...)
-	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask", message.Say("sign.button.dived", a))}})
+	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask",
+		message.Say("sign.button.dived", a))}})
 	t.happen("dive.signed_off", map[string]any{"dive": dive, "by": t.me().ID, "go": b.Counts.Go,
 		"limits": b.Counts.Limits, "out": b.Counts.Out, "outside": b.Counts.Outside})
 	for i := range b.People {
@@ -234,7 +240,8 @@ func reopen(t *turn, args string) {
 		t.done()
 		t.say(message.Say("reopen.none", nil))
 	case reason == "":
-		t.ask(stateReopenWhy, nil, message.Message{Lines: []message.Line{message.Say("reopen.ask-reason", message.Args{"dive": message.Count(dive)})}})
+		t.ask(stateReopenWhy, nil, message.Message{Lines: []message.Line{message.Say("reopen.ask-reason",
+			message.Args{"dive": message.Count(dive)})}})
 	default:
 		t.done()
 		t.withdrawSignature(dive, reason)
@@ -263,7 +270,8 @@ func (t *turn) withdrawSignature(dive int, reason string) {
 	t.alertLeaders(message.Message{Lines: []message.Line{message.Loud("reopen.leader", a)}})
 	for _, p := range t.trip.People {
 		if canBeTold(p) && !p.Leader && t.clearance(p.ID, dive).Active {
-			t.tell(p.ID, roster.LevelVerdict, true, message.Message{Lines: []message.Line{message.Loud("broken.diver", a), message.Say("broken.diver.do", a)}})
+			t.tell(p.ID, roster.LevelVerdict, true,
+				message.Message{Lines: []message.Line{message.Loud("broken.diver", a), message.Say("broken.diver.do", a)}})
 		}
 	}
 }

@@ -99,7 +99,8 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 // askSite shows the dive as it is and asks what changes.
 func (t *turn) askSite(dive int) {
 	lines := []message.Line{
-		message.Say("site.now", message.Args{"dive": message.Count(dive), "plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}),
+		message.Say("site.now", message.Args{"dive": message.Count(dive),
+			"plan": message.Of(message.Plan(t.trip.Dives[dive-1]))}),
 		t.siteUsage(),
 	}
 	if dive > 1 {
@@ -177,8 +178,9 @@ func (t *turn) readSite(d siteData, text string) {
 	through := d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom)
 	switch {
 	case ch.bottomSaid && through:
-		t.ask(stateSite, siteData{Dive: d.Dive, Plan: was, Reason: d.Reason}, message.Message{Lines: []message.Line{message.Say("site.bottom-above",
-			message.Args{"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)}), t.siteUsage()}})
+		t.ask(stateSite, siteData{Dive: d.Dive, Plan: was, Reason: d.Reason},
+			message.Message{Lines: []message.Line{message.Say("site.bottom-above",
+				message.Args{"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)}), t.siteUsage()}})
 	case !ch.bottomSaid && (moved && (was.Bottom.Known() || was.Bottomless) || through):
 		d.Plan.Bottom, d.Plan.Bottomless = gas.Depth{}, false
 		t.ask(stateSiteBottom, d, t.bottomQuestion(d))
@@ -219,7 +221,8 @@ func (t *turn) bareNumber(ch *siteChange) message.Line {
 		ch.name, ch.depth = name, d
 		return absurd(d)
 	}
-	return message.Say("site.bare-number", message.Args{"typed": message.Name(number), "example": t.inReads(ch.name+" 25 m", ch.name+" 80 ft")})
+	return message.Say("site.bare-number", message.Args{"typed": message.Name(number),
+		"example": t.inReads(ch.name+" 25 m", ch.name+" 80 ft")})
 }
 
 // isSite tells whether a site of the trip has that name.

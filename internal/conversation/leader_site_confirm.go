@@ -108,7 +108,8 @@ func siteSure(t *turn, args []string) {
 	}
 	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)
 	b := t.board(d.Dive)
-	lines := []message.Line{message.Loud("site.changed", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
+	lines := []message.Line{message.Loud("site.changed",
+		message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 		t.headline(&b), countsLine(&b)}
 	if was.Interval != d.Plan.Interval {
 		lines = slices.Insert(lines, 1, t.restLine(d.Dive))

@@ -60,7 +60,8 @@ func (ch *siteChange) take(words []string, unit gas.Unit, alone bool) (n int, pr
 	if !startsWithDigit(words[0]) {
 		return 0, message.Line{}
 	}
-	if m, rest, ok := takeMinutes(words); ok && strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(rest)], "")), "min") {
+	if m, rest, ok := takeMinutes(words); ok &&
+		strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(rest)], "")), "min") {
 		ch.minutes = m
 		return len(words) - len(rest), badMinutes(m)
 	}

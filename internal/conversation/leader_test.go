@@ -19,7 +19,8 @@ var leaderNow = time.Date(2027, 5, 15, 7, 30, 0, 0, time.UTC)
 func leaderTrip() *roster.Trip {
 	blank := roster.NewTrip("abcdefghij", "s1")
 	*blank.Plan = roster.Plan{Name: "Saturday two-tank",
-		Zone: "Atlantic/Azores", Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC), Policy: gas.DefaultPolicy(gas.Metres),
+		Zone: "Atlantic/Azores", Departs: time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC),
+		Policy:    gas.DefaultPolicy(gas.Metres),
 		Analysers: []roster.Analyser{{Name: "A"}},
 		Dives: []roster.Dive{
 			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
@@ -363,7 +364,8 @@ func TestSiteIsParsed(t *testing.T) {
 		{"27,5 m", siteChange{depth: gas.M(27.5)}},
 		{"Cathedral Reef", siteChange{name: "Cathedral Reef"}},
 		{"Cathedral Reef 28m", siteChange{name: "Cathedral Reef", depth: gas.M(28)}},
-		{"28m Cathedral Reef, bottom 40 m", siteChange{name: "Cathedral Reef", depth: gas.M(28), bottom: gas.M(40), bottomSaid: true}},
+		{"28m Cathedral Reef, bottom 40 m", siteChange{name: "Cathedral Reef", depth: gas.M(28), bottom: gas.M(40),
+			bottomSaid: true}},
 		{"no bottom", siteChange{bottomSaid: true, bottomless: true}},
 		{"bottom none", siteChange{bottomSaid: true, bottomless: true}},
 		{"bottomless 20m", siteChange{depth: gas.M(20), bottomSaid: true, bottomless: true}},
@@ -401,7 +403,8 @@ func TestDiversCannotLead(t *testing.T) {
 		}
 		d := newDesk(t)
 		before := written(t, d.trip)
-		r := stepped(t, Input{Trip: d.trip, Now: d.now, Event: Event{Kind: Text, Person: "p2", Text: "/" + name + " Tomasz 17 32.4"}})
+		r := stepped(t, Input{Trip: d.trip, Now: d.now,
+			Event: Event{Kind: Text, Person: "p2", Text: "/" + name + " Tomasz 17 32.4"}})
 		if len(r.Letters) != 1 || r.Letters[0].Person != "p2" || !strings.Contains(english(r.Letters[0].Message), "leader") {
 			t.Errorf("/%s by a diver: got %d letters, want one that says it is for leaders", name, len(r.Letters))
 		}

@@ -38,9 +38,10 @@ Tomasz: 17 32.4`
 
 // reach is how each state is come to: by whom, and by which lines.
 var reach = map[State]struct{ who, script string }{
-	Idle:              {"Tomasz", "Tomasz: /help"},
-	stateWhich:        {"Tomasz", "Tomasz: /help\nTomasz: 31.9"},
-	stateMeaning:      {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 36.4\nTomasz presses [36 %]\nTomasz: 33\nTomasz: /help\nTomasz: 33"},
+	Idle:       {"Tomasz", "Tomasz: /help"},
+	stateWhich: {"Tomasz", "Tomasz: /help\nTomasz: 31.9"},
+	stateMeaning: {"Tomasz", "Tomasz: on A\nTomasz: 20.9\nTomasz: 36.4\nTomasz presses [36 %]\nTomasz: " +
+		"33\nTomasz: /help\nTomasz: 33"},
 	stateRetype:       {"Tomasz", "Tomasz presses [Undo]"},
 	stateConfirm:      {"Tomasz", "Tomasz: 72.4"},
 	stateAgain:        {"Tomasz", "Tomasz: 17 32.9"},
@@ -95,16 +96,21 @@ var situations = map[string]struct{ who, script string }{
 
 // texts are one of each thing people say.
 var texts = []string{
-	"31.8", "32", "17", "17: 31.8", "17 31.8 22 35.9", "both 32.1", "31.8 on B", "air 20.8", "20.9", "no, 31.4", "again 31.9",
-	"sorry, 22 not 17", "yes", "no", "not yet", "not diving today", "pass", "undo", "new cylinder", "it was refilled", "kept", "not sure",
-	"out of sight", "don't know", "no decimals", "the analyser is broken", "never mind", "hello", "thanks", "help", "is it ok?",
-	"EAN32", "210", "0.32", "322", "72.4", "about 32", "31,32", "feet", "X9", "🙂", "", "   ", "/", "/nosuch", "\u202e32.4", "٣٢٫٤",
+	"31.8", "32", "17", "17: 31.8", "17 31.8 22 35.9", "both 32.1", "31.8 on B", "air 20.8", "20.9", "no, 31.4",
+	"again 31.9",
+	"sorry, 22 not 17", "yes", "no", "not yet", "not diving today", "pass", "undo", "new cylinder", "it was refilled",
+	"kept", "not sure",
+	"out of sight", "don't know", "no decimals", "the analyser is broken", "never mind", "hello", "thanks", "help",
+	"is it ok?",
+	"EAN32", "210", "0.32", "322", "72.4", "about 32", "31,32", "feet", "X9", "🙂", "", "   ", "/", "/nosuch",
+	"\u202e32.4", "٣٢٫٤",
 	"<b>32</b>", strings.Repeat("9", 4096), "on A",
 }
 
 // doings are the buttons, well-formed, without arguments, and from nowhere.
 func doings() []string {
-	all := []string{"", "nosuch", "undo r9999", "which c3", "boat all kept", "ask c4 31", "ask c4 99", "units ft", "forget yes", "label none", "again correct",
+	all := []string{"", "nosuch", "undo r9999", "which c3", "boat all kept", "ask c4 31", "ask c4 99", "units ft",
+		"forget yes", "label none", "again correct",
 		"mean reading", "reopen yes", "talk abcdefghij", "shown r8 decimals"}
 	return append(all, slices.Sorted(maps.Keys(buttons))...)
 }
@@ -116,7 +122,8 @@ func events(p roster.PersonID, idle bool) []Event {
 	if idle {
 		known = slices.Sorted(maps.Keys(commands))
 	}
-	es := []Event{{Kind: Join}, {Kind: GroupText, Text: "hello", Address: roster.Address{Channel: "test", ID: "group"}}, {Kind: Forget}, {Kind: Lost, Reason: "blocked"}, {Kind: Found}}
+	es := []Event{{Kind: Join}, {Kind: GroupText, Text: "hello", Address: roster.Address{Channel: "test", ID: "group"}},
+		{Kind: Forget}, {Kind: Lost, Reason: "blocked"}, {Kind: Found}}
 	for _, s := range texts {
 		es = append(es, Event{Kind: Text, Text: s, Ref: "new"})
 	}
@@ -136,7 +143,8 @@ func events(p roster.PersonID, idle bool) []Event {
 			es[i].Address = roster.Address{Channel: "test", ID: string(p)}
 		}
 	}
-	return append(es, Event{Kind: Timer}, Event{Kind: Moved, Address: roster.Address{Channel: "test", ID: "g2"}}, Event{Kind: Changed, Change: &Change{Lock: true}})
+	return append(es, Event{Kind: Timer}, Event{Kind: Moved, Address: roster.Address{Channel: "test", ID: "g2"}},
+		Event{Kind: Changed, Change: &Change{Lock: true}})
 }
 
 func TestMatrix(t *testing.T) {
@@ -182,9 +190,11 @@ func golden(t *testing.T, file, got string) {
 // dived and dive 2 signed.
 func situation(t testing.TB, script string) *stage {
 	t.Helper()
-	ready := "Tomasz: /help\nTomasz: on A\nTomasz: /help\nTomasz: 31.9\nTomasz presses [32 %]\nTomasz: /help\n@ +30s\nTomasz: 35.8\nTomasz: /help\n" +
+	ready := "Tomasz: /help\nTomasz: on A\nTomasz: /help\nTomasz: 31.9\nTomasz presses [32 %]\nTomasz: /help\n@ " +
+		"+30s\nTomasz: 35.8\nTomasz: /help\n" +
 		"Inês: /out Marit gas\nInês: /boat"
-	signed := ready + "\nInês: /signoff\nInês presses [Sign dive 1]\nInês: /boat 2\nInês: /signoff 2\nInês presses [Dived as planned]\nInês presses [Sign dive 2]"
+	signed := ready + "\nInês: /signoff\nInês presses [Sign dive 1]\nInês: /boat 2\nInês: /signoff 2\nInês presses " +
+		"[Dived as planned]\nInês presses [Sign dive 2]"
 	if rest, ok := strings.CutPrefix(script, "sign"); ok {
 		script = signed + rest
 	} else if rest, ok := strings.CutPrefix(script, "ready"); ok {
@@ -209,7 +219,8 @@ func matrixRow(t *testing.T, out *strings.Builder, name string, s *stage, who st
 		if personal(e.Kind) && !slices.ContainsFunc(r.Letters, func(l Letter) bool { return l.Person == p }) {
 			t.Errorf("%s: %s %q %q is not answered", name, e.Kind, clipped(e.Text), e.Do)
 		}
-		fmt.Fprintf(out, "%s\n", strings.TrimRight(fmt.Sprintf("%-7s %-22s %s", e.Kind, clipped(e.Text)+e.Do, outcome(t, r, p)), " "))
+		fmt.Fprintf(out, "%s\n", strings.TrimRight(fmt.Sprintf("%-7s %-22s %s", e.Kind, clipped(e.Text)+e.Do,
+			outcome(t, r, p)), " "))
 	}
 }
 
@@ -251,7 +262,8 @@ func outcome(t *testing.T, r Result, p roster.PersonID) string {
 			keys = append(keys[:3:3], fmt.Sprintf("+%d", len(keys)-3))
 		}
 		parts = append(parts, to+strings.Join(keys, " "))
-		if text := message.New().Text(linked(l.Message), message.Reader{}, message.Plain); strings.Contains(text, "⟦") || strings.Contains(text, "<no value>") {
+		if text := message.New().Text(linked(l.Message), message.Reader{}, message.Plain); strings.Contains(text, "⟦") ||
+			strings.Contains(text, "<no value>") {
 			t.Errorf("a text is missing: %s", text)
 		}
 	}

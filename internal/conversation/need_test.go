@@ -29,10 +29,14 @@ func TestHowMuchAMessageIsNeeded(t *testing.T) {
 		{"a reading", ready, "Marit", "31.7", map[string]roster.Level{"Marit": roster.LevelVerdict}},
 		{"a question", ready, "Marit", "/help", map[string]roster.Level{"Marit": roster.LevelAnswer}},
 		{"how one stands", ready, "Marit", "/gas", map[string]roster.Level{"Marit": roster.LevelVerdict}},
-		{"a no-go", ready, "Marit", "39.9", map[string]roster.Level{"Marit": roster.LevelVerdict, "Inês": roster.LevelVerdict}},
-		{"words that a leader must hear", ready, "Marit", "the valve is leaking", map[string]roster.Level{"Inês": roster.LevelVerdict}},
-		{"a card seen changes a verdict", ready + "Marit: 31.7", "Inês", "/cardseen Marit", map[string]roster.Level{"Marit": roster.LevelVerdict, "Inês": roster.LevelAnswer}},
-		{"a leader asks again", ready, "Inês", "[lnudge]", map[string]roster.Level{"Marit": roster.LevelWord, "Inês": roster.LevelAnswer}},
+		{"a no-go", ready, "Marit", "39.9", map[string]roster.Level{"Marit": roster.LevelVerdict,
+			"Inês": roster.LevelVerdict}},
+		{"words that a leader must hear", ready, "Marit", "the valve is leaking",
+			map[string]roster.Level{"Inês": roster.LevelVerdict}},
+		{"a card seen changes a verdict", ready + "Marit: 31.7", "Inês", "/cardseen Marit",
+			map[string]roster.Level{"Marit": roster.LevelVerdict, "Inês": roster.LevelAnswer}},
+		{"a leader asks again", ready, "Inês", "[lnudge]",
+			map[string]roster.Level{"Marit": roster.LevelWord, "Inês": roster.LevelAnswer}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			s := situation(t, tt.before)

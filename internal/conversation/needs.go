@@ -72,7 +72,8 @@ func (t *turn) awayLine(away []*roster.Person) []message.Line {
 	if len(away) == 0 {
 		return nil
 	}
-	return []message.Line{message.Say("nudge.not-reachable", message.Args{"count": message.Count(len(away)), "names": t.names(away)})}
+	return []message.Line{message.Say("nudge.not-reachable",
+		message.Args{"count": message.Count(len(away)), "names": t.names(away)})}
 }
 
 // owesAny tells whether an active person owes something.

@@ -16,14 +16,16 @@ import (
 func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
 	for _, n := range dives {
 		if open := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(open) > 0 {
-			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), answerNow(why)}, Buttons: t.boatButtons(p, open)}
+			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), answerNow(why)},
+				Buttons: t.boatButtons(p, open)}
 		}
 	}
 	need, act := t.stoppedNeed(p, dives...)
 	if need.Key == "" {
 		need, act = t.needLine(p, dives...), message.Say("remind.act."+t.actOwed(p, dives...), nil)
 	}
-	m := message.Message{Lines: []message.Line{need, message.Say("remind.why", message.Args{"why": message.Of(why), "act": message.Of(act)})},
+	m := message.Message{Lines: []message.Line{need,
+		message.Say("remind.why", message.Args{"why": message.Of(why), "act": message.Of(act)})},
 		Buttons: t.askedButtons(p)}
 	if len(t.trip.Analysers) > 0 && !t.trip.Queued(p.ID) {
 		m.Buttons = append(m.Buttons, oneButton("queue", message.Say("remind.button.queue", nil)))

@@ -35,7 +35,8 @@ func (t *turn) tellTurn(turn roster.NewTurn) {
 			"name": t.nameOf(p.ID), "analyser": message.Name(turn.Analyser)})}})
 		return
 	}
-	m := message.Message{Lines: []message.Line{message.Loud("queue.your-turn", message.Args{"analyser": message.Name(turn.Analyser)})}}
+	m := message.Message{Lines: []message.Line{message.Loud("queue.your-turn",
+		message.Args{"analyser": message.Name(turn.Analyser)})}}
 	if n := len(t.trip.Queue.Waiting); n > 0 {
 		m.Lines = append(m.Lines, message.Say("queue.others-wait", message.Args{"count": message.Count(n)}))
 	}

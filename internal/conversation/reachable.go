@@ -34,6 +34,7 @@ func (t *turn) found() {
 	p = t.trip.Edit(p.ID)
 	p.Unreachable = ""
 	t.trip.Note(roster.Act{At: t.now, Verb: "reachable", On: string(p.ID)})
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("reachable.leader", message.Args{"name": t.nameOf(p.ID)})}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("reachable.leader",
+		message.Args{"name": t.nameOf(p.ID)})}})
 	t.leaderIsBack(p)
 }

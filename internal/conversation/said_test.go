@@ -76,7 +76,8 @@ func TestOneCylinderStayed(t *testing.T) {
 func TestBadGasIsPassedOn(t *testing.T) {
 	for language, said := range map[string]string{
 		"en": "17 32.4 but it smells of oil", "es": "huele a aceite", "pt": "cheira a óleo", "fr": "ça sent l'huile",
-		"it": "puzza di olio", "de": "riecht nach Öl, 32,4", "nl": "ruikt naar olie", "ja": "オイル臭い", "zh": "有油味", "ar": "ريحته زيت",
+		"it": "puzza di olio", "de": "riecht nach Öl, 32,4", "nl": "ruikt naar olie", "ja": "オイル臭い", "zh": "有油味",
+		"ar": "ريحته زيت",
 	} {
 		at := situation(t, "")
 		at.trip = speaking(at, at.begins("Tomasz").ID, language)
@@ -96,7 +97,8 @@ func TestBadGasIsPassedOn(t *testing.T) {
 // Another analyser's air point is taken while one is asked for, whether anybody
 // named that analyser before or not.
 func TestAnotherAnalysersAirPoint(t *testing.T) {
-	for said, want := range map[string]string{"B air 20.9": "B", "B 20.9": "B", "C air 20.9": "C", "analyser B 20.8": "B", "20.9": "A"} {
+	for said, want := range map[string]string{"B air 20.9": "B", "B 20.9": "B", "C air 20.9": "C", "analyser B 20.8": "B",
+		"20.9": "A"} {
 		at := situation(t, "Tomasz: on A")
 		p := at.begins("Tomasz").ID
 		if at.sessions[p].State != stateAir {
@@ -116,7 +118,8 @@ func TestNamesLeaveWords(t *testing.T) {
 	d := newDesk(t)
 	d.change(func(trip *roster.Draft) {
 		for _, name := range []string{"Max", "Max Gasparin", "Zoe Boatwright", "On"} {
-			trip.AddPerson(&roster.Person{Name: name, Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}, "", d.now)
+			trip.AddPerson(&roster.Person{Name: name, Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}},
+				"", d.now)
 		}
 	})
 	for _, tt := range []struct{ typed, who, rest string }{
@@ -175,7 +178,8 @@ func TestCrewAreAskedWhoseLabel(t *testing.T) {
 // Who says their own name says whose the number is; another's name is asked about,
 // and so is one that two share.
 func TestOwnNameBesideAReading(t *testing.T) {
-	for said, want := range map[string]int{"Marit here, 32.4": 1, "32.4 Marit": 1, "32.4 regards Marit": 1, "Tomasz 32.4": 0, "Tomasz here, 32.4": 0, "Rui 32.4": 0} {
+	for said, want := range map[string]int{"Marit here, 32.4": 1, "32.4 Marit": 1, "32.4 regards Marit": 1,
+		"Tomasz 32.4": 0, "Tomasz here, 32.4": 0, "Rui 32.4": 0} {
 		at := situation(t, "Marit joins\nMarit presses [No]")
 		at.person("Marit: " + said)
 		if got := len(at.begins("Marit").Cylinders[0].Readings); got != want {

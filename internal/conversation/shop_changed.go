@@ -54,7 +54,8 @@ func (t *turn) shopSays(c Change) {
 		t.broadcast(c.Broadcast)
 	}
 	if c.Unheard {
-		t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("shop.unheard", nil), message.Say("shop.unheard.do", nil)}})
+		t.tellLeaders(message.Message{Lines: []message.Line{message.Loud("shop.unheard", nil),
+			message.Say("shop.unheard.do", nil)}})
 	}
 }
 
@@ -93,7 +94,8 @@ func (t *turn) putRight(c Change) []roster.Said {
 		return nil
 	}
 	t.trip.SetAnalysers(*c.Analysers, "", t.now)
-	return keptLines("", []message.Line{message.Say("shop.analysers", message.Args{"list": message.Text(strings.Join(*c.Analysers, ", "))})})
+	return keptLines("", []message.Line{message.Say("shop.analysers",
+		message.Args{"list": message.Text(strings.Join(*c.Analysers, ", "))})})
 }
 
 // changeDives makes the trip's dives those given: changed ones keep what was
@@ -192,7 +194,8 @@ func (t *turn) updatePerson(u PersonChange) ([]message.Line, []roster.Said) {
 	}
 	var news []message.Line
 	if u.Name != nil && *u.Name != p.Name {
-		news = append(news, message.Say("shop.person-renamed", message.Args{"was": message.Name(p.Name), "name": message.Name(*u.Name)}))
+		news = append(news, message.Say("shop.person-renamed",
+			message.Args{"was": message.Name(p.Name), "name": message.Name(*u.Name)}))
 		t.trip.Edit(p.ID).Name = *u.Name
 		t.trip.Note(roster.Act{At: t.now, Verb: roster.VerbName, On: string(p.ID)})
 	}
@@ -242,10 +245,12 @@ func (t *turn) changeRole(u PersonChange) []message.Line {
 	case u.Outside == nil:
 	case *u.Outside == "" && out != nil && t.trip.EndOutside(p.ID, 0, "", t.now):
 		news = append(news, message.Say("inside.by", a))
-		t.tellEach([]*roster.Person{t.trip.Person(p.ID)}, message.Message{Lines: []message.Line{message.Loud("inside.told", a)}})
+		t.tellEach([]*roster.Person{t.trip.Person(p.ID)},
+			message.Message{Lines: []message.Line{message.Loud("inside.told", a)}})
 	case *u.Outside != "" && out == nil && t.trip.SetOutside(p.ID, 0, "", *u.Outside, t.now):
 		news = append(news, message.Say("outside.by", a))
-		t.tellEach([]*roster.Person{t.trip.Person(p.ID)}, message.Message{Lines: []message.Line{message.Loud("outside.told", a)}})
+		t.tellEach([]*roster.Person{t.trip.Person(p.ID)},
+			message.Message{Lines: []message.Line{message.Loud("outside.told", a)}})
 	}
 	return news
 }

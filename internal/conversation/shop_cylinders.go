@@ -88,7 +88,8 @@ func (t *turn) shopFilled(id roster.CylinderID, at time.Time) ([]message.Line, [
 	if void == 0 {
 		return nil, nil
 	}
-	a := message.Args{"who": t.nameOf(""), "cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID), "count": message.Count(void)}
+	a := message.Args{"who": t.nameOf(""), "cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
+		"count": message.Count(void)}
 	return []message.Line{message.Say("shop.filled", a)}, keptLines(p.ID, []message.Line{message.Loud("refilled.told", a)})
 }
 
@@ -98,11 +99,13 @@ func (t *turn) shopRead(s ShopReading) []message.Line {
 	if _, c := t.trip.Cylinder(s.Cylinder); c == nil {
 		return nil
 	}
-	r := t.trip.Record(s.Cylinder, roster.Reading{Percent: s.Percent, At: s.At, Analyser: s.Analyser, Initials: s.Initials, Entrant: gas.ByShop}, t.now)
+	r := t.trip.Record(s.Cylinder, roster.Reading{Percent: s.Percent, At: s.At, Analyser: s.Analyser,
+		Initials: s.Initials, Entrant: gas.ByShop}, t.now)
 	p, c := t.trip.Cylinder(s.Cylinder)
 	t.newReading(p, c, r)
-	said := []message.Line{message.Say("shop.read", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
-		"percent": message.Percent(s.Percent)})}
+	said := []message.Line{message.Say("shop.read",
+		message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
+			"percent": message.Percent(s.Percent)})}
 	if cl := t.clearance(p.ID, c.Dive); owes(cl, c.ID) {
 		said = append(said, message.Say("shop.read.owed", message.Args{"name": t.nameOf(p.ID)}))
 	}
@@ -116,6 +119,7 @@ func (t *turn) shopUndo(id roster.ReadingID) []message.Line {
 		return nil
 	}
 	p, c := t.trip.Cylinder(c.ID)
-	return []message.Line{message.Say("shop.unread", message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
-		"percent": message.Percent(r.Percent)})}
+	return []message.Line{message.Say("shop.unread",
+		message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
+			"percent": message.Percent(r.Percent)})}
 }

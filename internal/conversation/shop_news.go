@@ -30,7 +30,8 @@ func planNews(was, now *roster.Plan) []message.Line {
 func divesNews(was, now []roster.Dive) []message.Line {
 	var lines []message.Line
 	for i, d := range now {
-		a := message.Args{"dive": message.Count(i + 1), "plan": message.Of(message.Plan(d)), "who": message.Of(message.Say("leader.the-shop", nil))}
+		a := message.Args{"dive": message.Count(i + 1), "plan": message.Of(message.Plan(d)),
+			"who": message.Of(message.Say("leader.the-shop", nil))}
 		switch {
 		case i >= len(was):
 			lines = append(lines, message.Loud("shop.dive-added", a))
@@ -39,7 +40,8 @@ func divesNews(was, now []roster.Dive) []message.Line {
 		}
 	}
 	for i := len(now); i < len(was); i++ {
-		lines = append(lines, message.Loud("shop.dive-dropped", message.Args{"dive": message.Count(i + 1), "site": message.Name(was[i].Site)}))
+		lines = append(lines, message.Loud("shop.dive-dropped",
+			message.Args{"dive": message.Count(i + 1), "site": message.Name(was[i].Site)}))
 	}
 	return lines
 }
@@ -59,7 +61,8 @@ func ownNews(u *roster.Untold, p roster.PersonID, stands bool) []message.Line {
 }
 
 // addLeadersNews adds what leaders alone hear, and what waits for their consent.
-func (t *turn) addLeadersNews(m *message.Message, u *roster.Untold, now *roster.Plan, rich map[roster.PersonID][]*roster.Cylinder) {
+func (t *turn) addLeadersNews(m *message.Message, u *roster.Untold, now *roster.Plan,
+	rich map[roster.PersonID][]*roster.Cylinder) {
 	if own := linesFor(u, ""); len(own) > 0 {
 		m.Lines = append(append(m.Lines, message.Loud("shop.news", nil)), own...)
 	}
@@ -99,7 +102,10 @@ func linesFor(u *roster.Untold, to roster.PersonID) []message.Line {
 func joined(letters []Letter) []Letter {
 	var all []Letter
 	for _, l := range letters {
-		i := slices.IndexFunc(all, func(o Letter) bool { return o.Person == l.Person && l.Person != "" && o.Group == l.Group })
+		i := slices.IndexFunc(all, func(o Letter) bool {
+			return o.Person == l.Person && l.Person != "" &&
+				o.Group == l.Group
+		})
 		if i < 0 {
 			all = append(all, l)
 			continue

@@ -47,7 +47,8 @@ func (t *turn) keepUntold(u roster.Untold) {
 func withoutRepeats(all []roster.Said) []roster.Said {
 	var kept []roster.Said
 	for i, s := range all {
-		again := slices.ContainsFunc(all[i+1:], func(o roster.Said) bool { return o.To == s.To && string(o.Line) == string(s.Line) })
+		again := slices.ContainsFunc(all[i+1:],
+			func(o roster.Said) bool { return o.To == s.To && string(o.Line) == string(s.Line) })
 		if !again {
 			kept = append(kept, s)
 		}

@@ -20,11 +20,13 @@ type shopFloor struct {
 func newShopFloor(t *testing.T) *shopFloor {
 	f := &shopFloor{t: t, now: time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)}
 	blank := roster.NewTrip("abcdefghij", "")
-	*blank.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Units: gas.Metres, Departs: f.now.Add(4 * time.Hour),
+	*blank.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Units: gas.Metres,
+		Departs:        f.now.Add(4 * time.Hour),
 		CylindersReady: f.now.Add(3 * time.Hour), Policy: gas.DefaultPolicy(gas.Metres),
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(31), Minutes: 18}}}
 	d := roster.Change(blank)
-	for _, p := range []*roster.Person{{Name: "Inês", Leader: true}, {Name: "Tomasz", Cylinders: []*roster.Cylinder{{Label: "17", Asked: 32, Dive: 1}}},
+	for _, p := range []*roster.Person{{Name: "Inês", Leader: true},
+		{Name: "Tomasz", Cylinders: []*roster.Cylinder{{Label: "17", Asked: 32, Dive: 1}}},
 		{Name: "Marit", Cylinders: []*roster.Cylinder{{Label: "18", Asked: 32, Dive: 1}}}} {
 		p.Card, p.Joined, p.Addresses = gas.CardSeen, f.now, []roster.Address{{Channel: "web", ID: p.Name}}
 		d.AddPerson(p, "", f.now)

@@ -15,11 +15,13 @@ func TestLeadersHearThatTheShopHearsNothing(t *testing.T) {
 	*blank.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: now.Add(time.Hour),
 		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}}
 	trip := roster.Change(blank)
-	for _, p := range []*roster.Person{{Name: "Inês", Leader: true}, {Name: "Tomasz", Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}} {
+	for _, p := range []*roster.Person{{Name: "Inês", Leader: true},
+		{Name: "Tomasz", Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}} {
 		p.Card, p.Joined, p.Addresses = gas.CardSeen, now, []roster.Address{{Channel: "web", ID: p.Name}}
 		trip.AddPerson(p, "", now)
 	}
-	r := stepped(t, Input{Trip: trip.Done(), Event: Event{Kind: Changed, At: now, Change: &Change{Unheard: true}}, Now: now})
+	r := stepped(t, Input{Trip: trip.Done(), Event: Event{Kind: Changed, At: now, Change: &Change{Unheard: true}},
+		Now: now})
 	told := map[roster.PersonID]int{}
 	for _, l := range r.Letters {
 		for _, line := range l.Message.Lines {

@@ -39,7 +39,8 @@ func (t *turn) signatureArgs(dive int) message.Args {
 }
 
 // lateVerbs are the acts on a cylinder that are late news once its dive was dived.
-var lateVerbs = []string{roster.VerbReading, roster.VerbCorrect, roster.VerbUndo, roster.VerbMove, roster.VerbConfirm, roster.VerbLabel,
+var lateVerbs = []string{roster.VerbReading, roster.VerbCorrect, roster.VerbUndo, roster.VerbMove, roster.VerbConfirm,
+	roster.VerbLabel,
 	roster.VerbFill, roster.VerbSwap, roster.VerbRetire, roster.VerbAttend, roster.VerbCO}
 
 // tellLateNews tells the leaders what this event said of a dive that was dived:
@@ -48,14 +49,16 @@ func (t *turn) tellLateNews() {
 	var late []roster.CylinderID
 	for _, act := range t.trip.Acts {
 		id := roster.CylinderID(act.On)
-		if _, c := t.trip.Cylinder(id); c == nil || !slices.Contains(lateVerbs, act.Verb) || !t.trip.WasDived(c.Dive) || slices.Contains(late, id) {
+		if _, c := t.trip.Cylinder(id); c == nil || !slices.Contains(lateVerbs, act.Verb) || !t.trip.WasDived(c.Dive) ||
+			slices.Contains(late, id) {
 			continue
 		}
 		late = append(late, id)
 	}
 	for _, id := range late {
 		p, c := t.trip.Cylinder(id)
-		a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "dive": message.Count(c.Dive), "leader": t.leaderNames()}
+		a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "dive": message.Count(c.Dive),
+			"leader": t.leaderNames()}
 		key := "late.leader"
 		if r := t.trip.ShownOf(id, t.now); r != nil {
 			key, a["percent"] = key+".reading", message.Percent(r.Percent)

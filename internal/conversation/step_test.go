@@ -40,10 +40,13 @@ func TestASessionThatMakesNoSenseIsAnswered(t *testing.T) {
 	tomasz, ines := s.begins("Tomasz").ID, s.begins("Inês").ID
 	all := append(slices.Collect(maps.Keys(states)), "state.of.another.version")
 	for _, state := range all {
-		for _, data := range []json.RawMessage{nil, json.RawMessage(`{"items":null,"item":7,"pending":{"items":[{}]}}`), json.RawMessage(`[1]`)} {
+		for _, data := range []json.RawMessage{nil, json.RawMessage(`{"items":null,"item":7,"pending":{"items":[{}]}}`),
+			json.RawMessage(`[1]`)} {
 			for _, p := range actors(state, tomasz, ines) {
-				for _, e := range []Event{{Kind: Text, Text: "32.1"}, {Kind: Text, Text: "yes"}, {Kind: Text, Text: "x"}, {Kind: Button, Do: "which c3"},
-					{Kind: Button, Do: "again correct"}, {Kind: Button, Do: "mean reading"}, {Kind: Button, Do: "reopen yes"}, {Kind: Button, Do: "lcal yes"}, {Kind: Button, Do: "lsitesure yes"}} {
+				for _, e := range []Event{{Kind: Text, Text: "32.1"}, {Kind: Text, Text: "yes"}, {Kind: Text, Text: "x"},
+					{Kind: Button, Do: "which c3"},
+					{Kind: Button, Do: "again correct"}, {Kind: Button, Do: "mean reading"}, {Kind: Button, Do: "reopen yes"},
+					{Kind: Button, Do: "lcal yes"}, {Kind: Button, Do: "lsitesure yes"}} {
 					e.Person, e.At, e.Source = p, s.now, "x"
 					r := stepped(t, Input{Trip: s.trip, Session: Session{State: state, Data: data}, Event: e, Now: s.now, Trips: 1})
 					if len(said(r, p)) == 0 {
@@ -97,7 +100,8 @@ func TestNoButtonSuppliesAMeasuredValue(t *testing.T) {
 		for _, m := range s.sent[p] {
 			for _, do := range dos(m) {
 				before := readingIDs(s.trip)
-				r := stepped(t, Input{Trip: s.trip, Event: Event{Kind: Button, Do: do, Person: p, Source: "x", At: s.now}, Now: s.now, Trips: 1})
+				r := stepped(t, Input{Trip: s.trip, Event: Event{Kind: Button, Do: do, Person: p, Source: "x", At: s.now},
+					Now: s.now, Trips: 1})
 				for id := range readingIDs(r.Trip) {
 					if _, reading := r.Trip.Reading(id); !before[id] && !asked(s.trip, reading.Percent) {
 						t.Errorf("button %q alone, with nothing typed, stored a reading", do)
@@ -134,7 +138,8 @@ func dos(m message.Message) []string {
 func TestAMessageIsTakenWholeOrNotAtAll(t *testing.T) {
 	for _, text := range []string{"17: 31.9, 22: 210", "17: 31.9 17: 33.1", "17 31.9 and EAN36", "both 0.32"} {
 		s := situation(t, "Tomasz: on A\nTomasz: 20.9\nTomasz: /help")
-		r := s.step(Event{Kind: Text, Text: text, Person: s.begins("Tomasz").ID, Address: roster.Address{Channel: "test", ID: "p2"}})
+		r := s.step(Event{Kind: Text, Text: text, Person: s.begins("Tomasz").ID,
+			Address: roster.Address{Channel: "test", ID: "p2"}})
 		for _, h := range r.Happened {
 			if h.Type == "reading.recorded" {
 				t.Errorf("%q: %v was stored", text, h.Data)

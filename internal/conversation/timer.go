@@ -37,7 +37,8 @@ func (t *turn) noteReminder(d reminders.Decision) {
 	switch {
 	case d.Kind == reminders.Turn, d.Action == reminders.Hold:
 		return
-	case d.Action == reminders.Drop && d.Reason != reminders.TooLate && d.Reason != reminders.NotJoined && d.Reason != reminders.CantReach:
+	case d.Action == reminders.Drop && d.Reason != reminders.TooLate && d.Reason != reminders.NotJoined &&
+		d.Reason != reminders.CantReach:
 		return
 	}
 	t.trip.Note(roster.Act{At: t.now, Verb: verbRemind, On: string(d.Person), Reason: string(d.Reason),
@@ -50,7 +51,8 @@ func (t *turn) remind(d reminders.Decision) {
 	case d.Kind == reminders.Turn:
 		t.queueMoves()
 	case d.Person == reminders.Group:
-		t.letters = append(t.letters, Letter{Group: true, Message: t.groupReminder(), Level: roster.LevelReminder, Expires: d.Until})
+		t.letters = append(t.letters, Letter{Group: true, Message: t.groupReminder(), Level: roster.LevelReminder,
+			Expires: d.Until})
 	default:
 		p := t.trip.Person(d.Person)
 		level := roster.LevelReminder
@@ -155,7 +157,8 @@ func (t *turn) askedButtons(p *roster.Person) [][]message.Button {
 			rows = append(rows, t.questionMessage(p, q).Buttons...)
 			continue
 		}
-		rows = append(rows, oneButton("qask "+q.ID, message.Say("diver.question.button.open", message.Args{"percent": message.Percent(q.Percent)})))
+		rows = append(rows, oneButton("qask "+q.ID,
+			message.Say("diver.question.button.open", message.Args{"percent": message.Percent(q.Percent)})))
 	}
 	for _, c := range t.current(p) {
 		if r := t.doubted(c); r != nil {
@@ -176,7 +179,8 @@ func (t *turn) groupReminder() message.Message {
 	b := t.board(t.dive())
 	owing := t.owing(&b)
 	return message.Message{Lines: []message.Line{
-		message.Loud("remind.group", message.Args{"count": message.Count(len(owing)), "names": t.names(owing), "departs": t.clock(t.trip.Departs)}),
+		message.Loud("remind.group", message.Args{"count": message.Count(len(owing)), "names": t.names(owing),
+			"departs": t.clock(t.trip.Departs)}),
 		message.Say("remind.group.do", nil)}}
 }
 

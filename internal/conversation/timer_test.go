@@ -20,12 +20,14 @@ func clockTrip() *roster.Trip {
 	blank := roster.NewTrip("clock22222", "")
 	*blank.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: clockDeparture,
 		Policy: gas.DefaultPolicy(gas.Metres), Evening: "0 18 * * *", Quiet: "22:00-06:00",
-		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(33.5)}, {Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Interval: 60}}}
+		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(33.5)},
+			{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Interval: 60}}}
 	t := roster.Change(blank)
 	booked := clockDeparture.AddDate(0, 0, -7)
 	for _, p := range []*roster.Person{
 		{Name: "Inês", Leader: true, Card: gas.CardSeen},
-		{Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Label: "17", Asked: 31, Dive: 1}, {Label: "22", Asked: 36, Dive: 2}}},
+		{Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Label: "17", Asked: 31, Dive: 1},
+			{Label: "22", Asked: 36, Dive: 2}}},
 		{Name: "Marit", Card: gas.CardSeen, Units: "ft", Cylinders: []*roster.Cylinder{{Asked: 31, Dive: 1}}},
 	} {
 		t.AddPerson(p, "", booked)
@@ -43,7 +45,8 @@ func timerAt(t *testing.T, trip *roster.Trip, now time.Time) (Result, map[string
 		if p := trip.Person(l.Person); p != nil {
 			name, units = p.Name, p.Units
 		}
-		texts[name] = message.New().Text(l.Message, message.Reader{Language: "en", Units: units, Zone: trip.Zone}, message.Plain)
+		texts[name] = message.New().Text(l.Message, message.Reader{Language: "en", Units: units, Zone: trip.Zone},
+			message.Plain)
 	}
 	return r, texts
 }
@@ -88,7 +91,8 @@ func TestKeepTable(t *testing.T) {
 	trip := clockTrip()
 	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
 	for name, want := range map[string][]string{
-		"Tomasz": {"No signal, dive 1: 21–31 % GO · 32 % max 33 m · from 33 % STOP\nDive 2: 21–40 % max 25 m · from 41 % STOP\n",
+		"Tomasz": {"No signal, dive 1: 21–31 % GO · 32 % max 33 m · from 33 % STOP\nDive 2: 21–40 % max 25 m · from 41 % " +
+			"STOP\n",
 			"Your 2 cylinders are ready at 07:00"},
 		"Marit": {"No signal, dive 1: 21–31 % GO · 32 % max 108 ft · from 33 % STOP"},
 	} {
@@ -112,7 +116,8 @@ func TestKeepTableAtTheDepthSet(t *testing.T) {
 	trip := clockTrip()
 	marit := trip.People[2]
 	trip = edited(trip, func(d *roster.Draft) {
-		d.SetLimit(marit.ID, roster.Limit{Depth: gas.M(25), By: d.People[0].ID, Why: "new camera"}, clockDeparture.Add(-20*time.Hour))
+		d.SetLimit(marit.ID, roster.Limit{Depth: gas.M(25), By: d.People[0].ID, Why: "new camera"},
+			clockDeparture.Add(-20*time.Hour))
 	})
 	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
 	if want := "No signal, dive 1: 21–32 % max 82 ft · from 33 % STOP"; !strings.Contains(texts["Marit"], want) {
@@ -124,7 +129,8 @@ func TestKeepTableAtTheDepthSet(t *testing.T) {
 // every percentage that the long one speaks of.
 func TestShortTableIsSafe(t *testing.T) {
 	for depth := 5.0; depth <= 60; depth += 0.5 {
-		for _, d := range []gas.Dive{{Depth: gas.M(depth)}, {Depth: gas.M(depth), Bottomless: true}, {Depth: gas.M(depth), Bottom: gas.M(depth + 7)}} {
+		for _, d := range []gas.Dive{{Depth: gas.M(depth)}, {Depth: gas.M(depth), Bottomless: true},
+			{Depth: gas.M(depth), Bottom: gas.M(depth + 7)}} {
 			long := gas.Keep(gas.DefaultPolicy(gas.Metres), d)
 			rows := short(long, d.Depth)
 			if len(rows) > mostBands+2 {
@@ -135,7 +141,8 @@ func TestShortTableIsSafe(t *testing.T) {
 				if s.Status != l.Status || s.MaxDepth.Known() != l.MaxDepth.Known() || s.MaxDepth.DeeperThan(l.MaxDepth) {
 					t.Errorf("%v m, %v %%: short %v, long %v", depth, o2, s, l)
 				}
-				if s.Status == gas.GoWithLimits && d.Bottomless && d.Depth.DeeperThan(s.MaxDepth) && !d.Depth.DeeperThan(l.MaxDepth) {
+				if s.Status == gas.GoWithLimits && d.Bottomless && d.Depth.DeeperThan(s.MaxDepth) &&
+					!d.Depth.DeeperThan(l.MaxDepth) {
 					t.Errorf("%v m, %v %%: short %v forbids the planned depth, long %v does not", depth, o2, s, l)
 				}
 			}
@@ -157,12 +164,14 @@ func bandFor(bands []gas.Band, o2 gas.Percent) gas.Band {
 func TestEveningOfWhatIsRead(t *testing.T) {
 	trip := edited(clockTrip(), func(d *roster.Draft) {
 		p := d.People[1]
-		d.Record(p.Cylinders[0].ID, roster.Reading{Percent: 30.6, By: p.ID, At: clockDeparture.Add(-15 * time.Hour)}, clockDeparture.Add(-15*time.Hour))
+		d.Record(p.Cylinders[0].ID, roster.Reading{Percent: 30.6, By: p.ID, At: clockDeparture.Add(-15 * time.Hour)},
+			clockDeparture.Add(-15*time.Hour))
 	})
 	r, _ := timerAt(t, trip, clockDeparture.Add(-15*time.Hour))
 	trip = r.Trip // the verdict was told
 	_, texts := timerAt(t, trip, clockDeparture.Add(-14*time.Hour))
-	if got := texts["Tomasz"]; !strings.Contains(got, "Your cylinder is ready") || strings.Contains(got, "dive 1: 21") || !strings.Contains(got, "✅ GO · 17") {
+	if got := texts["Tomasz"]; !strings.Contains(got, "Your cylinder is ready") || strings.Contains(got, "dive 1: 21") ||
+		!strings.Contains(got, "✅ GO · 17") {
 		t.Errorf("got\n%s", got)
 	}
 }

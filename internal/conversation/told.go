@@ -99,7 +99,8 @@ func (t *turn) dangerFirst() {
 		}
 	}
 	for _, ask := range asks {
-		changed := slices.IndexFunc(t.letters, func(l Letter) bool { return l.Person == ask.Person && says(l, "diver.changed") })
+		changed := slices.IndexFunc(t.letters,
+			func(l Letter) bool { return l.Person == ask.Person && says(l, "diver.changed") })
 		if changed < 0 {
 			continue
 		}

@@ -51,7 +51,8 @@ func (s *stage) bookTrip(text string) {
 	}
 	s.zone = zone
 	s.trip = roster.NewTrip("abcdefghij", "s1")
-	*s.trip.Plan = roster.Plan{Name: m[1], Zone: m[3], Departs: s.when(m[2]).UTC(), Policy: gas.DefaultPolicy(unitOfTrip[m[4]]),
+	*s.trip.Plan = roster.Plan{Name: m[1], Zone: m[3], Departs: s.when(m[2]).UTC(),
+		Policy:  gas.DefaultPolicy(unitOfTrip[m[4]]),
 		Evening: "0 18 * * *", Quiet: "22:00-06:00"}
 	if m[4] == "ft" {
 		s.trip.Units = gas.Feet
@@ -59,7 +60,8 @@ func (s *stage) bookTrip(text string) {
 	s.now = s.trip.Departs.Add(-48 * time.Hour)
 }
 
-var diveLine = regexp.MustCompile(`^(.+?) ([\d.]+ (?:m|ft))(?: bottom ([\d.]+ (?:m|ft)))?( bottomless)?(?: for (\d+) min)?(?: after (\d+) min)?( fresh)?$`)
+var diveLine = regexp.MustCompile(
+	`^(.+?) ([\d.]+ (?:m|ft))(?: bottom ([\d.]+ (?:m|ft)))?( bottomless)?(?: for (\d+) min)?(?: after (\d+) min)?( fresh)?$`)
 
 func (s *stage) dive(text string) roster.Dive {
 	m := diveLine.FindStringSubmatch(text)
@@ -97,14 +99,16 @@ func (s *stage) number() int {
 	return s.trip.Next
 }
 
-var personLine = regexp.MustCompile(`^(.+?)((?: card \S+| team \S+| limit [\d.]+ (?:m|ft)| units \S+| language \S+)*): (.+)$`)
+var personLine = regexp.MustCompile(
+	`^(.+?)((?: card \S+| team \S+| limit [\d.]+ (?:m|ft)| units \S+| language \S+)*): (.+)$`)
 
 func (s *stage) bookPerson(role, text string) {
 	m := personLine.FindStringSubmatch(text)
 	if m == nil {
 		s.fatalf("want NAME [card C] [team T] [limit DEPTH] [units U]: CYLINDERS|none")
 	}
-	p := &roster.Person{ID: roster.PersonID(fmt.Sprintf("p%d", s.number())), Name: m[1], Leader: role == "leader", Crew: role == "crew",
+	p := &roster.Person{ID: roster.PersonID(fmt.Sprintf("p%d", s.number())), Name: m[1], Leader: role == "leader",
+		Crew:  role == "crew",
 		Diver: role == "diver", Card: gas.CardUnseen}
 	words := strings.Fields(m[2])
 	for i := 0; i+1 < len(words); i += 2 {
@@ -181,7 +185,8 @@ func (s *stage) shop(text string) *Change {
 	case scan(text, "fills %s", &label):
 		return &Change{Filled: []roster.CylinderID{s.labelled(label)}, FilledAt: s.now}
 	case scan(text, "reads %s %f on %s", &label, &percent, &analyser):
-		return &Change{Reading: &ShopReading{Cylinder: s.labelled(label), Percent: gas.Percent(percent), Analyser: analyser, At: s.now}}
+		return &Change{Reading: &ShopReading{Cylinder: s.labelled(label), Percent: gas.Percent(percent), Analyser: analyser,
+			At: s.now}}
 	case strings.HasPrefix(text, "moves departure to "):
 		at := s.when(strings.TrimPrefix(text, "moves departure to ")).UTC()
 		return &Change{Departs: &at}

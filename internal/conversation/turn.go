@@ -136,7 +136,8 @@ func (t *turn) tellLeaders(m message.Message) { t.toLeaders(roster.LevelWord, m)
 // tellActed tells the other leaders what the acting one did.
 func (t *turn) tellActed(what message.Line) {
 	what.Style = message.Body
-	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("leader.acted", message.Args{"who": t.nameOf(t.me().ID), "what": message.Of(what)})}})
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("leader.acted",
+		message.Args{"who": t.nameOf(t.me().ID), "what": message.Of(what)})}})
 }
 
 // alertLeaders tells them what they must know at once.

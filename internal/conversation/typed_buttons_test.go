@@ -60,7 +60,8 @@ func typesButtons(t *testing.T, at *stage, p roster.PersonID, m message.Message,
 	at.sessions[p] = in.session
 	for _, row := range m.Buttons {
 		for _, b := range row {
-			words := bareLabel(at.renderer.Line(b.Label, message.Reader{Units: at.trip.Units.String(), Zone: at.trip.Zone, Language: language}))
+			words := bareLabel(at.renderer.Line(b.Label, message.Reader{Units: at.trip.Units.String(), Zone: at.trip.Zone,
+				Language: language}))
 			if b.URL != "" || !strings.ContainsFunc(words, unicode.IsLetter) {
 				continue // a link; a number is what it says
 			}

@@ -82,7 +82,8 @@ func (t *turn) dueNow() bool {
 // askTrip asks which trip a number is for. The answer is a button, and then the
 // number again.
 func (t *turn) askTrip() {
-	m := message.Message{Lines: []message.Line{message.Loud("diver.trip.which", nil), message.Say("diver.trip.which.do", nil)}}
+	m := message.Message{Lines: []message.Line{message.Loud("diver.trip.which", nil),
+		message.Say("diver.trip.which.do", nil)}}
 	here := OtherTrip{ID: t.trip.ID, Name: t.trip.Name, Departs: t.trip.Departs, Zone: t.trip.Zone}
 	for _, o := range append([]OtherTrip{here}, t.in.Others...) {
 		m.Buttons = append(m.Buttons, oneButton("talk "+string(o.ID), message.Say("diver.trip.switch", message.Args{

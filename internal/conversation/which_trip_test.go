@@ -17,7 +17,8 @@ func TestNumberForAnyTripIsAsked(t *testing.T) {
 	other := OtherTrip{ID: "otherother", Name: "Sunday reef", Departs: s.now.Add(time.Hour), Zone: "UTC"}
 	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
 	r := Step(Input{Trip: s.trip, Now: now, Trips: 2, Others: []OtherTrip{other},
-		Event: Event{Kind: Text, Person: p, Text: "31.9", At: now, AnyTrip: true, Address: roster.Address{Channel: "test", ID: "1"}}})
+		Event: Event{Kind: Text, Person: p, Text: "31.9", At: now, AnyTrip: true,
+			Address: roster.Address{Channel: "test", ID: "1"}}})
 	if n := len(r.Trip.Person(p).Cylinders[0].Readings); n != 0 {
 		t.Errorf("%d readings recorded, want none", n)
 	}

@@ -111,7 +111,8 @@ func TestAnswersLeftAtTheEndAreInTheLog(t *testing.T) {
 			r.postman.Answer(toStranger(fmt.Sprintf("reply:%d", i), fmt.Sprint(i)))
 		}
 		r.run(t, 500*time.Millisecond)
-		if sent, named := len(r.sender.sends), strings.Count(log.String(), "direct answer dropped"); sent+named != 100 || named < 50 {
+		if sent, named := len(r.sender.sends), strings.Count(log.String(), "direct answer dropped"); sent+named != 100 ||
+			named < 50 {
 			t.Errorf("%d sent and %d in the log, want 100 together", sent, named)
 		}
 	})

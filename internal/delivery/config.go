@@ -38,13 +38,14 @@ type DoorConfig struct {
 	Evening string         // for new trips that bring none of their own
 	Quiet   string
 
-	Now   func() time.Time                             // default time.Now
-	Step  func(conversation.Input) conversation.Result // default conversation.Step
-	Kick  func()                                       // called after a commit that left messages in the outbox
-	Wait  func(ctx context.Context, attempt int) error // between attempts after a conflict; default a jittered back-off
-	Go    func(owner func())                           // starts a trip's owner; default a goroutine that stays for the next
-	Meter Meter                                        // default none
-	Log   *slog.Logger                                 // default slog.Default()
+	Now  func() time.Time                             // default time.Now
+	Step func(conversation.Input) conversation.Result // default conversation.Step
+	Kick func()                                       // called after a commit that left messages in the outbox
+	Wait func(ctx context.Context, attempt int) error // between attempts after a conflict; default a jittered back-off
+	// starts a trip's owner; default a goroutine that stays for the next
+	Go    func(owner func())
+	Meter Meter        // default none
+	Log   *slog.Logger // default slog.Default()
 }
 
 // instant is an instant as it comes back from the store: what is kept in memory

@@ -13,7 +13,8 @@ import (
 // commit>:<index>, so that it is the same for every attempt to send it. A letter
 // to somebody who never joined has no address and is dropped: the board and the
 // shop list those people as not reached.
-func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event, letters []conversation.Letter) []roster.Envelope {
+func envelopes(out []roster.Envelope, t *roster.Trip, ev conversation.Event,
+	letters []conversation.Letter) []roster.Envelope {
 	for _, l := range letters {
 		to := letterTo(t, ev, l)
 		if len(to) == 0 {

@@ -56,13 +56,14 @@ func (d *Door) eraseOn(ctx context.Context, in Inbound, s roster.Seat) error {
 	ev := event(in, seating{Seat: s})
 	ev.Kind, ev.Text, ev.Source = conversation.Forget, "", in.Source+":"+string(s.Trip)
 	// Dialogue states are rewritten below, in the store alone.
-	err = d.commit(ctx, work{trip: s.Trip, event: ev, forgets: true, prepare: func(t *roster.Draft, ev *conversation.Event) error {
-		if r := t.Redaction(s.Person); t.Person(s.Person) != nil && !t.Person(s.Person).Erased {
-			name = r // as it is called at that moment
-		}
-		ev.Erasing = name
-		return nil
-	}})
+	err = d.commit(ctx, work{trip: s.Trip, event: ev, forgets: true,
+		prepare: func(t *roster.Draft, ev *conversation.Event) error {
+			if r := t.Redaction(s.Person); t.Person(s.Person) != nil && !t.Person(s.Person).Erased {
+				name = r // as it is called at that moment
+			}
+			ev.Erasing = name
+			return nil
+		}})
 	if err != nil && !errors.Is(err, roster.ErrNotFound) {
 		return err
 	}
@@ -91,7 +92,8 @@ func (d *Door) redactAll(ctx context.Context, shop roster.ShopID, s roster.Seat,
 	return nil
 }
 
-func (d *Door) redact(ctx context.Context, shop roster.ShopID, s roster.Seat, name roster.Redaction) (missed int, err error) {
+func (d *Door) redact(ctx context.Context, shop roster.ShopID, s roster.Seat, name roster.Redaction) (missed int,
+	err error) {
 	if d.cfg.Traces == nil {
 		return 0, nil
 	}

@@ -38,14 +38,17 @@ func forgetting(t *testing.T) (*stage, *traces) {
 	t.Helper()
 	s := newStage(t)
 	r := &traces{m: s.memory}
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r, Invites: invites,
-		Now: func() time.Time { return noon }, Step: conversation.Step, Wait: func(context.Context, int) error { return nil }})
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r,
+		Invites: invites,
+		Now:     func() time.Time { return noon }, Step: conversation.Step,
+		Wait: func(context.Context, int) error { return nil }})
 	return s, r
 }
 
 func (s *stage) forget(t *testing.T, source string) string {
 	t.Helper()
-	return said(s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: source, Do: "forget yes", Trip: tripA, From: chat("200"), At: noon}))
+	return said(s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: source, Do: "forget yes", Trip: tripA,
+		From: chat("200"), At: noon}))
 }
 
 // What others keep is rewritten before the trip forgets the name, so that a
@@ -56,7 +59,8 @@ func TestForgetRewritesWhatOthersKeep(t *testing.T) {
 	if got := s.forget(t, "tg:1"); got != "door.forgotten" {
 		t.Errorf("told %q", got)
 	}
-	steps := slices.DeleteFunc(slices.Clone(s.order), func(o string) bool { return o != "redact" && o != "commit" && o != "forget" })
+	steps := slices.DeleteFunc(slices.Clone(s.order),
+		func(o string) bool { return o != "redact" && o != "commit" && o != "forget" })
 	if want := []string{"redact", "commit", "redact", "redact", "redact", "forget"}; !slices.Equal(steps, want) {
 		t.Errorf("%v, want %v", steps, want)
 	}
@@ -65,7 +69,8 @@ func TestForgetRewritesWhatOthersKeep(t *testing.T) {
 			t.Errorf("rewrote with %q", said)
 		}
 	}
-	if p := s.trip(t, tripA).Person("p2"); !p.Erased || p.Name != roster.ErasedName || !slices.Contains(s.erased, "aaaaaaaaaa/p2") {
+	if p := s.trip(t, tripA).Person("p2"); !p.Erased || p.Name != roster.ErasedName ||
+		!slices.Contains(s.erased, "aaaaaaaaaa/p2") {
 		t.Errorf("%+v, pages erased %v", p, s.erased)
 	}
 }
@@ -75,7 +80,8 @@ func TestForgetRewritesWhatOthersKeep(t *testing.T) {
 func TestForgetIsTriedAgain(t *testing.T) {
 	s, r := forgetting(t)
 	r.fail = errDown
-	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", Do: "forget yes", Trip: tripA, From: chat("200"), At: noon}
+	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", Do: "forget yes", Trip: tripA, From: chat("200"),
+		At: noon}
 	if _, err := s.door.Handle(t.Context(), in); err == nil {
 		t.Fatal("acknowledged")
 	}
@@ -146,8 +152,9 @@ func TestWhoTriedAnInviteIsNotRemembered(t *testing.T) {
 // process kept of them.
 func TestForgetLeavesNoDialogueInMemory(t *testing.T) {
 	s, r := forgetting(t)
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r, Invites: invites,
-		Now: func() time.Time { return noon }, Step: s.step, Wait: func(context.Context, int) error { return nil }})
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r,
+		Invites: invites,
+		Now:     func() time.Time { return noon }, Step: s.step, Wait: func(context.Context, int) error { return nil }})
 	leader := func(source string) {
 		in := text(source, "x")
 		in.From = chat("100")

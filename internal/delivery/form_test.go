@@ -15,7 +15,8 @@ import (
 	"gasmuster/internal/roster/rdb"
 )
 
-var writeForm = flag.Bool("write-form", false, "write what a day leaves in the store, and how it reads, into testdata/stored/form1.*")
+var writeForm = flag.Bool("write-form", false,
+	"write what a day leaves in the store, and how it reads, into testdata/stored/form1.*")
 
 const (
 	formStored = "../../testdata/stored/form1.json" // keys as the store had them

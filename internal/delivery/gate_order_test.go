@@ -49,7 +49,8 @@ func TestGateLetsTheMostUrgentInFirst(t *testing.T) {
 		synctest.Wait()
 		g.leave()
 		synctest.Wait()
-		want := []string{"verdict", "answer 1", "answer 2", "word", "reminder", "announcement 1", "announcement 2", "stranger"}
+		want := []string{"verdict", "answer 1", "answer 2", "word", "reminder", "announcement 1", "announcement 2",
+			"stranger"}
 		if !slices.Equal(order, want) {
 			t.Errorf("let in %v, want %v", order, want)
 		}

@@ -16,7 +16,8 @@ import (
 func pacedWork(t *testing.T, sends int, period time.Duration, announcements int) *round {
 	r := work(t, func(c *delivery.PostmanConfig) {
 		c.Limiter = &limiter{busy: map[string][]*place{}, took: time.Millisecond}
-		c.Limits = map[string]delivery.Limit{"telegram": {PerBot: sends, BotPeriod: period, PerChat: 3, ChatPeriod: 3 * time.Second}}
+		c.Limits = map[string]delivery.Limit{"telegram": {PerBot: sends, BotPeriod: period, PerChat: 3,
+			ChatPeriod: 3 * time.Second}}
 	})
 	for i := range announcements {
 		e := envelope(fmt.Sprintf("bulk%03d", i), fmt.Sprint(1000+i))

@@ -50,12 +50,15 @@ func TestEveryGiveUpIsTold(t *testing.T) {
 		told   bool
 	}
 	for why, c := range map[string]giveUp{
-		"its channel is switched off":  {letter: func(e *roster.Envelope) { e.Address.Channel = "carrier pigeon" }, told: true},
-		"given up after many attempts": {letter: func(e *roster.Envelope) { e.Attempts, e.Unsure = 40, true }, told: true}, // it ends the process
-		"given up after many":          {answer: delivery.Outcome{Result: delivery.Failed, Reason: "answered 502"}, told: true},
-		"can't be read":                {broken: true, told: true},
-		"can't be reached":             {answer: delivery.Outcome{Result: delivery.Never, Reason: "blocked"}, told: true},
-		"too late to be of use":        {letter: func(e *roster.Envelope) { e.Expires = time.Now() }},
+		"its channel is switched off": {letter: func(e *roster.Envelope) { e.Address.Channel = "carrier pigeon" },
+			told: true},
+		// it ends the process
+		"given up after many attempts": {letter: func(e *roster.Envelope) { e.Attempts, e.Unsure = 40, true }, told: true},
+		"given up after many": {answer: delivery.Outcome{Result: delivery.Failed, Reason: "answered 502"},
+			told: true},
+		"can't be read":         {broken: true, told: true},
+		"can't be reached":      {answer: delivery.Outcome{Result: delivery.Never, Reason: "blocked"}, told: true},
+		"too late to be of use": {letter: func(e *roster.Envelope) { e.Expires = time.Now() }},
 		"may have arrived, not repeated again": {letter: func(e *roster.Envelope) { e.Safety, e.Unsure = false, true },
 			answer: delivery.Outcome{Result: delivery.Unsure}},
 	} {

@@ -42,19 +42,22 @@ func hosting(t *testing.T) (*stage, hosts) {
 	draft.Next = 9 // behind the numbers of its people
 	s := newStage(t, draft)
 	all := hosts{nuno: {ID: nuno, Name: "Nuno", Shop: "s1", Generation: 2, Zone: "UTC", Units: "m"}}
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites, Hosts: all,
-		Keep: 30 * 24 * time.Hour, Evening: "0 18 * * *", Quiet: "none", Now: func() time.Time { return noon }})
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites,
+		Hosts: all,
+		Keep:  30 * 24 * time.Hour, Evening: "0 18 * * *", Quiet: "none", Now: func() time.Time { return noon }})
 	return s, all
 }
 
 func (s *stage) types(t *testing.T, source, from, words string) string {
 	t.Helper()
-	return said(s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: source, From: chat(from), Text: words, At: noon, Name: "Nuno"}))
+	return said(s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: source, From: chat(from), Text: words,
+		At: noon, Name: "Nuno"}))
 }
 
 func (s *stage) pressesAside(t *testing.T, source, from, do string) string {
 	t.Helper()
-	return said(s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: source, From: chat(from), Do: do, At: noon, Name: "Nuno"}))
+	return said(s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: source, From: chat(from), Do: do,
+		At: noon, Name: "Nuno"}))
 }
 
 // A host's link makes the account a host's; an older one, a removed host's and any
@@ -146,8 +149,10 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	s, code := opened(t)
 	commits := len(s.commits)
 	for i, step := range []struct{ words, do, asks string }{
-		{words: "/start " + code, asks: "newcomer.name"}, {words: "31.4", asks: "newcomer.name.wrong"}, {words: "when do we leave?", asks: "newcomer.name.wrong"}, {do: "newcomer own", asks: "newcomer.card"},
-		{words: "yes", asks: "newcomer.tap"}, {do: "newcomer card 99", asks: "leader.question-over"}, {do: "newcomer nocard 30", asks: "newcomer.blend"},
+		{words: "/start " + code, asks: "newcomer.name"}, {words: "31.4", asks: "newcomer.name.wrong"},
+		{words: "when do we leave?", asks: "newcomer.name.wrong"}, {do: "newcomer own", asks: "newcomer.card"},
+		{words: "yes", asks: "newcomer.tap"}, {do: "newcomer card 99", asks: "leader.question-over"},
+		{do: "newcomer nocard 30", asks: "newcomer.blend"},
 		{words: "32", asks: "newcomer.blend.no-card"}, {do: "newcomer ask 1 32", asks: "newcomer.blend.no-card"},
 	} {
 		source := "tg:" + string(rune('a'+i))
@@ -167,7 +172,9 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	if got := s.pressesAside(t, "tg:z", "800", "newcomer ask 1 21"); got != "newcomer.waits" {
 		t.Fatalf("told %q", got)
 	}
-	for i, said := range [][2]string{{"20.9", "diver.label.wrong"}, {"who else is diving", "diver.label.wrong"}, {"Y7؟", "diver.label.wrong"}, {"Y7", "newcomer.waits"}} { // the label, if they know it
+	// the label, if they know it
+	for i, said := range [][2]string{{"20.9", "diver.label.wrong"}, {"who else is diving", "diver.label.wrong"},
+		{"Y7؟", "diver.label.wrong"}, {"Y7", "newcomer.waits"}} {
 		if got := s.types(t, "tg:l"+strconv.Itoa(i), "800", said[0]); got != said[1] {
 			t.Errorf("%q: %q, want %q", said[0], got, said[1])
 		}
@@ -176,7 +183,8 @@ func TestComesByTheOpenInvite(t *testing.T) {
 	if len(waiting) != 1 || waiting[0].Name != "Nuno" || waiting[0].Asked[0] != 21 || waiting[0].Label != "Y7" {
 		t.Fatalf("%+v", waiting)
 	}
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:in", From: chat("100"), Trip: tripA, Do: "gin " + waiting[0].ID, At: noon})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:in", From: chat("100"), Trip: tripA,
+		Do: "gin " + waiting[0].ID, At: noon})
 	if got := s.linked(chat("800")); len(got) != 1 || s.addressed()[chat("800")] == 0 {
 		t.Errorf("on %v, %d letters", got, s.addressed()[chat("800")])
 	}
@@ -204,7 +212,8 @@ func TestManyAccountsAtTheOpenInvite(t *testing.T) {
 	commits := len(s.commits)
 	for i := range 10000 {
 		who := strconv.Itoa(100000 + i)
-		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:open" + who, From: chat(who), Text: "/start " + code, At: noon, Name: "Rui"})
+		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:open" + who, From: chat(who), Text: "/start " + code,
+			At: noon, Name: "Rui"})
 	}
 	if len(s.commits) != commits {
 		t.Errorf("opening changed the trip %d times", len(s.commits)-commits)
@@ -212,14 +221,17 @@ func TestManyAccountsAtTheOpenInvite(t *testing.T) {
 	for i := range 100 {
 		who := strconv.Itoa(100000 + i)
 		for j, do := range []string{"newcomer own", "newcomer nocard 40", "newcomer ask 1 21"} {
-			hears(delivery.Inbound{Kind: conversation.Button, Source: "tg:" + who + ":" + strconv.Itoa(j), From: chat(who), Do: do, At: noon, Name: "Rui"})
+			hears(delivery.Inbound{Kind: conversation.Button, Source: "tg:" + who + ":" + strconv.Itoa(j), From: chat(who),
+				Do: do, At: noon, Name: "Rui"})
 		}
 	}
 	if n := len(s.gate(t).Waiting); n != roster.MaxWaiting {
 		t.Errorf("%d wait, want %d", n, roster.MaxWaiting)
 	}
-	for i, asked := range []string{"/board", "/trip", "/gas", "/missing", "/letin", "/muster", "/record", "31.8", "who is on it?", "/reading", "/newtrip"} {
-		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:ask" + strconv.Itoa(i), From: chat("100000"), Text: asked, At: noon, Name: "Rui"})
+	for i, asked := range []string{"/board", "/trip", "/gas", "/missing", "/letin", "/muster", "/record", "31.8",
+		"who is on it?", "/reading", "/newtrip"} {
+		hears(delivery.Inbound{Kind: conversation.Text, Source: "tg:ask" + strconv.Itoa(i), From: chat("100000"),
+			Text: asked, At: noon, Name: "Rui"})
 	}
 	if s.gate(t).Waiting[0].Label != "" {
 		t.Errorf("a command is kept as a label: %+v", s.gate(t).Waiting[0])
@@ -238,7 +250,8 @@ func TestRefusedAtTheOpenInvite(t *testing.T) {
 	if got := come("a"); got != "newcomer.waits" {
 		t.Fatal(got)
 	}
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:no", From: chat("100"), Trip: tripA, Do: "gno " + s.gate(t).Waiting[0].ID, At: noon})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:no", From: chat("100"), Trip: tripA,
+		Do: "gno " + s.gate(t).Waiting[0].ID, At: noon})
 	if n := s.addressed()[chat("800")]; n != 1 {
 		t.Errorf("%d letters to who was refused", n)
 	}
@@ -246,7 +259,8 @@ func TestRefusedAtTheOpenInvite(t *testing.T) {
 		t.Errorf("back again: %q", got)
 	}
 	s.types(t, "tg:s", "100", "/letin")
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:new", From: chat("100"), Trip: tripA, Do: "gnew 1", At: noon})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:new", From: chat("100"), Trip: tripA,
+		Do: "gnew 1", At: noon})
 	if got := s.types(t, "tg:9", "900", "/start "+code); got != "door.invite-revoked" {
 		t.Errorf("the old link: %q", got)
 	}
@@ -275,12 +289,14 @@ func TestWhoWaitsIsForgotten(t *testing.T) {
 // A waiting page is its bearer's alone, and leads to their own page.
 func TestTickets(t *testing.T) {
 	s, code := opened(t)
-	id, err := s.door.Knock(t.Context(), tripA, roster.Newcomer{Name: "Rui", Card: "none", Asked: []gas.Percent{21}, From: "wifi"}, "step:1")
+	id, err := s.door.Knock(t.Context(), tripA, roster.Newcomer{Name: "Rui", Card: "none", Asked: []gas.Percent{21},
+		From: "wifi"}, "step:1")
 	if err != nil {
 		t.Fatal(err)
 	}
 	ticket := invites.Ticket(tripA, id)
-	for _, wrong := range [][3]string{{code, id, invites.Ticket(tripB, id)}, {code, "n9", ticket}, {code, id, ""}, {invites.OpenCode(tripB, 1), id, ticket}} {
+	for _, wrong := range [][3]string{{code, id, invites.Ticket(tripB, id)}, {code, "n9", ticket}, {code, id, ""},
+		{invites.OpenCode(tripB, 1), id, ticket}} {
 		if _, err := s.door.Waits(t.Context(), wrong[0], wrong[1], wrong[2]); !errors.Is(err, delivery.ErrInviteWrong) {
 			t.Errorf("%v: %v", wrong, err)
 		}
@@ -289,7 +305,8 @@ func TestTickets(t *testing.T) {
 	if err != nil || w.Page != "" || w.Refused {
 		t.Errorf("%+v, %v", w, err)
 	}
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:in", From: chat("100"), Trip: tripA, Do: "gin " + id, At: noon})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:in", From: chat("100"), Trip: tripA,
+		Do: "gin " + id, At: noon})
 	w, err = s.door.Waits(t.Context(), code, id, ticket)
 	if err != nil {
 		t.Fatal(err)

@@ -114,14 +114,15 @@ func (d *Door) actOnOnly(ctx context.Context, in Inbound) (done bool, err error)
 	if !known || in.Person != "" || in.Kind == conversation.Join || in.Trip != "" && in.Trip != trip {
 		return false, nil
 	}
-	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}), prepare: func(t *roster.Draft, ev *conversation.Event) error {
-		p := personAt(t.Trip, in.From)
-		if p == nil || !p.OnlyTrip || t.Over(d.cfg.Now()) {
-			return errElsewhere
-		}
-		ev.Person = p.ID
-		return knows(t.Trip, p.ID, in.From)
-	}})
+	err = d.commit(ctx, work{trip: trip, event: event(in, seating{}),
+		prepare: func(t *roster.Draft, ev *conversation.Event) error {
+			p := personAt(t.Trip, in.From)
+			if p == nil || !p.OnlyTrip || t.Over(d.cfg.Now()) {
+				return errElsewhere
+			}
+			ev.Person = p.ID
+			return knows(t.Trip, p.ID, in.From)
+		}})
 	if errors.Is(err, errElsewhere) || errors.Is(err, roster.ErrNotFound) {
 		d.kept.forget(in.From)
 		return false, nil
@@ -380,7 +381,8 @@ func (d *Door) stored(ctx context.Context, b *batch, trip *roster.Trip) {
 		d.cfg.Kick()
 	}
 	if err := d.unlink(ctx, trip.ID, b.done[0].before, b.book); err != nil { // made good by a later commit
-		d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "routes not cleaned up", slog.String("trip", string(trip.ID)), slog.Any("error", err))
+		d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "routes not cleaned up", slog.String("trip", string(trip.ID)),
+			slog.Any("error", err))
 	}
 	for _, s := range b.done {
 		d.follow(ctx, s, trip.Version)

@@ -91,10 +91,11 @@ func TestNothingIsAcknowledgedWhileTheStoreIsDown(t *testing.T) {
 		"text":   text("tg:1", "32.4"),
 		"start":  text("tg:2", "/start "+invites.Code(tripA, "p3", 2)),
 		"forget": {Kind: conversation.Button, Source: "tg:3", From: chat("200"), Trip: tripA, Do: "forget yes"},
-		"page":   {Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"), Trip: tripA, Person: "p2", Text: "32"},
-		"lost":   {Kind: conversation.Lost, Source: "tg:4", From: chat("200")},
-		"group":  {Kind: conversation.Text, Source: "tg:5", From: chat("200"), Group: chat("-5"), Text: "/board"},
-		"talk":   {Kind: conversation.Button, Source: "tg:6", From: chat("200"), Do: "talk aaaaaaaaaa"},
+		"page": {Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"), Trip: tripA,
+			Person: "p2", Text: "32"},
+		"lost":  {Kind: conversation.Lost, Source: "tg:4", From: chat("200")},
+		"group": {Kind: conversation.Text, Source: "tg:5", From: chat("200"), Group: chat("-5"), Text: "/board"},
+		"talk":  {Kind: conversation.Button, Source: "tg:6", From: chat("200"), Do: "talk aaaaaaaaaa"},
 	}
 	for name, in := range inbound {
 		t.Run(name, func(t *testing.T) {
@@ -131,9 +132,11 @@ func TestWhatWasRecordedIsNotRefusedAfterwards(t *testing.T) {
 			}
 		})
 	}
-	page := delivery.Inbound{Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"), Trip: tripA, Person: "p2", Text: "32"}
+	page := delivery.Inbound{Kind: conversation.Text, Source: "web:1", From: delivery.WebAddress(tripA, "p2"),
+		Trip: tripA, Person: "p2", Text: "32"}
 	s.handled(t, page)
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA, Do: "forget yes"})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA,
+		Do: "forget yes"})
 	if r := s.handled(t, page); r != nil {
 		t.Errorf("told %q, want nothing: it was recorded", said(r))
 	}
@@ -149,14 +152,20 @@ func TestStrangersAreAnswered(t *testing.T) {
 		in   delivery.Inbound
 		want string
 	}{
-		"text":         {delivery.Inbound{Kind: conversation.Text, From: stranger, Text: "hello"}, "door.unknown"},
-		"bare start":   {delivery.Inbound{Kind: conversation.Text, From: stranger, Text: "/start"}, "door.unknown"},
-		"button":       {delivery.Inbound{Kind: conversation.Button, From: stranger, Trip: tripA, Do: "undo r1"}, "door.unknown"},
-		"group":        {delivery.Inbound{Kind: conversation.Text, From: stranger, Group: chat("-5"), Text: "/board"}, "door.group-unknown"},
-		"other's trip": {delivery.Inbound{Kind: conversation.Button, From: chat("200"), Trip: tripB, Do: "undo r1"}, "door.not-yours"},
-		"talk":         {delivery.Inbound{Kind: conversation.Button, From: chat("200"), Do: "talk " + string(tripB)}, "door.not-yours"},
-		"no such page": {delivery.Inbound{Kind: conversation.Text, Trip: tripB, Person: "p1", From: delivery.WebAddress(tripB, "p1"), Text: "32"}, "door.trip-gone"},
-		"removed":      {delivery.Inbound{Kind: conversation.Text, Trip: tripA, Person: "p9", From: delivery.WebAddress(tripA, "p9"), Text: "32"}, "door.not-yours"},
+		"text":       {delivery.Inbound{Kind: conversation.Text, From: stranger, Text: "hello"}, "door.unknown"},
+		"bare start": {delivery.Inbound{Kind: conversation.Text, From: stranger, Text: "/start"}, "door.unknown"},
+		"button": {delivery.Inbound{Kind: conversation.Button, From: stranger, Trip: tripA, Do: "undo r1"},
+			"door.unknown"},
+		"group": {delivery.Inbound{Kind: conversation.Text, From: stranger, Group: chat("-5"), Text: "/board"},
+			"door.group-unknown"},
+		"other's trip": {delivery.Inbound{Kind: conversation.Button, From: chat("200"), Trip: tripB, Do: "undo r1"},
+			"door.not-yours"},
+		"talk": {delivery.Inbound{Kind: conversation.Button, From: chat("200"), Do: "talk " + string(tripB)},
+			"door.not-yours"},
+		"no such page": {delivery.Inbound{Kind: conversation.Text, Trip: tripB, Person: "p1",
+			From: delivery.WebAddress(tripB, "p1"), Text: "32"}, "door.trip-gone"},
+		"removed": {delivery.Inbound{Kind: conversation.Text, Trip: tripA, Person: "p9",
+			From: delivery.WebAddress(tripA, "p9"), Text: "32"}, "door.not-yours"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := newStage(t)

@@ -43,7 +43,8 @@ func (d *Door) start(ctx context.Context, in Inbound, code string) (*Reply, erro
 }
 
 // mayJoin judges an invite against the trip as it is now.
-func (d *Door) mayJoin(t *roster.Draft, id roster.PersonID, code string, from roster.Address, route roster.Route) error {
+func (d *Door) mayJoin(t *roster.Draft, id roster.PersonID, code string, from roster.Address,
+	route roster.Route) error {
 	p, err := d.invited(t.Trip, id, code)
 	if err != nil {
 		return err

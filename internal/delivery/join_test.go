@@ -45,7 +45,8 @@ func TestInviteCodeFitsADeepLinkAndIsOnlyItsOwn(t *testing.T) {
 }
 
 func FuzzParseInvite(f *testing.F) {
-	for _, s := range []string{"", "-", "--", "aaaaaaaaaa-p1-", "aaaaaaaaaa-p1-" + strings.Repeat("A", 22), invites.Code(tripA, "p1", 1), "ａ-ｐ1-x"} {
+	for _, s := range []string{"", "-", "--", "aaaaaaaaaa-p1-", "aaaaaaaaaa-p1-" + strings.Repeat("A", 22),
+		invites.Code(tripA, "p1", 1), "ａ-ｐ1-x"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, code string) {
@@ -170,7 +171,8 @@ func TestPageIsASecondDevice(t *testing.T) {
 	}
 	s.out = nil
 	s.answer = nil
-	s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "web:3", From: page, Trip: tripA, Person: "p2", Text: "32"})
+	s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "web:3", From: page, Trip: tripA, Person: "p2",
+		Text: "32"})
 	s.handled(t, text("tg:3", "32"))
 	if got := s.out; len(got) != 2 || got[0].Address != page || got[1].Address != chat("200") {
 		t.Errorf("answers went to %+v, want each to where it was asked", got)

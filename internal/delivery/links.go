@@ -154,7 +154,8 @@ func (d *Door) unlink(ctx context.Context, t roster.TripID, before, after book) 
 		case now == nil:
 			errs = append(errs, d.cfg.People.Unlink(ctx, was.address, t))
 		case !now.departs.Equal(was.departs):
-			errs = append(errs, d.cfg.People.Link(ctx, was.address, roster.Seat{Trip: t, Person: now.person, Departs: now.departs}))
+			errs = append(errs, d.cfg.People.Link(ctx, was.address,
+				roster.Seat{Trip: t, Person: now.person, Departs: now.departs}))
 		}
 	}
 	return errors.Join(errs...)

@@ -39,7 +39,8 @@ type memory struct {
 }
 
 func newMemory() *memory {
-	return &memory{trips: map[roster.TripID][]byte{}, versions: map[roster.TripID]int64{}, tokens: map[roster.TripID][]string{},
+	return &memory{trips: map[roster.TripID][]byte{}, versions: map[roster.TripID]int64{},
+		tokens:   map[roster.TripID][]string{},
 		sessions: map[roster.TripID]map[roster.PersonID]json.RawMessage{},
 		seen:     map[string]bool{}, routes: map[roster.Address]roster.Route{}, claims: map[string]roster.TripID{}}
 }

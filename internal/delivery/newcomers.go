@@ -102,7 +102,8 @@ func (d *Door) labelled(ctx context.Context, in Inbound, k talk) (*Reply, error)
 		return said(in, problem), nil
 	}
 	var m message.Message
-	w := work{trip: k.Waits, event: conversation.Event{Kind: conversation.Changed, Source: in.Source, At: d.cfg.Now(), Change: &conversation.Change{}},
+	w := work{trip: k.Waits, event: conversation.Event{Kind: conversation.Changed, Source: in.Source, At: d.cfg.Now(),
+		Change: &conversation.Change{}},
 		prepare: func(t *roster.Draft, _ *conversation.Event) error {
 			if !t.SayLabel(in.From, label) {
 				return ErrInviteGone

@@ -41,7 +41,8 @@ func (p pacer) unlimited(channel string) bool {
 // take asks for one send to a. A chat that has had its share gives the wait
 // back, so that others are served meanwhile; the bot's own budget is waited
 // for here, since everybody needs it, for at most a few periods.
-func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot, err error) {
+func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot,
+	err error) {
 	if p.unlimited(a.Channel) {
 		return 0, nil, nil
 	}
@@ -59,7 +60,8 @@ func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (
 
 // takeChat asks for the chat's own places: a group's minute first, since it is
 // the longer wait.
-func (p pacer) takeChat(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot, err error) {
+func (p pacer) takeChat(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot,
+	err error) {
 	for _, w := range p.limits[a.Channel].windows(a) {
 		wait, id, err := p.limiter.TakeFor(ctx, level, w.bucket, w.most, w.period, p.now())
 		if err != nil || wait > 0 {

@@ -16,7 +16,8 @@ func (free) Take(context.Context, string, int, time.Duration, time.Time) (time.D
 	return 0, "slot", nil
 }
 
-func (free) TakeFor(context.Context, roster.Level, string, int, time.Duration, time.Time) (time.Duration, string, error) {
+func (free) TakeFor(context.Context, roster.Level, string, int, time.Duration, time.Time) (time.Duration, string,
+	error) {
 	return 0, "slot", nil
 }
 func (free) Release(context.Context, string, string, time.Duration, time.Time) error { return nil }

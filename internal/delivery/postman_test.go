@@ -63,7 +63,8 @@ func (o *outbox) Claim(_ context.Context, token string, now time.Time, lease tim
 		if !q.leased.IsZero() && !now.Before(q.leased) { // the lease ran out
 			q.leased, q.letters[0].Unsure = time.Time{}, true
 		}
-		if len(q.letters) > 0 && q.leased.IsZero() && !now.Before(q.ready) && !(held != nil && held(q.letters[0].Trip, q.letters[0].Address)) {
+		if len(q.letters) > 0 && q.leased.IsZero() && !now.Before(q.ready) &&
+			!(held != nil && held(q.letters[0].Trip, q.letters[0].Address)) {
 			ready = append(ready, q)
 		}
 	}
@@ -194,7 +195,8 @@ type round struct {
 
 func work(t *testing.T, change func(*delivery.PostmanConfig)) *round {
 	t.Helper()
-	r := &round{outbox: &outbox{}, sender: &sender{channel: "telegram", took: 10 * time.Millisecond, began: time.Now()}, bell: &bell{}}
+	r := &round{outbox: &outbox{}, sender: &sender{channel: "telegram", took: 10 * time.Millisecond, began: time.Now()},
+		bell: &bell{}}
 	cfg := delivery.PostmanConfig{Outbox: r.outbox, Door: r.bell, Senders: []delivery.Sender{r.sender}}
 	if change != nil {
 		change(&cfg)
@@ -234,7 +236,8 @@ func TestOrderOfOneAddress(t *testing.T) {
 func TestMostUrgentGoesFirst(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r := work(t, func(c *delivery.PostmanConfig) { c.Workers = 1 })
-		for i, level := range []roster.Level{roster.LevelAnnouncement, roster.LevelReminder, roster.LevelVerdict, roster.LevelAnnouncement, roster.LevelVerdict} {
+		for i, level := range []roster.Level{roster.LevelAnnouncement, roster.LevelReminder, roster.LevelVerdict,
+			roster.LevelAnnouncement, roster.LevelVerdict} {
 			e := envelope(fmt.Sprintf("%d%d", level, i), fmt.Sprint(i))
 			e.Level = level
 			r.outbox.put(e)
@@ -387,7 +390,8 @@ func TestWhenItIsTriedAgain(t *testing.T) {
 		r.sender.answer = func(roster.Envelope, int) delivery.Outcome { return delivery.Outcome{Result: delivery.Failed} }
 		r.outbox.put(envelope("e1", "200"))
 		r.run(t, 15*time.Minute)
-		want := []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute, 2 * time.Minute}
+		want := []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute,
+			2 * time.Minute}
 		for i, w := range want {
 			if got := r.sender.sends[i+1].at - r.sender.sends[i].at; got < w || got > w+w/10+time.Second {
 				t.Errorf("attempt %d came %v after the one before, want %v", i+2, got, w)
@@ -482,11 +486,13 @@ type place struct {
 	free time.Time // zero while the answer is awaited
 }
 
-func (l *limiter) TakeFor(ctx context.Context, _ roster.Level, bucket string, limit int, period time.Duration, now time.Time) (time.Duration, string, error) {
+func (l *limiter) TakeFor(ctx context.Context, _ roster.Level, bucket string, limit int, period time.Duration,
+	now time.Time) (time.Duration, string, error) {
 	return l.Take(ctx, bucket, limit, period, now)
 }
 
-func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.Duration, now time.Time) (time.Duration, string, error) {
+func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.Duration,
+	now time.Time) (time.Duration, string, error) {
 	time.Sleep(l.took)
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -496,7 +502,8 @@ func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.
 	if until := l.paused[bucket]; now.Before(until) {
 		return until.Sub(now), "", nil
 	}
-	l.busy[bucket] = slices.DeleteFunc(l.busy[bucket], func(p *place) bool { return !p.free.IsZero() && !now.Before(p.free) })
+	l.busy[bucket] = slices.DeleteFunc(l.busy[bucket],
+		func(p *place) bool { return !p.free.IsZero() && !now.Before(p.free) })
 	if len(l.busy[bucket]) < limit {
 		if l.busy == nil {
 			l.busy = map[string][]*place{}
@@ -586,7 +593,8 @@ func TestLimiterThatFailsSendsNothing(t *testing.T) {
 func TestWebHasNoLimitAndIsIdempotent(t *testing.T) {
 	pages := &pages{}
 	told := 0
-	w := delivery.WebSender{Chats: pages, Now: func() time.Time { return noon }, Appended: func(roster.TripID, roster.PersonID) { told++ }}
+	w := delivery.WebSender{Chats: pages, Now: func() time.Time { return noon },
+		Appended: func(roster.TripID, roster.PersonID) { told++ }}
 	e := envelope("e1", "x")
 	e.Address = delivery.WebAddress(tripA, "p2")
 	for range 2 {

@@ -46,14 +46,16 @@ func TestLostIsOnePieceOfNewsOnEveryTrip(t *testing.T) {
 
 func TestLostStrangerIsNothing(t *testing.T) {
 	s := newStage(t)
-	if r := s.handled(t, delivery.Inbound{Kind: conversation.Lost, Source: "tg:1", From: chat("999")}); r != nil || len(s.commits) != 0 {
+	if r := s.handled(t, delivery.Inbound{Kind: conversation.Lost, Source: "tg:1", From: chat("999")}); r != nil ||
+		len(s.commits) != 0 {
 		t.Errorf("reply %v, %d commits; want neither", r, len(s.commits))
 	}
 }
 
 func link(t *testing.T, s *stage, group string) {
 	t.Helper()
-	s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "tg:link" + group, From: chat("100"), Group: chat(group), Text: "/link"})
+	s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "tg:link" + group, From: chat("100"),
+		Group: chat(group), Text: "/link"})
 }
 
 func TestGroupIsLinkedMovedAndLost(t *testing.T) {
@@ -101,7 +103,8 @@ func TestGroupTextGoesToTheTripThatIsMeant(t *testing.T) {
 		"for link, one's lead": {"200", "-5", "/link", tripB},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "tg:" + name, From: chat(c.from), Group: chat(c.group), Text: c.text})
+			s.handled(t, delivery.Inbound{Kind: conversation.Text, Source: "tg:" + name, From: chat(c.from),
+				Group: chat(c.group), Text: c.text})
 			e := s.inputs[len(s.inputs)-1].Event
 			if s.lastTrip() != c.want || e.Kind != conversation.GroupText || e.Address != chat(c.group) {
 				t.Errorf("%+v on %s, want a group text on %s", e, s.lastTrip(), c.want)
@@ -112,7 +115,8 @@ func TestGroupTextGoesToTheTripThatIsMeant(t *testing.T) {
 
 func TestButtonInAGroup(t *testing.T) {
 	s := newStage(t)
-	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Group: chat("-5"), Trip: tripA, Do: "board"}
+	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Group: chat("-5"), Trip: tripA,
+		Do: "board"}
 	s.handled(t, in)
 	if e := s.inputs[0].Event; e.Kind != conversation.Button || e.Person != "p2" {
 		t.Errorf("event %+v", e)

@@ -21,7 +21,8 @@ type seating struct {
 
 // seat finds who acts. A page says it; a button names the trip; a number goes to
 // the trip that it can only be meant for; other text to the trip the person chose
-// last if that is not over, else to the nearest departure. The first choice for a message is kept, so that neither a repeated
+// last if that is not over, else to the nearest departure. The first choice for a message is kept,
+// so that neither a repeated
 // delivery nor a later edit of it ends up on another trip.
 func (d *Door) seat(ctx context.Context, in Inbound) (seating, error) {
 	if in.Trip != "" && in.Person != "" {
@@ -81,7 +82,8 @@ func (d *Door) choose(ctx context.Context, in Inbound, route roster.Route, mine 
 
 // meant is the trip that a text can only be meant for, "" when nothing in it says
 // so; anyTrip says that several claim it alike and the person chose none of them.
-func (d *Door) meant(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip) (trip roster.TripID, anyTrip bool) {
+func (d *Door) meant(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip) (trip roster.TripID,
+	anyTrip bool) {
 	if in.Kind != conversation.Text || in.Trip != "" || strings.HasPrefix(in.Text, "/") {
 		return "", false
 	}
@@ -110,7 +112,8 @@ func (d *Door) meant(in Inbound, route roster.Route, mine []roster.Seat, trips [
 	return best[0], true
 }
 
-func (d *Door) pick(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip, meant roster.TripID) roster.TripID {
+func (d *Door) pick(in Inbound, route roster.Route, mine []roster.Seat, trips []*roster.Trip,
+	meant roster.TripID) roster.TripID {
 	switch {
 	case in.Trip != "":
 		return in.Trip
@@ -153,7 +156,8 @@ func answered(mine []roster.Seat, trips []*roster.Trip, ref string) *roster.Trip
 
 // load reads the trips of seats, by departure; erased ones are left out. seen
 // is the one that source was committed to before, "" when there is none.
-func (d *Door) load(ctx context.Context, seats []roster.Seat, source string) (trips []*roster.Trip, seen roster.TripID, err error) {
+func (d *Door) load(ctx context.Context, seats []roster.Seat, source string) (trips []*roster.Trip, seen roster.TripID,
+	err error) {
 	for _, s := range seats {
 		l, err := d.cfg.Store.Load(ctx, s.Trip, source)
 		switch {

@@ -31,7 +31,8 @@ func TestNearestDepartureComesFirst(t *testing.T) {
 	if in.Trip.ID != tripA || in.Trips != 2 {
 		t.Errorf("went to %s of %d trips, want the nearest of two", in.Trip.ID, in.Trips)
 	}
-	want := []conversation.OtherTrip{{ID: tripB, Name: "Sunday drift", Departs: noon.Add(44 * time.Hour), Zone: "Atlantic/Azores"}}
+	want := []conversation.OtherTrip{{ID: tripB, Name: "Sunday drift", Departs: noon.Add(44 * time.Hour),
+		Zone: "Atlantic/Azores"}}
 	if !cmp.Equal(in.Others, want) {
 		t.Errorf("others %+v, want %+v", in.Others, want)
 	}
@@ -47,7 +48,8 @@ func TestOverTripGivesWay(t *testing.T) {
 
 func TestTalkSwitchesAndShowsTheTrip(t *testing.T) {
 	s := twoTrips(t)
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA, Do: "talk " + string(tripB)})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripA,
+		Do: "talk " + string(tripB)})
 	if e := s.inputs[0].Event; s.lastTrip() != tripB || e.Kind != conversation.Text || e.Text != "/trip" {
 		t.Errorf("event %+v on %s, want /trip on the other trip", e, s.lastTrip())
 	}
@@ -75,7 +77,8 @@ func TestRedeliveryAndEditStayWithTheFirstChoice(t *testing.T) {
 
 func TestEditOfAReadingFromBeforeTheSecondTrip(t *testing.T) {
 	a := charter(tripA, noon.Add(20*time.Hour))
-	a.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c9", Dive: 1, Readings: []*roster.Reading{{ID: "r9", By: "p2", Ref: "ref:tg:1", Percent: gas.Percent(32.4), At: noon}}}}
+	a.Edit("p2").Cylinders = []*roster.Cylinder{{ID: "c9", Dive: 1,
+		Readings: []*roster.Reading{{ID: "r9", By: "p2", Ref: "ref:tg:1", Percent: gas.Percent(32.4), At: noon}}}}
 	s := newStage(t, a, charter(tripB, noon.Add(44*time.Hour)))
 	_ = s.Prefer(t.Context(), chat("200"), tripB, "", "")
 	edit := text("tg:9", "31.4")
@@ -88,7 +91,8 @@ func TestEditOfAReadingFromBeforeTheSecondTrip(t *testing.T) {
 
 func TestButtonGoesToItsOwnTrip(t *testing.T) {
 	s := twoTrips(t)
-	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripB, Do: "undo r1"})
+	s.handled(t, delivery.Inbound{Kind: conversation.Button, Source: "tg:1", From: chat("200"), Trip: tripB,
+		Do: "undo r1"})
 	if got := s.lastTrip(); got != tripB {
 		t.Errorf("went to %s, want the button's trip", got)
 	}
@@ -196,7 +200,8 @@ func TestNumberGoesToTheTripItIsFor(t *testing.T) {
 			if got := in.Event.AnyTrip; got != c.anyTrip {
 				t.Errorf("to be asked %v, want %v", got, c.anyTrip)
 			}
-			if other := map[roster.TripID]roster.TripID{tripA: tripB, tripB: tripA}[c.want]; len(in.Others) != 1 || in.Others[0].ID != other {
+			if other := map[roster.TripID]roster.TripID{tripA: tripB, tripB: tripA}[c.want]; len(in.Others) != 1 ||
+				in.Others[0].ID != other {
 				t.Errorf("offers %+v, want %s beside the one that it went to", in.Others, other)
 			}
 		})

@@ -130,7 +130,8 @@ const longestRest = 2 * time.Minute
 
 // retries are the waits after the first, second, ... attempt; the last for all
 // that follow.
-var retries = []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute, longestRest}
+var retries = []time.Duration{time.Second, 3 * time.Second, 10 * time.Second, 30 * time.Second, time.Minute,
+	longestRest}
 
 // retryAfter is the wait after that many attempts, up to a tenth longer, so that
 // what failed together does not come back together.

@@ -25,8 +25,10 @@ const shapeGolden = "../../testdata/stored/shape.golden"
 // held by TestStoredTrip of the store.
 func TestStoredShape(t *testing.T) {
 	got := fmt.Sprintf("form %d\n", roster.SchemaVersion)
-	for _, v := range []any{roster.Plan{}, roster.Course{}, roster.Queue{}, roster.Gate{}, roster.Host{}, roster.Rounds{}, roster.Person{}, roster.Act{}, roster.Envelope{}, roster.DeadLetter{}, message.Message{}, roster.Entry{},
-		conversation.Session{}, conversation.Happening{}, roster.Seat{}, roster.Shop{}, roster.Endpoint{}, roster.Delivery{}} {
+	for _, v := range []any{roster.Plan{}, roster.Course{}, roster.Queue{}, roster.Gate{}, roster.Host{}, roster.Rounds{},
+		roster.Person{}, roster.Act{}, roster.Envelope{}, roster.DeadLetter{}, message.Message{}, roster.Entry{},
+		conversation.Session{}, conversation.Happening{}, roster.Seat{}, roster.Shop{}, roster.Endpoint{},
+		roster.Delivery{}} {
 		got += shapeOf(reflect.TypeOf(v))
 	}
 	if *writeShape {

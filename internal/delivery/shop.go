@@ -66,7 +66,8 @@ func (d *Door) Create(ctx context.Context, t *roster.Draft) (*roster.Trip, error
 func (d *Door) create(ctx context.Context, t roster.Trip, acts []roster.Act) (*roster.Trip, error) {
 	w := nothingChanged(t.ID, nil)
 	w.event.Source, w.event.At = "create:"+string(t.ID), d.cfg.Now()
-	b := d.stepAll(value{trip: &t, book: bookOf(&t)}, []*request{{work: w, answer: make(chan answer, 1)}}) // nobody's dialogue
+	// nobody's dialogue
+	b := d.stepAll(value{trip: &t, book: bookOf(&t)}, []*request{{work: w, answer: make(chan answer, 1)}})
 	if len(b.refused) > 0 {
 		return nil, d.noted(w.event.Source, b.refused[0].err)
 	}

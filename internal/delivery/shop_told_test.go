@@ -55,7 +55,8 @@ func (k *keeper) changes(c conversation.Change) {
 	k.t.Helper()
 	k.n++
 	source := "shop:" + string(rune('a'+k.n))
-	if _, err := k.door.Apply(k.t.Context(), saturday, source, func(*roster.Trip) (conversation.Change, error) { return c, nil }); err != nil {
+	if _, err := k.door.Apply(k.t.Context(), saturday, source,
+		func(*roster.Trip) (conversation.Change, error) { return c, nil }); err != nil {
 		k.t.Fatal(err)
 	}
 }

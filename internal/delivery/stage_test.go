@@ -32,7 +32,8 @@ func charter(id roster.TripID, departs time.Time) *roster.Draft {
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 22, Water: gas.Salt}}}
 	d.People = []*roster.Person{
 		{ID: "p1", Name: "Inês", Leader: true, Generation: 1, Joined: noon, Addresses: []roster.Address{chat("100")}},
-		{ID: "p2", Name: "Tomasz", Generation: 1, Joined: noon, Units: "ft", Language: "pl", Addresses: []roster.Address{chat("200")}},
+		{ID: "p2", Name: "Tomasz", Generation: 1, Joined: noon, Units: "ft", Language: "pl",
+			Addresses: []roster.Address{chat("200")}},
 		{ID: "p3", Name: "Marit", Generation: 2},
 	}
 	return d
@@ -124,12 +125,14 @@ func changed(in conversation.Input, change func(*roster.Draft)) conversation.Res
 }
 
 func letter(p roster.PersonID) conversation.Letter {
-	return conversation.Letter{Person: p, Safety: true, Message: message.Message{Lines: []message.Line{message.Say("test", nil)}}}
+	return conversation.Letter{Person: p, Safety: true,
+		Message: message.Message{Lines: []message.Line{message.Say("test", nil)}}}
 }
 
 // text is what the diver p2 typed in the private chat.
 func text(source, words string) delivery.Inbound {
-	return delivery.Inbound{Kind: conversation.Text, Source: source, Ref: "ref:" + source, From: chat("200"), Text: words, At: noon}
+	return delivery.Inbound{Kind: conversation.Text, Source: source, Ref: "ref:" + source, From: chat("200"), Text: words,
+		At: noon}
 }
 
 // handled sends in through the door and wants no fault.

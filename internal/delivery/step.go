@@ -119,7 +119,8 @@ func (d *Door) step(b *batch, r *request) (err error) {
 		}
 	}
 	s := stepped{request: r, before: b.book}
-	in := conversation.Input{Trip: draft.Done(), Session: readSession(b.sessions[w.event.Person]), Event: w.event, Now: d.cfg.Now(),
+	in := conversation.Input{Trip: draft.Done(), Session: readSession(b.sessions[w.event.Person]), Event: w.event,
+		Now:   d.cfg.Now(),
 		Trips: 1 + len(w.others), Others: w.others}
 	found := d.heardFrom(w, in)
 	if found.Trip != nil {
@@ -218,12 +219,14 @@ func (d *Door) expires(t *roster.Trip) time.Time {
 func (d *Door) follow(ctx context.Context, s stepped, version int64) {
 	trip, r := s.request.trip, s.result
 	d.cfg.Meter.Committed(string(s.event.Kind))
-	about := []slog.Attr{slog.String("trip", string(trip)), slog.String("person", string(s.event.Person)), slog.String("source", s.event.Source)}
+	about := []slog.Attr{slog.String("trip", string(trip)), slog.String("person", string(s.event.Person)),
+		slog.String("source", s.event.Source)}
 	d.cfg.Log.LogAttrs(ctx, slog.LevelDebug, "committed", append(about, slog.String("kind", string(s.event.Kind)),
 		slog.Int64("version", version), slog.Int("letters", len(r.Letters)))...)
 	if (r.PreferLanguage != "" || r.PreferUnits != "") && linkable(s.event.Address) {
 		if err := d.cfg.People.Prefer(ctx, s.event.Address, "", r.PreferLanguage, r.PreferUnits); err != nil {
-			d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "preference not kept for other trips", append(about, slog.Any("error", err))...)
+			d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "preference not kept for other trips",
+				append(about, slog.Any("error", err))...)
 		}
 	}
 }

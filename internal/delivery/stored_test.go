@@ -22,7 +22,8 @@ import (
 	"gasmuster/internal/roster/rostertest"
 )
 
-var writeLayout = flag.Bool("write-layout", false, "write the layout of what is stored into testdata/stored/layout.golden")
+var writeLayout = flag.Bool("write-layout", false,
+	"write the layout of what is stored into testdata/stored/layout.golden")
 
 const layoutGolden = "../../testdata/stored/layout.golden"
 
@@ -88,7 +89,8 @@ func newKeeper(t *testing.T, c redis.UniversalClient) *keeper {
 	k := &keeper{t: t, c: c, store: rdb.New(c), now: dayNow}
 	clock := func() time.Time { return k.now }
 	k.store.Now, k.store.Keep = clock, 31*24*time.Hour
-	k.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, k.store), People: k.store.People(), Pages: k.store.Chats(),
+	k.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, k.store), People: k.store.People(),
+		Pages:   k.store.Chats(),
 		Invites: invites, Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Step: conversation.Step})
 	return k
 }
@@ -97,7 +99,8 @@ func (k *keeper) says(from roster.Address, trip roster.TripID, text string) {
 	k.t.Helper()
 	k.n++
 	source := "tg:" + string(rune('a'+k.n)) + from.ID
-	in := delivery.Inbound{Kind: conversation.Text, Source: source, Ref: "ref:" + source, From: from, Text: text, At: k.now}
+	in := delivery.Inbound{Kind: conversation.Text, Source: source, Ref: "ref:" + source, From: from, Text: text,
+		At: k.now}
 	if from.Channel == delivery.Web {
 		in.Trip, in.Person = trip, roster.PersonID(from.ID[len(trip)+1:])
 	}
@@ -110,7 +113,8 @@ func (k *keeper) says(from roster.Address, trip roster.TripID, text string) {
 func (k *keeper) presses(from roster.Address, trip roster.TripID, do string) {
 	k.t.Helper()
 	k.n++
-	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:" + string(rune('a'+k.n)) + from.ID, From: from, Trip: trip, Do: do, At: k.now}
+	in := delivery.Inbound{Kind: conversation.Button, Source: "tg:" + string(rune('a'+k.n)) + from.ID, From: from,
+		Trip: trip, Do: do, At: k.now}
 	if _, err := k.door.Handle(k.t.Context(), in); err != nil {
 		k.t.Fatalf("%q: %v", do, err)
 	}
@@ -159,7 +163,8 @@ func (k *keeper) book(id roster.TripID, departs time.Time) {
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22, Water: gas.Salt}}}
 	for _, p := range []*roster.Person{
 		{Name: "Inês", Leader: true, Card: gas.CardSeen, Language: "en"},
-		{Name: "Tomasz", Card: gas.CardSeen, Language: "en", Cylinders: []*roster.Cylinder{{Label: "17", Asked: 32, Dive: 1, Size: "12 l", Owner: "shop"}}},
+		{Name: "Tomasz", Card: gas.CardSeen, Language: "en",
+			Cylinders: []*roster.Cylinder{{Label: "17", Asked: 32, Dive: 1, Size: "12 l", Owner: "shop"}}},
 		{Name: "Marit", Card: gas.CardUnseen, Units: "ft", Team: "1", Cylinders: []*roster.Cylinder{{Asked: 31, Dive: 1}}},
 		{Name: "Yusuf", Card: gas.CardNone, Cylinders: []*roster.Cylinder{{Asked: 21, Dive: 1}}},
 	} {
@@ -179,7 +184,8 @@ func (k *keeper) day() {
 		}
 	}
 	must(k.store.Shops().PutShop(ctx, roster.Shop{ID: "bluebarrel", Name: "Blue Barrel", KeyHash: "00ff", Created: k.now}))
-	must(k.store.News().PutEndpoint(ctx, "bluebarrel", roster.Endpoint{ID: "e1", URL: "https://hooks.example/gas", Secret: []byte("sealed"), Created: k.now}))
+	must(k.store.News().PutEndpoint(ctx, "bluebarrel",
+		roster.Endpoint{ID: "e1", URL: "https://hooks.example/gas", Secret: []byte("sealed"), Created: k.now}))
 	_, _, err := k.store.Shops().Idempotent(ctx, "bluebarrel", "booking-1", "hash")
 	must(err)
 	must(k.store.Shops().Answer(ctx, "bluebarrel", "booking-1", "hash", []byte(`{"status":201,"header":{},"body":"{}"}`)))
@@ -191,7 +197,8 @@ func (k *keeper) day() {
 	}
 	k.says(phoneOfTomasz, saturday, "/start "+invites.Code(saturday, "p2", 1))
 	page := delivery.WebAddress(saturday, "p4")
-	_, err = k.door.Handle(ctx, delivery.Inbound{Kind: conversation.Join, Source: "web:p4:join", From: page, Trip: saturday, Person: "p4", At: k.now})
+	_, err = k.door.Handle(ctx, delivery.Inbound{Kind: conversation.Join, Source: "web:p4:join", From: page,
+		Trip: saturday, Person: "p4", At: k.now})
 	must(err)
 	k.post(50)
 	k.says(phoneOfTomasz, saturday, "no")
@@ -233,9 +240,11 @@ func (k *keeper) longLog() {
 	}
 	d := roster.Change(l.Trip)
 	for i := range 60 {
-		d.Note(roster.Act{At: k.now, By: "p1", Verb: roster.VerbLimit, On: "p4", Detail: map[string]string{"now": strconv.Itoa(20 + i%10)}})
+		d.Note(roster.Act{At: k.now, By: "p1", Verb: roster.VerbLimit, On: "p4",
+			Detail: map[string]string{"now": strconv.Itoa(20 + i%10)}})
 	}
-	_, err = k.store.Commit(k.t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Acts: d.Acts, Token: roster.NewToken(), Expire: l.Trip.Departs.Add(30 * 24 * time.Hour)})
+	_, err = k.store.Commit(k.t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Acts: d.Acts,
+		Token: roster.NewToken(), Expire: l.Trip.Departs.Add(30 * 24 * time.Hour)})
 	if err == nil {
 		_, err = k.store.Due(k.t.Context(), k.now, 1)
 	}
@@ -248,7 +257,8 @@ func (k *keeper) longLog() {
 func (k *keeper) signFriday() {
 	k.t.Helper()
 	_, err := k.door.Apply(k.t.Context(), friday, "sign", func(t *roster.Trip) (conversation.Change, error) {
-		return conversation.Change{Remove: []roster.PersonID{"p2", "p4", "p6"}, Broadcast: "The boat leaves from the other pier."}, nil
+		return conversation.Change{Remove: []roster.PersonID{"p2", "p4", "p6"},
+			Broadcast: "The boat leaves from the other pier."}, nil
 	})
 	if err != nil {
 		k.t.Fatal(err)

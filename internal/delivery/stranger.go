@@ -56,7 +56,8 @@ func (d *Door) leaveGate(ctx context.Context, in Inbound) error {
 	if _, err := d.redact(ctx, l.Trip.Shop, seat, name); err != nil { // before the trip forgets the name, as in eraseOn
 		return err
 	}
-	err = d.commit(ctx, work{trip: trip, event: conversation.Event{Kind: conversation.Changed, Source: in.Source + ":gate", At: d.cfg.Now(),
+	err = d.commit(ctx, work{trip: trip, event: conversation.Event{Kind: conversation.Changed,
+		Source: in.Source + ":gate", At: d.cfg.Now(),
 		Change: &conversation.Change{}}, prepare: func(t *roster.Draft, _ *conversation.Event) error {
 		t.GoAway(in.From)
 		return nil

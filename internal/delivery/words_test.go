@@ -17,7 +17,8 @@ func TestEveryRefusalHasWords(t *testing.T) {
 	for _, key := range keys {
 		a := message.Args{"id": message.Code("abcd"), "name": message.Name("Tomasz"), "command": message.Code("/revoke")}
 		m := message.Message{Lines: []message.Line{message.Say(key, a)}}
-		if got := words.Text(m, message.Reader{}, message.Plain); got == "" || strings.Contains(got, key) || strings.Contains(got, "no value") {
+		if got := words.Text(m, message.Reader{}, message.Plain); got == "" || strings.Contains(got, key) ||
+			strings.Contains(got, "no value") {
 			t.Errorf("%s: %q", key, got)
 		}
 	}

@@ -53,7 +53,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	to := f.String("to", "messages.html", "with --messages: the `file` to write, - for the terminal")
 	switch err := f.Parse(args); {
 	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprintln(stdout, "usage: bot demo [--listen HOST:PORT] | bot demo --play [--fast] | bot demo --messages [--to FILE]")
+		fmt.Fprintln(stdout, "usage: bot demo [--listen HOST:PORT] | bot demo --play [--fast] | bot demo --messages "+
+			"[--to FILE]")
 		f.SetOutput(stdout)
 		f.PrintDefaults()
 		return exitOK
@@ -81,7 +82,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 func runPages(ctx context.Context, listen string, stdout, stderr io.Writer) int {
 	l, err := net.Listen("tcp", listen)
 	if err != nil {
-		fmt.Fprintf(stderr, "bot demo: can't listen on %s: %v. Another program may be using that port: give a free one, such as --listen 127.0.0.1:8081\n", listen, err)
+		fmt.Fprintf(stderr, "bot demo: can't listen on %s: %v. Another program may be using that port: give a free one, "+
+			"such as --listen 127.0.0.1:8081\n", listen, err)
 		return exitError
 	}
 	defer l.Close()
@@ -96,7 +98,9 @@ func runPages(ctx context.Context, listen string, stdout, stderr io.Writer) int 
 	go s.goOn(ctx)
 	server := &http.Server{Handler: pages(s), ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 15 * time.Second,
 		WriteTimeout: 30 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10}
-	fmt.Fprintf(stdout, "The demo is at %s\nOpen it in a browser: every diver's phone, the leader's and the shop's are there, and a clock to move.\nNothing is kept: the charter and all its people are made up and gone when this ends (Ctrl-C).\n", address)
+	fmt.Fprintf(stdout, "The demo is at %s\nOpen it in a browser: every diver's phone, the leader's and the shop's "+
+		"are there, and a clock to move.\nNothing is kept: the charter and all its people are made up and gone when this "+
+		"ends (Ctrl-C).\n", address)
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(l) }()
 	select {

@@ -206,7 +206,8 @@ func TestScriptMovesTheClock(t *testing.T) {
 	r.Header.Set("Accept", "application/json")
 	w := httptest.NewRecorder()
 	s.h.ServeHTTP(w, r)
-	if got := w.Body.String(); w.Code != http.StatusOK || !strings.Contains(got, "18:00") || !strings.Contains(got, `"past":["announced"]`) {
+	if got := w.Body.String(); w.Code != http.StatusOK || !strings.Contains(got, "18:00") ||
+		!strings.Contains(got, `"past":["announced"]`) {
 		t.Errorf("got %d %s", w.Code, got)
 	}
 	index := s.get("/")

@@ -34,7 +34,8 @@ func runMessages(ctx context.Context, path string, stdout, stderr io.Writer) int
 	}
 	f, err := os.Create(path) // #nosec G304 -- named on the command line by who runs it
 	if err != nil {
-		fmt.Fprintf(stderr, "bot demo: the page can't be written: %v. Give another file with --to FILE, or --to - for the terminal\n", err)
+		fmt.Fprintf(stderr, "bot demo: the page can't be written: %v. Give another file with --to FILE, or --to - for "+
+			"the terminal\n", err)
 		return exitError
 	}
 	err = writeMessages(ctx, f)
@@ -144,7 +145,8 @@ func messagesView(said []message.Message) messagesPage {
 	r := message.New()
 	var v messagesPage
 	for _, tag := range message.Languages() {
-		v.Languages = append(v.Languages, languageView{tag, r.Line(message.Say("language.name", message.Args{"language": message.OwnName(tag)}), message.Reader{}),
+		v.Languages = append(v.Languages, languageView{tag,
+			r.Line(message.Say("language.name", message.Args{"language": message.OwnName(tag)}), message.Reader{}),
 			message.Direction(tag), message.Reviewed(tag)})
 	}
 	for i, m := range said {

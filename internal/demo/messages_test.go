@@ -52,12 +52,14 @@ func TestMessagesPage(t *testing.T) {
 
 func TestMessagesPageThatCanNotBeWritten(t *testing.T) {
 	var out, errs strings.Builder
-	code := run(context.Background(), []string{"--messages", "--to", filepath.Join(t.TempDir(), "no", "such.html")}, &out, &errs)
+	code := run(context.Background(), []string{"--messages", "--to", filepath.Join(t.TempDir(), "no", "such.html")}, &out,
+		&errs)
 	if code != exitError || !strings.Contains(errs.String(), "--to FILE") {
 		t.Errorf("exit %d: %q", code, errs.String())
 	}
 	errs.Reset()
-	if code := run(context.Background(), []string{"--messages", "--play"}, &out, &errs); code != exitUsage || !strings.Contains(errs.String(), "accepted") {
+	if code := run(context.Background(), []string{"--messages", "--play"}, &out, &errs); code != exitUsage ||
+		!strings.Contains(errs.String(), "accepted") {
 		t.Errorf("exit %d: %q", code, errs.String())
 	}
 }

@@ -66,13 +66,15 @@ func runPlay(ctx context.Context, script func(*player), fast bool, stdout, stder
 }
 
 // play plays the whole script; it returns what differed from it.
-func play(ctx context.Context, script func(*player), out io.Writer, pause func(time.Duration)) (differed []string, err error) {
+func play(ctx context.Context, script func(*player), out io.Writer, pause func(time.Duration)) (differed []string,
+	err error) {
 	s, err := start(ctx, "http://127.0.0.1", evening)
 	if err != nil {
 		return nil, err
 	}
 	defer s.stop()
-	p := &player{s: s, ctx: ctx, out: out, pause: pause, lastRead: map[roster.PersonID]string{}, printed: map[string]bool{}}
+	p := &player{s: s, ctx: ctx, out: out, pause: pause, lastRead: map[roster.PersonID]string{},
+		printed: map[string]bool{}}
 	defer func() {
 		if v := recover(); v != nil {
 			if e, ok := v.(error); !ok || !errors.Is(e, errUnplayable) {

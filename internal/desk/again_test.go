@@ -167,7 +167,8 @@ func TestFaultsAreSaidInEveryLanguage(t *testing.T) {
 	at := "/desk/trips/" + string(id)
 	plan := url.Values{"name": {""}, "date": {"2027-05-15"}, "time": {"08:30"}, "time_zone": {"Nowhere"}, "units": {"m"},
 		"gf":      {"7"},
-		"d0.site": {"Anvil Ledge"}, "d0.depth": {"deep"}, "d0.minutes": {"0"}, "d0.bottom": {"some"}, "d1.site": {"Lime Kiln Wall"}, "d1.depth": {"18"}}
+		"d0.site": {"Anvil Ledge"}, "d0.depth": {"deep"}, "d0.minutes": {"0"}, "d0.bottom": {"some"},
+		"d1.site": {"Lime Kiln Wall"}, "d1.depth": {"18"}}
 	for _, lang := range message.Languages() {
 		page := s.post(at+"/plan?lang="+lang, plan).want(422)
 		for _, fault := range []string{"name", "time_zone", "gf", "d0.depth", "d0.minutes", "d0.bottom", "d1.minutes"} {
@@ -175,7 +176,8 @@ func TestFaultsAreSaidInEveryLanguage(t *testing.T) {
 				t.Errorf("%s: nothing stands by %s:\n%s", lang, fault, page.words())
 			}
 		}
-		file := s.uploadIn(lang, "boat.csv", []byte("trip;time_zone;captain;dive1_site;dive1_depth\nSaturday;Nowhere;;Anvil Ledge;deep\n")).want(422)
+		file := s.uploadIn(lang, "boat.csv", []byte(
+			"trip;time_zone;captain;dive1_site;dive1_depth\nSaturday;Nowhere;;Anvil Ledge;deep\n")).want(422)
 		alone := s.post(at+"/people/p1?lang="+lang, url.Values{"do": {"remove"}}).want(422)
 		if lang == "en" {
 			page.says("Dive 1 · Depth: is \"deep\": a number", "Dive 2 · Minutes: is missing",

@@ -77,10 +77,12 @@ func boatOf(p page, t *roster.Trip, now time.Time) boatView {
 		n = len(t.Dives)
 	}
 	b := t.Board(n, now)
-	out := boatView{ID: string(t.ID), Name: t.Name, Time: p.value(message.Clock(t.Departs, t.Zone)), Status: b.Status, Over: t.Over(now),
+	out := boatView{ID: string(t.ID), Name: t.Name, Time: p.value(message.Clock(t.Departs, t.Zone)), Status: b.Status,
+		Over: t.Over(now),
 		Word: p.line(message.Say(wordOf(b.Status), nil))}
-	out.Cleared = p.line(message.Say("desk.cleared", message.Args{"dive": message.Count(n), "go": message.Count(b.Counts.Go + b.Counts.Limits),
-		"active": message.Count(b.Counts.Active)}))
+	out.Cleared = p.line(message.Say("desk.cleared",
+		message.Args{"dive": message.Count(n), "go": message.Count(b.Counts.Go + b.Counts.Limits),
+			"active": message.Count(b.Counts.Active)}))
 	if t.CalledOff != nil {
 		out.Word, out.Cleared = p.calledOff(t), ""
 		return out

@@ -36,7 +36,8 @@ const mostRows = 400
 
 // takeFile shows a file, or stores the trip that was shown.
 func (d *Desk) takeFile(v *visit) {
-	if err := v.ParseMultipartForm(booking.MaxFile + 1<<16); err != nil && v.MultipartForm == nil && err != http.ErrNotMultipart {
+	if err := v.ParseMultipartForm(booking.MaxFile + 1<<16); err != nil && v.MultipartForm == nil &&
+		err != http.ErrNotMultipart {
 		d.failed(v, &booking.Refusal{Status: http.StatusRequestEntityTooLarge, Line: message.Say("desk.file.large", nil)})
 		return
 	}
@@ -74,7 +75,8 @@ func (d *Desk) showFile(v *visit, name string, body []byte) {
 	if read.Trip != nil {
 		s.Checked, s.Doc = s.checked(read.Trip.Trip, v.now), string(read.Document)
 	} else {
-		s.Problem, status = s.line(message.Say("desk.file.wrong", message.Args{"count": message.Count(len(read.Faults))})), http.StatusUnprocessableEntity
+		s.Problem, status = s.line(message.Say("desk.file.wrong", message.Args{"count": message.Count(len(read.Faults))})),
+			http.StatusUnprocessableEntity
 		for _, f := range read.Faults {
 			s.Faults = append(s.Faults, faultView{Whole: s.at(cellName(f), s.line(f.Line))})
 		}

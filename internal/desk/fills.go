@@ -66,7 +66,8 @@ func (d *Desk) fills(v *visit) {
 func (v *visit) fillsOf(day string, trips []*roster.Trip) fillsPage {
 	at, _ := time.Parse(time.DateOnly, day)
 	v.page.Title, v.page.Section = v.page.T("desk.fills"), "fills"
-	s := fillsPage{formPage: newForm(v.page), Date: day, Before: at.AddDate(0, 0, -1).Format(time.DateOnly), After: at.AddDate(0, 0, 1).Format(time.DateOnly)}
+	s := fillsPage{formPage: newForm(v.page), Date: day, Before: at.AddDate(0, 0, -1).Format(time.DateOnly),
+		After: at.AddDate(0, 0, 1).Format(time.DateOnly)}
 	s.FillSheet = booking.SheetOf(trips, v.now, func(t *roster.Trip) booking.Words { return s.of(t).line })
 	s.Day, s.Printed = s.value(message.Date(at, "UTC")), s.value(message.Moment(v.now, zoneName(trips)))
 	s.Nothing = len(s.Blends) == 0
@@ -121,7 +122,10 @@ func (d *Desk) lockAll(v *visit, trips []*roster.Trip) error {
 		if !t.FillLocked.IsZero() || t.Over(v.now) {
 			continue
 		}
-		if _, err := d.apply(v, t, func(*roster.Trip) (conversation.Change, error) { return conversation.Change{Lock: true}, nil }); err != nil {
+		if _, err := d.apply(v, t, func(*roster.Trip) (conversation.Change, error) {
+			return conversation.Change{Lock: true},
+				nil
+		}); err != nil {
 			return err
 		}
 	}

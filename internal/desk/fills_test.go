@@ -27,11 +27,13 @@ func TestATickIsTheShopsAnalysis(t *testing.T) {
 	id := s.booked()
 	key, _ := s.key(string(id), "Tomasz")
 	s.get("/desk/fills?day=2027-05-15").want(200).says("34 %", "Cylinders in all", "Anvil Ledge", "Kenji")
-	s.post("/desk/fills", url.Values{"day": {"2027-05-15"}, "initials": {"JB"}, "filled." + key: {"1"}, "percent." + key: {"35,8"}, "once": {"a"}}).
+	s.post("/desk/fills", url.Values{"day": {"2027-05-15"}, "initials": {"JB"}, "filled." + key: {"1"},
+		"percent." + key: {"35,8"}, "once": {"a"}}).
 		want(http.StatusSeeOther)
 	s.get("/desk/fills?day=2027-05-15").says("35.8 % JB", "filled 12:00")
 	c := s.person(id, "Tomasz").Cylinders[0]
-	if len(c.Fills) != 1 || len(c.Readings) != 1 || c.Readings[0].Entrant != gas.ByShop || c.Readings[0].Percent != 35.8 || c.Readings[0].Initials != "JB" {
+	if len(c.Fills) != 1 || len(c.Readings) != 1 || c.Readings[0].Entrant != gas.ByShop ||
+		c.Readings[0].Percent != 35.8 || c.Readings[0].Initials != "JB" {
 		t.Fatalf("got %+v, %+v", c.Fills, c.Readings)
 	}
 	trip := s.trip(id)
@@ -46,7 +48,8 @@ func TestWhatWasMistypedIsAskedBack(t *testing.T) {
 	tomasz, _ := s.key(string(id), "Tomasz")
 	kenji, _ := s.key(string(id), "Kenji")
 	form := url.Values{"day": {"2027-05-15"}, "percent." + tomasz: {"0.36"}, "percent." + kenji: {"30.6"}, "once": {"a"}}
-	page := s.post("/desk/fills", form).want(422).says("1 cylinder was not stored", "from 15 to 45", "The analyser showed it")
+	page := s.post("/desk/fills", form).want(422).says("1 cylinder was not stored", "from 15 to 45",
+		"The analyser showed it")
 	if !strings.Contains(page.Body, `value="0.36"`) {
 		t.Error("what was typed is lost")
 	}
@@ -75,7 +78,8 @@ func TestTheListIsLockedAndWhatChangesThenIsOnTop(t *testing.T) {
 	}
 	s.now = s.now.Add(time.Hour)
 	c := s.person(id, "Aoife").Cylinders[0]
-	s.post("/desk/trips/"+string(id), url.Values{"do": {"order"}, "cylinder": {string(c.ID)}, "asked": {"30"}}).want(http.StatusSeeOther)
+	s.post("/desk/trips/"+string(id), url.Values{"do": {"order"}, "cylinder": {string(c.ID)}, "asked": {"30"}}).want(
+		http.StatusSeeOther)
 	page := s.get("/desk/fills?day=2027-05-15").says("now 30 %, 28 % when the list was locked").words()
 	if late, misfit := strings.Index(page, "now 30 %"), strings.Index(page, "34 % is too rich"); late > misfit {
 		t.Error("what changed since is not on top")

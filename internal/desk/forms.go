@@ -314,7 +314,8 @@ func withNothing(f fieldView) fieldView {
 // G is the blend that person i asks for dive n (both from 0).
 func (p formPage) G(i, n int) fieldView {
 	name := rowOf("p", i) + "gas" + strconv.Itoa(n+1)
-	return fieldView{Name: name, Label: p.line(message.Say("desk.gas", message.Args{"dive": message.Count(n + 1)})), Value: p.values[name],
+	return fieldView{Name: name, Label: p.line(message.Say("desk.gas", message.Args{"dive": message.Count(n + 1)})),
+		Value: p.values[name],
 		Fault: p.Fault(name), Kind: "number"}
 }
 

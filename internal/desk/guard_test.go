@@ -136,7 +136,8 @@ func TestPostsOfAShopAreBounded(t *testing.T) {
 // every is each page and form of the desk, of one trip.
 func every(id roster.TripID) (gets, posts []string) {
 	at := "/desk/trips/" + string(id)
-	return append(tripPages(id), shopPages...), []string{at, at + "/plan", at + "/copy", at + "/people/new", at + "/people/p1",
+	return append(tripPages(id), shopPages...), []string{at, at + "/plan", at + "/copy", at + "/people/new",
+		at + "/people/p1",
 		"/desk/trips/new", "/desk/trips/file", "/desk/fills", "/desk/settings", "/desk/out"}
 }
 
@@ -171,9 +172,11 @@ func TestAnotherShopsTripIsNotThere(t *testing.T) {
 	}
 	at := "/desk/trips/" + string(id)
 	forms := map[string][]url.Values{
-		at:           {{"do": {"lock"}}, {"do": {"announce"}}, {"do": {"write"}, "text": {"hello"}}, {"do": {"order"}, "cylinder": {"c4"}, "asked": {"30"}}},
-		at + "/plan": {newForm()}, at + "/copy": {{"date": {"2027-05-22"}, "time": {"08:30"}}}, at + "/people/new": {{"name": {"Eve"}, "role": {"leader"}}},
-		at + "/people/p1": {{"do": {"remove"}}, {"do": {"revoke"}}, {"name": {"Eve"}}, {"do": {"undo"}, "reading": {"r1"}}},
+		at: {{"do": {"lock"}}, {"do": {"announce"}}, {"do": {"write"}, "text": {"hello"}},
+			{"do": {"order"}, "cylinder": {"c4"}, "asked": {"30"}}},
+		at + "/plan": {newForm()}, at + "/copy": {{"date": {"2027-05-22"}, "time": {"08:30"}}},
+		at + "/people/new": {{"name": {"Eve"}, "role": {"leader"}}},
+		at + "/people/p1":  {{"do": {"remove"}}, {"do": {"revoke"}}, {"name": {"Eve"}}, {"do": {"undo"}, "reading": {"r1"}}},
 	}
 	for path, list := range forms {
 		for _, form := range list {
@@ -215,7 +218,8 @@ func TestPagesCantBeFramedAndHaveAPolicy(t *testing.T) {
 	s := newStage(t)
 	s.booked()
 	h := s.get("/desk").Header
-	for _, part := range []string{"default-src 'none'", "frame-ancestors 'none'", "form-action 'self'", "script-src 'self'"} {
+	for _, part := range []string{"default-src 'none'", "frame-ancestors 'none'", "form-action 'self'",
+		"script-src 'self'"} {
 		if !strings.Contains(h.Get("Content-Security-Policy"), part) {
 			t.Errorf("the policy lacks %s: %s", part, h.Get("Content-Security-Policy"))
 		}
@@ -229,7 +233,8 @@ func TestWhatPeopleTypeIsEscaped(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
 	const nasty = `<script>alert(1)</script>`
-	s.post("/desk/trips/"+string(id)+"/people/new", url.Values{"name": {nasty}, "role": {"diver"}, "c0.asked": {"32"}, "c0.dive": {"1"}}).want(http.StatusSeeOther)
+	s.post("/desk/trips/"+string(id)+"/people/new", url.Values{"name": {nasty}, "role": {"diver"}, "c0.asked": {"32"},
+		"c0.dive": {"1"}}).want(http.StatusSeeOther)
 	for _, path := range []string{"/desk", "/desk/trips/" + string(id), "/desk/fills?day=2027-05-15"} {
 		if strings.Contains(s.get(path).Body, nasty) {
 			t.Errorf("%s shows it as markup", path)
@@ -251,7 +256,8 @@ func TestAFileIsShownBeforeItIsStored(t *testing.T) {
 	if n := len(s.list("one")); n != 0 {
 		t.Fatalf("%d trips stored by looking", n)
 	}
-	doc := strings.NewReplacer("&#34;", `"`, "&#39;", "'", "&amp;", "&").Replace(strings.Split(strings.Split(page.Body, `name="doc" value="`)[1], `">`)[0])
+	doc := strings.NewReplacer("&#34;", `"`, "&#39;", "'", "&amp;",
+		"&").Replace(strings.Split(strings.Split(page.Body, `name="doc" value="`)[1], `">`)[0])
 	s.post("/desk/trips/file", url.Values{"do": {"store"}, "doc": {doc}, "once": {"f"}}).want(http.StatusSeeOther)
 	s.post("/desk/trips/file", url.Values{"do": {"store"}, "doc": {doc}, "once": {"f"}}).want(http.StatusSeeOther)
 	if n := len(s.list("one")); n != 1 {
@@ -266,7 +272,8 @@ func TestAFaultStandsAtItsCell(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	page := s.upload("boat.csv", bytes.Replace(body, []byte("32 %"), []byte("lots"), 1)).want(422).says("1 place to put right", `is "lots"`)
+	page := s.upload("boat.csv", bytes.Replace(body, []byte("32 %"), []byte("lots"), 1)).want(422).says(
+		"1 place to put right", `is "lots"`)
 	if !strings.Contains(page.Body, `class="bad">lots`) {
 		t.Error("the cell is not marked")
 	}

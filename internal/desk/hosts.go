@@ -36,7 +36,8 @@ func (d *Desk) setHost(v *visit) (err error) {
 	default:
 		err = d.Hosts.Remove(v.Context(), v.shop.ID, id)
 	}
-	for no, key := range map[error]string{booking.ErrHostName: "desk.host.name-wrong", booking.ErrHostTaken: "desk.host.taken",
+	for no, key := range map[error]string{booking.ErrHostName: "desk.host.name-wrong",
+		booking.ErrHostTaken: "desk.host.taken",
 		booking.ErrHostsFull: "desk.host.full", roster.ErrNotFound: "desk.host.gone"} {
 		if errors.Is(err, no) {
 			return booking.Refused(message.Say(key, nil))

@@ -16,14 +16,16 @@ func TestHosts(t *testing.T) {
 	s := newStage(t)
 	s.signIn(keyOne)
 	link := func() string {
-		m := regexp.MustCompile(`value="https://gas\.example/h/([^"]+)"`).FindStringSubmatch(s.get("/desk/settings").want(200).Body)
+		m := regexp.MustCompile(`value="https://gas\.example/h/([^"]+)"`).FindStringSubmatch(
+			s.get("/desk/settings").want(200).Body)
 		if m == nil {
 			return ""
 		}
 		return m[1]
 	}
 	opens := func(code string) bool {
-		d := delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Hosts: s.store.Hosts(), Invites: delivery.NewInvites("a secret for tests")})
+		d := delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Hosts: s.store.Hosts(),
+			Invites: delivery.NewInvites("a secret for tests")})
 		h, err := d.Hosted(t.Context(), code)
 		return err == nil && h.Shop == "one"
 	}
@@ -32,7 +34,8 @@ func TestHosts(t *testing.T) {
 	if !opens(first) {
 		t.Fatalf("the link %q opens nothing", first)
 	}
-	s.post("/desk/settings", url.Values{"do": {"host-add"}, "name": {"Inês <b>"}}).want(422).says("There is a host of that name already")
+	s.post("/desk/settings", url.Values{"do": {"host-add"}, "name": {"Inês <b>"}}).want(422).says(
+		"There is a host of that name already")
 	s.post("/desk/settings", url.Values{"do": {"host-add"}, "name": {"  "}}).want(422).says("1 to 80 characters")
 	id := regexp.MustCompile(`name="host" value="([^"]+)"`).FindStringSubmatch(s.get("/desk/settings").Body)[1]
 

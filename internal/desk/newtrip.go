@@ -116,7 +116,8 @@ func (d *Desk) known(v *visit) (sites []siteView, zones []string) {
 // bookTrip shows what would be stored, brings more rows, or stores.
 func (d *Desk) bookTrip(v *visit) {
 	f := v.form()
-	s := newPage{formPage: newForm(v.page), Dives: rowsOf(f, "dives", freshDives, roster.MaxDives), People: rowsOf(f, "people", freshPeople, mostPeople)}
+	s := newPage{formPage: newForm(v.page), Dives: rowsOf(f, "dives", freshDives, roster.MaxDives),
+		People: rowsOf(f, "people", freshPeople, mostPeople)}
 	s.keep(f)
 	if f.text("do") == "more" {
 		s.People, s.Dives = min(s.People+8, mostPeople), min(s.Dives+1, roster.MaxDives)
@@ -247,7 +248,8 @@ func (d *Desk) fromBefore(v *visit, doc map[string]any) (notes []string) {
 // checked is what would be stored, with what does not fit.
 func (p page) checked(t *roster.Trip, now time.Time) *checkedView {
 	p = p.of(t)
-	out := &checkedView{Departs: p.line(message.Say("fills.departs", message.Args{"at": message.Moment(t.Departs, t.Zone)}))}
+	out := &checkedView{Departs: p.line(message.Say("fills.departs",
+		message.Args{"at": message.Moment(t.Departs, t.Zone)}))}
 	for i, one := range t.Dives {
 		out.Plans = append(out.Plans, p.planLine(i+1, one))
 	}

@@ -91,7 +91,8 @@ type LangView struct {
 // Languages are those that the page can be read in.
 func (p page) Languages() (list []LangView) {
 	for _, tag := range message.Languages() {
-		list = append(list, LangView{tag, p.words.Line(message.Say("fills.value", message.Args{"value": message.OwnName(tag)}), message.Reader{}), tag == p.Lang})
+		list = append(list, LangView{tag, p.words.Line(message.Say("fills.value",
+			message.Args{"value": message.OwnName(tag)}), message.Reader{}), tag == p.Lang})
 	}
 	return list
 }
@@ -107,7 +108,8 @@ func (d *Desk) blank(w http.ResponseWriter, r *http.Request, title string) page 
 	}
 	if asked := r.URL.Query().Get("lang"); asked != "" {
 		lang = message.Match(asked)
-		http.SetCookie(w, &http.Cookie{Name: languageCookie, Value: lang, Path: "/desk", MaxAge: 365 * 24 * 3600, HttpOnly: true,
+		http.SetCookie(w, &http.Cookie{Name: languageCookie, Value: lang, Path: "/desk", MaxAge: 365 * 24 * 3600,
+			HttpOnly: true,
 			SameSite: http.SameSiteStrictMode}) // #nosec G124 -- a language is no secret
 	}
 	lang = message.Match(lang)
@@ -133,7 +135,8 @@ func (v *visit) done(to string) { http.Redirect(v.w, v.Request, to, http.StatusS
 // is shown.
 func (v *visit) note() string {
 	switch key := "desk.done." + v.URL.Query().Get("done"); key {
-	case "desk.done.stored", "desk.done.told", "desk.done.locked", "desk.done.sent", "desk.done.copied", "desk.done.erased":
+	case "desk.done.stored", "desk.done.told", "desk.done.locked", "desk.done.sent", "desk.done.copied",
+		"desk.done.erased":
 		return v.page.T(key)
 	}
 	return ""

@@ -18,13 +18,17 @@ import (
 // tripPages are the pages of a trip.
 func tripPages(id roster.TripID) []string {
 	at := "/desk/trips/" + string(id)
-	return []string{at, at + "?dive=2", at + "/plan", at + "/copy", at + "/people/new", at + "/people/p1", at + "/people/p1/code",
-		at + "/paper/invites.pdf", at + "/paper/labels.pdf", at + "/paper/record.html", at + "/paper/record.pdf", at + "/paper/record.csv",
+	return []string{at, at + "?dive=2", at + "/plan", at + "/copy", at + "/people/new", at + "/people/p1",
+		at + "/people/p1/code",
+		at + "/paper/invites.pdf", at + "/paper/labels.pdf", at + "/paper/record.html", at + "/paper/record.pdf",
+		at + "/paper/record.csv",
 		at + "/paper/calendar.ics"}
 }
 
-var shopPages = []string{"/desk", "/desk?from=2027-05-10", "/desk/trips/new", "/desk/template/trip.csv", "/desk/template/trip.xlsx?units=ft",
-	"/desk/fills", "/desk/fills?day=2027-05-15", "/desk/fills/print?day=2027-05-15", "/desk/fills/print?day=2027-05-15&as=pdf", "/desk/blends",
+var shopPages = []string{"/desk", "/desk?from=2027-05-10", "/desk/trips/new", "/desk/template/trip.csv",
+	"/desk/template/trip.xlsx?units=ft",
+	"/desk/fills", "/desk/fills?day=2027-05-15", "/desk/fills/print?day=2027-05-15",
+	"/desk/fills/print?day=2027-05-15&as=pdf", "/desk/blends",
 	"/desk/blends/chart", "/desk/settings", "/desk/calendar.ics"}
 
 func TestEveryPageInEveryLanguage(t *testing.T) {
@@ -40,10 +44,12 @@ func TestEveryPageInEveryLanguage(t *testing.T) {
 			if page.Status != http.StatusOK {
 				t.Fatalf("%s in %s: %d %s\n%s", path, lang, page.Status, page.words(), s.log.String())
 			}
-			if strings.HasPrefix(page.Header.Get("Content-Type"), "text/html") && !strings.Contains(path, "record") && !strings.Contains(page.Body, `lang="`+lang+`"`) {
+			if strings.HasPrefix(page.Header.Get("Content-Type"), "text/html") && !strings.Contains(path, "record") &&
+				!strings.Contains(page.Body, `lang="`+lang+`"`) {
 				t.Errorf("%s is not in %s", path, lang)
 			}
-			if at := messagetest.Torn(markup.ReplaceAllString(page.Body, "\n")); at != "" && strings.HasPrefix(page.Header.Get("Content-Type"), "text/html") {
+			if at := messagetest.Torn(markup.ReplaceAllString(page.Body, "\n")); at != "" &&
+				strings.HasPrefix(page.Header.Get("Content-Type"), "text/html") {
 				t.Errorf("%s in %s: %q can be torn apart at the end of a line", path, lang, at)
 			}
 		}
@@ -53,12 +59,14 @@ func TestEveryPageInEveryLanguage(t *testing.T) {
 func TestTheDaysShowWhoNeedsWhat(t *testing.T) {
 	s := newStage(t)
 	s.booked()
-	s.get("/desk").want(200).says("Saturday two-tank", "08:30", "Inês", "ANALYSE FIRST", "Not joined yet", "0 of 7 cleared", "2 requests do not fit")
+	s.get("/desk").want(200).says("Saturday two-tank", "08:30", "Inês", "ANALYSE FIRST", "Not joined yet",
+		"0 of 7 cleared", "2 requests do not fit")
 }
 
 // A boat of each status has one word on its day, and no figure that is one diver's.
 func TestTheDaysHaveAWordForEveryStatus(t *testing.T) {
-	for want, percent := range map[string]gas.Percent{"✅ GO": 27.8, "⚠️ GO WITH LIMITS": 28.6, "⛔ STOP": 36, "❓ ANALYSE FIRST": 0} {
+	for want, percent := range map[string]gas.Percent{"✅ GO": 27.8, "⚠️ GO WITH LIMITS": 28.6, "⛔ STOP": 36,
+		"❓ ANALYSE FIRST": 0} {
 		s := newStage(t)
 		s.signIn(keyOne)
 		draft, _, err := booking.ReadTrip([]byte(`{"name": "Sunday", "time_zone": "UTC", "departs_at": "2027-05-14T13:00:00Z", "units": "m",
@@ -96,7 +104,8 @@ func TestTheShopSeesThatNoLeaderCanBeReached(t *testing.T) {
 		d.Join(p.ID, roster.Address{Channel: "chat", ID: string(p.ID)}, "en", s.now)
 		d.Edit(p.ID).Unreachable = "blocked"
 	}
-	if _, err := s.store.Commit(t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Token: roster.NewToken(), Expire: s.now.Add(48 * time.Hour)}); err != nil {
+	if _, err := s.store.Commit(t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Token: roster.NewToken(),
+		Expire: s.now.Add(48 * time.Hour)}); err != nil {
 		t.Fatal(err)
 	}
 	for _, page := range []string{"/desk", at} {
@@ -110,7 +119,8 @@ func TestARequestThatDoesNotFitIsChangedByATap(t *testing.T) {
 	id := s.booked()
 	s.get("/desk/trips/"+string(id)).want(200).says("34 % is too rich for Anvil Ledge", "Order 28 %")
 	c := s.person(id, "Tomasz").Cylinders[0]
-	s.post("/desk/trips/"+string(id), url.Values{"do": {"order"}, "cylinder": {string(c.ID)}, "asked": {"28"}}).want(http.StatusSeeOther)
+	s.post("/desk/trips/"+string(id), url.Values{"do": {"order"}, "cylinder": {string(c.ID)}, "asked": {"28"}}).want(
+		http.StatusSeeOther)
 	if got := s.person(id, "Tomasz").Cylinders[0]; got.Asked != 28 || got.Label != "17" {
 		t.Errorf("got %+v", got)
 	}
@@ -123,9 +133,11 @@ func TestThePlanIsChangedAndWhatIsWrongStandsByItsField(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
 	at := "/desk/trips/" + string(id)
-	form := url.Values{"name": {"Saturday"}, "date": {"2027-05-15"}, "time": {"09:00"}, "time_zone": {"Atlantic/Azores"}, "units": {"m"},
+	form := url.Values{"name": {"Saturday"}, "date": {"2027-05-15"}, "time": {"09:00"}, "time_zone": {"Atlantic/Azores"},
+		"units":     {"m"},
 		"analysers": {"A, C"}, "d0.site": {"Anvil Ledge"}, "d0.depth": {"28,5"}, "d0.minutes": {"20"}, "d0.water": {"salt"},
-		"d1.site": {"Lime Kiln Wall"}, "d1.depth": {"18"}, "d1.minutes": {"forty"}, "d1.interval": {"60"}, "d1.water": {"salt"}}
+		"d1.site": {"Lime Kiln Wall"}, "d1.depth": {"18"}, "d1.minutes": {"forty"}, "d1.interval": {"60"},
+		"d1.water": {"salt"}}
 	page := s.post(at+"/plan", form).want(http.StatusUnprocessableEntity).says("Nothing was stored")
 	if !strings.Contains(page.Body, `id="d1.minutes-fault"`) || !strings.Contains(page.Body, `value="forty"`) {
 		t.Errorf("the fault does not stand by its field, or what was typed is lost:\n%s", page.words())
@@ -136,7 +148,8 @@ func TestThePlanIsChangedAndWhatIsWrongStandsByItsField(t *testing.T) {
 	form.Set("d1.minutes", "40")
 	s.post(at+"/plan", form).want(http.StatusSeeOther)
 	trip := s.trip(id)
-	if d := trip.Dives[0]; trip.Name != "Saturday" || d.Depth.Value != 28.5 || trip.Departs.Minute() != 0 || trip.Departs.Hour() != 9 {
+	if d := trip.Dives[0]; trip.Name != "Saturday" || d.Depth.Value != 28.5 || trip.Departs.Minute() != 0 ||
+		trip.Departs.Hour() != 9 {
 		t.Errorf("got %q, %+v, %v", trip.Name, d, trip.Departs)
 	}
 	if len(trip.Analysers) != 2 || trip.Analysers[1].Name != "C" {
@@ -147,8 +160,10 @@ func TestThePlanIsChangedAndWhatIsWrongStandsByItsField(t *testing.T) {
 func TestUnitsAreChangedUntilSomethingWasRead(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
-	form := url.Values{"name": {"Saturday"}, "date": {"2027-05-15"}, "time": {"08:30"}, "time_zone": {"Atlantic/Azores"}, "units": {"ft"},
-		"d0.site": {"Anvil Ledge"}, "d0.depth": {"100"}, "d0.minutes": {"20"}, "d1.site": {"Lime Kiln Wall"}, "d1.depth": {"60"}, "d1.minutes": {"40"}, "d1.interval": {"60"}}
+	form := url.Values{"name": {"Saturday"}, "date": {"2027-05-15"}, "time": {"08:30"}, "time_zone": {"Atlantic/Azores"},
+		"units":   {"ft"},
+		"d0.site": {"Anvil Ledge"}, "d0.depth": {"100"}, "d0.minutes": {"20"}, "d1.site": {"Lime Kiln Wall"},
+		"d1.depth": {"60"}, "d1.minutes": {"40"}, "d1.interval": {"60"}}
 	s.post("/desk/trips/"+string(id)+"/plan", form).want(http.StatusSeeOther)
 	if d := s.trip(id).Dives[0].Depth; d.String() != "100 ft" {
 		t.Errorf("got %v, want 100 ft", d)
@@ -159,12 +174,14 @@ func TestAPersonIsAddedChangedAndTakenOff(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
 	at := "/desk/trips/" + string(id) + "/people/"
-	s.post(at+"new", url.Values{"name": {"Sefa"}, "role": {"diver"}, "card": {"seen"}, "c0.asked": {"32"}, "c0.dive": {"1"}}).want(http.StatusSeeOther)
+	s.post(at+"new", url.Values{"name": {"Sefa"}, "role": {"diver"}, "card": {"seen"}, "c0.asked": {"32"},
+		"c0.dive": {"1"}}).want(http.StatusSeeOther)
 	p := s.person(id, "Sefa")
 	if len(p.Cylinders) != 1 || p.Cylinders[0].Asked != 32 {
 		t.Fatalf("got %+v", p)
 	}
-	s.post(at+string(p.ID), url.Values{"name": {"Sefa K"}, "role": {"crew"}, "card": {"none"}, "c0.id": {string(p.Cylinders[0].ID)}, "c0.asked": {"air"}, "c0.dive": {"1"}}).want(http.StatusSeeOther)
+	s.post(at+string(p.ID), url.Values{"name": {"Sefa K"}, "role": {"crew"}, "card": {"none"},
+		"c0.id": {string(p.Cylinders[0].ID)}, "c0.asked": {"air"}, "c0.dive": {"1"}}).want(http.StatusSeeOther)
 	p = s.person(id, "Sefa K")
 	if !p.Crew || p.Card != "none" || p.InUse()[0].Asked != 21 {
 		t.Errorf("got %+v, %+v", p, p.InUse()[0])
@@ -188,9 +205,11 @@ func TestAnInviteIsReplaced(t *testing.T) {
 
 // newForm is a form that books a trip.
 func newForm() url.Values {
-	return url.Values{"once": {"one-form"}, "dives": {"2"}, "people": {"8"}, "name": {"Sunday"}, "date": {"2027-05-16"}, "time": {"08:30"},
-		"time_zone": {"Atlantic/Azores"}, "units": {"m"}, "d0.site": {"Anvil Ledge"}, "d0.depth": {"30"}, "d0.minutes": {"20"},
-		"p0.name": {"Inês"}, "p0.role": {"leader"}, "p0.card": {"seen"}, "p0.gas1": {"32"},
+	return url.Values{"once": {"one-form"}, "dives": {"2"}, "people": {"8"}, "name": {"Sunday"}, "date": {"2027-05-16"},
+		"time":      {"08:30"},
+		"time_zone": {"Atlantic/Azores"}, "units": {"m"}, "d0.site": {"Anvil Ledge"}, "d0.depth": {"30"},
+		"d0.minutes": {"20"},
+		"p0.name":    {"Inês"}, "p0.role": {"leader"}, "p0.card": {"seen"}, "p0.gas1": {"32"},
 		"p1.name": {"Tomasz"}, "p1.role": {"diver"}, "p1.card": {"unseen"}, "p1.gas1": {"36"}}
 }
 
@@ -235,7 +254,8 @@ func TestMoreRows(t *testing.T) {
 func TestATripIsBookedAgain(t *testing.T) {
 	s := newStage(t)
 	id := s.booked()
-	to := s.post("/desk/trips/"+string(id)+"/copy", url.Values{"date": {"2027-05-22"}, "time": {"07:45"}, "people": {"1"}, "once": {"x"}}).
+	to := s.post("/desk/trips/"+string(id)+"/copy", url.Values{"date": {"2027-05-22"}, "time": {"07:45"}, "people": {"1"},
+		"once": {"x"}}).
 		want(http.StatusSeeOther).Header.Get("Location")
 	made := s.trip(roster.TripID(strings.TrimSuffix(strings.TrimPrefix(to, "/desk/trips/"), "?done=copied")))
 	if len(made.People) != len(s.trip(id).People) || made.Departs != time.Date(2027, 5, 22, 7, 45, 0, 0, time.UTC) {
@@ -276,7 +296,8 @@ func TestTheOpenInviteIsOpenedAndShut(t *testing.T) {
 	if !strings.Contains(first, "https://gas.example/j/open-"+string(id)) {
 		t.Error("the link is not shown")
 	}
-	if picture := s.get(at + "/open-code").want(200); !strings.Contains(picture.Body, "<svg") || !strings.Contains(first, at+"/open-code") {
+	if picture := s.get(at + "/open-code").want(200); !strings.Contains(picture.Body, "<svg") ||
+		!strings.Contains(first, at+"/open-code") {
 		t.Errorf("the code is not shown: %.80s", picture.Body)
 	}
 	s.post(at, url.Values{"do": {"gate-open"}}).want(http.StatusSeeOther)

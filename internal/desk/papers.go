@@ -70,7 +70,8 @@ func (d *Desk) paper(v *visit) {
 func (d *Desk) cards(t *roster.Trip) (list []papers.Card) {
 	for _, p := range t.People {
 		if !p.Erased && p.Left.IsZero() {
-			list = append(list, papers.Card{Person: p.ID, Chat: d.Links.Page(t.ID, p.ID, p.Generation), Telegram: d.Links.Chat(t.ID, p.ID, p.Generation)})
+			list = append(list, papers.Card{Person: p.ID, Chat: d.Links.Page(t.ID, p.ID, p.Generation),
+				Telegram: d.Links.Chat(t.ID, p.ID, p.Generation)})
 		}
 	}
 	return list
@@ -108,6 +109,7 @@ func (d *Desk) blends(v *visit) {
 		d.failed(v, err)
 		return
 	}
-	d.show(v.w, 200, "blends", blendsPage{page: v.page, Groups: v.page.groups(samples), Trips: v.page.line(message.Say("desk.blends.of",
-		message.Args{"count": message.Count(len(samples)), "trips": message.Count(trips)}))})
+	d.show(v.w, 200, "blends", blendsPage{page: v.page, Groups: v.page.groups(samples),
+		Trips: v.page.line(message.Say("desk.blends.of",
+			message.Args{"count": message.Count(len(samples)), "trips": message.Count(trips)}))})
 }

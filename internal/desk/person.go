@@ -77,7 +77,8 @@ func (p *formPage) fromPerson(one *roster.Person) {
 	}
 	for i, c := range one.InUse() {
 		row := rowOf("c", i)
-		p.values[row+"id"], p.values[row+"label"], p.values[row+"size"], p.values[row+"owner"] = string(c.ID), c.Label, c.Size, c.Owner
+		p.values[row+"id"], p.values[row+"label"], p.values[row+"size"], p.values[row+"owner"] = string(c.ID), c.Label,
+			c.Size, c.Owner
 		p.values[row+"dive"] = strconv.Itoa(c.Dive)
 		if c.Asked > 0 {
 			p.values[row+"asked"] = booking.Plain(float64(c.Asked))
@@ -90,8 +91,9 @@ func (p page) shopReadings(one *roster.Person) (list []readingView) {
 	for _, c := range one.InUse() {
 		for _, r := range c.Readings {
 			if r.Entrant == "shop" && r.Undone.IsZero() {
-				list = append(list, readingView{string(r.ID), p.line(message.Say("desk.reading", message.Args{"cylinder": booking.Called(c),
-					"percent": message.Percent(r.Percent), "at": message.Moment(r.At, p.to.Zone)}))})
+				list = append(list, readingView{string(r.ID),
+					p.line(message.Say("desk.reading", message.Args{"cylinder": booking.Called(c),
+						"percent": message.Percent(r.Percent), "at": message.Moment(r.At, p.to.Zone)}))})
 			}
 		}
 	}
@@ -203,7 +205,8 @@ func (d *Desk) newPerson(v *visit) {
 
 func (d *Desk) showNewPerson(v *visit, status int, t *roster.Trip, typed *form) {
 	v.page.Title, v.page.Section = v.page.T("desk.person.new"), "days"
-	s := personPage{formPage: newForm(v.page), Trip: string(t.ID), New: true, Cylinders: min(len(t.Dives), roster.MaxCylinders)}
+	s := personPage{formPage: newForm(v.page), Trip: string(t.ID), New: true,
+		Cylinders: min(len(t.Dives), roster.MaxCylinders)}
 	s.values["role"], s.values["card"] = "diver", "unseen"
 	for i := range s.Cylinders {
 		s.values[rowOf("c", i)+"dive"] = strconv.Itoa(i + 1)

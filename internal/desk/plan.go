@@ -19,7 +19,8 @@ type planPage struct {
 }
 
 // policyNumbers are the numbers of a policy by the names of the interface.
-var policyNumbers = []string{"ppo2", "ppo2_max", "max_o2", "deepest", "max_co", "tolerance", "tell_shop", "gf", "fresh_for_hours"}
+var policyNumbers = []string{"ppo2", "ppo2_max", "max_o2", "deepest", "max_co", "tolerance", "tell_shop", "gf",
+	"fresh_for_hours"}
 
 func (d *Desk) plan(v *visit) {
 	if t, ok := d.tripOf(v); ok {
@@ -29,7 +30,8 @@ func (d *Desk) plan(v *visit) {
 
 func (d *Desk) showPlan(v *visit, status int, t *roster.Trip, typed *form) {
 	v.page.Title, v.page.Section = v.page.T("desk.plan"), "days"
-	s := planPage{formPage: newForm(v.page), ID: string(t.ID), Dives: min(len(t.Dives)+1, roster.MaxDives), Read: booking.HasReadings(t)}
+	s := planPage{formPage: newForm(v.page), ID: string(t.ID), Dives: min(len(t.Dives)+1, roster.MaxDives),
+		Read: booking.HasReadings(t)}
 	s.fromPlan(t)
 	if typed != nil {
 		typed.place(&s.page)
@@ -68,7 +70,8 @@ func readyAt(t *roster.Trip) string {
 func (p *formPage) fromDive(row string, d roster.Dive) {
 	one := booking.DiveOf(d)
 	p.values[row+"site"], p.values[row+"water"] = one.Site, one.Water.String()
-	for name, x := range map[string]float64{"depth": one.Depth, "minutes": one.Minutes, "interval": one.Interval, "altitude": one.Altitude} {
+	for name, x := range map[string]float64{"depth": one.Depth, "minutes": one.Minutes, "interval": one.Interval,
+		"altitude": one.Altitude} {
 		if x != 0 {
 			p.values[row+name] = booking.Plain(x)
 		}
@@ -83,8 +86,10 @@ func (p *formPage) fromDive(row string, d roster.Dive) {
 
 func (p *formPage) fromPolicy(policy gas.Policy, u gas.Unit) {
 	one := booking.PolicyOf(policy, u)
-	for name, x := range map[string]float64{"ppo2": float64(one.PPO2), "ppo2_max": float64(one.PPO2Max), "max_o2": float64(one.MaxO2), "deepest": one.Deepest,
-		"max_co": one.MaxCO, "tolerance": one.Tolerance, "tell_shop": one.TellShop, "gf": one.GF, "fresh_for_hours": one.FreshFor} {
+	for name, x := range map[string]float64{"ppo2": float64(one.PPO2), "ppo2_max": float64(one.PPO2Max),
+		"max_o2": float64(one.MaxO2), "deepest": one.Deepest,
+		"max_co": one.MaxCO, "tolerance": one.Tolerance, "tell_shop": one.TellShop, "gf": one.GF,
+		"fresh_for_hours": one.FreshFor} {
 		p.values[name] = booking.Plain(x)
 	}
 	p.values["boat_check"] = string(one.BoatCheck)

@@ -20,7 +20,9 @@ func (s *stage) bookDay() {
 	for boat := range 40 {
 		var divers []string
 		for n := range 15 {
-			divers = append(divers, fmt.Sprintf(`{"name":"Diver %d of boat %d","card":"seen","depth_limit":40,"cylinders":[{"asked":32,"dive":1},{"asked":36,"dive":2}]}`, n, boat))
+			divers = append(divers,
+				fmt.Sprintf(
+					`{"name":"Diver %d of boat %d","card":"seen","depth_limit":40,"cylinders":[{"asked":32,"dive":1},{"asked":36,"dive":2}]}`, n, boat))
 		}
 		doc := fmt.Sprintf(`{"name":"Boat %d","time_zone":"Atlantic/Azores","departs_at":"2027-05-15T08:30:00Z","units":"m","dives":[{"site":"Anvil Ledge","depth":30,"minutes":20},
 			{"site":"Lime Kiln Wall","depth":18,"minutes":40,"interval":60}],"leaders":[{"name":"Leader %d","card":"seen"}],"divers":[%s]}`, boat, boat, strings.Join(divers, ","))

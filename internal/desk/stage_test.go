@@ -75,7 +75,8 @@ func newStageAt(t testing.TB, address string) *stage {
 		Limiter: s.store.Limiter(), Renderer: message.New(), Links: &delivery.Linker{Invites: invites, PublicURL: address},
 		Now: clock, Log: log, PublicURL: address, KeepDays: 30})
 	for id, key := range map[roster.ShopID]string{"one": keyOne, "two": keyTwo} {
-		if err := s.store.Shops().PutShop(context.Background(), roster.Shop{ID: id, Name: "Shop " + string(id), KeyHash: keys.Hash(key), Created: s.now}); err != nil {
+		if err := s.store.Shops().PutShop(context.Background(),
+			roster.Shop{ID: id, Name: "Shop " + string(id), KeyHash: keys.Hash(key), Created: s.now}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -184,7 +185,8 @@ var (
 // words are what a reader sees.
 func (a answer) words() string {
 	text := markup.ReplaceAllString(a.Body, " ")
-	return blanks.ReplaceAllString(strings.NewReplacer("&#39;", "'", "&#34;", `"`, "&amp;", "&", "\u00a0", " ", "\u2068", "", "\u2069", "").Replace(text), " ")
+	return blanks.ReplaceAllString(strings.NewReplacer("&#39;", "'", "&#34;", `"`, "&amp;", "&", "\u00a0", " ", "\u2068",
+		"", "\u2069", "").Replace(text), " ")
 }
 
 func (s *stage) signIn(key string) answer {

@@ -115,7 +115,8 @@ func (p page) calledOff(t *roster.Trip) string {
 	if t.CalledOff == nil {
 		return ""
 	}
-	return p.line(message.Say("calloff.is", message.Args{"trip": message.Name(t.Name), "reason": message.Text(t.CalledOff.Reason)}))
+	return p.line(message.Say("calloff.is",
+		message.Args{"trip": message.Name(t.Name), "reason": message.Text(t.CalledOff.Reason)}))
 }
 
 func (p page) planLine(n int, dive roster.Dive) string {
@@ -227,8 +228,9 @@ func (p page) boardOf(t *roster.Trip, n int, now time.Time) boardView {
 	out := boardView{Dive: n, Status: b.Status, Head: p.line(b.Head), Counts: p.line(b.Counts), Plan: p.lines(b.Plan),
 		Group: p.lines(b.Group), Missing: p.lines(b.Missing), Notes: append(p.lines(b.Notices), p.lines(b.Rest)...)}
 	for i := range t.Dives {
-		out.Tabs = append(out.Tabs, tabView{i + 1, p.line(message.Say("page.board.dive", message.Args{"dive": message.Count(i + 1),
-			"site": message.Name(t.Dives[i].Site)})), i+1 == n})
+		out.Tabs = append(out.Tabs, tabView{i + 1,
+			p.line(message.Say("page.board.dive", message.Args{"dive": message.Count(i + 1),
+				"site": message.Name(t.Dives[i].Site)})), i+1 == n})
 	}
 	for _, one := range append(b.People, b.Out...) {
 		row := boardRow{Status: one.State, Verdict: p.line(one.Verdict), Why: p.lines(one.Why)}
@@ -295,7 +297,10 @@ func (d *Desk) act(v *visit, t *roster.Trip, f form) (done string, err error) {
 	case "erase":
 		return "erased", d.eraseTrip(v, t, f)
 	case "lock":
-		done, change = "locked", func(*roster.Trip) (conversation.Change, error) { return conversation.Change{Lock: true}, nil }
+		done, change = "locked", func(*roster.Trip) (conversation.Change, error) {
+			return conversation.Change{Lock: true},
+				nil
+		}
 	case "write":
 		f.fields["/text"] = "text"
 		done, change = "sent", booking.Write(f.text("text"), booking.Faults{})
@@ -338,6 +343,7 @@ func (d *Desk) eraseTrip(v *visit, t *roster.Trip, f form) error {
 }
 
 // apply changes a trip once: a form that is sent twice carries the same id.
-func (d *Desk) apply(v *visit, t *roster.Trip, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error) {
+func (d *Desk) apply(v *visit, t *roster.Trip, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip,
+	error) {
 	return d.office.Apply(v.Context(), v.shop.ID, t.ID, v.source(), change)
 }

@@ -41,14 +41,19 @@ func newStage(t *testing.T) *stage {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { client.Close() })
-	s := &stage{t: t, mini: mini, store: rdb.New(client), links: &delivery.Linker{Invites: delivery.NewInvites("a secret for tests"), PublicURL: "https://charter.example"}}
+	s := &stage{t: t, mini: mini, store: rdb.New(client),
+		links: &delivery.Linker{Invites: delivery.NewInvites("a secret for tests"), PublicURL: "https://charter.example"}}
 	quiet := slog.New(slog.DiscardHandler)
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Invites: s.links.Invites, Hosts: s.store.Hosts(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Invites: s.links.Invites,
+		Hosts:   s.store.Hosts(),
 		Limiter: s.store.Limiter(), Evening: "0 18 * * *", Quiet: "none", Log: quiet})
-	s.pages = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links, Renderer: message.New(), Log: quiet, ClientHeader: "X-Client"})
+	s.pages = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links, Renderer: message.New(), Log: quiet,
+		ClientHeader: "X-Client"})
 	draft := roster.Change(roster.NewTrip("", "one"))
-	*draft.EditPlan() = roster.Plan{Name: "Saturday <two>-tank", Zone: "Atlantic/Azores", Departs: time.Now().Add(10 * time.Hour), Units: gas.Metres,
-		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Secret Reef", Depth: gas.M(33), Bottom: gas.M(34), Minutes: 15}}}
+	*draft.EditPlan() = roster.Plan{Name: "Saturday <two>-tank", Zone: "Atlantic/Azores",
+		Departs: time.Now().Add(10 * time.Hour), Units: gas.Metres,
+		Policy: gas.DefaultPolicy(gas.Metres),
+		Dives:  []roster.Dive{{Site: "Secret Reef", Depth: gas.M(33), Bottom: gas.M(34), Minutes: 15}}}
 	leader := &roster.Person{Name: "Inês Undisclosed", Leader: true}
 	draft.AddPerson(leader, "", time.Now())
 	draft.OpenGate(leader.ID, time.Now())
@@ -99,7 +104,8 @@ func TestJoin(t *testing.T) {
 		t.Fatalf("asked to come along: %d", status)
 	}
 	n := s.gate().Waiting[0]
-	if n.Name != "Rui <b>" || n.Card != gas.CardNone || n.DepthLimit != gas.M(40) || n.Asked[0] != gas.Air || n.Label != "17" || strings.Contains(n.From, "192") {
+	if n.Name != "Rui <b>" || n.Card != gas.CardNone || n.DepthLimit != gas.M(40) || n.Asked[0] != gas.Air ||
+		n.Label != "17" || strings.Contains(n.From, "192") {
 		t.Errorf("waits: %+v", n)
 	}
 	for _, at := range []string{page, to} {
@@ -131,7 +137,8 @@ func TestJoinWrong(t *testing.T) {
 			t.Errorf("%s: %d, %d wait", name, status, len(s.gate().Waiting))
 		}
 	}
-	for path, want := range map[string]int{"/j/open-x": 404, "/j/" + s.code + "A": 404, "/j/" + s.code + "/w/n1/x": 404, "/h/host-x": 404,
+	for path, want := range map[string]int{"/j/open-x": 404, "/j/" + s.code + "A": 404, "/j/" + s.code + "/w/n1/x": 404,
+		"/h/host-x":            404,
 		"/j/" + s.code + "/qr": 200} {
 		if status, _, _ := s.send(http.MethodGet, path, "192.0.2.1", nil); status != want {
 			t.Errorf("%s: %d, want %d", path, status, want)
@@ -167,9 +174,11 @@ func TestStrangersAreBounded(t *testing.T) {
 	}
 }
 
-var newTrip = url.Values{"day": {time.Now().AddDate(0, 0, 2).Format(time.DateOnly)}, "clock": {"08:30"}, "zone": {"Azores"}, "units": {"m"},
+var newTrip = url.Values{"day": {time.Now().AddDate(0, 0, 2).Format(time.DateOnly)}, "clock": {"08:30"},
+	"zone": {"Azores"}, "units": {"m"},
 	"site1": {"Anvil Ledge"}, "depth1": {"33"}, "bottom1": {"none"}, "minutes1": {"20"},
-	"site2": {"Lime Kiln"}, "depth2": {"18"}, "minutes2": {"40"}, "interval2": {"60"}, "analysers": {"A B"}, "trip": {"aaaaaaaaaa"}}
+	"site2": {"Lime Kiln"}, "depth2": {"18"}, "minutes2": {"40"}, "interval2": {"60"}, "analysers": {"A B"},
+	"trip": {"aaaaaaaaaa"}}
 
 // A host's form starts one trip, however often it is sent; what is wrong is said at
 // once, all of it, with what was typed.
@@ -180,14 +189,17 @@ func TestHostForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := "/h/" + s.links.Invites.HostCode(h.ID, 1)
-	if status, _, body := s.send(http.MethodGet, page, "", nil); status != http.StatusOK || !strings.Contains(body, "Nuno") || !strings.Contains(body, "Secret Reef") {
+	if status, _, body := s.send(http.MethodGet, page, "", nil); status != http.StatusOK ||
+		!strings.Contains(body, "Nuno") || !strings.Contains(body, "Secret Reef") {
 		t.Errorf("form: %d\n%s", status, body)
 	}
-	wrong := url.Values{"day": {"2001-01-01"}, "clock": {"08:30"}, "zone": {"Nowhere"}, "units": {"m"}, "site1": {"Anvil Ledge"},
+	wrong := url.Values{"day": {"2001-01-01"}, "clock": {"08:30"}, "zone": {"Nowhere"}, "units": {"m"},
+		"site1":  {"Anvil Ledge"},
 		"depth1": {"45"}, "bottom1": {"20"}, "minutes1": {"0"}}
 	status, _, body := s.send(http.MethodPost, page, "", wrong)
 	alerts := regexp.MustCompile(`<div class="wrong" role="alert">(.*)</div>`).FindStringSubmatch(body)
-	if status != http.StatusUnprocessableEntity || alerts == nil || strings.Count(alerts[1], "<p>") < 3 || !strings.Contains(body, `value="Anvil Ledge"`) {
+	if status != http.StatusUnprocessableEntity || alerts == nil || strings.Count(alerts[1], "<p>") < 3 ||
+		!strings.Contains(body, `value="Anvil Ledge"`) {
 		t.Errorf("wrong form: %d %v", status, alerts)
 	}
 	for _, part := range []string{"Time zone: ", "a time zone such as Atlantic/Azores is accepted", "Dive 1: Minutes: "} {
@@ -201,7 +213,8 @@ func TestHostForm(t *testing.T) {
 			t.Fatalf("new trip: %d\n%s", status, body)
 		}
 		trip, p, err := s.door.Invited(t.Context(), strings.TrimPrefix(to, "/c/"))
-		if err != nil || p.Name != "Nuno" || !p.Leader || len(trip.Dives) != 2 || !trip.Dives[0].Bottomless || trip.Zone != "Atlantic/Azores" {
+		if err != nil || p.Name != "Nuno" || !p.Leader || len(trip.Dives) != 2 || !trip.Dives[0].Bottomless ||
+			trip.Zone != "Atlantic/Azores" {
 			t.Fatalf("%+v, %v", trip, err)
 		}
 	}
@@ -224,7 +237,8 @@ func TestOtherSites(t *testing.T) {
 	if w.Code != http.StatusForbidden || len(s.gate().Waiting) != 0 {
 		t.Errorf("of another site: %d", w.Code)
 	}
-	if csp := w.Header().Get("Content-Security-Policy"); !strings.Contains(csp, "frame-ancestors 'none'") || w.Header().Get("Cache-Control") != "no-store" {
+	if csp := w.Header().Get("Content-Security-Policy"); !strings.Contains(csp, "frame-ancestors 'none'") ||
+		w.Header().Get("Cache-Control") != "no-store" {
 		t.Errorf("headers: %v", w.Header())
 	}
 }
@@ -234,7 +248,8 @@ func TestOtherSites(t *testing.T) {
 func TestWordsWhenTheStoreIsAway(t *testing.T) {
 	s := newStage(t)
 	s.mini.SetError("LOADING")
-	for method, want := range map[string]string{http.MethodGet: "can&#39;t be looked up at the moment", http.MethodPost: "NOT RECORDED"} {
+	for method, want := range map[string]string{http.MethodGet: "can&#39;t be looked up at the moment",
+		http.MethodPost: "NOT RECORDED"} {
 		status, _, body := s.send(method, "/j/"+s.code, "192.0.2.1", rui)
 		if status != http.StatusServiceUnavailable || !strings.Contains(body, want) {
 			t.Errorf("%s: %d, want %q in\n%s", method, status, want, body)

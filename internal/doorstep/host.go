@@ -49,7 +49,8 @@ func (p *Pages) hostPage(r *http.Request, h roster.Host) (view, error) {
 	if err != nil {
 		return v, err
 	}
-	body := hostView{Hello: v.say("host.welcome", message.Args{"name": message.Name(h.Name)}), Trip: string(roster.NewTripID()), Zone: h.Zone}
+	body := hostView{Hello: v.say("host.welcome", message.Args{"name": message.Name(h.Name)}),
+		Trip: string(roster.NewTripID()), Zone: h.Zone}
 	if loc, err := roster.Zone(h.Zone); err == nil {
 		body.Day = p.Now().In(loc).AddDate(0, 0, 1).Format(time.DateOnly)
 	}
@@ -67,7 +68,8 @@ func (p *Pages) hostPage(r *http.Request, h roster.Host) (view, error) {
 		body.Sites = append(body.Sites, s.Site)
 	}
 	for n := 1; n <= newtrip.FormDives; n++ {
-		body.Dives = append(body.Dives, diveRow{strconv.Itoa(n), v.say("step.dive", message.Args{"dive": message.Count(n)}), n > 1})
+		body.Dives = append(body.Dives, diveRow{strconv.Itoa(n), v.say("step.dive", message.Args{"dive": message.Count(n)}),
+			n > 1})
 	}
 	v.Title, v.Body = v.T("step.new"), body
 	return v, nil

@@ -70,12 +70,14 @@ func (p *Pages) showJoin(w http.ResponseWriter, r *http.Request) {
 func (p *Pages) joinPage(r *http.Request, t *roster.Trip) view {
 	v := p.view(r)
 	v.to.Units, v.to.Zone = t.Units.String(), t.Zone
-	body := joinView{Trip: v.say("step.trip", message.Args{"trip": message.Name(t.Name), "day": message.Day(t.Departs, t.Zone)})}
+	body := joinView{Trip: v.say("step.trip",
+		message.Args{"trip": message.Name(t.Name), "day": message.Day(t.Departs, t.Zone)})}
 	v.Title = body.Trip
 	for _, card := range []string{"card", "nocard"} {
 		for _, d := range newcomer.Depths(t.Units) {
 			value := card + " " + strconv.Itoa(int(d.Value))
-			body.Cards = append(body.Cards, choice{value, v.say("newcomer.button."+card, message.Args{"depth": message.Limit(d)}), v.Get("card") == value})
+			body.Cards = append(body.Cards, choice{value,
+				v.say("newcomer.button."+card, message.Args{"depth": message.Limit(d)}), v.Get("card") == value})
 		}
 	}
 	most := newcomer.Form{Card: gas.CardUnseen}
@@ -96,7 +98,8 @@ func (v view) diveChoice(t *roster.Trip, n int) diveChoice {
 	_, richest := most.Fits(t, n)
 	for b := gas.Air; b <= richest; b++ {
 		value := strconv.Itoa(int(b))
-		d.Blends = append(d.Blends, choice{value, v.say("newcomer.button.blend", message.Args{"blend": message.Blend(b)}), chosen == value})
+		d.Blends = append(d.Blends, choice{value, v.say("newcomer.button.blend", message.Args{"blend": message.Blend(b)}),
+			chosen == value})
 	}
 	d.Blends = append(d.Blends, choice{newcomer.None, v.T("newcomer.button.no-cylinder"), chosen == newcomer.None})
 	return d

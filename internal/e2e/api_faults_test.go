@@ -115,7 +115,8 @@ func TestBotAPIIsFlooded(t *testing.T) {
 	api := standin.New(t, standin.Options{Patience: 2 * time.Minute})
 	b := startBot(t, r, api, webhook()...)
 	s := seated(t, b, api, 3*time.Hour, 10)
-	api.Fault(standin.Fault{Method: "sendMessage", Times: 12, Status: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"})
+	api.Fault(standin.Fault{Method: "sendMessage", Times: 12, Status: 429, RetryAfter: 1,
+		Description: "Too Many Requests: retry after 1"})
 	for _, d := range s.divers {
 		d.user.Send(d.text())
 	}
@@ -144,7 +145,8 @@ func TestBotAPIRefuses(t *testing.T) {
 	c := newClock(t)
 	b := startBot(t, r, api, webhook(c.setting())...)
 	s := seated(t, b, api, 3*time.Hour, 3)
-	until(t, "everybody has all that joining brings", func() bool { // so that the answer to the reading is refused, no earlier message
+	// so that the answer to the reading is refused, no earlier message
+	until(t, "everybody has all that joining brings", func() bool {
 		return !slices.ContainsFunc(s.divers, func(d busyDiver) bool {
 			return copies(d.user, "Hello "+d.user.Name) == 0 || copies(d.user, "Did you dive in the last 24 hours?") == 0
 		})
@@ -166,7 +168,10 @@ func TestBotAPIRefuses(t *testing.T) {
 	})
 	c.step(time.Minute) // news within a minute come as one message
 	until(t, "the leader is told of all three", func() bool {
-		return !slices.ContainsFunc(s.divers, func(d busyDiver) bool { return copies(s.ines, d.user.Name+" can't be reached") != 1 })
+		return !slices.ContainsFunc(s.divers, func(d busyDiver) bool {
+			return copies(s.ines,
+				d.user.Name+" can't be reached") != 1
+		})
 	})
 	board := b.board(s.tr)
 	sum := tally{acknowledged: len(refusals)}

@@ -198,8 +198,10 @@ func TestClockSetBackWithLettersInHand(t *testing.T) {
 
 	// One answer is in hand when the process is killed, one is held up by the
 	// API for three seconds, one is put back since the API failed.
-	api.Fault(standin.Fault{Method: "sendMessage", Chat: held.user.ID, Status: 429, RetryAfter: 3, Description: "Too Many Requests: retry after 3"})
-	api.Fault(standin.Fault{Method: "sendMessage", Chat: putBack.user.ID, Status: 500, Description: "Internal Server Error"})
+	api.Fault(standin.Fault{Method: "sendMessage", Chat: held.user.ID, Status: 429, RetryAfter: 3,
+		Description: "Too Many Requests: retry after 3"})
+	api.Fault(standin.Fault{Method: "sendMessage", Chat: putBack.user.ID, Status: 500,
+		Description: "Internal Server Error"})
 	api.Fault(standin.Fault{Method: "sendMessage", Chat: inHand.user.ID, Hang: true})
 	for _, d := range []busyDiver{held, putBack, inHand} {
 		d.user.Send(d.text())

@@ -57,7 +57,8 @@ func (c composed) settings(t *testing.T, root string) map[string]string {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	contents := map[string]string{"gasmuster_secret": inviteSecret, "webhook_secret": webhookSecret, "telegram_token": "4242424242:AAinvented-token-of-the-stand-in_01"}
+	contents := map[string]string{"gasmuster_secret": inviteSecret, "webhook_secret": webhookSecret,
+		"telegram_token": "4242424242:AAinvented-token-of-the-stand-in_01"}
 	for _, name := range bot.Secrets {
 		if c.Secrets[name].File == "" || contents[name] == "" {
 			t.Errorf("secret %s: no file of it, or none that this test knows", name)
@@ -100,7 +101,8 @@ func TestComposeSetsWhatTheProgramKnows(t *testing.T) {
 	if out, err := config(environ(settings)); err != nil {
 		t.Errorf("bot config: %v\n%s", err, out)
 	}
-	if out, err := config(append(environ(settings), "GASMUSTER_LOGS=json")); err == nil || !strings.Contains(out, "GASMUSTER_LOGS") {
+	if out, err := config(append(environ(settings), "GASMUSTER_LOGS=json")); err == nil ||
+		!strings.Contains(out, "GASMUSTER_LOGS") {
 		t.Errorf("a setting that does not exist is let pass: %v\n%s", err, out)
 	}
 }
@@ -118,7 +120,8 @@ func TestComposeLeavesNothingOpen(t *testing.T) {
 		}
 	}
 	bot := c.Services["bot"]
-	if !bot.ReadOnly || !slices.Equal(bot.CapDrop, []string{"ALL"}) || !slices.Contains(bot.Options, "no-new-privileges:true") {
+	if !bot.ReadOnly || !slices.Equal(bot.CapDrop, []string{"ALL"}) ||
+		!slices.Contains(bot.Options, "no-new-privileges:true") {
 		t.Errorf("read-only %v, rights dropped %v, options %v", bot.ReadOnly, bot.CapDrop, bot.Options)
 	}
 	_, port, _ := strings.Cut(bot.Environment["GASMUSTER_LISTEN"], ":")
@@ -139,7 +142,8 @@ func TestComposeRedisKeepsEverything(t *testing.T) {
 	r := startRedisWith(t, append([]string{"--appendonly", "no", "--appendfsync", "no"}, store.Command[1:]...)...)
 	client := goredis.NewClient(&goredis.Options{Addr: fmt.Sprintf("127.0.0.1:%d", r.port), DisableIdentity: true})
 	defer client.Close()
-	for name, want := range map[string]string{"appendonly": "yes", "appendfsync": "always", "maxmemory-policy": "noeviction"} {
+	for name, want := range map[string]string{"appendonly": "yes", "appendfsync": "always",
+		"maxmemory-policy": "noeviction"} {
 		if got, err := client.ConfigGet(t.Context(), name).Result(); err != nil || got[name] != want {
 			t.Errorf("%s is %q, %v; want %s", name, got[name], err, want)
 		}

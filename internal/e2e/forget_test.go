@@ -91,7 +91,8 @@ func (b *bot) bookedOnce(body map[string]any) trip {
 		if err != nil {
 			b.t.Fatal(err)
 		}
-		for name, v := range map[string]string{"Authorization": "Bearer " + shopKey, "Content-Type": "application/json", "Idempotency-Key": "booking-4711"} {
+		for name, v := range map[string]string{"Authorization": "Bearer " + shopKey, "Content-Type": "application/json",
+			"Idempotency-Key": "booking-4711"} {
 			req.Header.Set(name, v)
 		}
 		resp, err := http.DefaultClient.Do(req)
@@ -117,7 +118,8 @@ func TestForgottenEverywhere(t *testing.T) {
 	api := standin.New(t)
 	port := testport.Free(t)
 	c := newClock(t)
-	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port), c.setting()), listenOn(port), "GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
+	b := startBot(t, r, api, append(webhook("GASMUSTER_PUBLIC_URL="+localURL(port), c.setting()), listenOn(port),
+		"GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true")...)
 	// A shop's system that is never there: its news wait.
 	b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": localURL(testport.Free(t)) + "/hook"}, http.StatusOK)
 	body := charter()
@@ -132,7 +134,8 @@ func TestForgottenEverywhere(t *testing.T) {
 	ottokar.Await("Hello")
 	aoife := tr.pages["Aoife"]
 	enter(t, aoife)
-	for _, said := range []string{"/for ottokar 31.0", "/limit Unverwechselbar 25 m because Ottokar asked", "/board", "/out Marit waits for Ottokar", "/for Ottokar"} {
+	for _, said := range []string{"/for ottokar 31.0", "/limit Unverwechselbar 25 m because Ottokar asked", "/board",
+		"/out Marit waits for Ottokar", "/for Ottokar"} {
 		if status, page := post(t, aoife, said); status != http.StatusOK || strings.Contains(page, "NOT RECORDED") {
 			t.Fatalf("the page answered %d to %q", status, said)
 		}
@@ -147,7 +150,8 @@ func TestForgottenEverywhere(t *testing.T) {
 	c.step(time.Minute) // she had news less than a minute ago
 	ines.Await("Ottokar Unverwechselbar can't be reached")
 	ottokar.Unblock()
-	for where, word := range map[string]string{":trip:": "Ottokar", ":chat:": "Ottokar", ":log:": "Ottokar", "idem:": "Ottokar", ":record": "884422116"} {
+	for where, word := range map[string]string{":trip:": "Ottokar", ":chat:": "Ottokar", ":log:": "Ottokar",
+		"idem:": "Ottokar", ":record": "884422116"} {
 		if !slices.ContainsFunc(r.holds(word), func(key string) bool { return strings.Contains(key, where) }) {
 			t.Errorf("no key with %q holds %s before: the test looks for nothing there; %v", where, word, r.holds(word))
 		}
@@ -167,7 +171,8 @@ func TestForgottenEverywhere(t *testing.T) {
 	if got := len(b.board(tr)["divers"].([]any)); got < 2 {
 		t.Errorf("%d people on the board, want the anonymous line kept", got)
 	}
-	if status, page := show(t, aoife); status != http.StatusOK || !strings.Contains(page, "(erased)") || !strings.Contains(page, "/board") ||
+	if status, page := show(t, aoife); status != http.StatusOK || !strings.Contains(page, "(erased)") ||
+		!strings.Contains(page, "/board") ||
 		slices.ContainsFunc(words, func(w string) bool { return strings.Contains(page, w) }) {
 		t.Errorf("the leader's page: %d\n%s", status, page)
 	}

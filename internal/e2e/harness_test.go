@@ -171,7 +171,8 @@ func (r *redis) start() {
 
 func (r *redis) launch() {
 	r.t.Helper()
-	r.cmd = exec.Command("redis-server", append([]string{"--port", fmt.Sprint(r.port), "--bind", "127.0.0.1", "--dir", r.dir,
+	r.cmd = exec.Command("redis-server", append([]string{"--port", fmt.Sprint(r.port), "--bind", "127.0.0.1", "--dir",
+		r.dir,
 		"--appendonly", "yes", "--appendfsync", "always", "--save", "",
 		"--user", "gasmuster", "on", ">" + redisPassword, "~*", "&*", "+@all"}, r.more...)...)
 	if err := r.cmd.Start(); err != nil {
@@ -358,11 +359,14 @@ func charter() map[string]any {
 	return map[string]any{
 		"name": "Saturday two-tank", "time_zone": noonZone(), "units": "m",
 		"departs_at": time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339),
-		"dives":      []any{map[string]any{"site": "Anvil Ledge", "depth": 33.5, "bottom": 34, "minutes": 12, "water": "salt"}},
-		"leaders":    []any{map[string]any{"name": "Inês", "language": "en"}},
+		"dives": []any{map[string]any{"site": "Anvil Ledge", "depth": 33.5, "bottom": 34, "minutes": 12,
+			"water": "salt"}},
+		"leaders": []any{map[string]any{"name": "Inês", "language": "en"}},
 		"divers": []any{
-			map[string]any{"name": "Tomasz", "card": "seen", "language": "en", "cylinders": []any{map[string]any{"asked": 36, "dive": 1}}},
-			map[string]any{"name": "Marit", "card": "seen", "language": "en", "cylinders": []any{map[string]any{"asked": 31, "dive": 1}}},
+			map[string]any{"name": "Tomasz", "card": "seen", "language": "en",
+				"cylinders": []any{map[string]any{"asked": 36, "dive": 1}}},
+			map[string]any{"name": "Marit", "card": "seen", "language": "en",
+				"cylinders": []any{map[string]any{"asked": 31, "dive": 1}}},
 		},
 	}
 }
@@ -397,7 +401,8 @@ func (b *bot) create(body map[string]any) trip {
 }
 
 func tripOf(answer map[string]any) trip {
-	tr := trip{id: answer["id"].(string), codes: map[string]string{}, pages: map[string]string{}, links: map[string]string{}}
+	tr := trip{id: answer["id"].(string), codes: map[string]string{}, pages: map[string]string{},
+		links: map[string]string{}}
 	for _, kind := range []string{"leaders", "divers"} {
 		for _, p := range answer[kind].([]any) {
 			person := p.(map[string]any)

@@ -101,7 +101,8 @@ exec setpriv --no-new-privs --bounding-set=-all,+sys_chroot,+setuid,+setgid chro
 
 // run is a command in the image, with these settings and nothing else.
 func (im image) run(env []string, command ...string) *exec.Cmd {
-	cmd := exec.Command("unshare", append([]string{"--mount", "sh", "-c", contained, "contained", im.root, im.user}, command...)...)
+	cmd := exec.Command("unshare", append([]string{"--mount", "sh", "-c", contained, "contained", im.root, im.user},
+		command...)...)
 	cmd.Env = append([]string{"PATH=" + os.Getenv("PATH")}, env...)
 	return cmd
 }
@@ -122,8 +123,9 @@ func TestImage(t *testing.T) {
 	im := buildImage(t)
 	settings := readCompose(t).settings(t, im.root)
 	port := testport.Free(t)
-	for name, value := range map[string]string{"REDIS_URL": r.url(), "PUBLIC_URL": localURL(port), "TELEGRAM_API_URL": api.URL(),
-		"SHOP_KEY": shopKey, "QUIET": "none"} {
+	for name, value := range map[string]string{"REDIS_URL": r.url(), "PUBLIC_URL": localURL(port),
+		"TELEGRAM_API_URL": api.URL(),
+		"SHOP_KEY":         shopKey, "QUIET": "none"} {
 		settings["GASMUSTER_"+name] = value
 	}
 	settings["GASMUSTER_LISTEN"] = strings.TrimPrefix(localURL(port), "http://")

@@ -50,7 +50,8 @@ func busyMorning(t *testing.T, b *bot, api *standin.Server, trips, each int) *mo
 		body := charter()
 		var divers []any
 		for j := range each {
-			divers = append(divers, map[string]any{"name": fmt.Sprintf("Diver %02d-%02d", i, j), "card": "seen", "language": "en",
+			divers = append(divers, map[string]any{"name": fmt.Sprintf("Diver %02d-%02d", i, j), "card": "seen",
+				"language":  "en",
 				"cylinders": []any{map[string]any{"asked": 31, "dive": 1}}})
 		}
 		body["divers"] = divers
@@ -69,7 +70,8 @@ func busyMorning(t *testing.T, b *bot, api *standin.Server, trips, each int) *mo
 type tally struct{ acknowledged, stored, sent, repeated, lost int }
 
 func (s tally) String() string {
-	return fmt.Sprintf("acknowledged %d, stored %d, sent %d, repeated %d, lost %d", s.acknowledged, s.stored, s.sent, s.repeated, s.lost)
+	return fmt.Sprintf("acknowledged %d, stored %d, sent %d, repeated %d, lost %d", s.acknowledged, s.stored, s.sent,
+		s.repeated, s.lost)
 }
 
 // reports tells whether a message is the answer to the diver's reading.
@@ -153,7 +155,8 @@ func announce(t *testing.T, b *bot, tr trip) {
 	t.Helper()
 	until(t, "the announcement is acknowledged", func() bool {
 		body, _ := json.Marshal(map[string]any{})
-		req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, b.url+"/v1/trips/"+tr.id+"/announce", bytes.NewReader(body))
+		req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, b.url+"/v1/trips/"+tr.id+"/announce",
+			bytes.NewReader(body))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -67,7 +67,8 @@ func TestRedisLoading(t *testing.T) {
 	}
 	until(t, "readiness is off", func() bool { return b.ready() == http.StatusServiceUnavailable })
 	until(t, "the updates were refused", func() bool {
-		return delivered(api, late[0].text(), http.StatusServiceUnavailable) && delivered(api, late[1].text(), http.StatusServiceUnavailable)
+		return delivered(api, late[0].text(), http.StatusServiceUnavailable) &&
+			delivered(api, late[1].text(), http.StatusServiceUnavailable)
 	})
 	status, page := post(t, s.tr.pages["Inês"], "/board")
 	stillLoading := r.loading()

@@ -111,7 +111,8 @@ func (s *surfer) waits(page, answer string) string {
 // press is the form of a page's button that begins so.
 func press(t *testing.T, page, label string) url.Values {
 	t.Helper()
-	m := regexp.MustCompile(`name="?do"? value="([^"]*)"[^>]*>`+regexp.QuoteMeta(label)).FindAllStringSubmatchIndex(page, -1)
+	m := regexp.MustCompile(`name="?do"? value="([^"]*)"[^>]*>`+regexp.QuoteMeta(label)).FindAllStringSubmatchIndex(page,
+		-1)
 	if m == nil {
 		t.Fatalf("no button [%s] on %s", label, page)
 	}

@@ -120,7 +120,8 @@ func TestFromAPhone(t *testing.T) {
 	if p.sent >= mostMessages {
 		t.Errorf("%d messages, want fewer than %d", p.sent, mostMessages)
 	}
-	written(t, "in-the-chat.txt", fmt.Sprintf("# %d messages from an empty store to a signed dive.\n%s", p.sent, p.out.String()))
+	written(t, "in-the-chat.txt", fmt.Sprintf("# %d messages from an empty store to a signed dive.\n%s", p.sent,
+		p.out.String()))
 }
 
 func nextSecond(t *testing.T) {
@@ -132,7 +133,8 @@ func nextSecond(t *testing.T) {
 var (
 	links  = regexp.MustCompile(`https?://\S+|(?:host|open)-[a-z2-7]{10}-[\w-]{22}`)
 	clocks = regexp.MustCompile(`\b\d{1,2}:\d{2}\b`)
-	dates  = regexp.MustCompile(`\b(?:(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November|December|Jan|Feb|Mar|Apr|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b(?: \d{4})?|\b\d{4}-\d\d-\d\d\b`)
+	dates  = regexp.MustCompile(
+		`\b(?:(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?\d{1,2} (?:January|February|March|April|May|June|July|August|September|October|November|December|Jan|Feb|Mar|Apr|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b(?: \d{4})?|\b\d{4}-\d\d-\d\d\b`)
 )
 
 // written holds a conversation against the one that is kept, with links and times

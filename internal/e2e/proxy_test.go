@@ -86,7 +86,8 @@ func (p *proxy) serve(near net.Conn) {
 		for {
 			n, err := near.Read(buf)
 			if n > 0 {
-				if strings.Contains(strings.ToLower(string(buf[:min(n, 64)])), "evalsha") && strings.Contains(string(buf[:n]), ":sources:") {
+				if strings.Contains(strings.ToLower(string(buf[:min(n, 64)])), "evalsha") &&
+					strings.Contains(string(buf[:n]), ":sources:") {
 					script.Store(true)
 				}
 				if _, err := far.Write(buf[:n]); err != nil {
@@ -237,7 +238,8 @@ func startCluster(t *testing.T) string {
 	var nodes, urls []string
 	for range 3 {
 		// Nobody fails over here: a node that is slow for some seconds is not lost.
-		r := startRedisWith(t, "--cluster-enabled", "yes", "--cluster-node-timeout", "60000", "--cluster-port", fmt.Sprint(testport.Free(t)))
+		r := startRedisWith(t, "--cluster-enabled", "yes", "--cluster-node-timeout", "60000", "--cluster-port",
+			fmt.Sprint(testport.Free(t)))
 		nodes, urls = append(nodes, fmt.Sprintf("127.0.0.1:%d", r.port)), append(urls, r.url())
 	}
 	args := append([]string{"--cluster", "create"}, nodes...)

@@ -150,7 +150,8 @@ func TestSecretsAreLookedFor(t *testing.T) {
 	b := startBot(t, r, api, webhook()...)
 	tr := b.create(charter())
 	b.joinAll(api, tr)
-	if status, _ := b.ask(http.MethodGet, "/v1/trips/aaaaaaaaaa", nil); status != http.StatusNotFound || b.said.String() == "" {
+	if status, _ := b.ask(http.MethodGet, "/v1/trips/aaaaaaaaaa", nil); status != http.StatusNotFound ||
+		b.said.String() == "" {
 		t.Errorf("%d, %q: want an answer that is kept to be looked at", status, b.said)
 	}
 	if codes := issued.list(); len(codes) < 3 {

@@ -23,7 +23,8 @@ import (
 
 // The divers of the day, in the order of the file. Yusuf is taken off the trip,
 // Kenji and Lucía open their invites late.
-var divers = []string{"Tomasz", "Marit", "Yusuf", "Aoife", "Kenji", "Lucía", "Oluchi", "Pavel", "Sanna", "Mateus", "Hana", "Idris", "Greta", "Vikram"}
+var divers = []string{"Tomasz", "Marit", "Yusuf", "Aoife", "Kenji", "Lucía", "Oluchi", "Pavel", "Sanna", "Mateus",
+	"Hana", "Idris", "Greta", "Vikram"}
 
 // daySheet is the trip as a desk's spreadsheet saves it: semicolons, decimal
 // commas, Windows-1252.
@@ -31,7 +32,9 @@ func daySheet(t *testing.T, askedByKenji string) []byte {
 	t.Helper()
 	departs := time.Now().Add(3 * time.Hour).UTC().Format(time.RFC3339)
 	var b strings.Builder
-	b.WriteString("trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_bottom;dive1_minutes;diver;role;card;language;asked;label;owner\r\n")
+	b.WriteString(
+		"trip;time_zone;departs_at;units;dive1_site;dive1_depth;dive1_bottom;" +
+			"dive1_minutes;diver;role;card;language;asked;label;owner\r\n")
 	fmt.Fprintf(&b, "Saturday two-tank;%s;%s;m;Anvil Ledge;33,5;34;12;Inês;leader;;en;;;\r\n", noonZone(), departs)
 	for i, name := range divers {
 		asked := map[string]string{"Tomasz": "36", "Kenji": askedByKenji, "Marit": "31,5"}[name]
@@ -188,7 +191,8 @@ func readBooked(t *testing.T, answer []byte) booked {
 	if err := json.Unmarshal(answer, &got); err != nil {
 		t.Fatalf("%v: %s", err, answer)
 	}
-	b := booked{trip: trip{id: got.ID, codes: map[string]string{}}, ids: map[string]string{}, cylinders: map[string]string{}}
+	b := booked{trip: trip{id: got.ID, codes: map[string]string{}}, ids: map[string]string{},
+		cylinders: map[string]string{}}
 	for _, p := range append(got.Leaders, got.Divers...) {
 		b.codes[p.Name], b.ids[p.Name] = p.Invite.Code, p.ID
 		if len(p.Cylinders) > 0 {
@@ -239,11 +243,13 @@ func TestAShopsDay(t *testing.T) {
 	system := newShopSystem(t)
 	clk := newClock(t)
 	b := startBot(t, r, api, webhook("GASMUSTER_WEBHOOK_ALLOW_PRIVATE=true", clk.setting())...)
-	system.secret = b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": system.URL}, http.StatusOK)["secret"].(string)
+	system.secret = b.call(http.MethodPut, "/v1/webhook", map[string]any{"url": system.URL},
+		http.StatusOK)["secret"].(string)
 
 	tr := b.sendIn(t)
 	wantSettle(t, b, tr, "does-not-fit Tomasz")
-	early := append([]string{"Inês"}, slices.DeleteFunc(slices.Clone(divers), func(n string) bool { return n == "Kenji" || n == "Lucía" })...)
+	early := append([]string{"Inês"}, slices.DeleteFunc(slices.Clone(divers),
+		func(n string) bool { return n == "Kenji" || n == "Lucía" })...)
 	people := join(t, api, tr, 2001, early...)
 	people["Tomasz"].Await("36 % is too rich").Press("Change to 31 % (recommended)")
 	people["Tomasz"].Await("Changed", "31 %")
@@ -269,14 +275,16 @@ func TestAShopsDay(t *testing.T) {
 // sendIn sends the file with a bad row, and then the mended one, twice.
 func (b *bot) sendIn(t *testing.T) booked {
 	t.Helper()
-	status, _, answer := b.raw(http.MethodPost, "/v1/trips", daySheet(t, "thirty-one"), "Content-Type", "text/csv", "Idempotency-Key", "day")
+	status, _, answer := b.raw(http.MethodPost, "/v1/trips", daySheet(t, "thirty-one"), "Content-Type", "text/csv",
+		"Idempotency-Key", "day")
 	var problem struct {
 		Errors []struct {
 			Row    int
 			Column string
 		}
 	}
-	if err := json.Unmarshal(answer, &problem); err != nil || status != http.StatusUnprocessableEntity || len(problem.Errors) != 1 ||
+	if err := json.Unmarshal(answer, &problem); err != nil || status != http.StatusUnprocessableEntity ||
+		len(problem.Errors) != 1 ||
 		problem.Errors[0].Row != 7 || problem.Errors[0].Column != "asked" {
 		t.Fatalf("the bad row: %d %s; want one error, row 7, column asked", status, answer)
 	}
@@ -284,11 +292,13 @@ func (b *bot) sendIn(t *testing.T) booked {
 		t.Fatalf("something was stored: %v", list)
 	}
 	sheet := daySheet(t, "31")
-	status, _, answer = b.raw(http.MethodPost, "/v1/trips", sheet, "Content-Type", "text/csv", "Idempotency-Key", "day mended")
+	status, _, answer = b.raw(http.MethodPost, "/v1/trips", sheet, "Content-Type", "text/csv", "Idempotency-Key",
+		"day mended")
 	if status != http.StatusCreated || !strings.Contains(string(answer), `"windows-1252"`) {
 		t.Fatalf("the mended file: %d %s", status, answer)
 	}
-	if _, _, again := b.raw(http.MethodPost, "/v1/trips", sheet, "Content-Type", "text/csv", "Idempotency-Key", "day mended"); string(again) != string(answer) {
+	if _, _, again := b.raw(http.MethodPost, "/v1/trips", sheet, "Content-Type", "text/csv", "Idempotency-Key",
+		"day mended"); string(again) != string(answer) {
 		t.Errorf("sent again: %s", again)
 	}
 	tr := readBooked(t, answer)
@@ -415,7 +425,8 @@ func (b *bot) recordOut(t *testing.T, tr booked) {
 	t.Helper()
 	path := "/v1/trips/" + tr.id + "/record"
 	status, header, pdf := b.raw(http.MethodGet, path, nil, "Accept", "application/pdf")
-	if status != http.StatusOK || header.Get("Content-Type") != "application/pdf" || !bytes.HasPrefix(pdf, []byte("%PDF-")) || !bytes.Contains(pdf, []byte("%%EOF")) {
+	if status != http.StatusOK || header.Get("Content-Type") != "application/pdf" ||
+		!bytes.HasPrefix(pdf, []byte("%PDF-")) || !bytes.Contains(pdf, []byte("%%EOF")) {
 		t.Errorf("the record as PDF: %d %s, %d bytes", status, header.Get("Content-Type"), len(pdf))
 	}
 	_, _, raw := b.raw(http.MethodGet, path, nil, "Accept", "application/json")

@@ -103,7 +103,8 @@ func TestTooRichForTheSiteByWebhook(t *testing.T) {
 	}
 	c := b.joinAll(api, tr)
 
-	c.tomasz.Await("36 % is too rich", "33.5 m", "31 % leaves a margin", "32 % just fits").Press("Change to 31 % (recommended)")
+	c.tomasz.Await("36 % is too rich", "33.5 m", "31 % leaves a margin",
+		"32 % just fits").Press("Change to 31 % (recommended)")
 	c.tomasz.Await("Changed", "31 %")
 	c.ines.Send("/signoff")
 	c.ines.Await("Dive 1 can't be signed", "boat check was not opened", "ANALYSE FIRST: ", "Tomasz", "Marit")

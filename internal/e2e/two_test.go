@@ -60,7 +60,8 @@ func patchWhileTheyReport(t *testing.T, b *bot, tr trip) {
 	var all sync.WaitGroup
 	for i := range 8 {
 		all.Go(func() {
-			b.call(http.MethodPatch, "/v1/trips/"+tr.id, map[string]any{"name": fmt.Sprintf("Saturday two-tank %d", i)}, http.StatusOK)
+			b.call(http.MethodPatch, "/v1/trips/"+tr.id, map[string]any{"name": fmt.Sprintf("Saturday two-tank %d", i)},
+				http.StatusOK)
 		})
 	}
 	all.Wait()

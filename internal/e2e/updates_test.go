@@ -21,7 +21,8 @@ import (
 // returns the status.
 func (b *bot) update(raw []byte) int {
 	b.t.Helper()
-	req, err := http.NewRequestWithContext(b.t.Context(), http.MethodPost, b.url+"/telegram/webhook", strings.NewReader(string(raw)))
+	req, err := http.NewRequestWithContext(b.t.Context(), http.MethodPost, b.url+"/telegram/webhook",
+		strings.NewReader(string(raw)))
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -37,8 +38,9 @@ func (b *bot) update(raw []byte) int {
 // typed is an update in which a diver says something.
 func typed(api *standin.Server, d busyDiver, id int64, sent time.Time, text string) []byte {
 	who := map[string]any{"id": d.user.ID, "is_bot": false, "first_name": d.user.Name, "language_code": "en"}
-	raw, _ := json.Marshal(map[string]any{"update_id": id, "message": map[string]any{"message_id": 5_000_000 + id, "date": sent.Unix(),
-		"from": who, "chat": map[string]any{"id": d.user.ID, "type": "private"}, "text": text}})
+	raw, _ := json.Marshal(map[string]any{"update_id": id,
+		"message": map[string]any{"message_id": 5_000_000 + id, "date": sent.Unix(),
+			"from": who, "chat": map[string]any{"id": d.user.ID, "type": "private"}, "text": text}})
 	return raw
 }
 

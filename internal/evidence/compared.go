@@ -151,7 +151,8 @@ func (f *finder) farthest(i int, e *gas.Evidence) {
 		}
 		b, points := boundsOf(it.r, r), apart(it.r, r)
 		if !e.Apart.Known || points/b.settle > e.Apart.Points/e.Apart.Settle {
-			e.Apart = gas.Apart{Known: true, Points: points, Note: b.note, Settle: b.settle, Earlier: it.r.Percent, Later: r.Percent}
+			e.Apart = gas.Apart{Known: true, Points: points, Note: b.note, Settle: b.settle, Earlier: it.r.Percent,
+				Later: r.Percent}
 		}
 	}
 }

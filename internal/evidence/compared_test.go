@@ -31,13 +31,15 @@ func TestCompared(t *testing.T) {
 				d.shop("r1", 34.1, -90)
 				d.own("r2", 32, -80)
 			}},
-		{name: "with each, not only the last: down in steps of 0.8", counting: []string{"r1", "r2", "r3"}, more: unsettled(true),
+		{name: "with each, not only the last: down in steps of 0.8", counting: []string{"r1", "r2", "r3"},
+			more: unsettled(true),
 			tell: func(d *told) {
 				d.own("r1", 34, -90)
 				d.own("r2", 33.2, -80)
 				d.own("r3", 32.4, -70)
 			}},
-		{name: "remarked is who lies farthest apart against their bound: 1.3 of 2.0, not 0.3 of 1.0", counting: []string{"r1", "r2", "r3"},
+		{name: "remarked is who lies farthest apart against their bound: 1.3 of 2.0, not 0.3 of 1.0",
+			counting: []string{"r1", "r2", "r3"},
 			tell: func(d *told) {
 				d.own("r1", 35.8, -90)
 				d.own("r2", 35.5, -80)
@@ -106,7 +108,8 @@ func TestSettling(t *testing.T) {
 				dispute(d)
 				d.watched("r3", 32.1, -90).AirPoint = 0
 			}},
-		{name: "a failing air point", counting: []string{"r1", "r2"}, compared: []string{"r1", "r2", "r3"}, more: unsettled(true),
+		{name: "a failing air point", counting: []string{"r1", "r2"}, compared: []string{"r1", "r2", "r3"},
+			more: unsettled(true),
 			tell: func(d *told) {
 				dispute(d)
 				d.watched("r3", 32.1, -90).AirPoint = 20.1
@@ -126,7 +129,8 @@ func TestSettling(t *testing.T) {
 				dispute(d)
 				d.watched("r3", 32.1, -90).Puts = "r2"
 			}},
-		{name: "undone again: unsettled again", counting: []string{"r1", "r2"}, compared: []string{"r1", "r2", "r3"}, more: unsettled(true),
+		{name: "undone again: unsettled again", counting: []string{"r1", "r2"}, compared: []string{"r1", "r2", "r3"},
+			more: unsettled(true),
 			tell: func(d *told) {
 				dispute(d)
 				d.watched("r3", 32.1, -90)
@@ -158,7 +162,8 @@ func TestFills(t *testing.T) {
 				d.fill(false, -80)
 				d.own("r1", 32, -70).Taken = at(-81)
 			}},
-		{name: "only by its diver: compared until a watched reading", counting: []string{"r2"}, compared: []string{"r1", "r2"}, more: unsettled(true),
+		{name: "only by its diver: compared until a watched reading", counting: []string{"r2"},
+			compared: []string{"r1", "r2"}, more: unsettled(true),
 			tell: func(d *told) {
 				d.own("r1", 36, -90)
 				d.fill(true, -80)

@@ -74,7 +74,10 @@ type end struct {
 // ended tells whether a fill came after a measurement of carbon monoxide, of a
 // cylinder that was known to be the same.
 func (f *finder) ended(m *Monoxide) bool {
-	return slices.ContainsFunc(f.ends, func(e end) bool { return m.Before(e.Moment) && f.h.joined(e.place, m.Place, e.Nth) })
+	return slices.ContainsFunc(f.ends, func(e end) bool {
+		return m.Before(e.Moment) &&
+			f.h.joined(e.place, m.Place, e.Nth)
+	})
 }
 
 // monoxide is the highest that was measured since the fill.

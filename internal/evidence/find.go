@@ -140,7 +140,8 @@ func (f *finder) value(r *Reading) gas.Value {
 
 // nearest ranks why nothing counts: the reason of the reading that is nearest
 // to counting is named.
-var nearest = [...]gas.Absent{gas.AbsentBoatQuestion, gas.AbsentBoatReading, gas.AbsentStale, gas.AbsentSlip, gas.AbsentAirPoint,
+var nearest = [...]gas.Absent{gas.AbsentBoatQuestion, gas.AbsentBoatReading, gas.AbsentStale, gas.AbsentSlip,
+	gas.AbsentAirPoint,
 	gas.AbsentDived, gas.AbsentChanged, gas.AbsentRefilled, gas.AbsentUndone, gas.AbsentElsewhere, gas.AbsentShopOnly}
 
 // absent says why nothing counts.

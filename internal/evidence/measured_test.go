@@ -16,15 +16,22 @@ func TestMeasured(t *testing.T) {
 		}
 	}
 	run(t, []say{
-		{name: "36.1", tell: func(d *told) { d.own("r1", 36.1, -90) }, counting: []string{"r1"}, more: measured(gas.MeasuredPlain)},
-		{name: "36 as asked", tell: func(d *told) { d.own("r1", 36, -90) }, counting: []string{"r1"}, more: measured(gas.MeasuredRound)},
-		{name: "35 is whole and not as asked", tell: func(d *told) { d.own("r1", 35, -90) }, counting: []string{"r1"}, more: measured(gas.MeasuredPlain)},
-		{name: "the analyser showed it", tell: func(d *told) { d.own("r1", 36, -90).Shown = gas.ShownDecimals }, counting: []string{"r1"},
-			more: measured(gas.MeasuredConfirmed)},
-		{name: "no decimals", tell: func(d *told) { d.own("r1", 36, -90).Shown = gas.ShownNoDecimal }, counting: []string{"r1"},
-			more: measured(gas.MeasuredWhole)},
-		{name: "hurried", tell: func(d *told) { d.own("r1", 35.8, -90).Hurried = true }, counting: []string{"r1"}, more: measured(gas.MeasuredHurried)},
-		{name: "watched", tell: func(d *told) { d.watched("r1", 36, -90) }, counting: []string{"r1"}, more: measured(gas.MeasuredPlain)},
+		{name: "36.1", tell: func(d *told) { d.own("r1", 36.1, -90) }, counting: []string{"r1"},
+			more: measured(gas.MeasuredPlain)},
+		{name: "36 as asked", tell: func(d *told) { d.own("r1", 36, -90) }, counting: []string{"r1"},
+			more: measured(gas.MeasuredRound)},
+		{name: "35 is whole and not as asked", tell: func(d *told) { d.own("r1", 35, -90) }, counting: []string{"r1"},
+			more: measured(gas.MeasuredPlain)},
+		{name: "the analyser showed it", tell: func(d *told) { d.own("r1", 36, -90).Shown = gas.ShownDecimals },
+			counting: []string{"r1"},
+			more:     measured(gas.MeasuredConfirmed)},
+		{name: "no decimals", tell: func(d *told) { d.own("r1", 36, -90).Shown = gas.ShownNoDecimal },
+			counting: []string{"r1"},
+			more:     measured(gas.MeasuredWhole)},
+		{name: "hurried", tell: func(d *told) { d.own("r1", 35.8, -90).Hurried = true }, counting: []string{"r1"},
+			more: measured(gas.MeasuredHurried)},
+		{name: "watched", tell: func(d *told) { d.watched("r1", 36, -90) }, counting: []string{"r1"},
+			more: measured(gas.MeasuredPlain)},
 		{name: "watched later", counting: []string{"r1", "r2"}, more: measured(gas.MeasuredPlain),
 			tell: func(d *told) {
 				d.own("r1", 36, -90)

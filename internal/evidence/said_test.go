@@ -16,42 +16,48 @@ func TestWhatLaterWordsChange(t *testing.T) {
 				d.watched("r1", 36.2, -90)
 				d.correct("r1", "r2", 34.2, -89)
 			}},
-		{name: "what a settling set aside has nothing to show any more", counting: []string{"r1", "r4"}, more: slip(gas.SlipNone),
+		{name: "what a settling set aside has nothing to show any more", counting: []string{"r1", "r4"},
+			more: slip(gas.SlipNone),
 			tell: func(d *told) {
 				d.own("r1", 25.4, -90)
 				d.own("r2", 25.8, -80)
 				d.correct("r2", "r3", 27.3, -79)
 				d.watched("r4", 25.3, -60)
 			}},
-		{name: "a slip never disagreed: the watched one disagrees itself", counting: []string{"r1", "r3"}, compared: []string{"r1", "r3", "r4"},
-			more: unsettled(true), tell: func(d *told) {
+		{name: "a slip never disagreed: the watched one disagrees itself", counting: []string{"r1", "r3"},
+			compared: []string{"r1", "r3", "r4"},
+			more:     unsettled(true), tell: func(d *told) {
 				d.own("r1", 27.6, -90)
 				d.own("r2", 21.9, -80)
 				d.watched("r3", 21.1, -70)
 				d.correct("r2", "r4", 22.7, -69)
 			}},
-		{name: "a settling that was taken back settled nothing", counting: []string{"r1", "r2"}, compared: []string{"r1", "r2", "r3"},
-			more: unsettled(true), tell: func(d *told) {
+		{name: "a settling that was taken back settled nothing", counting: []string{"r1", "r2"},
+			compared: []string{"r1", "r2", "r3"},
+			more:     unsettled(true), tell: func(d *told) {
 				d.own("r1", 32, -90)
 				d.own("r2", 33.2, -80)
 				d.watched("r3", 32.1, -70)
 				d.undo("r3", false, -60)
 			}},
-		{name: "the next number after an undo is its diver's, whoever said the slip", compared: []string{"r2"}, more: slip(gas.SlipOpen),
+		{name: "the next number after an undo is its diver's, whoever said the slip", compared: []string{"r2"},
+			more: slip(gas.SlipOpen),
 			tell: func(d *told) {
 				d.watched("r1", 27.6, -90)
 				d.undo("r1", true, -89)
 				d.own("r2", 28.3, -85)
 			}},
-		{name: "what was said instead was taken back: the next after that", compared: []string{"r2", "r3"}, counting: []string{"r3"},
-			more: slip(gas.SlipOpen), tell: func(d *told) {
+		{name: "what was said instead was taken back: the next after that", compared: []string{"r2", "r3"},
+			counting: []string{"r3"},
+			more:     slip(gas.SlipOpen), tell: func(d *told) {
 				d.own("r1", 36.3, -90)
 				d.correct("r1", "r2", 35.2, -87)
 				d.own("r3", 35.4, -86)
 				d.undo("r2", false, -80)
 			}},
-		{name: "what somebody else said beside it is not what was said instead", compared: []string{"r2", "r3"}, counting: []string{"r2"},
-			more: slip(gas.SlipOpen), tell: func(d *told) {
+		{name: "what somebody else said beside it is not what was said instead", compared: []string{"r2", "r3"},
+			counting: []string{"r2"},
+			more:     slip(gas.SlipOpen), tell: func(d *told) {
 				d.own("r1", 35.8, -90)
 				d.watched("r2", 36.1, -89).Puts = "r1"
 				d.correct("r1", "r3", 38.0, -88)
@@ -64,14 +70,16 @@ func TestWhatLaterWordsChange(t *testing.T) {
 				d.undo("r2", false, -80)
 				d.own("r3", 36.3, -60)
 			}},
-		{name: "a small correction that was taken back, and the next number", compared: []string{"r2", "r3"}, counting: []string{"r3"},
-			more: slip(gas.SlipSmall), tell: func(d *told) {
+		{name: "a small correction that was taken back, and the next number", compared: []string{"r2", "r3"},
+			counting: []string{"r3"},
+			more:     slip(gas.SlipSmall), tell: func(d *told) {
 				d.own("r1", 33.7, -90)
 				d.correct("r1", "r2", 34.1, -89)
 				d.undo("r2", false, -60)
 				d.own("r3", 34.4, -50)
 			}},
-		{name: "a small correction that was taken back leaves nothing to show", compared: []string{"r2"}, more: slip(gas.SlipSmall),
+		{name: "a small correction that was taken back leaves nothing to show", compared: []string{"r2"},
+			more: slip(gas.SlipSmall),
 			tell: func(d *told) {
 				d.own("r1", 32.4, -90)
 				d.correct("r1", "r2", 32.1, -89)
@@ -88,16 +96,19 @@ func TestWhatLaterWordsChange(t *testing.T) {
 				d.own("r1", 34.2, -90)
 				d.correct("r1", "r2", 36, -89)
 			}},
-		{name: "the diver's own fill ends with a watched reading of after it", compared: []string{"r1", "r2"}, more: absent(gas.AbsentRefilled),
+		{name: "the diver's own fill ends with a watched reading of after it", compared: []string{"r1", "r2"},
+			more: absent(gas.AbsentRefilled),
 			tell: func(d *told) {
 				d.own("r1", 32.3, -90)
 				d.fill(true, -60)
 				late := d.watched("r2", 31.9, -40)
 				late.Taken = at(-70)
 			}},
-		{name: "a watched reading of somebody else's place counts there alone", compared: []string{"r1"}, more: absent(gas.AbsentElsewhere),
+		{name: "a watched reading of somebody else's place counts there alone", compared: []string{"r1"},
+			more: absent(gas.AbsentElsewhere),
 			tell: func(d *told) { d.watched("r1", 32.1, -90).Of = "marit" }},
-		{name: "a number that the diver said of somebody else's place", compared: []string{"r1"}, more: absent(gas.AbsentElsewhere),
+		{name: "a number that the diver said of somebody else's place", compared: []string{"r1"},
+			more: absent(gas.AbsentElsewhere),
 			tell: func(d *told) { d.own("r1", 32.1, -90).Of = "marit" }},
 		{name: "a number that was said twice by when it was taken", counting: []string{"r1", "r2"},
 			tell: func(d *told) {

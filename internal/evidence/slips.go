@@ -198,7 +198,8 @@ func (f *finder) shownAgain(is *Reading, until int) bool {
 	for i := range f.items {
 		it := &f.items[i]
 		r := it.r
-		if r.Nth <= is.Nth || r.Nth > until || !f.h.joined(is.Place, r.Place, r.Nth) || it.undone || !it.compared || r.Puts != "" || airPointOf(r).State == gas.AirPointOff {
+		if r.Nth <= is.Nth || r.Nth > until || !f.h.joined(is.Place, r.Place, r.Nth) || it.undone || !it.compared ||
+			r.Puts != "" || airPointOf(r).State == gas.AirPointOff {
 			continue
 		}
 		if f.h.seen(r) && !over(apart(r, is), shownBy) {

@@ -29,13 +29,15 @@ func TestSlips(t *testing.T) {
 				d.own("r1", 32.2, -90)
 				d.correct("r1", "r2", 32.1, -89)
 			}},
-		{name: "shown by the diver's own within 0.5 two minutes later", counting: []string{"r2", "r3"}, more: slip(gas.SlipShown),
+		{name: "shown by the diver's own within 0.5 two minutes later", counting: []string{"r2", "r3"},
+			more: slip(gas.SlipShown),
 			tell: func(d *told) {
 				d.own("r1", 36.2, -90)
 				d.correct("r1", "r2", 32, -89)
 				d.own("r3", 32.5, -87)
 			}},
-		{name: "a minute later shows nothing", counting: []string{"r3"}, compared: []string{"r2", "r3"}, more: slip(gas.SlipOpen),
+		{name: "a minute later shows nothing", counting: []string{"r3"}, compared: []string{"r2", "r3"},
+			more: slip(gas.SlipOpen),
 			tell: func(d *told) {
 				d.own("r1", 36.2, -90)
 				d.correct("r1", "r2", 32, -89)
@@ -60,7 +62,8 @@ func TestSlips(t *testing.T) {
 				d.own("r3", 32.1, -80)
 				d.undo("r3", false, -70)
 			}},
-		{name: "a chain of small corrections keeps what the first left open", compared: []string{"r3"}, more: slip(gas.SlipOpen),
+		{name: "a chain of small corrections keeps what the first left open", compared: []string{"r3"},
+			more: slip(gas.SlipOpen),
 			tell: func(d *told) {
 				d.own("r1", 32.8, -90)
 				d.correct("r1", "r2", 32.4, -89)

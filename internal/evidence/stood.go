@@ -103,7 +103,9 @@ func (h *History) until(place string, at Moment) History {
 		r.Aside = r.Aside && !at.Before(r.AsideAt)
 		then.Readings = append(then.Readings, r)
 	}
-	then.Fills = slices.DeleteFunc(slices.Clone(h.Fills), func(f Fill) bool { return at.Before(f.Moment) || !h.together(place, f.Place, at) })
-	then.Voids = slices.DeleteFunc(slices.Clone(h.Voids), func(v Void) bool { return at.Before(v.Moment) || !h.together(place, v.Place, at) })
+	then.Fills = slices.DeleteFunc(slices.Clone(h.Fills),
+		func(f Fill) bool { return at.Before(f.Moment) || !h.together(place, f.Place, at) })
+	then.Voids = slices.DeleteFunc(slices.Clone(h.Voids),
+		func(v Void) bool { return at.Before(v.Moment) || !h.together(place, v.Place, at) })
 	return then
 }

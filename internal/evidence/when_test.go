@@ -11,7 +11,8 @@ import (
 func TestWhen(t *testing.T) {
 	run(t, []say{
 		{name: "24 hours at the planned start", tell: func(d *told) { d.own("r1", 32.1, -24*60) }, counting: []string{"r1"}},
-		{name: "a minute more", tell: func(d *told) { d.own("r1", 32.1, -24*60-1) }, compared: []string{"r1"}, more: absent(gas.AbsentStale)},
+		{name: "a minute more", tell: func(d *told) { d.own("r1", 32.1, -24*60-1) }, compared: []string{"r1"},
+			more: absent(gas.AbsentStale)},
 		{name: "27 hours at a late sign-off", compared: []string{"r1"}, more: absent(gas.AbsentStale),
 			tell: func(d *told) {
 				d.own("r1", 32.1, -23*60)
@@ -80,7 +81,8 @@ func TestTheBoatCheck(t *testing.T) {
 				d.kept(-70)
 				d.open(-60)
 			}},
-		{name: "stayed with me, but over four hours old at the start", compared: []string{"r1"}, more: absent(gas.AbsentBoatReading),
+		{name: "stayed with me, but over four hours old at the start", compared: []string{"r1"},
+			more: absent(gas.AbsentBoatReading),
 			tell: func(d *told) {
 				d.own("r1", 32.1, -241)
 				d.open(-60)
@@ -93,7 +95,8 @@ func TestTheBoatCheck(t *testing.T) {
 				d.kept(-50)
 				d.c.Now = at(3*60 + 11)
 			}},
-		{name: "the answer does not help where all are analysed again", compared: []string{"r1"}, more: absent(gas.AbsentBoatReading),
+		{name: "the answer does not help where all are analysed again", compared: []string{"r1"},
+			more: absent(gas.AbsentBoatReading),
 			tell: func(d *told) {
 				d.c.All = true
 				d.own("r1", 32.1, -200)

@@ -29,5 +29,8 @@ func (h *History) seen(r *Reading) bool { return r.Witness != "" && !h.holder(r.
 // holder tells whether somebody was known to have or to have had the cylinder when r
 // was said.
 func (h *History) holder(id string, r *Reading) bool {
-	return slices.ContainsFunc(h.Holders, func(p Holder) bool { return p.Diver == id && h.joined(p.Place, r.Place, r.Nth) })
+	return slices.ContainsFunc(h.Holders, func(p Holder) bool {
+		return p.Diver == id &&
+			h.joined(p.Place, r.Place, r.Nth)
+	})
 }

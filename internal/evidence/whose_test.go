@@ -14,7 +14,8 @@ func TestWhose(t *testing.T) {
 		{name: "watched", tell: func(d *told) { d.watched("r1", 32.1, -90) }, counting: []string{"r1"}},
 		{name: "the diver's own, watched by whom a leader named",
 			tell: func(d *told) { d.own("r1", 32.1, -90).Witness = "marit" }, counting: []string{"r1"}},
-		{name: "the shop's alone", tell: func(d *told) { d.shop("r1", 32.1, -90) }, compared: []string{"r1"}, more: absent(gas.AbsentShopOnly)},
+		{name: "the shop's alone", tell: func(d *told) { d.shop("r1", 32.1, -90) }, compared: []string{"r1"},
+			more: absent(gas.AbsentShopOnly)},
 		{name: "the shop's makes no stale one fresh",
 			tell: func(d *told) {
 				d.own("r1", 32.1, -25*60)
@@ -51,7 +52,8 @@ func TestPlaces(t *testing.T) {
 				d.h.Joined = joined(evidence.Moment{})
 				d.own("r1", 32.1, -90).Place = "c2"
 			}},
-		{name: "a label that comes back: compared, and none counts", compared: []string{"r1"}, more: absent(gas.AbsentElsewhere),
+		{name: "a label that comes back: compared, and none counts", compared: []string{"r1"},
+			more: absent(gas.AbsentElsewhere),
 			tell: func(d *told) {
 				d.own("r1", 36.2, -90).Place = "c0"
 				d.h.Joined = joined(d.moment(-80))
@@ -62,7 +64,8 @@ func TestPlaces(t *testing.T) {
 				d.h.Joined = joined(d.moment(-80))
 				d.own("r2", 32.1, -70)
 			}},
-		{name: "a fill of the other place before they were one takes nothing away", compared: []string{"r1"}, more: absent(gas.AbsentRefilled),
+		{name: "a fill of the other place before they were one takes nothing away", compared: []string{"r1"},
+			more: absent(gas.AbsentRefilled),
 			tell: func(d *told) {
 				d.own("r1", 36.2, -90)
 				d.h.Fills = append(d.h.Fills, evidence.Fill{Moment: d.moment(-80), Place: "c0"})

@@ -177,7 +177,8 @@ func TestTheDayBeginsAdaptedToItsFirstDive(t *testing.T) {
 	adapted := saturated(up.Place.physical().surface)
 	for i, p := range fromLake.tissues {
 		if math.Abs(p-adapted[i]) > 1e-9 || fromSea.tissues[i] <= p {
-			t.Fatalf("compartment %d: at the lake all day %v (adapted: %v), from the sea %v", i, p, adapted[i], fromSea.tissues[i])
+			t.Fatalf("compartment %d: at the lake all day %v (adapted: %v), from the sea %v", i, p, adapted[i],
+				fromSea.tissues[i])
 		}
 	}
 }

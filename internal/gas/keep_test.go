@@ -89,7 +89,8 @@ func TestLeanestForTime(t *testing.T) {
 		{"no minutes", Diver{}, Dive{Depth: M(30)}, 0, false},
 		{"no depth", Diver{}, Dive{Minutes: 22}, 0, false},
 		{"dived yesterday", Diver{OwnComputer: true}, at30, 0, false},
-		{"a first dive of unknown gas", Diver{Before: []Leg{{Number: 1, Depth: M(30), Minutes: 22}}}, Dive{Number: 2, Depth: M(18), Minutes: 40, Interval: 60}, 0, false},
+		{"a first dive of unknown gas", Diver{Before: []Leg{{Number: 1, Depth: M(30), Minutes: 22}}},
+			Dive{Number: 2, Depth: M(18), Minutes: 40, Interval: 60}, 0, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got, ok := LeanestForTime(DefaultPolicy(Metres), onDive(c.d, c.dive)); got != c.want || ok != c.ok {

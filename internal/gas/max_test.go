@@ -61,7 +61,8 @@ func TestMinutesOfWhoDivedBefore(t *testing.T) {
 			d.Cylinders[0].Evidence, d.Dive.Minutes, d.OwnComputer, d.Set.Minutes = Read(32), 25, c.before, c.set
 			v := Assess(p, d)
 			if v.MaxMinutes != c.minutes || v.Status() != c.want || v.SeverityOf(RuleNoStop) != Limits {
-				t.Errorf("got %v min, %v, no-stop %v; want %v min, %v", v.MaxMinutes, v.Status(), v.SeverityOf(RuleNoStop), c.minutes, c.want)
+				t.Errorf("got %v min, %v, no-stop %v; want %v min, %v", v.MaxMinutes, v.Status(), v.SeverityOf(RuleNoStop),
+					c.minutes, c.want)
 			}
 			if n := v.Numbers[0]; (n.NoStop == NoStop{}) != c.before || (n.MaxMinutes == 0) != c.before {
 				t.Errorf("got no-stop %+v, %v min", n.NoStop, n.MaxMinutes)

@@ -34,7 +34,8 @@ func TestNavyNoStop(t *testing.T) {
 		want NoStop
 	}{
 		{"between two rows the next greater", Place{Unit: Feet}, 21, Ft(61), NoStop{NoStopLimited, 48}},
-		{"32 at 63 ft has an EAD of 49.6", Place{Unit: Feet}, 32, Ft(63), NoStop{NoStopLimited, 92}}, // Rev 4, par. 10-2: 50 fsw
+		// Rev 4, par. 10-2: 50 fsw
+		{"32 at 63 ft has an EAD of 49.6", Place{Unit: Feet}, 32, Ft(63), NoStop{NoStopLimited, 92}},
 		{"32 at 30 m has an EAD of 24.4 m, 80.2 ft", Place{}, 32, M(30), NoStop{NoStopLimited, 33}},
 		{"deeper than the table", Place{Unit: Feet}, 21, Ft(191), NoStop{State: NoStopNone}},
 		{"off sea level", Place{Unit: Feet, Altitude: 300}, 21, Ft(60), NoStop{State: NoStopNone}},

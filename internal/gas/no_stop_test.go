@@ -204,7 +204,8 @@ func ends(n NoStop) float64 {
 
 func TestNoStopTimeIsMonotone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := Place{Water: rapid.SampledFrom([]Water{Salt, Fresh}).Draw(t, "water"), Altitude: rapid.Float64Range(0, 3000).Draw(t, "altitude")}
+		p := Place{Water: rapid.SampledFrom([]Water{Salt, Fresh}).Draw(t, "water"),
+			Altitude: rapid.Float64Range(0, 3000).Draw(t, "altitude")}
 		shallow := rapid.Float64Range(1, 90).Draw(t, "shallow")
 		deep := rapid.Float64Range(shallow, 90).Draw(t, "deep")
 		lean := Percent(rapid.Float64Range(16, 50).Draw(t, "lean"))

@@ -42,7 +42,8 @@ func (p Place) OxygenOf(o2 Percent, d Depth, minutes float64) (o Oxygen, ok bool
 		return Oxygen{}, false
 	}
 	down, up := math.Min(d.Metres()/descentSpeed, minutes), d.Metres()/ascentSpeed
-	return exposure(surface, bottom, down).plus(exposure(bottom, bottom, minutes-down)).plus(exposure(bottom, surface, up)), true
+	return exposure(surface, bottom, down).plus(exposure(bottom, bottom, minutes-down)).plus(exposure(bottom, surface,
+		up)), true
 }
 
 // longestDive bounds planned minutes, so that no sum overflows.

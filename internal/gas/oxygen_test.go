@@ -71,7 +71,8 @@ func TestOxygenOfADiveAgainstSmallSteps(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			got, ok := c.p.OxygenOf(c.o2, M(c.m), c.minutes)
 			want := summed(c.p, c.o2, c.m, c.minutes)
-			if !ok || math.Abs(got.CNS-want.CNS) > 1e-3 || math.Abs(got.CNS24-want.CNS24) > 1e-3 || math.Abs(got.OTU-want.OTU) > 1e-3 {
+			if !ok || math.Abs(got.CNS-want.CNS) > 1e-3 || math.Abs(got.CNS24-want.CNS24) > 1e-3 ||
+				math.Abs(got.OTU-want.OTU) > 1e-3 {
 				t.Errorf("got %+v, want %+v", got, want)
 			}
 		})
@@ -99,7 +100,8 @@ func TestOxygenAboveTheTableIsRefused(t *testing.T) {
 
 func TestOxygenIsMonotone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := Place{Water: rapid.SampledFrom([]Water{Salt, Fresh}).Draw(t, "water"), Altitude: rapid.Float64Range(0, 3000).Draw(t, "altitude")}
+		p := Place{Water: rapid.SampledFrom([]Water{Salt, Fresh}).Draw(t, "water"),
+			Altitude: rapid.Float64Range(0, 3000).Draw(t, "altitude")}
 		m := rapid.Float64Range(1, 28).Draw(t, "depth")
 		lean := Percent(rapid.Float64Range(16, 40).Draw(t, "lean"))
 		rich := Percent(rapid.Float64Range(float64(lean), 40).Draw(t, "rich"))

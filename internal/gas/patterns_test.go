@@ -32,15 +32,19 @@ func TestFindPatterns(t *testing.T) {
 		{"all as asked", join(samples("A", 32, 32.1, 31.8, 32.3), samples("B", 36, 36.2, 35.9, 36)), nil},
 		{"one analyser high", join(samples("A", 32, 32, 31.8, 32.2), samples("B", 32, 33.5, 33.6, 33.4)),
 			[]Pattern{{Kind: AnalyserOff, Analyser: "B", Points: 1.5, Readings: 3}}},
-		{"one analyser low, one fill on it odd", join(samples("A", 32, 32, 31.9, 32.1, 32), samples("B", 32, 30.5, 30.4, 30.6, 33)),
-			[]Pattern{{Kind: AnalyserOff, Analyser: "B", Points: -1.45, Readings: 4}, {Kind: FillOff, Cylinder: "B3", Points: 2.45, Readings: 1}}},
+		{"one analyser low, one fill on it odd",
+			join(samples("A", 32, 32, 31.9, 32.1, 32), samples("B", 32, 30.5, 30.4, 30.6, 33)),
+			[]Pattern{{Kind: AnalyserOff, Analyser: "B", Points: -1.45, Readings: 4},
+				{Kind: FillOff, Cylinder: "B3", Points: 2.45, Readings: 1}}},
 		{"two readings are too few to blame an analyser", join(samples("A", 32, 32, 32, 32), samples("B", 32, 34, 34)), nil},
 		{"the bank, whatever the analyser", join(samples("A", 32, 33, 33.1, 32.9), samples("B", 36, 37, 36.9, 37.1)),
 			[]Pattern{{Kind: BankOff, Points: 1, Readings: 6}}},
 		{"one analyser on the trip can't tell itself from the bank", samples("A", 32, 33, 33.1, 32.9, 33),
 			[]Pattern{{Kind: AnalyserOrBankOff, Analyser: "A", Points: 1, Readings: 4}}},
-		{"nobody said which analyser", samples("", 32, 33, 33.1, 32.9, 33), []Pattern{{Kind: BankOff, Points: 1, Readings: 4}}},
-		{"one fill", samples("A", 32, 32, 32.1, 31.9, 34), []Pattern{{Kind: FillOff, Cylinder: "A3", Points: 1.95, Readings: 1}}},
+		{"nobody said which analyser", samples("", 32, 33, 33.1, 32.9, 33),
+			[]Pattern{{Kind: BankOff, Points: 1, Readings: 4}}},
+		{"one fill", samples("A", 32, 32, 32.1, 31.9, 34),
+			[]Pattern{{Kind: FillOff, Cylinder: "A3", Points: 1.95, Readings: 1}}},
 		{"three readings are too few to call one odd", samples("A", 32, 32, 32, 34), nil},
 		{"air comes from no bank", samples("A", Air, 24, 24, 24, 24), nil},
 		{"nothing asked or nothing read", join(samples("A", 0, 34, 34, 34, 34), samples("A", 32, 0, 0, 0, 0)), nil},
@@ -105,7 +109,10 @@ func TestPatternsOnSimulatedTrips(t *testing.T) {
 			t.Errorf("%v points on one analyser: found in %.1f %% of trips, want 95", off, 100*got)
 		}
 	}
-	if got := share(4000, 1.5, 0, 0, func(p Pattern) bool { return p.Kind == AnalyserOff && p.Analyser == "A" }); got > 0.01 {
+	if got := share(4000, 1.5, 0, 0, func(p Pattern) bool {
+		return p.Kind == AnalyserOff &&
+			p.Analyser == "A"
+	}); got > 0.01 {
 		t.Errorf("the other analyser is blamed in %.2f %% of trips", 100*got)
 	}
 	const curve = 1000

@@ -89,13 +89,18 @@ func toleranceOf(p *Policy) float64 { return p.Tolerance }
 // consent, goes beyond them. Of each, the larger value is the looser one.
 var bounds = []bound{
 	{field: "ppo2", value: ppo2Of, lo: fixed(1.0), hi: fixed(1.4), unit: "atm"},
-	{field: "ppo2_max", value: func(p *Policy) float64 { return float64(p.PPO2Max) }, lo: ppo2Of, hi: fixed(1.6), unit: "atm"},
-	{field: "max_o2", value: func(p *Policy) float64 { return float64(p.MaxO2) }, lo: fixed(22), hi: fixed(40), unit: "percent"},
+	{field: "ppo2_max", value: func(p *Policy) float64 { return float64(p.PPO2Max) }, lo: ppo2Of, hi: fixed(1.6),
+		unit: "atm"},
+	{field: "max_o2", value: func(p *Policy) float64 { return float64(p.MaxO2) }, lo: fixed(22), hi: fixed(40),
+		unit: "percent"},
 	{field: "tolerance", value: toleranceOf, lo: fixed(0.1), hi: fixed(1.0), unit: "points"},
-	{field: "tell_shop", value: func(p *Policy) float64 { return p.TellShop }, lo: toleranceOf, hi: fixed(2.0), unit: "points"},
+	{field: "tell_shop", value: func(p *Policy) float64 { return p.TellShop }, lo: toleranceOf, hi: fixed(2.0),
+		unit: "points"},
 	{field: "gf", value: func(p *Policy) float64 { return p.GF }, lo: fixed(30), hi: fixed(95), unit: "percent"},
-	{field: "fresh_for_hours", value: func(p *Policy) float64 { return p.FreshFor }, lo: fixed(1), hi: fixed(24), unit: "hours"},
-	{field: "max_co", value: func(p *Policy) float64 { return p.MaxCO }, lo: fixed(0), hi: fixed(10), openLow: true, unit: "ppm"},
+	{field: "fresh_for_hours", value: func(p *Policy) float64 { return p.FreshFor }, lo: fixed(1), hi: fixed(24),
+		unit: "hours"},
+	{field: "max_co", value: func(p *Policy) float64 { return p.MaxCO }, lo: fixed(0), hi: fixed(10), openLow: true,
+		unit: "ppm"},
 }
 
 // holds tells whether the policy's value lies within the bound. Comparisons
@@ -177,7 +182,8 @@ func (p Policy) Values() [][2]string {
 	for _, b := range bounds {
 		values = append(values, [2]string{b.field, number(b.value(&p))})
 	}
-	return append(values, [2]string{"boat_check", string(p.BoatCheck)}, [2]string{"oxygen_credit", strconv.FormatBool(p.OxygenCredit)},
+	return append(values, [2]string{"boat_check", string(p.BoatCheck)},
+		[2]string{"oxygen_credit", strconv.FormatBool(p.OxygenCredit)},
 		[2]string{"deepest", p.Deepest.String()})
 }
 

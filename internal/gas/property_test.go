@@ -21,7 +21,8 @@ func TestAddingAFindingNeverImprovesAVerdict(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := gas.Assess(gastest.Policy(t), gastest.Diver(t))
 		before := v.Status()
-		v.Findings = append(v.Findings, gas.Finding{Rule: "another", Severity: gas.Severity(rapid.IntRange(0, 9).Draw(t, "severity"))})
+		v.Findings = append(v.Findings, gas.Finding{Rule: "another",
+			Severity: gas.Severity(rapid.IntRange(0, 9).Draw(t, "severity"))})
 		if after := v.Status(); rank(after) < rank(before) {
 			t.Fatalf("from %v to %v", before, after)
 		}
@@ -75,7 +76,8 @@ func TestPressureGrowsWithDepthAndFraction(t *testing.T) {
 }
 
 // ofDiver are the rules that look at the diver and not at one cylinder.
-var ofDiver = map[gas.Rule]bool{gas.RuleDeepest: true, gas.RuleDepthLimit: true, gas.RuleSetLimit: true, gas.RuleTeam: true,
+var ofDiver = map[gas.Rule]bool{gas.RuleDeepest: true, gas.RuleDepthLimit: true, gas.RuleSetLimit: true,
+	gas.RuleTeam:        true,
 	gas.RuleDivedBefore: true, gas.RuleNoCylinder: true, gas.RuleLeft: true, gas.RuleSpeak: true}
 
 // TestEveryRuleSpeaksAndStaysWithinItsOutcomes: one finding for each rule and
@@ -221,10 +223,12 @@ func FuzzAssess(f *testing.F) {
 		}
 		c := gas.Cylinder{Key: "c", Asked: gas.Percent(asked), Evidence: gas.Read(gas.Percent(o2))}
 		c.CO = gas.Amount{Value: co, Known: true}
-		d := gas.Diver{Set: gas.Limit{Depth: gas.M(set), Minutes: minutes}, DepthLimit: gas.Ft(bottom), Cylinders: []gas.Cylinder{c},
+		d := gas.Diver{Set: gas.Limit{Depth: gas.M(set), Minutes: minutes}, DepthLimit: gas.Ft(bottom),
+			Cylinders: []gas.Cylinder{c},
 			Dive: gas.Dive{Number: 2, Place: gas.Place{Unit: u, Altitude: altitude}, Depth: gas.Depth{Value: depth, Unit: u},
 				Bottom: gas.Depth{Value: bottom, Unit: u}, Minutes: minutes, Interval: interval, Start: gastest.Start}}
-		d.Before = []gas.Leg{{Number: 1, Place: d.Dive.Place, Depth: d.Dive.Depth, Minutes: minutes, Rich: gas.Percent(o2), Lean: gas.Percent(asked)}}
+		d.Before = []gas.Leg{{Number: 1, Place: d.Dive.Place, Depth: d.Dive.Depth, Minutes: minutes, Rich: gas.Percent(o2),
+			Lean: gas.Percent(asked)}}
 		checkNumbers(t, gas.Assess(gas.DefaultPolicy(u), d))
 		gas.Keep(gas.DefaultPolicy(u), d.Dive)
 		gas.RichestFitting(gas.DefaultPolicy(u), d.Dive)

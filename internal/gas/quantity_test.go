@@ -59,7 +59,8 @@ func TestUnitsAndWatersReadWhatTheyWrite(t *testing.T) {
 		t.Error("an unknown word was taken")
 	}
 	var s Stage
-	if err := s.UnmarshalText([]byte("boat")); err != nil || s != Boat || Dock.String() != "dock" || Boat.String() != "boat" {
+	if err := s.UnmarshalText([]byte("boat")); err != nil || s != Boat || Dock.String() != "dock" ||
+		Boat.String() != "boat" {
 		t.Errorf("stage: got %v, %v", s, err)
 	}
 }

@@ -3,15 +3,19 @@ package gas
 // The outcomes of the rule "air-is-not-air": air was asked for, and something
 // else is in the cylinder.
 var (
-	airIsAir       = Outcome{Rule: RuleAirIsNotAir, Case: "air", Severity: Pass, Source: sourceCustom}
-	airEnriched    = Outcome{Rule: RuleAirIsNotAir, Case: "enriched", Severity: Note, Do: "use-as-enriched", Source: sourceCustom}
-	airNoCard      = Outcome{Rule: RuleAirIsNotAir, Case: "no-card", Severity: Stop, Do: "swap-for-air", Source: sourceCustom}
-	airCardUnseen  = Outcome{Rule: RuleAirIsNotAir, Case: "card-unseen", Severity: Missing, Do: "swap-or-card", Source: sourceCustom}
+	airIsAir    = Outcome{Rule: RuleAirIsNotAir, Case: "air", Severity: Pass, Source: sourceCustom}
+	airEnriched = Outcome{Rule: RuleAirIsNotAir, Case: "enriched", Severity: Note, Do: "use-as-enriched",
+		Source: sourceCustom}
+	airNoCard = Outcome{Rule: RuleAirIsNotAir, Case: "no-card", Severity: Stop, Do: "swap-for-air",
+		Source: sourceCustom}
+	airCardUnseen = Outcome{Rule: RuleAirIsNotAir, Case: "card-unseen", Severity: Missing, Do: "swap-or-card",
+		Source: sourceCustom}
 	airNotAskedFor = Outcome{Rule: RuleAirIsNotAir, Case: "not-asked", Severity: NotApplicable}
 	airNotRead     = notRead(RuleAirIsNotAir)
 )
 
-var airIsNotAirRule = rule{airIsNotAir, []Outcome{airIsAir, airEnriched, airNoCard, airCardUnseen, airNotAskedFor, airNotRead}}
+var airIsNotAirRule = rule{airIsNotAir, []Outcome{airIsAir, airEnriched, airNoCard, airCardUnseen, airNotAskedFor,
+	airNotRead}}
 
 // airIsNotAir catches a cylinder of enriched air in the hands of somebody who
 // asked for air; with a card it is checked as what it is.

@@ -13,10 +13,12 @@ var (
 	askedNotRead   = notRead(RuleAsked)
 )
 
-var askedRule = rule{askedCheck, []Outcome{askedNear, askedRicher, askedLeaner, askedFar, askedReplanned, askedNothing, askedNotRead}}
+var askedRule = rule{askedCheck, []Outcome{askedNear, askedRicher, askedLeaner, askedFar, askedReplanned, askedNothing,
+	askedNotRead}}
 
 // askedCheck holds the reading that lies farthest off against the requested
-// blend, of those of this diver that count or would but for their age. Margin is what is left of the tolerance, in points.
+// blend, of those of this diver that count or would but for their age. Margin is what is left of
+// the tolerance, in points.
 func askedCheck(s *subject) Finding {
 	switch {
 	case !s.asked().Known() && !s.cyl.Deviation.Known:

@@ -5,12 +5,14 @@ package gas
 var (
 	bottomWithin     = Outcome{Rule: RuleBottom, Case: "within", Severity: Pass, Source: sourceNOAA}
 	bottomDeeper     = Outcome{Rule: RuleBottom, Case: "deeper", Severity: Limits, Do: "hard-depth", Source: sourceNOAA}
-	bottomBottomless = Outcome{Rule: RuleBottom, Case: "bottomless", Severity: Limits, Do: "hard-depth", Source: sourceNOAA}
-	bottomNotGiven   = Outcome{Rule: RuleBottom, Case: "not-given", Severity: NotApplicable}
-	bottomNotRead    = notRead(RuleBottom)
+	bottomBottomless = Outcome{Rule: RuleBottom, Case: "bottomless", Severity: Limits, Do: "hard-depth",
+		Source: sourceNOAA}
+	bottomNotGiven = Outcome{Rule: RuleBottom, Case: "not-given", Severity: NotApplicable}
+	bottomNotRead  = notRead(RuleBottom)
 )
 
-var bottomRule = rule{bottomCheck, []Outcome{bottomWithin, bottomDeeper, bottomBottomless, bottomNotGiven, bottomNotRead}}
+var bottomRule = rule{bottomCheck, []Outcome{bottomWithin, bottomDeeper, bottomBottomless, bottomNotGiven,
+	bottomNotRead}}
 
 // bottomCheck makes the diver's max a hard depth where the site goes on below it.
 func bottomCheck(s *subject) Finding {

@@ -2,17 +2,23 @@ package gas
 
 // The outcomes of the rule "contingency".
 var (
-	contingencyWithin     = Outcome{Rule: RuleContingency, Case: "within", Severity: Pass, Source: sourceNOAAMax}
-	contingencyPlanned    = Outcome{Rule: RuleContingency, Case: "planned", Severity: Stop, Do: "too-rich", Source: sourceNOAAMax}
-	contingencyNoMix      = Outcome{Rule: RuleContingency, Case: "planned-too-deep-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceNOAAMax}
-	contingencyBottom     = Outcome{Rule: RuleContingency, Case: "bottom", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
-	contingencyBottomless = Outcome{Rule: RuleContingency, Case: "bottomless", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
-	contingencyLimited    = Outcome{Rule: RuleContingency, Case: "bottomless-limited", Severity: Limits, Do: "hard-depth", Source: sourceNOAAMax}
-	contingencyNoPlan     = Outcome{Rule: RuleContingency, Case: "not-given", Severity: NotApplicable}
-	contingencyNotRead    = notRead(RuleContingency)
+	contingencyWithin  = Outcome{Rule: RuleContingency, Case: "within", Severity: Pass, Source: sourceNOAAMax}
+	contingencyPlanned = Outcome{Rule: RuleContingency, Case: "planned", Severity: Stop, Do: "too-rich",
+		Source: sourceNOAAMax}
+	contingencyNoMix = Outcome{Rule: RuleContingency, Case: "planned-too-deep-for-air", Severity: Stop,
+		Do: "ask-leader-shallower", Source: sourceNOAAMax}
+	contingencyBottom = Outcome{Rule: RuleContingency, Case: "bottom", Severity: Limits, Do: "hard-depth",
+		Source: sourceNOAAMax}
+	contingencyBottomless = Outcome{Rule: RuleContingency, Case: "bottomless", Severity: Limits, Do: "hard-depth",
+		Source: sourceNOAAMax}
+	contingencyLimited = Outcome{Rule: RuleContingency, Case: "bottomless-limited", Severity: Limits, Do: "hard-depth",
+		Source: sourceNOAAMax}
+	contingencyNoPlan  = Outcome{Rule: RuleContingency, Case: "not-given", Severity: NotApplicable}
+	contingencyNotRead = notRead(RuleContingency)
 )
 
-var contingencyRule = rule{contingencyCheck, []Outcome{contingencyWithin, contingencyPlanned, contingencyNoMix, contingencyBottom,
+var contingencyRule = rule{contingencyCheck, []Outcome{contingencyWithin, contingencyPlanned, contingencyNoMix,
+	contingencyBottom,
 	contingencyBottomless, contingencyLimited, contingencyNoPlan, contingencyNotRead}}
 
 // contingencyCheck looks for oxygen above the contingency limit: at planned

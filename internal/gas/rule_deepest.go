@@ -2,8 +2,9 @@ package gas
 
 // The outcomes of the rule "deepest": the policy's deepest depth.
 var (
-	deepestWithin   = Outcome{Rule: RuleDeepest, Case: "within", Severity: Pass, Source: sourceCustom}
-	deepestBeyond   = Outcome{Rule: RuleDeepest, Case: "beyond", Severity: Stop, Do: "ask-leader-shallower", Source: sourceCustom}
+	deepestWithin = Outcome{Rule: RuleDeepest, Case: "within", Severity: Pass, Source: sourceCustom}
+	deepestBeyond = Outcome{Rule: RuleDeepest, Case: "beyond", Severity: Stop, Do: "ask-leader-shallower",
+		Source: sourceCustom}
 	deepestNotGiven = Outcome{Rule: RuleDeepest, Case: "not-given", Severity: NotApplicable}
 )
 

@@ -5,8 +5,10 @@ var (
 	depthFits    = Outcome{Rule: RuleDepth, Case: "fits", Severity: Pass, Source: sourceNOAA}
 	depthLabel   = Outcome{Rule: RuleDepth, Case: "label", Severity: Limits, Do: "stay-above", Source: sourceNOAA}
 	depthTooDeep = Outcome{Rule: RuleDepth, Case: "too-deep", Severity: Stop, Do: "too-rich", Source: sourceNOAA}
-	depthNoMix   = Outcome{Rule: RuleDepth, Case: "too-deep-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceNOAA}
-	depthNoPlan  = Outcome{Rule: RuleDepth, Case: "no-plan", Severity: Missing, Do: "ask-leader-plan", Source: sourceCustom}
+	depthNoMix   = Outcome{Rule: RuleDepth, Case: "too-deep-for-air", Severity: Stop, Do: "ask-leader-shallower",
+		Source: sourceNOAA}
+	depthNoPlan = Outcome{Rule: RuleDepth, Case: "no-plan", Severity: Missing, Do: "ask-leader-plan",
+		Source: sourceCustom}
 	depthNotRead = notRead(RuleDepth)
 )
 

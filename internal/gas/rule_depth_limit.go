@@ -2,9 +2,11 @@ package gas
 
 // The outcomes of the rule "depth-limit": the diver's qualification.
 var (
-	limitWithin   = Outcome{Rule: RuleDepthLimit, Case: "within", Severity: Pass, Source: sourceCustom}
-	limitBeyond   = Outcome{Rule: RuleDepthLimit, Case: "beyond", Severity: Stop, Do: "ask-leader-depth", Source: sourceCustom}
-	limitSet      = Outcome{Rule: RuleDepthLimit, Case: "set", Severity: Limits, Do: "keep-set-depth", Source: sourceCustom}
+	limitWithin = Outcome{Rule: RuleDepthLimit, Case: "within", Severity: Pass, Source: sourceCustom}
+	limitBeyond = Outcome{Rule: RuleDepthLimit, Case: "beyond", Severity: Stop, Do: "ask-leader-depth",
+		Source: sourceCustom}
+	limitSet = Outcome{Rule: RuleDepthLimit, Case: "set", Severity: Limits, Do: "keep-set-depth",
+		Source: sourceCustom}
 	limitNotGiven = Outcome{Rule: RuleDepthLimit, Case: "not-given", Severity: NotApplicable}
 )
 

@@ -7,15 +7,18 @@ const humidDoubt = 0.2
 // The outcomes of the rule "humid-air": an analyser set to 20.9 in warm, humid
 // air reads every dry gas high.
 var (
-	humidSmall    = Outcome{Rule: RuleHumidAir, Case: "small", Severity: Pass, Source: sourceHumid}
-	humidHigh     = Outcome{Rule: RuleHumidAir, Case: "reads-high", Severity: Note, Do: "recalibrate-dry", Source: sourceHumid}
-	humidTime     = Outcome{Rule: RuleHumidAir, Case: "time", Severity: Limits, Do: "shorter", Source: sourceHumid}
-	humidOwnTime  = Outcome{Rule: RuleHumidAir, Case: "time-own-computer", Severity: Limits, Do: "own-computer", Source: sourceHumid}
+	humidSmall = Outcome{Rule: RuleHumidAir, Case: "small", Severity: Pass, Source: sourceHumid}
+	humidHigh  = Outcome{Rule: RuleHumidAir, Case: "reads-high", Severity: Note, Do: "recalibrate-dry",
+		Source: sourceHumid}
+	humidTime    = Outcome{Rule: RuleHumidAir, Case: "time", Severity: Limits, Do: "shorter", Source: sourceHumid}
+	humidOwnTime = Outcome{Rule: RuleHumidAir, Case: "time-own-computer", Severity: Limits, Do: "own-computer",
+		Source: sourceHumid}
 	humidNotGiven = Outcome{Rule: RuleHumidAir, Case: "not-given", Severity: NotApplicable}
 	humidNotRead  = notRead(RuleHumidAir)
 )
 
-var humidAirRule = rule{humidAirCheck, []Outcome{humidSmall, humidHigh, humidTime, humidOwnTime, humidNotGiven, humidNotRead}}
+var humidAirRule = rule{humidAirCheck, []Outcome{humidSmall, humidHigh, humidTime, humidOwnTime, humidNotGiven,
+	humidNotRead}}
 
 // humidAirCheck says what humid air takes from a reading without an air point:
 // nothing for depth, and for time the leaner value that evidence found. Other is

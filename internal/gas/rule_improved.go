@@ -2,15 +2,19 @@ package gas
 
 // The outcomes of the rule "improved": a number said instead of a slip.
 var (
-	improvedNot    = Outcome{Rule: RuleImproved, Case: "no", Severity: Pass, Source: sourceCustom}
-	improvedShown  = Outcome{Rule: RuleImproved, Case: "shown", Severity: Pass, Source: sourceCustom}
-	improvedOpen   = Outcome{Rule: RuleImproved, Case: "open", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
-	improvedUnsaid = Outcome{Rule: RuleImproved, Case: "nothing-said", Severity: Missing, Do: "analyse-or-witness", Source: sourceCustom}
-	improvedStops  = Outcome{Rule: RuleImproved, Case: "stops", Severity: Stop, Do: "analyse-or-witness", Source: sourceCustom}
-	improvedNone   = Outcome{Rule: RuleImproved, Case: "not-corrected", Severity: NotApplicable}
+	improvedNot   = Outcome{Rule: RuleImproved, Case: "no", Severity: Pass, Source: sourceCustom}
+	improvedShown = Outcome{Rule: RuleImproved, Case: "shown", Severity: Pass, Source: sourceCustom}
+	improvedOpen  = Outcome{Rule: RuleImproved, Case: "open", Severity: Missing, Do: "analyse-or-witness",
+		Source: sourceCustom}
+	improvedUnsaid = Outcome{Rule: RuleImproved, Case: "nothing-said", Severity: Missing, Do: "analyse-or-witness",
+		Source: sourceCustom}
+	improvedStops = Outcome{Rule: RuleImproved, Case: "stops", Severity: Stop, Do: "analyse-or-witness",
+		Source: sourceCustom}
+	improvedNone = Outcome{Rule: RuleImproved, Case: "not-corrected", Severity: NotApplicable}
 )
 
-var improvedRule = rule{improved, []Outcome{improvedNot, improvedShown, improvedOpen, improvedUnsaid, improvedStops, improvedNone}}
+var improvedRule = rule{improved, []Outcome{improvedNot, improvedShown, improvedOpen, improvedUnsaid, improvedStops,
+	improvedNone}}
 
 // improved doubts a number said instead of a slip, if it takes a no-go back or
 // lies more than half a point away, until it is shown again. A no-go stays until

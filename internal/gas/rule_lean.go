@@ -9,12 +9,14 @@ var (
 	leanPlan      = Outcome{Rule: RuleLean, Case: "plan", Severity: Limits, Do: "shorter", Source: sourceZHL}
 	leanNotAsked  = Outcome{Rule: RuleLean, Case: "not-asked", Severity: NotApplicable}
 	leanOwn       = Outcome{Rule: RuleLean, Case: "own-computer", Severity: NotApplicable}
-	leanOwnPlan   = Outcome{Rule: RuleLean, Case: "plan-own-computer", Severity: Limits, Do: "own-computer", Source: sourceZHL}
-	leanUnknown   = Outcome{Rule: RuleLean, Case: "day-unknown", Severity: NotApplicable}
-	leanNotRead   = notRead(RuleLean)
+	leanOwnPlan   = Outcome{Rule: RuleLean, Case: "plan-own-computer", Severity: Limits, Do: "own-computer",
+		Source: sourceZHL}
+	leanUnknown = Outcome{Rule: RuleLean, Case: "day-unknown", Severity: NotApplicable}
+	leanNotRead = notRead(RuleLean)
 )
 
-var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn, leanOwnPlan,
+var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn,
+	leanOwnPlan,
 	leanUnknown, leanNotRead}}
 
 // leanCheck compares the no-stop times of what is in the cylinder and of what

@@ -4,13 +4,16 @@ package gas
 var (
 	measuredPlain     = Outcome{Rule: RuleMeasured, Case: "plain", Severity: Pass, Source: sourceCustom}
 	measuredConfirmed = Outcome{Rule: RuleMeasured, Case: "confirmed", Severity: Pass, Source: sourceCustom}
-	measuredRound     = Outcome{Rule: RuleMeasured, Case: "as-asked", Severity: Missing, Do: "confirm-shown", Source: sourceCustom}
-	measuredHurried   = Outcome{Rule: RuleMeasured, Case: "hurried", Severity: Missing, Do: "confirm-shown", Source: sourceCustom}
-	measuredWhole     = Outcome{Rule: RuleMeasured, Case: "no-decimals", Severity: Pass, Source: sourceAnalyser}
-	measuredNotRead   = notRead(RuleMeasured)
+	measuredRound     = Outcome{Rule: RuleMeasured, Case: "as-asked", Severity: Missing, Do: "confirm-shown",
+		Source: sourceCustom}
+	measuredHurried = Outcome{Rule: RuleMeasured, Case: "hurried", Severity: Missing, Do: "confirm-shown",
+		Source: sourceCustom}
+	measuredWhole   = Outcome{Rule: RuleMeasured, Case: "no-decimals", Severity: Pass, Source: sourceAnalyser}
+	measuredNotRead = notRead(RuleMeasured)
 )
 
-var measuredRule = rule{measured, []Outcome{measuredPlain, measuredConfirmed, measuredRound, measuredHurried, measuredWhole, measuredNotRead}}
+var measuredRule = rule{measured, []Outcome{measuredPlain, measuredConfirmed, measuredRound, measuredHurried,
+	measuredWhole, measuredNotRead}}
 
 // measured doubts a number that looks like what was ordered, or that came
 // faster than an analyser settles, until it was said what the analyser showed.

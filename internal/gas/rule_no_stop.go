@@ -6,9 +6,10 @@ var (
 	noStopUnlimited = Outcome{Rule: RuleNoStop, Case: "unlimited", Severity: Pass, Source: sourceZHL}
 	noStopOver      = Outcome{Rule: RuleNoStop, Case: "over", Severity: Limits, Do: "shorter", Source: sourceZHL}
 	noStopOwn       = Outcome{Rule: RuleNoStop, Case: "own-computer", Severity: NotApplicable}
-	noStopOwnOver   = Outcome{Rule: RuleNoStop, Case: "over-own-computer", Severity: Limits, Do: "own-computer", Source: sourceZHL}
-	noStopNone      = Outcome{Rule: RuleNoStop, Case: "no-time", Severity: Stop, Do: "ask-leader-shallower", Source: sourceZHL}
-	noStopLacks     = timeOutcomes(RuleNoStop)
+	noStopOwnOver   = Outcome{Rule: RuleNoStop, Case: "over-own-computer", Severity: Limits, Do: "own-computer",
+		Source: sourceZHL}
+	noStopNone  = Outcome{Rule: RuleNoStop, Case: "no-time", Severity: Stop, Do: "ask-leader-shallower", Source: sourceZHL}
+	noStopLacks = timeOutcomes(RuleNoStop)
 )
 
 var noStopRule = rule{noStopCheck, append([]Outcome{noStopWithin, noStopUnlimited, noStopOver, noStopOwn,

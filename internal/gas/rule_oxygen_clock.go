@@ -13,13 +13,16 @@ var (
 	clockLimits   = Outcome{Rule: RuleOxygenClock, Case: "high", Severity: Limits, Do: "last-oxygen", Source: sourceOxygen}
 	clockOver     = Outcome{Rule: RuleOxygenClock, Case: "over", Severity: Stop, Do: "less-oxygen", Source: sourceOxygen}
 	clockOffTable = Outcome{Rule: RuleOxygenClock, Case: "off-table", Severity: Stop, Do: "too-rich", Source: sourceOxygen}
-	clockNoMix    = Outcome{Rule: RuleOxygenClock, Case: "off-table-for-air", Severity: Stop, Do: "ask-leader-shallower", Source: sourceOxygen}
-	clockDay      = Outcome{Rule: RuleOxygenClock, Case: "day-off-table", Severity: Stop, Do: "less-oxygen", Source: sourceOxygen}
-	clockLacks    = timeOutcomes(RuleOxygenClock)
+	clockNoMix    = Outcome{Rule: RuleOxygenClock, Case: "off-table-for-air", Severity: Stop, Do: "ask-leader-shallower",
+		Source: sourceOxygen}
+	clockDay = Outcome{Rule: RuleOxygenClock, Case: "day-off-table", Severity: Stop, Do: "less-oxygen",
+		Source: sourceOxygen}
+	clockLacks = timeOutcomes(RuleOxygenClock)
 )
 
-var oxygenClockRule = rule{oxygenClockCheck, append([]Outcome{clockWithin, clockLimits, clockOver, clockOffTable, clockNoMix, clockDay},
-	clockLacks[1:]...)}
+var oxygenClockRule = rule{oxygenClockCheck,
+	append([]Outcome{clockWithin, clockLimits, clockOver, clockOffTable, clockNoMix, clockDay},
+		clockLacks[1:]...)}
 
 // oxygenClockCheck holds the day's oxygen up to and with this dive against the
 // NOAA limits, single and 24 hours: the higher percentage counts. What earlier

@@ -2,8 +2,9 @@ package gas
 
 // The outcomes of what stands in a diver's own way, whatever the gas.
 var (
-	hasCylinder   = Outcome{Rule: RuleNoCylinder, Case: "has", Severity: Pass}
-	noCylinder    = Outcome{Rule: RuleNoCylinder, Case: "none", Severity: Missing, Do: "bring-cylinder", Source: sourceCustom}
+	hasCylinder = Outcome{Rule: RuleNoCylinder, Case: "has", Severity: Pass}
+	noCylinder  = Outcome{Rule: RuleNoCylinder, Case: "none", Severity: Missing, Do: "bring-cylinder",
+		Source: sourceCustom}
 	needsCylinder = Outcome{Rule: RuleNoCylinder, Case: "not-needed", Severity: NotApplicable}
 
 	isThere = Outcome{Rule: RuleLeft, Case: "there", Severity: Pass}

@@ -3,7 +3,8 @@ package gas
 // The outcomes of the rule "question".
 var (
 	questionNone = Outcome{Rule: RuleQuestion, Case: "none", Severity: Pass}
-	questionOpen = Outcome{Rule: RuleQuestion, Case: "open", Severity: Missing, Do: "answer-question", Source: sourceCustom}
+	questionOpen = Outcome{Rule: RuleQuestion, Case: "open", Severity: Missing, Do: "answer-question",
+		Source: sourceCustom}
 )
 
 var questionRule = rule{question, []Outcome{questionNone, questionOpen}}

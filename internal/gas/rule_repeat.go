@@ -4,11 +4,13 @@ package gas
 var (
 	repeatAgree     = Outcome{Rule: RuleRepeat, Case: "agree", Severity: Pass, Source: sourceAnalyser}
 	repeatApart     = Outcome{Rule: RuleRepeat, Case: "apart", Severity: Note, Source: sourceAnalyser}
-	repeatUnsettled = Outcome{Rule: RuleRepeat, Case: "unsettled", Severity: Missing, Do: "settle-repeat", Source: sourceAnalyser}
-	repeatBothFit   = Outcome{Rule: RuleRepeat, Case: "unsettled-both-fit", Severity: Limits, Do: "settle-repeat", Source: sourceAnalyser}
-	repeatSettled   = Outcome{Rule: RuleRepeat, Case: "settled", Severity: Pass, Source: sourceAnalyser}
-	repeatSingle    = Outcome{Rule: RuleRepeat, Case: "single", Severity: NotApplicable}
-	repeatNotRead   = notRead(RuleRepeat)
+	repeatUnsettled = Outcome{Rule: RuleRepeat, Case: "unsettled", Severity: Missing, Do: "settle-repeat",
+		Source: sourceAnalyser}
+	repeatBothFit = Outcome{Rule: RuleRepeat, Case: "unsettled-both-fit", Severity: Limits, Do: "settle-repeat",
+		Source: sourceAnalyser}
+	repeatSettled = Outcome{Rule: RuleRepeat, Case: "settled", Severity: Pass, Source: sourceAnalyser}
+	repeatSingle  = Outcome{Rule: RuleRepeat, Case: "single", Severity: NotApplicable}
+	repeatNotRead = notRead(RuleRepeat)
 )
 
 var repeatRule = rule{repeatCheck, []Outcome{repeatAgree, repeatApart, repeatUnsettled, repeatBothFit, repeatSettled,

@@ -7,7 +7,8 @@ func twoApart(a, b Percent, unsettled bool) func(*Policy, *Diver, *Cylinder) {
 	return func(_ *Policy, d *Diver, c *Cylinder) {
 		d.Dive.Minutes = 15
 		c.Evidence = readings(a, b)
-		c.Unsettled, c.Apart = unsettled, Apart{Known: true, Points: float64(max(a, b) - min(a, b)), Note: 0.5, Settle: 1, Earlier: a, Later: b}
+		c.Unsettled, c.Apart = unsettled, Apart{Known: true, Points: float64(max(a, b) - min(a, b)), Note: 0.5, Settle: 1,
+			Earlier: a, Later: b}
 	}
 }
 
@@ -17,8 +18,10 @@ var repeatExamples = []example{
 	{name: "one reading", want: repeatSingle},
 	{name: "0.4 apart", set: twoApart(32, 32.4, false), want: repeatAgree, more: points(0.4, 1, 0.6, 32)},
 	{name: "0.5 apart", set: twoApart(32, 32.5, false), want: repeatApart, more: points(0.5, 1, 0.5, 32)},
-	{name: "unsettled, and the plan fits both", set: twoApart(32, 33.1, true), want: repeatBothFit, more: points(1.1, 1, -0.1, 32)},
-	{name: "unsettled, and the richer is too rich", set: twoApart(32, 35.1, true), want: repeatUnsettled, more: points(3.1, 1, -2.1, 32)},
+	{name: "unsettled, and the plan fits both", set: twoApart(32, 33.1, true), want: repeatBothFit,
+		more: points(1.1, 1, -0.1, 32)},
+	{name: "unsettled, and the richer is too rich", set: twoApart(32, 35.1, true), want: repeatUnsettled,
+		more: points(3.1, 1, -2.1, 32)},
 	{name: "unsettled, and the leaner is too short",
 		set: func(p *Policy, d *Diver, c *Cylinder) {
 			twoApart(30.6, 32, true)(p, d, c)

@@ -3,7 +3,8 @@ package gas
 // The outcomes of the rule "same-cylinder".
 var (
 	claimedOnce  = Outcome{Rule: RuleSameCylinder, Case: "own", Severity: Pass}
-	claimedTwice = Outcome{Rule: RuleSameCylinder, Case: "claimed", Severity: Missing, Do: "settle-claims", Source: sourceCustom}
+	claimedTwice = Outcome{Rule: RuleSameCylinder, Case: "claimed", Severity: Missing, Do: "settle-claims",
+		Source: sourceCustom}
 )
 
 var sameCylinderRule = rule{sameCylinder, []Outcome{claimedOnce, claimedTwice}}

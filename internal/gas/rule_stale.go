@@ -2,10 +2,11 @@ package gas
 
 // The outcomes of the rule "stale".
 var (
-	staleFresh   = Outcome{Rule: RuleStale, Case: "fresh", Severity: Pass, Source: sourceCustom}
-	staleOld     = Outcome{Rule: RuleStale, Case: "old", Severity: Missing, Do: "analyse", Source: sourceCustom}
-	staleBoat    = Outcome{Rule: RuleStale, Case: "boat", Severity: Missing, Do: "analyse-boat", Source: sourceCustom}
-	staleAsked   = Outcome{Rule: RuleStale, Case: "boat-question", Severity: Missing, Do: "answer-boat-question", Source: sourceCustom}
+	staleFresh = Outcome{Rule: RuleStale, Case: "fresh", Severity: Pass, Source: sourceCustom}
+	staleOld   = Outcome{Rule: RuleStale, Case: "old", Severity: Missing, Do: "analyse", Source: sourceCustom}
+	staleBoat  = Outcome{Rule: RuleStale, Case: "boat", Severity: Missing, Do: "analyse-boat", Source: sourceCustom}
+	staleAsked = Outcome{Rule: RuleStale, Case: "boat-question", Severity: Missing, Do: "answer-boat-question",
+		Source: sourceCustom}
 	staleUndated = Outcome{Rule: RuleStale, Case: "undated", Severity: NotApplicable}
 	staleNotRead = notRead(RuleStale)
 )

@@ -6,8 +6,9 @@ const analyserDoubt Percent = 1
 
 // The outcomes of the rule "thin-margin".
 var (
-	marginWide    = Outcome{Rule: RuleThinMargin, Case: "wide", Severity: Pass, Source: sourceAnalyser}
-	marginThin    = Outcome{Rule: RuleThinMargin, Case: "thin", Severity: Note, Do: "analyse-with-care", Source: sourceAnalyser}
+	marginWide = Outcome{Rule: RuleThinMargin, Case: "wide", Severity: Pass, Source: sourceAnalyser}
+	marginThin = Outcome{Rule: RuleThinMargin, Case: "thin", Severity: Note, Do: "analyse-with-care",
+		Source: sourceAnalyser}
 	marginNone    = Outcome{Rule: RuleThinMargin, Case: "none", Severity: NotApplicable}
 	marginNotRead = notRead(RuleThinMargin)
 )

@@ -53,7 +53,8 @@ var examples = [][]example{
 	noReadingExamples, outOfRangeExamples, depthExamples, bottomExamples, contingencyExamples,
 	thinMarginExamples, askedExamples, cardExamples, airIsNotAirExamples, airPointExamples,
 	repeatExamples, sameCylinderExamples, measuredExamples, improvedExamples, staleExamples,
-	depthLimitExamples, personExamples, noStopExamples, leanExamples, oxygenClockExamples, humidAirExamples, carbonMonoxideExamples,
+	depthLimitExamples, personExamples, noStopExamples, leanExamples, oxygenClockExamples, humidAirExamples,
+	carbonMonoxideExamples,
 }
 
 // near compares findings with room for arithmetic's last digits only.
@@ -128,7 +129,8 @@ func TestRulesAreListedOnceInTheirOrder(t *testing.T) {
 	want := []Rule{RuleNoReading, RuleOutOfRange, RuleDepth, RuleBottom, RuleContingency, RuleThinMargin,
 		RuleAsked, RuleNoStop, RuleLean, RuleCard, RuleAirIsNotAir, RuleAirPoint, RuleHumidAir, RuleRepeat,
 		RuleSameCylinder, RuleMeasured, RuleImproved, RuleStale, RuleCarbonMonoxide, RuleQuestion,
-		RuleOxygenClock, RuleNoCylinder, RuleLeft, RuleSpeak, RuleDeepest, RuleDepthLimit, RuleSetLimit, RuleTeam, RuleDivedBefore}
+		RuleOxygenClock, RuleNoCylinder, RuleLeft, RuleSpeak, RuleDeepest, RuleDepthLimit, RuleSetLimit, RuleTeam,
+		RuleDivedBefore}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}

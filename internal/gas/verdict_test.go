@@ -20,13 +20,16 @@ func TestStatus(t *testing.T) {
 		{"no cylinders", Verdict{Findings: []Finding{depth("c1", Pass)}}, NotCleared},
 		{"depth passes", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Pass)}}, Go},
 		{"a note is a go", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Pass), other(Note)}}, Go},
-		{"not applicable is never counted", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Pass), other(NotApplicable)}}, Go},
+		{"not applicable is never counted", Verdict{Cylinders: 1,
+			Findings: []Finding{depth("c1", Pass), other(NotApplicable)}}, Go},
 		{"limits", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Limits), other(Pass)}}, GoWithLimits},
-		{"no reading beats limits", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Limits), other(Missing)}}, NotCleared},
+		{"no reading beats limits", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Limits), other(Missing)}},
+			NotCleared},
 		{"no-go beats no reading", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Missing), other(Stop)}}, NoGo},
 		{"an unfilled finding is a no-go", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Pass), {}}}, NoGo},
 		{"one of two cylinders", Verdict{Cylinders: 2, Findings: []Finding{depth("c1", Pass)}}, NotCleared},
-		{"the same cylinder twice is one", Verdict{Cylinders: 2, Findings: []Finding{depth("c1", Pass), depth("c1", Pass)}}, NotCleared},
+		{"the same cylinder twice is one", Verdict{Cylinders: 2, Findings: []Finding{depth("c1", Pass), depth("c1", Pass)}},
+			NotCleared},
 		{"both cylinders", Verdict{Cylinders: 2, Findings: []Finding{depth("c1", Pass), depth("c2", Pass)}}, Go},
 		{"a depth that does not apply", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", NotApplicable)}}, NotCleared},
 		{"a severity nobody defined", Verdict{Cylinders: 1, Findings: []Finding{depth("c1", Pass), other(99)}}, NoGo},
@@ -72,7 +75,8 @@ func TestWorse(t *testing.T) {
 func TestAnUndefinedSeverityIsNoGo(t *testing.T) {
 	const undefined = Severity(99)
 	v := Verdict{Cylinders: 1, Findings: []Finding{{Rule: RuleDepth, Cylinder: "c1", Dive: 1, Severity: Pass},
-		{Rule: RuleAsked, Cylinder: "c1", Dive: 1, Severity: undefined}, {Rule: RuleCard, Cylinder: "c1", Dive: 1, Severity: Missing}}}
+		{Rule: RuleAsked, Cylinder: "c1", Dive: 1, Severity: undefined},
+		{Rule: RuleCard, Cylinder: "c1", Dive: 1, Severity: Missing}}}
 	if got := v.Status(); got != NoGo {
 		t.Errorf("of the whole: got %v", got)
 	}
@@ -87,7 +91,8 @@ func TestAnUndefinedSeverityIsNoGo(t *testing.T) {
 func TestReasonsComeGravestFirst(t *testing.T) {
 	v := Verdict{Findings: []Finding{
 		{Rule: "a", Severity: Note}, {Rule: "b", Severity: Pass}, {Rule: "c", Severity: Stop},
-		{Rule: "d", Severity: Missing}, {Rule: "e", Severity: Limits}, {Rule: "f", Severity: Stop}, {Rule: "g", Severity: NotApplicable},
+		{Rule: "d", Severity: Missing}, {Rule: "e", Severity: Limits}, {Rule: "f", Severity: Stop},
+		{Rule: "g", Severity: NotApplicable},
 	}}
 	got := ""
 	for _, f := range v.Reasons() {

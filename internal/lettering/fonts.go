@@ -22,7 +22,8 @@ var others = []struct {
 	scripts []*unicode.RangeTable
 	face    func() *font.Face
 }{
-	{[]*unicode.RangeTable{unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Bopomofo}, packed("DroidSansFallbackFull")},
+	{[]*unicode.RangeTable{unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Bopomofo},
+		packed("DroidSansFallbackFull")},
 	{[]*unicode.RangeTable{unicode.Hangul}, packed("DroidSansFallback")}, // the other has Chinese and Japanese
 	{[]*unicode.RangeTable{unicode.Arabic}, packed("NotoSansArabic-Regular")},
 	{[]*unicode.RangeTable{unicode.Hebrew}, packed("NotoSansHebrew-Regular")},
@@ -60,7 +61,8 @@ var (
 	regular = sync.OnceValue(func() *font.Face { return parsed(goregular.TTF) })
 	bold    = sync.OnceValue(func() *font.Face { return parsed(gobold.TTF) })
 	// rest have the signs that several scripts share, the Arabic comma or the danda.
-	rest = []func() *font.Face{packed("NotoSans-Regular"), packed("NotoSansArabic-Regular"), packed("NotoSansDevanagari-Regular"),
+	rest = []func() *font.Face{packed("NotoSans-Regular"), packed("NotoSansArabic-Regular"),
+		packed("NotoSansDevanagari-Regular"),
 		packed("DroidSansFallbackFull")}
 )
 

@@ -60,7 +60,8 @@ func filesFor(r rune) []string {
 	}
 	for name, plain := range scriptNames() {
 		if name != "Common" && name != "Inherited" && unicode.Is(unicode.Scripts[name], r) {
-			return []string{"truetype/noto/NotoSans" + plain + "-Regular.ttf", "truetype/noto/NotoSerif" + plain + "-Regular.ttf"}
+			return []string{"truetype/noto/NotoSans" + plain + "-Regular.ttf", "truetype/noto/NotoSerif" + plain +
+				"-Regular.ttf"}
 		}
 	}
 	return nil

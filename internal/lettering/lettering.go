@@ -70,7 +70,8 @@ func Set(text string, bold, rtl bool) Line {
 	}
 	shaper.Lock()
 	defer shaper.Unlock()
-	in := shaping.Input{Text: runes, RunEnd: len(runes), Size: fixed.I(em), Direction: direction(rtl), Language: language.DefaultLanguage()}
+	in := shaping.Input{Text: runes, RunEnd: len(runes), Size: fixed.I(em), Direction: direction(rtl),
+		Language: language.DefaultLanguage()}
 	runs := slices.Clone(shaper.Split(in, choice{bold}))
 	var l Line
 	for _, run := range seen(runs, in.Direction) {
@@ -90,7 +91,8 @@ func drawable(s string, directed bool) string {
 		switch {
 		case directed && unicode.Is(unicode.Bidi_Control, r):
 			return r
-		case unicode.Is(unicode.Cf, r) && r != '\u200c' && r != '\u200d' || r >= 0xfe00 && r <= 0xfe0f: // joiners shape letters
+		// joiners shape letters
+		case unicode.Is(unicode.Cf, r) && r != '\u200c' && r != '\u200d' || r >= 0xfe00 && r <= 0xfe0f:
 			return -1
 		case r == '\u2011': // a hyphen at which no line breaks
 			return '-'

@@ -11,10 +11,15 @@ import (
 
 // names are one in each script that the service's people may be called in.
 var names = map[string]string{
-	"latin": "Inês", "vietnamese": "Nguyễn Thị Hường", "greek": "Ελένη", "cyrillic": "Оксана", "japanese": "健二 さくら サクラ", "chinese": "李雷",
-	"traditional": "陳麗華", "korean": "김민준", "arabic": "عائشة، ٣", "persian": "نگار می\u200cرود", "hebrew": "יעל", "thai": "ก้องภพ", "hindi": "राजेश क्षत्रिय।",
-	"bengali": "শ্রেয়া", "tamil": "கார்த்திக்", "telugu": "శ్రీను", "kannada": "ಕೃಷ್ಣ", "malayalam": "ശ്രീജ", "gujarati": "કૃષ્ણ", "punjabi": "ਗੁਰਪ੍ਰੀਤ",
-	"sinhala": "ක්\u200dරිෂාන්", "khmer": "សុខា", "lao": "ສົມພອນ", "burmese": "မြင့်", "georgian": "ნინო", "armenian": "Անի", "amharic": "ዓለሙ", "dhivehi": "އައިޝަތު", "odia": "ଶ୍ରୀଯା", "tibetan": "བསྟན་འཛིན", "syriac": "ܡܪܝܡ", "cherokee": "ᏣᎳᎩ", "nko": "ߒߞߏ", "tamazight": "ⵎⴰⵙⵉⵏ",
+	"latin": "Inês", "vietnamese": "Nguyễn Thị Hường", "greek": "Ελένη", "cyrillic": "Оксана", "japanese": "健二 さくら サクラ",
+	"chinese":     "李雷",
+	"traditional": "陳麗華", "korean": "김민준", "arabic": "عائشة، ٣", "persian": "نگار می\u200cرود", "hebrew": "יעל",
+	"thai": "ก้องภพ", "hindi": "राजेश क्षत्रिय।",
+	"bengali": "শ্রেয়া", "tamil": "கார்த்திக்", "telugu": "శ్రీను", "kannada": "ಕೃಷ್ಣ", "malayalam": "ശ്രീജ",
+	"gujarati": "કૃષ્ણ", "punjabi": "ਗੁਰਪ੍ਰੀਤ",
+	"sinhala": "ක්\u200dරිෂාන්", "khmer": "សុខា", "lao": "ສົມພອນ", "burmese": "မြင့်", "georgian": "ნინო",
+	"armenian": "Անի", "amharic": "ዓለሙ", "dhivehi": "އައިޝަތު", "odia": "ଶ୍ରୀଯା", "tibetan": "བསྟན་འཛིན",
+	"syriac": "ܡܪܝܡ", "cherokee": "ᏣᎳᎩ", "nko": "ߒߞߏ", "tamazight": "ⵎⴰⵙⵉⵏ",
 	"inuktitut": "ᐃᓄᒃ", "mongolian": "ᠮᠣᠩ", "javanese": "ꦱꦫꦶ", "balinese": "ᬩᬮᬶ",
 }
 
@@ -56,7 +61,8 @@ func drawnIn(text string, rtl bool) spread {
 func TestALineIsWhereItSays(t *testing.T) {
 	for script, name := range names {
 		l, s := Set(name, false, false), drawn(name)
-		if s.left < -0.3 || s.right > l.Width+0.3 || s.right < l.Width*0.7 || s.low > 0.15 || s.low < -1 || s.high < 0.4 || s.high > 1.6 {
+		if s.left < -0.3 || s.right > l.Width+0.3 || s.right < l.Width*0.7 || s.low > 0.15 || s.low < -1 || s.high < 0.4 ||
+			s.high > 1.6 {
 			t.Errorf("%s: drawn %+v, %.2f wide", script, s, l.Width)
 		}
 	}
@@ -65,7 +71,8 @@ func TestALineIsWhereItSays(t *testing.T) {
 // Letters of Arabic join: a word is narrower than its letters apart, and marks
 // that only direct others take no room.
 func TestLettersAreShaped(t *testing.T) {
-	if joined, apart := Set("سمك", false, false).Width, Set("س", false, false).Width+Set("م", false, false).Width+Set("ك", false, false).Width; joined >= apart*0.9 {
+	if joined, apart := Set("سمك", false, false).Width, Set("س", false, false).Width+Set("م", false, false).Width+Set("ك",
+		false, false).Width; joined >= apart*0.9 {
 		t.Errorf("joined %.2f, apart %.2f", joined, apart)
 	}
 	if with, without := Set("\u2067سمك\u2069\u200f", false, false).Width, Set("سمك", false, false).Width; with != without {
@@ -144,7 +151,8 @@ func TestFontsOfTheSystem(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	UseInstalled(fstest.MapFS{"truetype/noto/NotoSansThai-Regular.ttf": {Data: thai}, "truetype/noto/NotoSansLao-Regular.ttf": {Data: []byte("not a font")}})
+	UseInstalled(fstest.MapFS{"truetype/noto/NotoSansThai-Regular.ttf": {Data: thai},
+		"truetype/noto/NotoSansLao-Regular.ttf": {Data: []byte("not a font")}})
 	defer UseInstalled(nil)
 	shaper.Lock()
 	defer shaper.Unlock()

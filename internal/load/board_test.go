@@ -39,8 +39,9 @@ func BenchmarkBoard(b *testing.B) {
 			took = append(took, 1000*time.Since(began).Seconds())
 		}
 	}
-	report(b, figure{what: "a board of 40 divers, from the store to its text", got: median(took), unit: "ms", want: 5, atMost: true,
-		note: fmt.Sprintf("99 of 100 within %s ms", number(quantile(took, 0.99)))}, "ms")
+	report(b, figure{what: "a board of 40 divers, from the store to its text", got: median(took), unit: "ms", want: 5,
+		atMost: true,
+		note:   fmt.Sprintf("99 of 100 within %s ms", number(quantile(took, 0.99)))}, "ms")
 }
 
 // boardOf loads the trip, asks for the board and writes it out.

@@ -46,12 +46,14 @@ func newBoat(first int64, size int, now time.Time) *boat {
 		Departs: now.Add(3 * time.Hour).Truncate(time.Second).UTC(), Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres),
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(33), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 45, Interval: 60}},
-		Analysers: []roster.Analyser{{Name: "Red", AirAsked: true, AirPoints: aired(20.9, now)}, {Name: "Yellow", AirAsked: true, AirPoints: aired(20.8, now)}},
+		Analysers: []roster.Analyser{{Name: "Red", AirAsked: true, AirPoints: aired(20.9, now)},
+			{Name: "Yellow", AirAsked: true, AirPoints: aired(20.8, now)}},
 	}
 	b := &boat{draft: t}
 	t.AddPerson(&roster.Person{Name: "Inês", Leader: true}, "", now)
 	for i := range size {
-		t.AddPerson(&roster.Person{Name: fmt.Sprintf("Diver %02d", i+1), Card: gas.CardSeen, Language: "en", DivedBefore: "no",
+		t.AddPerson(&roster.Person{Name: fmt.Sprintf("Diver %02d", i+1), Card: gas.CardSeen, Language: "en",
+			DivedBefore: "no",
 			BeforeAsked: now, Analyser: t.Analysers[i%2].Name, Cylinders: []*roster.Cylinder{
 				{Label: fmt.Sprint("A", i+1), Asked: 32, Dive: 1}, {Label: fmt.Sprint("B", i+1), Asked: 36, Dive: 2}}}, "", now)
 	}

@@ -31,7 +31,8 @@ func BenchmarkCost(b *testing.B) {
 				}
 			}
 		}
-		ours, theirs, file := processorTime(b), redisInfo(b, c, "cpu", "used_cpu_user")+redisInfo(b, c, "cpu", "used_cpu_sys"), redisInfo(b, c, "persistence", "aof_current_size")
+		ours, theirs, file := processorTime(b), redisInfo(b, c, "cpu", "used_cpu_user")+redisInfo(b, c, "cpu",
+			"used_cpu_sys"), redisInfo(b, c, "persistence", "aof_current_size")
 		for _, r := range requests {
 			w := httptest.NewRecorder()
 			if e.Handler.ServeHTTP(w, r); w.Code != http.StatusOK {
@@ -39,9 +40,12 @@ func BenchmarkCost(b *testing.B) {
 			}
 		}
 		n := float64(len(requests))
-		report(b, figure{what: "processor time of a reading: the service", got: 1e6 * (processorTime(b) - ours) / n, unit: "us"}, "us/reading")
-		report(b, figure{what: "  Redis", got: 1e6 * (redisInfo(b, c, "cpu", "used_cpu_user") + redisInfo(b, c, "cpu", "used_cpu_sys") - theirs) / n, unit: "us"}, "redis-us/reading")
-		report(b, figure{what: "  written to the append-only file", got: (redisInfo(b, c, "persistence", "aof_current_size") - file) / n, unit: "bytes"}, "bytes/reading")
+		report(b, figure{what: "processor time of a reading: the service", got: 1e6 * (processorTime(b) - ours) / n,
+			unit: "us"}, "us/reading")
+		report(b, figure{what: "  Redis", got: 1e6 * (redisInfo(b, c, "cpu", "used_cpu_user") + redisInfo(b, c, "cpu",
+			"used_cpu_sys") - theirs) / n, unit: "us"}, "redis-us/reading")
+		report(b, figure{what: "  written to the append-only file",
+			got: (redisInfo(b, c, "persistence", "aof_current_size") - file) / n, unit: "bytes"}, "bytes/reading")
 		allStored(b, e, boats, len(requests))
 	}
 }

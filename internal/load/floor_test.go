@@ -41,8 +41,10 @@ func BenchmarkFloor(b *testing.B) {
 				}
 			}
 			note := func(v []float64) string { return fmt.Sprintf("spread %.0f %%", spread(v)) }
-			report(b, figure{what: "the echo and a commit alone, fsync " + fsync + ": share of the echo's rate", got: median(ratios), note: note(ratios)}, "share")
-			report(b, figure{what: fmt.Sprintf("  at %d/s, 99 of 100 within: times the echo's", steadyRate), got: median(waits), note: note(waits)}, "times-echo")
+			report(b, figure{what: "the echo and a commit alone, fsync " + fsync + ": share of the echo's rate",
+				got: median(ratios), note: note(ratios)}, "share")
+			report(b, figure{what: fmt.Sprintf("  at %d/s, 99 of 100 within: times the echo's", steadyRate), got: median(waits),
+				note: note(waits)}, "times-echo")
 		})
 	}
 }
@@ -91,11 +93,15 @@ func (f *floor) answer(w http.ResponseWriter, r *http.Request) {
 			continue
 		}
 		d := roster.Change(m.trip)
-		d.Record(p.Cylinders[u.UpdateID%2].ID, roster.Reading{Percent: 31.4, At: now, Ref: fmt.Sprint("tg:", chat.ID, ":", u.UpdateID), By: p.ID}, now)
+		d.Record(p.Cylinders[u.UpdateID%2].ID,
+			roster.Reading{Percent: 31.4, At: now, Ref: fmt.Sprint("tg:", chat.ID, ":", u.UpdateID), By: p.ID}, now)
 		var stored *roster.Trip
-		stored, err = f.store.Commit(r.Context(), roster.Commit{Was: m.trip, Trip: d.Done(), Acts: d.Acts, Token: roster.NewToken(), Sources: []string{fmt.Sprint("tg:", u.UpdateID)},
-			Out:    []roster.Envelope{{ID: fmt.Sprint(m.trip.ID, ":", u.UpdateID), Person: p.ID, Address: chat, Safety: true, Language: "en", Units: "m", Payload: floorAnswer}},
-			Events: []json.RawMessage{floorNews}, Wake: m.trip.Departs, Expire: m.trip.Departs.Add(30 * 24 * time.Hour)})
+		stored, err = f.store.Commit(r.Context(),
+			roster.Commit{Was: m.trip, Trip: d.Done(), Acts: d.Acts, Token: roster.NewToken(),
+				Sources: []string{fmt.Sprint("tg:", u.UpdateID)},
+				Out: []roster.Envelope{{ID: fmt.Sprint(m.trip.ID, ":", u.UpdateID), Person: p.ID, Address: chat, Safety: true,
+					Language: "en", Units: "m", Payload: floorAnswer}},
+				Events: []json.RawMessage{floorNews}, Wake: m.trip.Departs, Expire: m.trip.Departs.Add(30 * 24 * time.Hour)})
 		if err == nil {
 			m.trip = stored
 		}

@@ -33,7 +33,8 @@ func frameworks(b *testing.B) (addresses []string) {
 func framework(b *testing.B, dir string, processes int) (string, error) {
 	address := freeAddress(b)
 	_, port, _ := net.SplitHostPort(address)
-	cmd := exec.Command("node", filepath.Join(dir, "bot.cjs"), port, startRedis(b, "everysec").socket(), webhookSecret, strconv.Itoa(processes))
+	cmd := exec.Command("node", filepath.Join(dir, "bot.cjs"), port, startRedis(b, "everysec").socket(), webhookSecret,
+		strconv.Itoa(processes))
 	if err := cmd.Start(); err != nil {
 		return "", err
 	}

@@ -29,15 +29,18 @@ func BenchmarkLatency(b *testing.B) {
 					echoes, ratios = append(echoes, 1000*echoed), append(ratios, p99/echoed)
 				}
 			}
-			report(b, figure{what: fmt.Sprintf("one reading at %d/s, fsync %s, half within", steadyRate, fsync), got: median(halves), unit: "ms"}, "p50-ms")
+			report(b, figure{what: fmt.Sprintf("one reading at %d/s, fsync %s, half within", steadyRate, fsync),
+				got: median(halves), unit: "ms"}, "p50-ms")
 			report(b, figure{what: "  99 of 100 within", got: median(ours), unit: "ms"}, "p99-ms")
 			report(b, figure{what: "  99 of 100 of the bare echo within", got: median(echoes), unit: "ms"}, "echo-p99-ms")
 			if fsync == "always" {
 				disk := syncing(b)
-				report(b, figure{what: "  writing 4 KB and fsync on this disk, 99 of 100 within", got: quantile(disk, 0.99), unit: "ms",
+				report(b, figure{what: "  writing 4 KB and fsync on this disk, 99 of 100 within", got: quantile(disk, 0.99),
+					unit: "ms",
 					note: fmt.Sprintf("half within %s ms", number(median(disk)))}, "fsync-p99-ms")
 			}
-			report(b, figure{what: "  times the echo's", got: median(ratios), want: 3, atMost: true, note: fmt.Sprintf("spread %.0f %%", spread(ratios))}, "times-echo")
+			report(b, figure{what: "  times the echo's", got: median(ratios), want: 3, atMost: true,
+				note: fmt.Sprintf("spread %.0f %%", spread(ratios))}, "times-echo")
 		})
 	}
 }

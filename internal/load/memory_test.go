@@ -25,7 +25,8 @@ func BenchmarkTripMemory(b *testing.B) {
 		d := newDay(b)
 		d.live()
 		used, keys := d.memory()
-		report(b, figure{what: "Redis memory of a trip of 20 divers after its day", got: float64(used) / 1024, unit: "KB", want: 64, atMost: true,
+		report(b, figure{what: "Redis memory of a trip of 20 divers after its day", got: float64(used) / 1024, unit: "KB",
+			want: 64, atMost: true,
 			note: fmt.Sprintf("%d keys, %d messages sent, %d lines of log", keys, len(d.api.taken), d.acts())}, "KB")
 	}
 }
@@ -150,9 +151,11 @@ func (d *day) says(chat int64, text string) {
 func (d *day) presses(chat int64, data string) {
 	d.b.Helper()
 	d.id++
-	raw, err := json.Marshal(map[string]any{"update_id": d.id, "callback_query": map[string]any{"id": fmt.Sprint(d.id), "data": data,
-		"from":    map[string]any{"id": chat, "is_bot": false, "first_name": "Inês", "language_code": "en"},
-		"message": map[string]any{"message_id": 1, "date": d.now().Unix(), "chat": map[string]any{"id": chat, "type": "private"}}}})
+	raw, err := json.Marshal(map[string]any{"update_id": d.id,
+		"callback_query": map[string]any{"id": fmt.Sprint(d.id), "data": data,
+			"from": map[string]any{"id": chat, "is_bot": false, "first_name": "Inês", "language_code": "en"},
+			"message": map[string]any{"message_id": 1, "date": d.now().Unix(),
+				"chat": map[string]any{"id": chat, "type": "private"}}}})
 	if err != nil {
 		d.b.Fatal(err)
 	}

@@ -42,15 +42,19 @@ func BenchmarkProcess(b *testing.B) {
 			}
 		}
 	}
-	report(b, figure{what: "the program, from start to ready", got: median(ready), unit: "ms", want: 300, atMost: true}, "ready-ms")
-	report(b, figure{what: "  resident after " + idle.String() + " without work", got: median(resident), unit: "MB", want: 40, atMost: true,
-		note: fmt.Sprintf("%.0f MB of them pages of the program's file, which the system shares and may drop", median(ofFile))}, "idle-MB")
+	report(b, figure{what: "the program, from start to ready", got: median(ready), unit: "ms", want: 300, atMost: true},
+		"ready-ms")
+	report(b, figure{what: "  resident after " + idle.String() + " without work", got: median(resident), unit: "MB",
+		want: 40, atMost: true,
+		note: fmt.Sprintf("%.0f MB of them pages of the program's file, which the system shares and may drop",
+			median(ofFile))}, "idle-MB")
 }
 
 // startProgram returns how long the program took to be ready, and its resident
 // memory in MB after so long without work, with how much of it is the program's
 // own file. Then it stops it.
-func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident, ofFile float64) {
+func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident,
+	ofFile float64) {
 	address := freeAddress(b)
 	cmd := exec.Command(path, "serve")
 	cmd.Env = []string{"HOME=" + b.TempDir(), "GASMUSTER_REDIS_URL=" + redisURL, "GASMUSTER_LISTEN=" + address,

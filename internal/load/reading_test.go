@@ -33,7 +33,8 @@ func newService(b *testing.B, fsync string) embedded {
 // benchOf opens the connections to a service, which are to be used right away:
 // one that says nothing for some seconds is shut.
 func benchOf(b *testing.B, e embedded) *bench {
-	return &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000, boats: dock}
+	return &bench{b: b, e: e, service: aim(b, serve(b, e.Handler)), echo: echoServer(b), id: 1, chat: 1_000_000,
+		boats: dock}
 }
 
 // warmUp finds out how many boats keep the service busy for a round.
@@ -83,7 +84,8 @@ func BenchmarkReading(b *testing.B) {
 				}
 			}
 			note := func(v []float64) string { return fmt.Sprintf("spread %.0f %%", spread(v)) }
-			report(b, figure{what: "one reading, fsync " + c.fsync, got: median(rates), unit: "/s", note: note(rates)}, "readings/s")
+			report(b, figure{what: "one reading, fsync " + c.fsync, got: median(rates), unit: "/s", note: note(rates)},
+				"readings/s")
 			report(b, figure{what: "  the bare echo beside it", got: median(echoes), unit: "/s", note: note(echoes)}, "echoes/s")
 			report(b, figure{what: "  share of the echo's rate", got: median(ratios), want: c.least,
 				note: fmt.Sprintf("goal %.2f, %s", c.goal, note(ratios))}, "share")

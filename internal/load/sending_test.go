@@ -39,7 +39,8 @@ func BenchmarkSending(b *testing.B) {
 				share := 100 * float64(taken) / (windowSends * period.Seconds())
 				report(b, figure{what: c.what + ": share of the budget", got: share, unit: "%", want: c.want}, "budget-%")
 				report(b, figure{what: "  refused with 429", got: float64(refused), want: 0.5, atMost: true}, "refused")
-				report(b, figure{what: "  slowest answer past " + fmt.Sprint(announced) + " announcements", got: slowest.Seconds(), unit: "s",
+				report(b, figure{what: "  slowest answer past " + fmt.Sprint(announced) + " announcements", got: slowest.Seconds(),
+					unit: "s",
 					want: 2, atMost: true}, "slowest-s")
 			}
 		})

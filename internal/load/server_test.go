@@ -54,7 +54,8 @@ func startRedis(tb testing.TB, fsync string) *redisServer {
 		tb.Fatal(err)
 	}
 	s := &redisServer{dir: dir}
-	s.cmd = exec.Command(path, "--port", "0", "--unixsocket", s.socket(), "--dir", dir, "--save", "", "--appendonly", "yes",
+	s.cmd = exec.Command(path, "--port", "0", "--unixsocket", s.socket(), "--dir", dir, "--save", "", "--appendonly",
+		"yes",
 		"--appendfsync", fsync, "--auto-aof-rewrite-percentage", "0", "--daemonize", "no")
 	if err := s.cmd.Start(); err != nil {
 		tb.Fatal(err)

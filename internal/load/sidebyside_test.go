@@ -48,7 +48,8 @@ func BenchmarkSideBySide(b *testing.B) {
 	}
 	report(b, figure{what: "side by side: the bare echo", got: median(echoes[1:]), unit: "/s"}, "echoes/s")
 	for i, r := range all {
-		report(b, figure{what: "  " + r.what, got: median(r.shares[1:]), unit: "share", note: fmt.Sprintf("%s /s, spread %.0f %%", number(median(r.rates[1:])), spread(r.shares[1:]))},
+		report(b, figure{what: "  " + r.what, got: median(r.shares[1:]), unit: "share",
+			note: fmt.Sprintf("%s /s, spread %.0f %%", number(median(r.rates[1:])), spread(r.shares[1:]))},
 			fmt.Sprintf("share-%d", i))
 	}
 }

@@ -29,9 +29,11 @@ func BenchmarkSize(b *testing.B) {
 	least := harbours[0]
 	for _, h := range harbours {
 		note := fmt.Sprintf("spread %.0f %%", spread(h.rates))
-		report(b, figure{what: fmt.Sprintf("%d stored trips: one reading", h.stored), got: median(h.rates), unit: "/s", note: note},
+		report(b, figure{what: fmt.Sprintf("%d stored trips: one reading", h.stored), got: median(h.rates), unit: "/s",
+			note: note},
 			fmt.Sprintf("readings/s@%d", h.stored))
-		report(b, figure{what: "  a tick of the due index", got: median(h.ticks), unit: "/s", note: fmt.Sprintf("spread %.0f %%", spread(h.ticks))},
+		report(b, figure{what: "  a tick of the due index", got: median(h.ticks), unit: "/s",
+			note: fmt.Sprintf("spread %.0f %%", spread(h.ticks))},
 			fmt.Sprintf("ticks/s@%d", h.stored))
 		if h == least {
 			continue

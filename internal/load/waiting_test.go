@@ -25,7 +25,8 @@ func BenchmarkWaiting(b *testing.B) {
 	}{
 		{"alone", "a diver alone waits", people, evenly(200, 250*time.Millisecond)},
 		{"minute", "300 people in a busy minute wait", people, crowding(300, minute)},
-		{"announced", fmt.Sprintf("past %d announcements a diver waits", announced), announcedTo, evenly(int(minute/time.Second), 700*time.Millisecond)},
+		{"announced", fmt.Sprintf("past %d announcements a diver waits", announced), announcedTo,
+			evenly(int(minute/time.Second), 700*time.Millisecond)},
 		{"slow", "beside one slow chat a diver waits", besideSlow, evenly(100, 250*time.Millisecond)},
 	} {
 		b.Run(c.name, func(b *testing.B) {

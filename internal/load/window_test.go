@@ -80,12 +80,14 @@ func (a *windowAPI) answer(path, body string) (int, string) {
 	}
 	if n := len(a.taken); n >= windowSends && now.Sub(a.taken[n-windowSends].at) < windowPeriod {
 		a.refused++
-		return http.StatusTooManyRequests, `{"ok":false,"error_code":429,"description":"Too Many Requests: retry after 1","parameters":{"retry_after":1}}`
+		return http.StatusTooManyRequests,
+			`{"ok":false,"error_code":429,"description":"Too Many Requests: retry after 1","parameters":{"retry_after":1}}`
 	}
 	form, _ := url.ParseQuery(body)
 	a.taken = append(a.taken, arrival{now, form.Get("chat_id"), form.Get("text"), form.Get("reply_markup")})
-	return http.StatusOK, fmt.Sprintf(`{"ok":true,"result":{"message_id":%d,"date":%d,"chat":{"id":%s,"type":"private"},"text":"x"}}`,
-		len(a.taken), now.Unix(), form.Get("chat_id"))
+	return http.StatusOK,
+		fmt.Sprintf(`{"ok":true,"result":{"message_id":%d,"date":%d,"chat":{"id":%s,"type":"private"},"text":"x"}}`,
+			len(a.taken), now.Unix(), form.Get("chat_id"))
 }
 
 // first is when the first message came, zero before that.

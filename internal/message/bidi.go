@@ -14,7 +14,8 @@ const (
 
 // isolated puts a value into isolates of its own.
 func isolated(s string) string {
-	if s == "" || strings.HasPrefix(s, string(isolateFirst)) && strings.Count(s, string(isolateEnd)) == 1 && strings.HasSuffix(s, string(isolateEnd)) {
+	if s == "" || strings.HasPrefix(s, string(isolateFirst)) && strings.Count(s, string(isolateEnd)) == 1 &&
+		strings.HasSuffix(s, string(isolateEnd)) {
 		return s
 	}
 	return string(isolateFirst) + s + string(isolateEnd)

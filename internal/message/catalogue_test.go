@@ -63,7 +63,8 @@ func entriesAreWhole(t *testing.T, tag string, name *regexp.Regexp) {
 			t.Errorf("%q has no form \"other\"", key)
 		}
 		for form, text := range forms {
-			if strings.Contains(strings.NewReplacer("{{.", "", "}}", "").Replace(text), "{{") || strings.Contains(text, "\n") || text != strings.TrimRight(text, " ") {
+			if strings.Contains(strings.NewReplacer("{{.", "", "}}", "").Replace(text), "{{") || strings.Contains(text, "\n") ||
+				text != strings.TrimRight(text, " ") {
 				t.Errorf("%s of %q is no clean line: %q", form, key, text)
 			}
 		}
@@ -238,7 +239,8 @@ func mentioned(key string, literals map[string]bool) bool {
 		return true
 	}
 	for i := range key {
-		if strings.ContainsRune(".-", rune(key[i])) && (literals[key[:i+1]] || (literals[key[i:]] && mentioned(key[:i], literals))) {
+		if strings.ContainsRune(".-", rune(key[i])) &&
+			(literals[key[:i+1]] || (literals[key[i:]] && mentioned(key[:i], literals))) {
 			return true
 		}
 	}

@@ -90,7 +90,8 @@ func limited(v *gas.Verdict, plan gas.Depth) Line {
 
 // needOrder is which of several needs is said: first what somebody else has to
 // hear of, last what a walk to the analyser settles.
-var needOrder = []roster.Need{roster.NeedLeft, roster.NeedSpeak, roster.NeedCylinder, roster.NeedAnswer, roster.NeedWitness,
+var needOrder = []roster.Need{roster.NeedLeft, roster.NeedSpeak, roster.NeedCylinder, roster.NeedAnswer,
+	roster.NeedWitness,
 	roster.NeedAirPoint, roster.NeedBoatAnswer, roster.NeedReading, roster.NeedCard}
 
 // SaidNeed is the one need that is said of what somebody still owes, "" for none.

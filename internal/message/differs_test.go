@@ -25,23 +25,32 @@ var breaking = []struct {
 	{roster.Broken{What: "interval", Was: "60", Now: "45"}, "Time at the surface before: 60 min, now 45 min."},
 	{roster.Broken{What: "interval", Now: "45"}, "Time at the surface before: none, now 45 min."},
 	{roster.Broken{What: "site", Was: "Anvil Ledge", Now: "Sorrel Bank"}, "Site: Anvil Ledge, now Sorrel Bank."},
-	{roster.Broken{What: "start", Was: "2027-05-15T08:30:00Z", Now: "2027-05-15T10:30:00Z"}, "The start moved by more than an hour."},
-	{roster.Broken{What: "policy ppo2", Was: "1.4", Now: "1.3"}, "The trip's settings changed: working ppO2 1.4, now 1.3."},
-	{roster.Broken{What: "policy ppo2_max", Was: "1.6", Now: "1.5"}, "The trip's settings changed: contingency ppO2 1.6, now 1.5."},
-	{roster.Broken{What: "policy max_o2", Was: "40", Now: "36"}, "The trip's settings changed: richest gas in percent 40, now 36."},
+	{roster.Broken{What: "start", Was: "2027-05-15T08:30:00Z", Now: "2027-05-15T10:30:00Z"},
+		"The start moved by more than an hour."},
+	{roster.Broken{What: "policy ppo2", Was: "1.4", Now: "1.3"},
+		"The trip's settings changed: working ppO2 1.4, now 1.3."},
+	{roster.Broken{What: "policy ppo2_max", Was: "1.6", Now: "1.5"},
+		"The trip's settings changed: contingency ppO2 1.6, now 1.5."},
+	{roster.Broken{What: "policy max_o2", Was: "40", Now: "36"},
+		"The trip's settings changed: richest gas in percent 40, now 36."},
 	{roster.Broken{What: "policy tolerance", Was: "1", Now: "0.5"},
 		"The trip's settings changed: points let pass between asked and measured 1, now 0.5."},
 	{roster.Broken{What: "policy tell_shop", Was: "2", Now: "1.5"},
 		"The trip's settings changed: points from which the dive is planned again 2, now 1.5."},
 	{roster.Broken{What: "policy gf", Was: "85", Now: "70"}, "The trip's settings changed: gradient factor 85, now 70."},
-	{roster.Broken{What: "policy fresh_for_hours", Was: "24", Now: "12"}, "The trip's settings changed: hours that a reading counts 24, now 12."},
-	{roster.Broken{What: "policy max_co", Was: "5", Now: "10"}, "The trip's settings changed: ppm of carbon monoxide 5, now 10."},
+	{roster.Broken{What: "policy fresh_for_hours", Was: "24", Now: "12"},
+		"The trip's settings changed: hours that a reading counts 24, now 12."},
+	{roster.Broken{What: "policy max_co", Was: "5", Now: "10"},
+		"The trip's settings changed: ppm of carbon monoxide 5, now 10."},
 	{roster.Broken{What: "policy boat_check", Was: "unattended", Now: "all"},
 		"The trip's settings changed: boat check of cylinders that were out of sight, now every cylinder."},
 	{roster.Broken{What: "policy oxygen_credit", Was: "true", Now: "false"},
-		"The trip's settings changed: CNS credit at the surface: half in 90 minutes, a custom without a published source, now none."},
-	{roster.Broken{What: "policy deepest", Was: "40 m", Now: "50 m"}, "The trip's settings changed: deepest plan 40 m, now 50 m."},
-	{roster.Broken{What: "policy deepest", Was: "0 m", Now: "50 m"}, "The trip's settings changed: deepest plan none, now 50 m."},
+		"The trip's settings changed: CNS credit at the surface: half in 90 minutes, a custom without a published " +
+			"source, now none."},
+	{roster.Broken{What: "policy deepest", Was: "40 m", Now: "50 m"},
+		"The trip's settings changed: deepest plan 40 m, now 50 m."},
+	{roster.Broken{What: "policy deepest", Was: "0 m", Now: "50 m"},
+		"The trip's settings changed: deepest plan none, now 50 m."},
 	{roster.Broken{What: "role", Person: "p1", Was: "diver", Now: "crew"}, "Tomasz's role changed."},
 	{roster.Broken{What: "team", Person: "p1", Was: "1", Now: "2"}, "Tomasz's team changed."},
 	{roster.Broken{What: "left", Person: "p1", Now: "yes"}, "Tomasz left."},
@@ -61,10 +70,13 @@ var breaking = []struct {
 	{roster.Broken{What: "speak", Person: "p1", Was: "leak", Now: "no-card"}, "Tomasz said: no card."},
 	{roster.Broken{What: "speak", Person: "p1", Was: "leak"}, "Tomasz: a leader settled what was said."},
 	{roster.Broken{What: "dived-before", Person: "p1", Now: "yes"}, "Tomasz: dived in the last 24 hours changed."},
-	{roster.Broken{What: "dived", Person: "p1", Was: "1: 30 m 22 min after 0, 32 to 32"}, "What Tomasz dived before changed."},
-	{roster.Broken{What: "cylinders", Person: "p1", Was: "changed 0, values 32 A 0, co , boat "}, "Tomasz's cylinder: what counts changed."},
+	{roster.Broken{What: "dived", Person: "p1", Was: "1: 30 m 22 min after 0, 32 to 32"},
+		"What Tomasz dived before changed."},
+	{roster.Broken{What: "cylinders", Person: "p1", Was: "changed 0, values 32 A 0, co , boat "},
+		"Tomasz's cylinder: what counts changed."},
 	{roster.Broken{What: "status", Person: "p1", Was: "go", Now: "no-go"}, "Tomasz: ✅ GO, now ⛔ STOP, NO-GO."},
-	{roster.Broken{What: "status", Person: "p1", Was: "limits", Now: "not-cleared"}, "Tomasz: ⚠️ GO WITH LIMITS, now ❓ NOT CLEARED."},
+	{roster.Broken{What: "status", Person: "p1", Was: "limits", Now: "not-cleared"},
+		"Tomasz: ⚠️ GO WITH LIMITS, now ❓ NOT CLEARED."},
 	{roster.Broken{What: "limits", Person: "p1", Now: "asked"}, "What limits Tomasz changed."},
 	{roster.Broken{What: "max", Person: "p1", Was: "33 m", Now: "30 m"}, "Tomasz's max depth: 33 m, now 30 m."},
 	{roster.Broken{What: "max-minutes", Person: "p1", Now: "22"}, "Tomasz's max minutes: none, now 22."},
@@ -85,7 +97,8 @@ func TestWhatBrokeASignature(t *testing.T) {
 // store, and neither English words nor gaps.
 func TestWhatBrokeASignatureInEveryLanguage(t *testing.T) {
 	trip := &roster.Trip{People: []*roster.Person{{ID: "p1", Name: "Tomasz"}}}
-	raw := regexp.MustCompile(`\b(salt|fresh|seen|unseen|none|yes|unattended|true|false|not-cleared|no-go|limits|ppo2_max|max_co|boat_check|oxygen_credit)\b|⟦|no value`)
+	raw := regexp.MustCompile(
+		`\b(salt|fresh|seen|unseen|none|yes|unattended|true|false|not-cleared|no-go|limits|ppo2_max|max_co|boat_check|oxygen_credit)\b|⟦|no value`)
 	for _, tag := range Languages() {
 		for _, c := range breaking {
 			got := New().Line(Differs(trip, &c.b), Reader{Language: tag, Units: "ft"})

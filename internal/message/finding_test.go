@@ -88,7 +88,8 @@ func checkWords(t *rapid.T, r *Renderer, f gas.Finding) {
 func TestSentences(t *testing.T) {
 	check := func(o2 gas.Percent, d gas.Dive) gas.Verdict {
 		p := gas.DefaultPolicy(d.Place.Unit)
-		return gas.Assess(p, gas.Diver{Card: gas.CardSeen, Dive: d, Cylinders: []gas.Cylinder{{Key: "c", Asked: 32, Claims: 1, Evidence: gas.Read(o2)}}})
+		return gas.Assess(p, gas.Diver{Card: gas.CardSeen, Dive: d,
+			Cylinders: []gas.Cylinder{{Key: "c", Asked: 32, Claims: 1, Evidence: gas.Read(o2)}}})
 	}
 	for _, c := range []struct {
 		name     string
@@ -97,7 +98,8 @@ func TestSentences(t *testing.T) {
 		to       Reader
 		text, do string
 	}{
-		{"too deep in feet", check(36, gas.Dive{Depth: gas.Ft(110), Place: gas.Place{Unit: gas.Feet}}), gas.RuleDepth, Reader{},
+		{"too deep in feet", check(36, gas.Dive{Depth: gas.Ft(110), Place: gas.Place{Unit: gas.Feet}}), gas.RuleDepth,
+			Reader{},
 			"Too rich for the plan: MOD 95 ft, ppO2 1.56.",
 			"Don't dive it here. Another cylinder, a shallower dive, or a fill of 32 % or less."},
 		{"too deep, read in the other unit", check(36, gas.Dive{Depth: gas.M(33.5)}), gas.RuleDepth, Reader{Units: "ft"},

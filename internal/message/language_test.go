@@ -61,7 +61,8 @@ func TestLanguageNamed(t *testing.T) {
 // The languages whose decimal sign is a comma: Unicode CLDR, numbers of each
 // locale, symbols of the numbering system latn.
 func TestDecimalSigns(t *testing.T) {
-	for tag, want := range map[string]string{"en": "32.4", "es": "32,4", "fr": "32,4", "de": "32,4", "it": "32,4", "pt": "32,4", "nl": "32,4",
+	for tag, want := range map[string]string{"en": "32.4", "es": "32,4", "fr": "32,4", "de": "32,4", "it": "32,4",
+		"pt": "32,4", "nl": "32,4",
 		"ja": "32.4", "zh": "32.4", "ar": "32.4"} {
 		w := read([]string{tag}).writer(Reader{Language: tag})
 		if got := w.plain(Points(32.4)); got != want {
@@ -70,7 +71,8 @@ func TestDecimalSigns(t *testing.T) {
 		if got := w.plain(Count(12345)); got != "12345" {
 			t.Errorf("%s: got %q, want no thousands sign", tag, got)
 		}
-		if got := w.plain(Points(-1.4)); !strings.HasSuffix(got, want[2:]) || strings.ContainsFunc(got, func(r rune) bool { return unicode.Is(unicode.Nd, r) && r > '9' }) {
+		if got := w.plain(Points(-1.4)); !strings.HasSuffix(got, want[2:]) ||
+			strings.ContainsFunc(got, func(r rune) bool { return unicode.Is(unicode.Nd, r) && r > '9' }) {
 			t.Errorf("%s: got %q for -1.4", tag, got)
 		}
 	}

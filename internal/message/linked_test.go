@@ -28,7 +28,8 @@ func TestLinked(t *testing.T) {
 		page, chat string
 		keys       []string
 	}{
-		"both":      {"https://charter.example/c/x", "https://t.me/b?start=x", []string{"revoke.page", "revoke.link", "revoke.chat", "revoke.link", "revoke.kept"}},
+		"both": {"https://charter.example/c/x", "https://t.me/b?start=x",
+			[]string{"revoke.page", "revoke.link", "revoke.chat", "revoke.link", "revoke.kept"}},
 		"page only": {"https://charter.example/c/x", "", []string{"revoke.page", "revoke.link", "revoke.kept"}},
 		"neither":   {"", "", []string{"revoke.kept"}},
 	} {

@@ -126,10 +126,12 @@ const (
 )
 
 // kindWords are the kinds as they are named.
-var kindWords = [...]string{kindNone: "", KindName: "name", KindText: "text", KindCount: "count", KindPercent: "percent",
-	KindBlend: "blend", KindPoints: "points", KindLimit: "limit", KindPlanned: "planned", KindMinutes: "minutes",
+var kindWords = [...]string{kindNone: "", KindName: "name", KindText: "text", KindCount: "count",
+	KindPercent: "percent",
+	KindBlend:   "blend", KindPoints: "points", KindLimit: "limit", KindPlanned: "planned", KindMinutes: "minutes",
 	KindPPO2: "ppo2", KindCelsius: "celsius", KindClock: "clock", KindDay: "day", KindMoment: "moment", KindList: "list",
-	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", KindRecord: "record", KindDate: "date", KindOpen: "open", KindOpenChat: "open-chat", KindMuster: "muster",
+	KindLine: "line", KindCode: "code", KindPage: "page", KindChat: "chat", KindRecord: "record", KindDate: "date",
+	KindOpen: "open", KindOpenChat: "open-chat", KindMuster: "muster",
 	kindPart: "part", KindBottom: "bottom"}
 
 // String is the name of a kind, "" of one that is none.

@@ -18,7 +18,8 @@ func TestRedact(t *testing.T) {
 	make := func(who, code, typed string) Message {
 		name := Name(who)
 		return Message{
-			Lines: []Line{Loud("board.who", Args{"name": name, "n": Count(3), "percent": Percent(32.1)}), {Style: Gap}, {Key: "plain"},
+			Lines: []Line{Loud("board.who", Args{"name": name, "n": Count(3), "percent": Percent(32.1)}), {Style: Gap},
+				{Key: "plain"},
 				Say("list", Args{"names": List(Name("Inês"), Of(Say("in.line", Args{"name": name}))), "reason": Text(typed)}),
 				Say("command", Args{"command": Code(code), "link": Code("https://gas.example/c/x")})},
 			Buttons: [][]Button{{{Label: Say("pick", Args{"name": name}), Do: "lwho p2"}, {Label: Say("no", nil), Do: "no"}}},
@@ -39,7 +40,8 @@ func TestRedact(t *testing.T) {
 	}
 	want := strings.ReplaceAll(string(before),
 		`"k":1,"s":"Ottokar Unverwechselbar"}`, `"k":16,"i":{"k":"leader.erased"}}`)
-	want = strings.ReplaceAll(strings.ReplaceAll(want, "/for Ottokar 17", "/for erased 17"), "waits for ottokar", "waits for erased")
+	want = strings.ReplaceAll(strings.ReplaceAll(want, "/for Ottokar 17", "/for erased 17"), "waits for ottokar",
+		"waits for erased")
 	if d := cmp.Diff(want, string(raw)); d != "" {
 		t.Errorf("-want +got:\n%s", d)
 	}

@@ -72,8 +72,10 @@ func TestStored(t *testing.T) {
 
 // The kinds keep the numbers that they are stored under.
 func TestKindsKeepTheirNumbers(t *testing.T) {
-	want := []string{"", "name", "text", "count", "percent", "blend", "points", "limit", "planned", "minutes", "ppo2", "celsius", "clock",
-		"day", "moment", "list", "line", "code", "page", "chat", "record", "date", "open", "open-chat", "muster", "part", "bottom"}
+	want := []string{"", "name", "text", "count", "percent", "blend", "points", "limit", "planned", "minutes", "ppo2",
+		"celsius", "clock",
+		"day", "moment", "list", "line", "code", "page", "chat", "record", "date", "open", "open-chat", "muster", "part",
+		"bottom"}
 	if d := cmp.Diff(want, kindWords[:]); d != "" {
 		t.Errorf("a new kind comes last (-want +got):\n%s", d)
 	}

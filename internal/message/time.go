@@ -31,7 +31,8 @@ func (w writer) clock(t time.Time) string {
 }
 
 func (w writer) day(t time.Time) string {
-	return w.word("time.day", "weekday", w.word("time.weekday."+t.Format("Mon")), "day", t.Format("2"), "month", w.month(t))
+	return w.word("time.day", "weekday", w.word("time.weekday."+t.Format("Mon")), "day", t.Format("2"), "month",
+		w.month(t))
 }
 
 func (w writer) date(t time.Time) string {

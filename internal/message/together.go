@@ -44,13 +44,15 @@ var unbroken = sync.OnceValue(func() *strings.Replacer {
 // phrasesOf are the phrases of a verdict between symbol, comma and bracket.
 func phrasesOf(verdict string) []string {
 	_, words, _ := strings.Cut(verdict, " ")
-	return strings.FieldsFunc(strings.NewReplacer(", ", "\n", "、", "\n", "，", "\n", "، ", "\n", " (", "\n", ")", "").Replace(words),
+	return strings.FieldsFunc(strings.NewReplacer(", ", "\n", "、", "\n", "，", "\n", "، ", "\n", " (", "\n", ")",
+		"").Replace(words),
 		func(r rune) bool { return r == '\n' })
 }
 
 // whole is a phrase that stays on one line.
 func whole(phrase, tag string) string {
-	if (tag == "ja" || tag == "zh") && strings.ContainsFunc(phrase, func(r rune) bool { return unicode.Is(unicode.Han, r) }) {
+	if (tag == "ja" || tag == "zh") && strings.ContainsFunc(phrase,
+		func(r rune) bool { return unicode.Is(unicode.Han, r) }) {
 		return strings.Join(strings.Split(phrase, ""), joiner)
 	}
 	return strings.NewReplacer(" ", hardBlank, "-", hardHyphen).Replace(phrase)

@@ -46,7 +46,8 @@ func TestTranslations(t *testing.T) {
 			if !slices.Contains(completeLanguages, tag) {
 				report = t.Logf
 			}
-			c := comparison{tag: tag, english: english, mine: entries(t, tag), terms: terms, writer: read([]string{tag}).writer(Reader{Language: tag})}
+			c := comparison{tag: tag, english: english, mine: entries(t, tag), terms: terms,
+				writer: read([]string{tag}).writer(Reader{Language: tag})}
 			for _, p := range c.problems() {
 				report("%s", p)
 			}
@@ -180,11 +181,14 @@ func (c *comparison) text(key, form, english, text string) {
 // sameInBoth are the keys whose text is rightly the same as in English.
 var sameInBoth = map[string][]string{
 	"es": {"check.name.gas"},
-	"fr": {"desk.menu", "desk.messages", "desk.plan.altitude", "desk.plan.minutes", "desk.plan.site", "desk.signatures", "page.menu", "unit.air", "label.air", "label.air.mod"},
-	"de": {"desk.name", "desk.person.n", "desk.team", "check.name.gas", "time.month.Apr", "time.month.Aug", "time.month.Sep", "time.month.Nov"},
+	"fr": {"desk.menu", "desk.messages", "desk.plan.altitude", "desk.plan.minutes", "desk.plan.site", "desk.signatures",
+		"page.menu", "unit.air", "label.air", "label.air.mod"},
+	"de": {"desk.name", "desk.person.n", "desk.team", "check.name.gas", "time.month.Apr", "time.month.Aug",
+		"time.month.Sep", "time.month.Nov"},
 	"it": {"check.name.gas"},
 	"pt": {"desk.menu", "desk.plan.altitude", "page.menu"},
-	"nl": {"desk.menu", "desk.after", "desk.week", "desk.plan.water", "check.name.gas", "page.menu", "limit.team", "diver.analyser.named", "papers.chart.analyser"},
+	"nl": {"desk.menu", "desk.after", "desk.week", "desk.plan.water", "check.name.gas", "page.menu", "limit.team",
+		"diver.analyser.named", "papers.chart.analyser"},
 }
 
 // glossary is glossary.toml: term, language, stems.

@@ -97,7 +97,8 @@ func TestTemperatures(t *testing.T) {
 		if got := New().writer(Reader{Units: "ft"}).value(Celsius(celsius)); got != want {
 			t.Errorf("%v °C: got %q, want %q", celsius, got, want)
 		}
-		if got := New().writer(Reader{Units: "m"}).value(Celsius(celsius)); got != strconv.FormatFloat(celsius, 'f', -1, 64)+" °C" {
+		if got := New().writer(Reader{Units: "m"}).value(Celsius(celsius)); got != strconv.FormatFloat(celsius, 'f', -1, 64)+
+			" °C" {
 			t.Errorf("%v °C: got %q", celsius, got)
 		}
 	}

@@ -17,13 +17,18 @@ import (
 var verdictWords = map[string]string{
 	"verdict.go": "GO", "verdict.go.planned": "GO · 38 m as planned",
 	"verdict.go.planned.of": "GO · 17 · 38 m as planned",
-	"verdict.limits":        "GO, BUT MAX 38 m", "verdict.limits.minutes": "GO, BUT MAX 7 min", "verdict.limits.both": "GO, BUT MAX 38 m, 7 min",
-	"verdict.limits.replan": "GO, BUT RE-PLAN", "verdict.limits.own": "GO, BUT OWN COMPUTER RULES", "verdict.limits.other": "GO WITH LIMITS",
-	"verdict.no-go": "STOP, NO-GO", "verdict.uncleared": "NOT CLEARED",
-	"verdict.need.reading": "ANALYSE FIRST", "verdict.need.card": "SHOW YOUR CARD", "verdict.need.boat-answer": "ANSWER THE BOAT QUESTION",
-	"verdict.need.witness": "ANALYSE WITH A WITNESS", "verdict.need.cylinder": "NO CYLINDER", "verdict.need.air-point": "CALIBRATE, THEN ANALYSE",
-	"verdict.need.answer": "ANSWER: WHAT DOES IT SHOW?", "verdict.need.answer.which": "ANSWER: WHICH CYLINDER?",
-	"verdict.need.answer.again": "ANSWER: WHAT IS THE NEW NUMBER?", "verdict.need.speak": "SPEAK TO THE LEADER", "verdict.need.speak.to": "SPEAK TO Inês",
+	"verdict.limits":        "GO, BUT MAX 38 m", "verdict.limits.minutes": "GO, BUT MAX 7 min",
+	"verdict.limits.both":   "GO, BUT MAX 38 m, 7 min",
+	"verdict.limits.replan": "GO, BUT RE-PLAN", "verdict.limits.own": "GO, BUT OWN COMPUTER RULES",
+	"verdict.limits.other": "GO WITH LIMITS",
+	"verdict.no-go":        "STOP, NO-GO", "verdict.uncleared": "NOT CLEARED",
+	"verdict.need.reading": "ANALYSE FIRST", "verdict.need.card": "SHOW YOUR CARD",
+	"verdict.need.boat-answer": "ANSWER THE BOAT QUESTION",
+	"verdict.need.witness":     "ANALYSE WITH A WITNESS", "verdict.need.cylinder": "NO CYLINDER",
+	"verdict.need.air-point": "CALIBRATE, THEN ANALYSE",
+	"verdict.need.answer":    "ANSWER: WHAT DOES IT SHOW?", "verdict.need.answer.which": "ANSWER: WHICH CYLINDER?",
+	"verdict.need.answer.again": "ANSWER: WHAT IS THE NEW NUMBER?", "verdict.need.speak": "SPEAK TO THE LEADER",
+	"verdict.need.speak.to":   "SPEAK TO Inês",
 	"verdict.need.speak.shop": "SPEAK TO THE SHOP",
 	"verdict.need.left":       "LEFT", "verdict.outside": "OUTSIDE THIS CHECK", "verdict.out": "SITS OUT",
 }
@@ -89,8 +94,9 @@ func unmarked(s string) string {
 // besideVerdicts are the texts that say a verdict among other words, and the
 // English word that stands beside it in every language not reviewed.
 var besideVerdicts = map[string]string{
-	"board.head.go": "GO", "board.head.limits": "GO WITH LIMITS", "board.head.no-go": "NO-GO", "board.head.not-cleared": "NOT CLEARED",
-	"board.nobody": "NOT CLEARED", "board.goes": "GO",
+	"board.head.go": "GO", "board.head.limits": "GO WITH LIMITS", "board.head.no-go": "NO-GO",
+	"board.head.not-cleared": "NOT CLEARED",
+	"board.nobody":           "NOT CLEARED", "board.goes": "GO",
 	"remind.keep.go": "GO", "remind.keep.stop": "STOP",
 }
 
@@ -120,7 +126,8 @@ func TestTextsLikeVerdictsAreKnown(t *testing.T) {
 	all := entries(t, "en")
 	for _, key := range slices.Sorted(maps.Keys(all)) {
 		text := all[key]["other"]
-		if like.MatchString(text) && !strings.Contains(text, "NOT RECORDED") && !strings.HasPrefix(key, "verdict.") && besideVerdicts[key] == "" {
+		if like.MatchString(text) && !strings.Contains(text, "NOT RECORDED") && !strings.HasPrefix(key, "verdict.") &&
+			besideVerdicts[key] == "" {
 			t.Errorf("%s says a verdict: %q", key, text)
 		}
 	}

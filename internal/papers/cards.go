@@ -89,7 +89,8 @@ func (s *sheet) card(p Press, t *roster.Trip, c Card, x, y, width, height float6
 			return err
 		}
 	}
-	s.stack(left, room, below-s.GetY(), []block{{"B", w.value(message.Name(t.Name))}, {"", w.value(message.Moment(t.Departs, t.Zone))},
+	s.stack(left, room, below-s.GetY(), []block{{"B", w.value(message.Name(t.Name))},
+		{"", w.value(message.Moment(t.Departs, t.Zone))},
 		{"", w.say("papers.invite.scan", nil)}, {"B", w.say("papers.invite.alone", nil)}})
 	s.SetY(y + height - 7.5)
 	s.rtl = false

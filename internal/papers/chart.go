@@ -50,7 +50,8 @@ func (p Press) Chart(samples []blends.Sample, language string, zone *time.Locati
 	c.X.Label.Text, c.Y.Label.Text = say("papers.chart.when", nil), say("papers.chart.off", nil)
 	letter(c, write)
 	c.Title.Padding, c.Legend.Top, c.Legend.Padding = vg.Points(8), true, vg.Points(4)
-	c.X.Tick.Marker = plot.TimeTicks{Format: "2006-01-02\n15:04", Time: func(t float64) time.Time { return time.Unix(int64(t), 0).In(zone) }}
+	c.X.Tick.Marker = plot.TimeTicks{Format: "2006-01-02\n15:04",
+		Time: func(t float64) time.Time { return time.Unix(int64(t), 0).In(zone) }}
 	from, to := span(samples, p.Now)
 	for _, y := range []float64{-blends.Within, 0, blends.Within} {
 		c.Add(across(from, to, y))
@@ -115,7 +116,8 @@ func reach(samples []blends.Sample) (low, high float64) {
 
 // across is a line over the whole width: full at zero, dashed at the tolerance.
 func across(from, to, y float64) *plotter.Line {
-	l := &plotter.Line{XYs: plotter.XYs{{X: from, Y: y}, {X: to, Y: y}}, LineStyle: draw.LineStyle{Color: color.Gray{Y: 120}, Width: vg.Points(1)}}
+	l := &plotter.Line{XYs: plotter.XYs{{X: from, Y: y}, {X: to, Y: y}},
+		LineStyle: draw.LineStyle{Color: color.Gray{Y: 120}, Width: vg.Points(1)}}
 	if y != 0 {
 		l.LineStyle.Dashes = []vg.Length{vg.Points(6), vg.Points(4)}
 	}

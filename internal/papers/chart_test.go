@@ -16,7 +16,8 @@ func samplesOf(n int, analysers ...string) []blends.Sample {
 	var list []blends.Sample
 	for i := range n {
 		off := []gas.Percent{0.4, -0.3, 0.1, -0.8, 1.4, 0.6, -0.1}[i%7]
-		list = append(list, blends.Sample{Asked: 32, Measured: 32 + off, Analyser: analysers[i%len(analysers)], At: dawn.Add(time.Duration(i*37) * time.Minute)})
+		list = append(list, blends.Sample{Asked: 32, Measured: 32 + off, Analyser: analysers[i%len(analysers)],
+			At: dawn.Add(time.Duration(i*37) * time.Minute)})
 	}
 	return list
 }
@@ -45,7 +46,8 @@ func TestChart(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, samples := range map[string][]blends.Sample{
-		"one": samplesOf(1, "A"), "many": samplesOf(60, "A", "B", ""), "nine analysers": samplesOf(60, "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+		"one": samplesOf(1, "A"), "many": samplesOf(60, "A", "B", ""),
+		"nine analysers":             samplesOf(60, "1", "2", "3", "4", "5", "6", "7", "8", "9"),
 		"a name that can't be drawn": samplesOf(3, "健二 🤿\x00"), "far off": {{Asked: 32, Measured: 99, At: dawn}}} {
 		b, err := press().Chart(samples, "en", time.UTC)
 		if err != nil || dark(t, b) <= dark(t, none) {

@@ -46,7 +46,8 @@ func (p Press) FillsPDF(f FillSheet, language string, paper Paper) ([]byte, erro
 	for _, l := range f.Settle {
 		s.paragraph("B", 9.5, "▲ "+l)
 	}
-	heads := []column{{w.say("fills.col.cylinder", nil), 9}, {w.say("fills.col.diver", nil), 16}, {w.say("desk.col.boat", nil), 20},
+	heads := []column{{w.say("fills.col.cylinder", nil), 9}, {w.say("fills.col.diver", nil), 16},
+		{w.say("desk.col.boat", nil), 20},
 		{w.say("fills.col.dive", nil), 22}, {w.say("fills.col.card", nil), 14}, {w.say("desk.col.filled", nil), 8},
 		{w.say("desk.col.measured", nil), 11}, {w.say("desk.col.initials", nil), 9}}
 	for _, b := range f.Blends {
@@ -62,7 +63,8 @@ func (p Press) FillsPDF(f FillSheet, language string, paper Paper) ([]byte, erro
 			if r.Filled != "" {
 				box = r.Filled
 			}
-			t.row(mark+strings.TrimSpace(r.Cylinder+" "+r.Size), r.Diver, r.Boat, r.Dive, strings.TrimSpace(r.Card+" "+r.Limit), box, r.Measured, r.Initials)
+			t.row(mark+strings.TrimSpace(r.Cylinder+" "+r.Size), r.Diver, r.Boat, r.Dive, strings.TrimSpace(r.Card+" "+r.Limit),
+				box, r.Measured, r.Initials)
 		}
 	}
 	return s.bytes()

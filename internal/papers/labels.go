@@ -152,7 +152,8 @@ func (l label) use(t *roster.Trip) message.Line {
 	if l.stopped() {
 		return message.Say("papers.not-for", message.Args{"site": place})
 	}
-	a := message.Args{"cylinder": message.Of(cylinderName(l.cylinder)), "dive": message.Count(l.cylinder.Dive), "site": place}
+	a := message.Args{"cylinder": message.Of(cylinderName(l.cylinder)), "dive": message.Count(l.cylinder.Dive),
+		"site": place}
 	if c := l.clearance; c.Goes() && c.Max.Known() && l.numbers.Label.DeeperThan(c.Max) {
 		a["depth"] = message.Limit(c.Max)
 		return message.Say("papers.label.for.max", a)

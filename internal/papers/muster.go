@@ -61,7 +61,8 @@ func (w teller) muster() muster {
 		Title:    w.say("muster.title", message.Args{"trip": message.Name(t.Name), "day": message.Date(t.Departs, t.Zone)}),
 		Notes:    []string{w.say("muster.how", nil), w.say("muster.round", nil)},
 		Cautions: []string{w.say("page.caution", nil)}}
-	for _, head := range []string{"muster.name", "muster.cylinder", "muster.asked", "muster.max", "muster.percent", "muster.mod", "muster.initials",
+	for _, head := range []string{"muster.name", "muster.cylinder", "muster.asked", "muster.max", "muster.percent",
+		"muster.mod", "muster.initials",
 		"page.board.for.analyser", "muster.watched"} {
 		m.Heads = append(m.Heads, w.say(head, nil))
 	}
@@ -73,7 +74,8 @@ func (w teller) muster() muster {
 }
 
 func (w teller) musterDive(n int) musterDive {
-	d := musterDive{Plan: w.say("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(w.trip.Dives[n-1]))}),
+	d := musterDive{Plan: w.say("record.dive",
+		message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(w.trip.Dives[n-1]))}),
 		Done: w.trip.Dives[n-1].Outcome != nil}
 	for _, p := range w.trip.People {
 		if p.Erased || !p.Left.IsZero() || p.OutOf(n) != nil {

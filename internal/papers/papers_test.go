@@ -50,7 +50,8 @@ func charter(t testing.TB) *roster.Trip {
 			p.Team = "1"
 		}
 		for dive := 1; dive <= 2; dive++ {
-			p.Cylinders = append(p.Cylinders, &roster.Cylinder{Label: string(rune('A'+i)) + strconv.Itoa(dive), Asked: 32, Dive: dive})
+			p.Cylinders = append(p.Cylinders, &roster.Cylinder{Label: string(rune('A'+i)) + strconv.Itoa(dive), Asked: 32,
+				Dive: dive})
 		}
 		trip.AddPerson(p, "", dawn)
 	}
@@ -69,11 +70,13 @@ func charter(t testing.TB) *roster.Trip {
 	trip.Record(tomasz.Cylinders[1].ID, roster.Reading{Percent: 32.6, At: at, By: tomasz.ID, Analyser: "B"}, at)
 	leader := trip.People[0].ID
 	trip.SitOut(last.ID, 0, leader, "ear trouble <b>", at)
-	trip.SetLimit(trip.People[2].ID, roster.Limit{Depth: gas.M(25), By: leader, Why: "first dive of the season <b>", At: at}, at)
+	trip.SetLimit(trip.People[2].ID, roster.Limit{Depth: gas.M(25), By: leader, Why: "first dive of the season <b>",
+		At: at}, at)
 	trip.OpenBoat(1, leader, at)
 	first := sign(t, trip, at.Add(time.Minute))
 	trip = roster.Change(first)
-	trip.Record(tomasz.Cylinders[0].ID, roster.Reading{Percent: 31.3, At: at.Add(2 * time.Minute), By: tomasz.ID, Analyser: "B"}, at.Add(2*time.Minute))
+	trip.Record(tomasz.Cylinders[0].ID, roster.Reading{Percent: 31.3, At: at.Add(2 * time.Minute), By: tomasz.ID,
+		Analyser: "B"}, at.Add(2*time.Minute))
 	return sign(t, roster.Change(trip.Done()), at.Add(3*time.Minute))
 }
 
@@ -141,7 +144,8 @@ func TestRecordTellsTheDay(t *testing.T) {
 	if n := count(readings, "void"); n != 1 {
 		t.Errorf("void readings: got %d, want 1", n)
 	}
-	if out := first.Versions[1].Out; len(out) != 1 || out[0].Reason == "" || out[0].By != "Inês" || strings.Contains(out[0].Text, "ear") {
+	if out := first.Versions[1].Out; len(out) != 1 || out[0].Reason == "" || out[0].By != "Inês" ||
+		strings.Contains(out[0].Text, "ear") {
 		t.Errorf("sit-outs: got %+v", out)
 	}
 	if len(r.Policy) != 1 || r.Policy[0].Field != "ppo2" || r.Policy[0].Value != 1.35 || r.Policy[0].Default != 1.4 {
@@ -220,7 +224,8 @@ func column1(rows [][]string, name string) []string {
 }
 
 func TestCellsAreNoFormulas(t *testing.T) {
-	for in, want := range map[string]string{"=1+1": "'=1+1", "@x": "'@x", "+x": "'+x", "-x": "'-x", "-0.5": "-0.5", "+3": "+3", "Inês": "Inês", "": "", "\tx": "'\tx"} {
+	for in, want := range map[string]string{"=1+1": "'=1+1", "@x": "'@x", "+x": "'+x", "-x": "'-x", "-0.5": "-0.5",
+		"+3": "+3", "Inês": "Inês", "": "", "\tx": "'\tx"} {
 		if got := Cell(in); got != want {
 			t.Errorf("%q: got %q, want %q", in, got, want)
 		}
@@ -234,8 +239,10 @@ func TestPageHoldsEverythingInAnyScript(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := string(b)
-	for _, want := range []string{"Inês", "Tomasz Łęcki", "Ελένη", "Дмитрий", "健二", "Yusuf 🤿", "מרית", "31.4", "slip, put right", "void, filled",
-		"SITS OUT", "first dive of the season &lt;b&gt;", "working ppO2", "Broken", "Not every dive is signed", "Decision support", "Lime Kiln Wall"} {
+	for _, want := range []string{"Inês", "Tomasz Łęcki", "Ελένη", "Дмитрий", "健二", "Yusuf 🤿", "מרית", "31.4",
+		"slip, put right", "void, filled",
+		"SITS OUT", "first dive of the season &lt;b&gt;", "working ppO2", "Broken", "Not every dive is signed",
+		"Decision support", "Lime Kiln Wall"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page doesn't hold %q", want)
 		}
@@ -251,9 +258,11 @@ func TestPageHoldsEverythingInAnyScript(t *testing.T) {
 
 func TestInk(t *testing.T) {
 	for in, want := range map[string]string{
-		"Inês, Łęcki, Ελένη, Дмитрий": "Inês, Łęcki, Ελένη, Дмитрий", "健二": "健二", "מרית": "מרית", "Nguyễn": "Nguyễn", "ธนา": "ธนา",
+		"Inês, Łęcki, Ελένη, Дмитрий": "Inês, Łęcki, Ελένη, Дмитрий", "健二": "健二", "מרית": "מרית", "Nguyễn": "Nguyễn",
+		"ธนา":     "ธนา",
 		"e\u0302": "ê", // composed, Unicode Standard Annex 15
-		"✅ GO":    "● GO", "⚠️ GO, BUT MAX 30 m": "▲ GO, BUT MAX 30 m", "▢ OUTSIDE THIS CHECK": "□ OUTSIDE THIS CHECK", "▫ SITS OUT": "▫ SITS OUT", "⛔ STOP": "■ STOP", "❓ ANALYSE FIRST": "○ ANALYSE FIRST",
+		"✅ GO":    "● GO", "⚠️ GO, BUT MAX 30 m": "▲ GO, BUT MAX 30 m", "▢ OUTSIDE THIS CHECK": "□ OUTSIDE THIS CHECK",
+		"▫ SITS OUT": "▫ SITS OUT", "⛔ STOP": "■ STOP", "❓ ANALYSE FIRST": "○ ANALYSE FIRST",
 		"🤿 Yusuf": "□ Yusuf", "a\x00b": "a□b", "": "",
 	} {
 		if got := strings.ReplaceAll(ink(in), "\ufe0f", ""); got != want {
@@ -283,7 +292,8 @@ func named(t testing.TB, name, label string) *roster.Trip {
 
 func TestPapersTakeAnyName(t *testing.T) {
 	p := press()
-	for _, name := range []string{"Yusuf 🤿", "健二\x00", strings.Repeat("W", 300), "\u202e\u2066", "\xff\xfe", "", "{nb}", "a\nb\tc", strings.Repeat("ab ", 200)} {
+	for _, name := range []string{"Yusuf 🤿", "健二\x00", strings.Repeat("W", 300), "\u202e\u2066", "\xff\xfe", "", "{nb}",
+		"a\nb\tc", strings.Repeat("ab ", 200)} {
 		trip := named(t, name, name)
 		for _, make := range []func() ([]byte, error){
 			func() ([]byte, error) { return p.RecordPDF(trip, "en", A4) },
@@ -353,7 +363,8 @@ func TestPDFs(t *testing.T) {
 func TestPDFText(t *testing.T) {
 	trip := charter(t)
 	text := pdfText(t, func() ([]byte, error) { return press().RecordPDF(trip, "en", A4) })
-	for _, want := range []string{"Tomasz Łęcki", "Ελένη", "Дмитрий", "Yusuf □", "1/2", "31.4 %", "slip, put right", "first dive of the season <b>", "Broken", "Decision support", "Not every dive is signed"} {
+	for _, want := range []string{"Tomasz Łęcki", "Ελένη", "Дмитрий", "Yusuf □", "1/2", "31.4 %", "slip, put right",
+		"first dive of the season <b>", "Broken", "Decision support", "Not every dive is signed"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the record doesn't say %q", want)
 		}
@@ -517,7 +528,8 @@ func TestLabelsOnlyOfWhatIsAnalysed(t *testing.T) {
 	trip.EditCylinder(trip.People[3].Cylinders[1].ID).Readings = nil
 	c := trip.People[4].Cylinders[1]
 	at := dawn.Add(2 * time.Hour)
-	trip.Record(c.ID, roster.Reading{Percent: 35.5, At: at, By: trip.People[4].ID, Analyser: "B"}, at) // disagrees: unsettled
+	// disagrees: unsettled
+	trip.Record(c.ID, roster.Reading{Percent: 35.5, At: at, By: trip.People[4].ID, Analyser: "B"}, at)
 	labels, without := labelsOf(trip.Done(), press())
 	var got []string
 	for _, l := range without {
@@ -536,9 +548,11 @@ func TestLabelsOnlyOfWhatIsAnalysed(t *testing.T) {
 // beside it.
 func TestLabelsSayWhatTheGasIsNotFor(t *testing.T) {
 	trip := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
-	*trip.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: dawn.Add(90 * time.Minute), Policy: gas.DefaultPolicy(gas.Metres),
+	*trip.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores",
+		Departs: dawn.Add(90 * time.Minute), Policy: gas.DefaultPolicy(gas.Metres),
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(18), Bottom: gas.M(34), Minutes: 22}}}
-	for _, p := range []*roster.Person{{Name: "Inês", Leader: true}, {Name: "Tomasz", Card: gas.CardNone}, {Name: "Marit", Card: gas.CardNone},
+	for _, p := range []*roster.Person{{Name: "Inês", Leader: true}, {Name: "Tomasz", Card: gas.CardNone},
+		{Name: "Marit", Card: gas.CardNone},
 		{Name: "Yusuf", Card: gas.CardSeen, DepthLimit: gas.M(20)}} {
 		if !p.Leader {
 			p.Cylinders = []*roster.Cylinder{{Label: p.Name[:1] + "1", Asked: 32, Dive: 1}}
@@ -588,7 +602,8 @@ func TestEveryLanguageIsDrawn(t *testing.T) {
 		d.Edit(d.People[1].ID).Language = tag
 		trip := d.Done()
 		w := p.teller(trip, tag)
-		for _, key := range []string{"page.caution", "papers.caution", "papers.unsigned", "papers.invite.scan", "papers.label.check", "papers.col.verdict"} {
+		for _, key := range []string{"page.caution", "papers.caution", "papers.unsigned", "papers.invite.scan",
+			"papers.label.check", "papers.col.verdict"} {
 			if text := ink(w.say(key, nil)); strings.ContainsRune(text, unknown) {
 				t.Errorf("%s: %q can't be drawn", tag, text)
 			}

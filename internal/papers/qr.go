@@ -28,8 +28,10 @@ func QRSVG(link string) ([]byte, error) {
 	var path strings.Builder
 	eachBar(code, func(x, y, width int) { fmt.Fprintf(&path, "M%d %dh%dv1h-%dz", x+quiet, y+quiet, width, width) })
 	side := code.Size + 2*quiet
-	return fmt.Appendf(nil, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" shape-rendering="crispEdges" role="img">`+
-		`<rect width="100%%" height="100%%" fill="#fff"/><path fill="#000" d="%s"/></svg>`+"\n", side, side, side*8, side*8, path.String()), nil
+	return fmt.Appendf(nil,
+		`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" shape-rendering="crispEdges" role="img">`+
+			`<rect width="100%%" height="100%%" fill="#fff"/><path fill="#000" d="%s"/></svg>`+"\n", side, side, side*8, side*8,
+		path.String()), nil
 }
 
 // eachBar calls draw with each run of black modules.

@@ -49,8 +49,10 @@ func (w teller) readings(p *roster.Person, c *roster.Cylinder, now time.Time) []
 	var list []ReadingRecord
 	counts := w.counting(c, now)
 	for _, r := range c.Readings {
-		out := ReadingRecord{ID: r.ID, Number: number(w.trip, p.ID), Diver: w.who(p.ID), Cylinder: c.ID, Label: c.Label, Dive: r.Dive,
-			Asked: c.Asked, Percent: r.Percent, At: r.When().UTC(), Entered: r.Said.UTC(), Stage: r.Stage, Entrant: r.Entrant, By: w.who(r.By),
+		out := ReadingRecord{ID: r.ID, Number: number(w.trip, p.ID), Diver: w.who(p.ID), Cylinder: c.ID, Label: c.Label,
+			Dive:  r.Dive,
+			Asked: c.Asked, Percent: r.Percent, At: r.When().UTC(), Entered: r.Said.UTC(), Stage: r.Stage, Entrant: r.Entrant,
+			By:       w.who(r.By),
 			Analyser: r.Analyser, Replaces: r.Replaces, how: w.how(r)}
 		if r.Witness != "" {
 			out.Witness = w.who(r.Witness)
@@ -157,8 +159,9 @@ func (w teller) lateReading(o *roster.Outcome, p *roster.Person, c *roster.Cylin
 	var list []LateNews
 	late := func(at time.Time, nth int, key string) {
 		if at.After(o.At) || at.Equal(o.At) && nth > o.Nth {
-			list = append(list, LateNews{at.UTC(), w.say(key, message.Args{"name": w.whoValue(p.ID), "cylinder": message.Of(cylinderName(c)),
-				"percent": message.Percent(r.Percent), "at": message.Clock(at, w.trip.Zone)})})
+			list = append(list, LateNews{at.UTC(),
+				w.say(key, message.Args{"name": w.whoValue(p.ID), "cylinder": message.Of(cylinderName(c)),
+					"percent": message.Percent(r.Percent), "at": message.Clock(at, w.trip.Zone)})})
 		}
 	}
 	late(r.Said, r.Nth, "papers.late.reading")

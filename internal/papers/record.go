@@ -102,9 +102,11 @@ func (p Press) record(w teller) Record {
 	t := w.trip
 	r := Record{Trip: t.ID, Name: t.Name, Departs: t.Departs.UTC(), Zone: t.Zone, Units: t.Units, Made: p.Now.UTC(),
 		Signed: len(t.Dives) > 0, Leaders: []string{}, Dives: []DiveRecord{}, Readings: []ReadingRecord{},
-		Limits: w.limitsSet(), Policy: w.policy(), Cautions: []string{w.say("page.caution", nil), w.say("papers.caution", nil)}, words: w}
+		Limits: w.limitsSet(), Policy: w.policy(),
+		Cautions: []string{w.say("page.caution", nil), w.say("papers.caution", nil)}, words: w}
 	if c := t.CalledOff; c != nil {
-		r.Off = w.say("calloff.record", message.Args{"who": w.whoValue(c.By), "at": message.Moment(c.At, t.Zone), "reason": message.Text(c.Reason)})
+		r.Off = w.say("calloff.record", message.Args{"who": w.whoValue(c.By), "at": message.Moment(c.At, t.Zone),
+			"reason": message.Text(c.Reason)})
 	}
 	for _, l := range t.Leaders() {
 		r.Leaders = append(r.Leaders, w.who(l.ID))
@@ -123,8 +125,10 @@ func (p Press) record(w teller) Record {
 
 func (w teller) dive(n int, now time.Time) DiveRecord {
 	d := w.trip.Dives[n-1]
-	out := DiveRecord{Number: n, Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water, Altitude: d.Altitude,
-		Interval: d.Interval, Plan: w.say("record.dive", message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(d))}),
+	out := DiveRecord{Number: n, Site: d.Site, Depth: d.Depth.Value, Minutes: d.Minutes, Water: d.Water,
+		Altitude: d.Altitude,
+		Interval: d.Interval, Plan: w.say("record.dive",
+			message.Args{"dive": message.Count(n), "plan": message.Of(message.Plan(d))}),
 		Outcome: w.outcome(n, now), Dived: []DivedRecord{}, Versions: w.versions(n, now), Late: w.lateNews(n)}
 	switch {
 	case d.Bottomless:

@@ -57,10 +57,14 @@ type pageDiver struct {
 
 // HTML is the record as a page to print, complete in every script.
 func (r Record) HTML() ([]byte, error) {
-	p := page{Language: "en", Title: r.title(), Heads: r.heads(), Cautions: r.Cautions, Readings: r.words.say("record.readings", nil),
-		None: r.words.say("list.none", nil), Policy: r.policyLine(), DiverHeads: r.columns("number", 1, "diver", 1, "verdict", 1, "cylinder", 1, "asked", 1, "reading", 1, "taken", 1, "mod", 1),
-		TeamHeads:    r.columns("team", 1, "max", 1, "longest", 1),
-		ReadingHeads: r.columns("diver", 1, "cylinder", 1, "dive", 1, "reading", 1, "taken", 1, "where", 1, "how", 1, "state", 1)}
+	p := page{Language: "en", Title: r.title(), Heads: r.heads(), Cautions: r.Cautions,
+		Readings: r.words.say("record.readings", nil),
+		None:     r.words.say("list.none", nil), Policy: r.policyLine(),
+		DiverHeads: r.columns("number", 1, "diver", 1, "verdict", 1, "cylinder", 1, "asked", 1, "reading", 1, "taken", 1,
+			"mod", 1),
+		TeamHeads: r.columns("team", 1, "max", 1, "longest", 1),
+		ReadingHeads: r.columns("diver", 1, "cylinder", 1, "dive", 1, "reading", 1, "taken", 1, "where", 1, "how", 1,
+			"state", 1)}
 	if tag, err := language.Parse(r.words.to.Language); err == nil && r.words.to.Language != "" {
 		p.Language = tag.String()
 	}
@@ -75,7 +79,8 @@ func (r Record) HTML() ([]byte, error) {
 		p.Dives = append(p.Dives, r.pageDive(d))
 	}
 	for _, g := range r.Readings {
-		p.Rows = append(p.Rows, []string{g.Diver, r.cylinder(g.Cylinder, g.Label), figure(float64(g.Dive)), r.percent(g.Percent), r.clock(g.At),
+		p.Rows = append(p.Rows, []string{g.Diver, r.cylinder(g.Cylinder, g.Label), figure(float64(g.Dive)),
+			r.percent(g.Percent), r.clock(g.At),
 			r.words.say("stage."+g.Stage.String(), nil), g.how, r.state(g)})
 	}
 	var b bytes.Buffer
@@ -116,9 +121,11 @@ func (r Record) pageDive(d DiveRecord) pageDive {
 }
 
 func (r Record) pageDiver(d DiverLine) pageDiver {
-	out := pageDiver{Number: figure(float64(d.Number)), Name: r.nameAndTeam(d), Verdict: d.Verdict, Stop: d.Status == gas.NoGo.String(), Reasons: strings.Join(d.Reasons, " · ")}
+	out := pageDiver{Number: figure(float64(d.Number)), Name: r.nameAndTeam(d), Verdict: d.Verdict,
+		Stop: d.Status == gas.NoGo.String(), Reasons: strings.Join(d.Reasons, " · ")}
 	for _, c := range d.Cylinders {
-		out.Cylinders = append(out.Cylinders, []string{r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD)})
+		out.Cylinders = append(out.Cylinders, []string{r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At),
+			r.depth(c.MOD)})
 	}
 	if len(out.Cylinders) == 0 {
 		out.Cylinders = [][]string{make([]string, 5)}

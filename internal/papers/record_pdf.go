@@ -131,7 +131,8 @@ func (s *sheet) teams(r Record, v Version) {
 }
 
 func (s *sheet) divers(r Record, v Version) {
-	t := table{s: s, size: 7.5, columns: r.columns("number", 7, "diver", 23, "verdict", 52, "cylinder", 14, "asked", 11, "reading", 13, "taken", 37, "mod", 11)}
+	t := table{s: s, size: 7.5, columns: r.columns("number", 7, "diver", 23, "verdict", 52, "cylinder", 14, "asked", 11,
+		"reading", 13, "taken", 37, "mod", 11)}
 	t.head()
 	for _, d := range v.Divers {
 		rows := d.Cylinders
@@ -143,7 +144,8 @@ func (s *sheet) divers(r Record, v Version) {
 			if i > 0 {
 				who = []string{"", "", ""}
 			}
-			t.stress(2, d.Status == gas.NoGo.String() && i == 0, append(who, r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD))...)
+			t.stress(2, d.Status == gas.NoGo.String() && i == 0,
+				append(who, r.marked(c), r.blend(c.Asked), r.percent(c.Percent), r.clock(c.At), r.depth(c.MOD))...)
 		}
 		if len(d.Reasons) > 0 {
 			s.SetY(s.GetY() + 0.7)
@@ -219,7 +221,8 @@ func (r Record) state(g ReadingRecord) string {
 
 // limitSet is a limit that a leader set, in words.
 func (r Record) limitSet(l LimitSet) string {
-	a := message.Args{"limit": message.Of(l.what), "who": message.Name(l.By), "at": message.Clock(l.At, r.Zone), "reason": message.Text(l.Reason)}
+	a := message.Args{"limit": message.Of(l.what), "who": message.Name(l.By), "at": message.Clock(l.At, r.Zone),
+		"reason": message.Text(l.Reason)}
 	key := "papers.limit.diver"
 	if a["name"] = message.Name(l.Diver); l.Team != "" {
 		key, a["name"] = "papers.limit.team", message.Name(l.Team)
@@ -239,7 +242,8 @@ func (s *sheet) readings(r Record) {
 		return
 	}
 	s.Ln(1)
-	t := table{s: s, size: 7.5, columns: r.columns("diver", 26, "cylinder", 13, "dive", 11, "reading", 13, "taken", 37, "where", 19, "how", 46, "state", 20)}
+	t := table{s: s, size: 7.5, columns: r.columns("diver", 26, "cylinder", 13, "dive", 11, "reading", 13, "taken", 37,
+		"where", 19, "how", 46, "state", 20)}
 	t.head()
 	for _, g := range r.Readings {
 		t.row(g.Diver, r.cylinder(g.Cylinder, g.Label), strconv.Itoa(g.Dive), r.percent(g.Percent), r.clock(g.At),

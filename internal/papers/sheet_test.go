@@ -88,7 +88,8 @@ func TestNamesAreDrawnInTheirOwnLetters(t *testing.T) {
 	}
 	long := strings.Repeat("Maria da Conceição ", 12)
 	text := pdfText(t, func() ([]byte, error) { return drawnBy(ways()["fitted"], long) })
-	if got := strings.Join(strings.Fields(text), " "); strings.Contains(got, "…") || strings.Count(got, "Conceição") != 12 {
+	if got := strings.Join(strings.Fields(text), " "); strings.Contains(got, "…") ||
+		strings.Count(got, "Conceição") != 12 {
 		t.Errorf("a long name is cut: %q", got)
 	}
 }

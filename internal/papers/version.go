@@ -84,21 +84,24 @@ func (w teller) versions(n int, now time.Time) []Version {
 	}
 	if !w.trip.Signed(n, now) {
 		b := w.trip.Board(n, now)
-		list = append(list, w.fill(Version{State: "unsigned", at: now, board: &b, head: []string{w.say("record.unsigned", nil)}}))
+		list = append(list, w.fill(Version{State: "unsigned", at: now, board: &b,
+			head: []string{w.say("record.unsigned", nil)}}))
 	}
 	return list
 }
 
 func (w teller) signed(s *roster.SignOff, now time.Time) Version {
 	v := Version{State: "signed", SignedBy: w.who(s.By), SignedAt: s.At.UTC(), at: s.At, board: &s.Board.Board}
-	v.head = []string{w.say("record.signed", message.Args{"who": w.whoValue(s.By), "at": message.Moment(s.At, w.trip.Zone)})}
+	v.head = []string{w.say("record.signed",
+		message.Args{"who": w.whoValue(s.By), "at": message.Moment(s.At, w.trip.Zone)})}
 	is := w.trip.Standing(s, now)
 	if is.State != roster.StandsStanding {
 		v.State = string(is.State)
 	}
 	if b := is.Differs; b != nil {
 		v.BrokenAt, v.Differs = b.At.UTC(), w.line(message.Differs(w.trip, b))
-		v.head = append(v.head, w.say("papers.broken", message.Args{"at": message.Moment(b.At, w.trip.Zone), "what": message.Text(v.Differs)}))
+		v.head = append(v.head, w.say("papers.broken",
+			message.Args{"at": message.Moment(b.At, w.trip.Zone), "what": message.Text(v.Differs)}))
 	}
 	if is.State == roster.StandsLapsed {
 		v.head = append(v.head, w.say("papers.lapsed", message.Args{"at": message.Moment(s.Lapses, w.trip.Zone)}))
@@ -153,10 +156,12 @@ func (w teller) out(p roster.PersonID, o *roster.Out, reason, key string) OutRec
 // group is the tightest of everybody, in words.
 func (w teller) group(b *roster.Board) (lines []string) {
 	if g := b.Group; g.MaxDepth.Known() {
-		lines = append(lines, w.say("papers.group.depth", message.Args{"depth": message.Limit(g.MaxDepth), "who": w.whoValue(g.DepthBy)}))
+		lines = append(lines, w.say("papers.group.depth",
+			message.Args{"depth": message.Limit(g.MaxDepth), "who": w.whoValue(g.DepthBy)}))
 	}
 	if g := b.Group; g.MaxMinutes > 0 {
-		lines = append(lines, w.say("papers.group.minutes", message.Args{"minutes": message.Minutes(g.MaxMinutes), "who": w.whoValue(g.TimeBy)}))
+		lines = append(lines, w.say("papers.group.minutes",
+			message.Args{"minutes": message.Minutes(g.MaxMinutes), "who": w.whoValue(g.TimeBy)}))
 	}
 	return lines
 }
@@ -182,10 +187,12 @@ func (w teller) teams(b *roster.Board) (rows [][]string) {
 	for _, team := range b.Teams {
 		row := []string{message.Clean(team.Team), "", ""}
 		if team.MaxDepth.Known() {
-			row[1] = w.say("papers.tightest", message.Args{"limit": message.Limit(team.MaxDepth), "who": w.whoValue(team.DepthBy)})
+			row[1] = w.say("papers.tightest", message.Args{"limit": message.Limit(team.MaxDepth),
+				"who": w.whoValue(team.DepthBy)})
 		}
 		if team.MaxMinutes > 0 {
-			row[2] = w.say("papers.tightest", message.Args{"limit": message.Minutes(team.MaxMinutes), "who": w.whoValue(team.TimeBy)})
+			row[2] = w.say("papers.tightest", message.Args{"limit": message.Minutes(team.MaxMinutes),
+				"who": w.whoValue(team.TimeBy)})
 		}
 		rows = append(rows, row)
 	}
@@ -196,7 +203,8 @@ func (w teller) teams(b *roster.Board) (rows [][]string) {
 // every reason.
 func (w teller) diver(c *roster.Clearance, at time.Time) DiverLine {
 	p := w.trip.Person(c.Person)
-	line := DiverLine{ID: c.Person, Number: number(w.trip, c.Person), Name: w.who(c.Person), Status: c.State(), Needs: c.Needs,
+	line := DiverLine{ID: c.Person, Number: number(w.trip, c.Person), Name: w.who(c.Person), Status: c.State(),
+		Needs:   c.Needs,
 		Verdict: w.line(message.Cleared(w.trip, c)), Cylinders: []CylinderLine{}, Reasons: []string{}}
 	if p != nil {
 		line.Leader, line.Crew, line.Team = p.Leader, p.Crew, p.Team
@@ -220,7 +228,8 @@ func (w teller) diver(c *roster.Clearance, at time.Time) DiverLine {
 // cylinder is one cylinder of a clearance. One that is a no-go says for which
 // site it is none.
 func (w teller) cylinder(c *roster.Clearance, cyl *roster.Cylinder, n *gas.Numbers, at time.Time) CylinderLine {
-	line := CylinderLine{ID: cyl.ID, Label: cyl.Label, Asked: cyl.Asked, Percent: n.Rich, MOD: w.trip.Policy.OnLabel(n.Rich, n.Label).Value}
+	line := CylinderLine{ID: cyl.ID, Label: cyl.Label, Asked: cyl.Asked, Percent: n.Rich,
+		MOD: w.trip.Policy.OnLabel(n.Rich, n.Label).Value}
 	if c.Verdict.StatusOf(n.Cylinder) == gas.NoGo {
 		line.NotFor = site(w.trip, c.Dive)
 	}

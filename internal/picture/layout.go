@@ -216,11 +216,13 @@ func (l *layout) margin(r message.PictureRow, x, room float64) {
 func (l *layout) body(f message.Fit, x, wide, end float64, beyond bool) {
 	shape := []Point{{x - wide/2, l.surface}, {x + wide/2, l.surface}, {x + wide/2, end}, {x - wide/2, end}}
 	if beyond {
-		shape = []Point{{x - wide/2, l.surface}, {x + wide/2, l.surface}, {x + wide/2, end - 8}, {x, end}, {x - wide/2, end - 8}}
+		shape = []Point{{x - wide/2, l.surface}, {x + wide/2, l.surface}, {x + wide/2, end - 8}, {x, end},
+			{x - wide/2, end - 8}}
 	}
 	ground := map[message.Fit]Role{message.FitGood: Act, message.FitLimit: Card, message.FitDeep: Alarm}[f]
 	l.add(Shape{Role: ground, Points: shape})
-	l.add(Shape{Role: Ink, Stroke: map[bool]float64{true: 2.5, false: 1}[f == message.FitLimit], Points: append(shape, shape[0])})
+	l.add(Shape{Role: Ink, Stroke: map[bool]float64{true: 2.5, false: 1}[f == message.FitLimit],
+		Points: append(shape, shape[0])})
 }
 
 // signedFigure is a margin with its sign, the true minus.
@@ -244,7 +246,8 @@ func (l *layout) sign(f message.Fit, x, y float64) {
 	case message.FitLimit:
 		l.add(Shape{Role: Ink, Points: []Point{at(0.5, 0), at(1, 0.95), at(0, 0.95)}})
 	case message.FitDeep, message.FitStop:
-		l.add(Shape{Role: Alarm, Points: []Point{at(0.3, 0), at(0.7, 0), at(1, 0.3), at(1, 0.7), at(0.7, 1), at(0.3, 1), at(0, 0.7), at(0, 0.3)}})
+		l.add(Shape{Role: Alarm, Points: []Point{at(0.3, 0), at(0.7, 0), at(1, 0.3), at(1, 0.7), at(0.7, 1), at(0.3, 1),
+			at(0, 0.7), at(0, 0.3)}})
 		l.add(Shape{Role: Card, Stroke: 3, Points: []Point{at(0.2, 0.5), at(0.8, 0.5)}})
 	default:
 		l.write("?", Point{x, y - 1}, Shape{Size: signTyp + 3, Bold: true, Anchor: "middle"})

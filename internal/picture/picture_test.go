@@ -28,7 +28,8 @@ func m(v float64) gas.Depth { return gas.Depth{Value: v, Unit: gas.Metres} }
 // row is a cylinder whose diver's max is the MOD of its reading at 1.4, rounded
 // down: MOD = (1.4 / FO2 - 1) x 10 m (NOAA Diving Manual; metres common practice).
 func row(name, label string, o2 gas.Percent, mod float64, fit message.Fit) message.PictureRow {
-	r := message.PictureRow{Name: message.Name(name), Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name(label)}), Fit: fit}
+	r := message.PictureRow{Name: message.Name(name),
+		Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name(label)}), Fit: fit}
 	if fit.Column() {
 		r.Reading, r.Max = o2, m(mod)
 	}
@@ -147,13 +148,15 @@ func texts(d Drawing) (list []string) {
 // Depth grows downwards: the bottom's line lies below the plan's, and a column
 // ends at its diver's max on the same scale, with the margin to the plan as a number.
 func TestColumnsEndAtTheirDiversMax(t *testing.T) {
-	p := picture(row("Tomasz", "17", 36.2, 28, message.FitDeep), row("Marit", "18", 31, 35, message.FitGood), row("Nils", "19", 34, 30, message.FitLimit))
+	p := picture(row("Tomasz", "17", 36.2, 28, message.FitDeep), row("Marit", "18", 31, 35, message.FitGood),
+		row("Nils", "19", 34, 30, message.FitLimit))
 	for _, c := range []struct {
 		unit    string
 		plan    float64
 		max     []float64
 		margins []string
-	}{{"m", 30, []float64{28, 35, 30}, []string{"\u22122", "+5", "0"}}, {"ft", 98, []float64{91, 114, 98}, []string{"\u22127", "+16", "0"}}} {
+	}{{"m", 30, []float64{28, 35, 30}, []string{"\u22122", "+5", "0"}},
+		{"ft", 98, []float64{91, 114, 98}, []string{"\u22127", "+16", "0"}}} {
 		d := Lay(message.New(), p, message.Reader{Language: "en", Units: c.unit}, true)[0]
 		surface, across := plotted(t, d)
 		if len(across) != 2 || across[0] <= surface || across[1] <= across[0] {
@@ -234,9 +237,13 @@ func TestSixteenDiversFitAPhone(t *testing.T) {
 		}
 		surface, _ := plotted(t, drawings[0])
 		b := bodies(drawings[0], surface)
-		slices.SortFunc(b, func(x, y Shape) int { return cmp.Compare(x.Points[0].X+x.Points[1].X, y.Points[0].X+y.Points[1].X) })
+		slices.SortFunc(b, func(x, y Shape) int {
+			return cmp.Compare(x.Points[0].X+x.Points[1].X,
+				y.Points[0].X+y.Points[1].X)
+		})
 		for i := 1; i < len(b); i++ {
-			if left, right := min(b[i].Points[0].X, b[i].Points[1].X), max(b[i-1].Points[0].X, b[i-1].Points[1].X); left < right+5 {
+			if left, right := min(b[i].Points[0].X, b[i].Points[1].X),
+				max(b[i-1].Points[0].X, b[i-1].Points[1].X); left < right+5 {
 				t.Errorf("%s: columns at %.1f and %.1f touch", lang, right, left)
 			}
 		}
@@ -260,20 +267,22 @@ func TestSheets(t *testing.T) {
 	shallow.Planned, shallow.Bottom = m(3), m(90)
 	night.Dark = true
 	longTitle := charter(8, divers...)
-	longTitle.Title = message.Say(longTitle.Title.Key, message.Args{"dive": message.Count(2), "site": message.Name(strings.Repeat("Lime Kiln Wall and ", 4))})
+	longTitle.Title = message.Say(longTitle.Title.Key,
+		message.Args{"dive": message.Count(2), "site": message.Name(strings.Repeat("Lime Kiln Wall and ", 4))})
 	for name, c := range map[string]struct {
 		p      message.Picture
 		to     message.Reader
 		sheets int
 	}{
-		"charter":            {charter(8, divers...), metres, 1},
-		"night in feet":      {night, message.Reader{Language: "en", Units: "ft"}, 1},
-		"bottomless":         {bottomless, metres, 1},
-		"far deeper bottom":  {shallow, metres, 1},
-		"long site":          {longTitle, metres, 1},
-		"sixteen":            {charter(16, divers...), metres, 1},
-		"sixteen in arabic":  {charter(16, "عائشة", "Tomasz", "健二"), message.Reader{Language: "ar", Units: "m"}, 1},
-		"japanese":           {charter(8, "健二", "さくら", "ก้อง", "राज", "Оксана"), message.Reader{Language: "ja", Units: "m"}, 1},
+		"charter":           {charter(8, divers...), metres, 1},
+		"night in feet":     {night, message.Reader{Language: "en", Units: "ft"}, 1},
+		"bottomless":        {bottomless, metres, 1},
+		"far deeper bottom": {shallow, metres, 1},
+		"long site":         {longTitle, metres, 1},
+		"sixteen":           {charter(16, divers...), metres, 1},
+		"sixteen in arabic": {charter(16, "عائشة", "Tomasz", "健二"), message.Reader{Language: "ar", Units: "m"}, 1},
+		"japanese": {charter(8, "健二", "さくら", "ก้อง", "राज", "Оксана"), message.Reader{Language: "ja", Units: "m"},
+			1},
 		"45 divers":          {charter(45, divers...), message.Reader{Language: "de"}, 3},
 		"45 with two":        {charter(90, divers...), message.Reader{Language: "fr", Units: "m"}, 6},
 		"a picture's limits": {charter(360, divers...), metres, maxSheets},
@@ -322,10 +331,12 @@ func TestRowsAreSharedOut(t *testing.T) {
 
 // A long name is cut short, the cylinder's label never.
 func TestLongNamesLeaveTheLabelWhole(t *testing.T) {
-	for _, name := range []string{strings.Repeat("Maria da Conceição ", 5), strings.Repeat("健", 80), strings.Repeat("عائشة ", 12)} {
+	for _, name := range []string{strings.Repeat("Maria da Conceição ", 5), strings.Repeat("健", 80),
+		strings.Repeat("عائشة ", 12)} {
 		d := Lay(message.New(), picture(row(name, "K17", 36.2, 28, message.FitDeep)), metres, false)[0]
 		for _, s := range d.Shapes {
-			if s.Turned && (!strings.Contains(s.Text, "…") || !strings.HasSuffix(s.Text, " · K17") || wide(s.Text, s.Size) > names+1) {
+			if s.Turned && (!strings.Contains(s.Text, "…") || !strings.HasSuffix(s.Text, " · K17") ||
+				wide(s.Text, s.Size) > names+1) {
 				t.Errorf("%q is %.0f long", s.Text, wide(s.Text, s.Size))
 			}
 		}
@@ -334,8 +345,10 @@ func TestLongNamesLeaveTheLabelWhole(t *testing.T) {
 
 func TestCaptionSaysTheSame(t *testing.T) {
 	sheets, _ := drawn(t, charter(8, divers...), metres)
-	want := strings.Join([]string{"Dive 1, Anvil Ledge: each diver's max against the depths", "Planned 30 m", "Bottom 36 m",
-		"✕ planned too deep: Tomasz and Marit", "? not cleared: Yusuf", "▲ fits with a limit: Aoife", "✓ fits the depths: 4"}, "\n")
+	want := strings.Join([]string{"Dive 1, Anvil Ledge: each diver's max against the depths", "Planned 30 m",
+		"Bottom 36 m",
+		"✕ planned too deep: Tomasz and Marit", "? not cleared: Yusuf", "▲ fits with a limit: Aoife",
+		"✓ fits the depths: 4"}, "\n")
 	if got := sheets[0].Caption; got != want {
 		t.Error(gocmp.Diff(want, got))
 	}
@@ -344,7 +357,8 @@ func TestCaptionSaysTheSame(t *testing.T) {
 // Captions fit in every language even when everything is as long as it may be.
 func TestCaptionsFit(t *testing.T) {
 	p := charter(60, strings.Repeat("健", 80))
-	p.Title = message.Say(p.Title.Key, message.Args{"dive": message.Count(1), "site": message.Name(strings.Repeat("礁", 80))})
+	p.Title = message.Say(p.Title.Key, message.Args{"dive": message.Count(1),
+		"site": message.Name(strings.Repeat("礁", 80))})
 	for _, lang := range message.Languages() {
 		text := caption(message.New(), p, message.Reader{Language: lang, Units: "m"}, 1, 4, 4)
 		if n := len(utf16.Encode([]rune(text))); n > MaxCaption || strings.HasSuffix(text, "\n…") {

@@ -23,7 +23,8 @@ type sheet struct {
 
 func (d Drawing) image(colours look) image.Image {
 	const points = 72 // of which one is a pixel
-	c := vgimg.NewWith(vgimg.UseWH(vg.Length(Width*Enlarged), vg.Length(d.Height*Enlarged)), vgimg.UseDPI(points), vgimg.UseBackgroundColor(colours.of(Card)))
+	c := vgimg.NewWith(vgimg.UseWH(vg.Length(Width*Enlarged), vg.Length(d.Height*Enlarged)), vgimg.UseDPI(points),
+		vgimg.UseBackgroundColor(colours.of(Card)))
 	s := sheet{c, d.Height, colours}
 	for _, shape := range d.Shapes {
 		s.draw(shape)

@@ -18,7 +18,8 @@ var departure = time.Date(2027, 5, 15, 8, 30, 0, 0, time.UTC)
 
 func saturday() *roster.Draft {
 	t := roster.Change(roster.NewTrip("sat2tank22", "keelhaven"))
-	*t.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departure, Policy: gas.DefaultPolicy(gas.Metres),
+	*t.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departure,
+		Policy:  gas.DefaultPolicy(gas.Metres),
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Analysers: []roster.Analyser{{Name: "A"}},
 		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 40, Interval: 60}}}
@@ -47,7 +48,8 @@ func who(t *roster.Draft, name string) *roster.Person {
 func analyse(t *roster.Draft, name string, at time.Time, percent ...gas.Percent) {
 	p := who(t, name)
 	for i, v := range percent {
-		t.Record(p.InUse()[i].ID, roster.Reading{Percent: v, At: at.Add(time.Duration(i) * time.Minute), By: p.ID, Entrant: gas.ByDiver, Analyser: "A", Shown: gas.ShownDecimals}, at)
+		t.Record(p.InUse()[i].ID, roster.Reading{Percent: v, At: at.Add(time.Duration(i) * time.Minute), By: p.ID,
+			Entrant: gas.ByDiver, Analyser: "A", Shown: gas.ShownDecimals}, at)
 	}
 }
 
@@ -95,12 +97,15 @@ func TestDay(t *testing.T) {
 		want []string
 	}{
 		{"the afternoon before", "14 17:59", nil, nil},
-		{"evening", "14 18:00", nil, []string{"evening Inês (everybody)", "evening Tomasz (everybody)", "evening Marit (everybody)", "evening Kenji (everybody)"}},
+		{"evening", "14 18:00", nil, []string{"evening Inês (everybody)", "evening Tomasz (everybody)",
+			"evening Marit (everybody)", "evening Kenji (everybody)"}},
 		{"a moment later", "14 18:01", nil, nil},
 		{"dawn", "15 06:59", func() { analyse(trip, "Kenji", at("15 05:00"), 31.8, 35.6) }, nil},
 		{"the cylinders are there", "15 07:00", nil, []string{"ready Tomasz (owes)", "ready Marit (owes)"}},
-		{"nudge, one has answered", "15 07:45", func() { analyse(trip, "Marit", at("15 07:20"), 32.1, 36.2) }, []string{"nudge Tomasz (owes)"}},
-		{"for the last time; the leader hears", "15 08:10", nil, []string{"last Tomasz (owes)", "escalate Inês (others-owe)"}},
+		{"nudge, one has answered", "15 07:45", func() { analyse(trip, "Marit", at("15 07:20"), 32.1, 36.2) },
+			[]string{"nudge Tomasz (owes)"}},
+		{"for the last time; the leader hears", "15 08:10", nil,
+			[]string{"last Tomasz (owes)", "escalate Inês (others-owe)"}},
 		{"departure", "15 08:30", nil, nil},
 		{"boat check open, all but one have answered", "15 09:10", func() {
 			analyse(trip, "Tomasz", at("15 08:20"), 32.0, 36.0)
@@ -119,7 +124,8 @@ func TestDay(t *testing.T) {
 			for _, n := range []string{"Tomasz", "Marit"} {
 				trip.Fill(who(trip, n).InUse()[1].ID, at("15 09:50"), "", at("15 09:50"))
 			}
-			trip.SetDived(1, roster.Dived{Depth: gas.M(29), Minutes: 21, By: who(trip, "Inês").ID, At: at("15 09:58")}, at("15 09:58"))
+			trip.SetDived(1, roster.Dived{Depth: gas.M(29), Minutes: 21, By: who(trip, "Inês").ID, At: at("15 09:58")},
+				at("15 09:58"))
 		}, []string{"second-dive Tomasz (owes)", "second-dive Marit (owes)"}},
 		{"and nothing any more", "15 14:00", nil, nil},
 	}
@@ -146,23 +152,37 @@ func TestReasons(t *testing.T) {
 		at   string
 		want string
 	}{
-		{"answered", func(x *roster.Draft) { analyse(x, "Marit", at("15 05:00"), 32, 36) }, "15 07:45", "drop nudge Marit (answered)"},
-		{"sits out", func(x *roster.Draft) { x.SitOut(who(x, "Marit").ID, 0, who(x, "Inês").ID, "other", at("15 05:00")) }, "15 07:45", "drop nudge Marit (sits-out)"},
-		{"left", func(x *roster.Draft) { x.Leave(who(x, "Marit").ID, who(x, "Marit").ID, "", at("15 05:00")) }, "15 07:45", "drop nudge Marit (left)"},
-		{"erased", func(x *roster.Draft) { x.Erase(who(x, "Marit").ID, at("15 05:00")) }, "15 07:45", "drop nudge erased (left)"},
-		{"not joined", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Joined = time.Time{} }, "15 07:45", "drop nudge Marit (not-joined)"},
-		{"unreachable", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Unreachable = "blocked" }, "15 07:45", "drop nudge Marit (unreachable)"},
-		{"the evening waits for those who have not joined", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Joined = time.Time{} }, "14 18:00", "hold evening Marit (not-joined)"},
-		{"and for those who can't be reached", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Unreachable = "blocked" }, "14 18:00", "hold evening Marit (unreachable)"},
-		{"not for those who left", func(x *roster.Draft) { x.Leave(who(x, "Marit").ID, who(x, "Marit").ID, "", at("14 05:00")) }, "14 18:00", "drop evening Marit (left)"},
+		{"answered", func(x *roster.Draft) { analyse(x, "Marit", at("15 05:00"), 32, 36) }, "15 07:45",
+			"drop nudge Marit (answered)"},
+		{"sits out", func(x *roster.Draft) { x.SitOut(who(x, "Marit").ID, 0, who(x, "Inês").ID, "other", at("15 05:00")) },
+			"15 07:45", "drop nudge Marit (sits-out)"},
+		{"left", func(x *roster.Draft) { x.Leave(who(x, "Marit").ID, who(x, "Marit").ID, "", at("15 05:00")) }, "15 07:45",
+			"drop nudge Marit (left)"},
+		{"erased", func(x *roster.Draft) { x.Erase(who(x, "Marit").ID, at("15 05:00")) }, "15 07:45",
+			"drop nudge erased (left)"},
+		{"not joined", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Joined = time.Time{} }, "15 07:45",
+			"drop nudge Marit (not-joined)"},
+		{"unreachable", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Unreachable = "blocked" }, "15 07:45",
+			"drop nudge Marit (unreachable)"},
+		{"the evening waits for those who have not joined",
+			func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Joined = time.Time{} }, "14 18:00",
+			"hold evening Marit (not-joined)"},
+		{"and for those who can't be reached", func(x *roster.Draft) { x.Edit(who(x, "Marit").ID).Unreachable = "blocked" },
+			"14 18:00", "hold evening Marit (unreachable)"},
+		{"not for those who left", func(x *roster.Draft) {
+			x.Leave(who(x, "Marit").ID, who(x, "Marit").ID, "",
+				at("14 05:00"))
+		}, "14 18:00", "drop evening Marit (left)"},
 		{"a leader without a cylinder", nil, "15 07:45", "drop nudge Inês (not-diving)"},
-		{"a leader who sits out still leads", func(x *roster.Draft) { x.SitOut("p1", 0, "p1", "other", at("14 05:00")) }, "15 08:10", "send escalate Inês (others-owe)"},
+		{"a leader who sits out still leads", func(x *roster.Draft) { x.SitOut("p1", 0, "p1", "other", at("14 05:00")) },
+			"15 08:10", "send escalate Inês (others-owe)"},
 		{"all in: nothing to escalate", func(x *roster.Draft) {
 			for _, n := range []string{"Tomasz", "Marit", "Kenji"} {
 				analyse(x, n, at("15 05:00"), 32.1, 36.1)
 			}
 		}, "15 08:10", "drop escalate Inês (all-in)"},
-		{"just nudged by the leader", func(x *roster.Draft) { NudgedByHand(x, who(x, "Marit").ID, at("15 07:31")) }, "15 07:45", "drop nudge Marit (said-before)"},
+		{"just nudged by the leader", func(x *roster.Draft) { NudgedByHand(x, who(x, "Marit").ID, at("15 07:31")) },
+			"15 07:45", "drop nudge Marit (said-before)"},
 		{"nudged by the leader a quarter of an hour ago", func(x *roster.Draft) {
 			tick(x, at("15 07:00"))
 			NudgedByHand(x, who(x, "Marit").ID, at("15 07:30"))
@@ -174,14 +194,21 @@ func TestReasons(t *testing.T) {
 			x.OpenBoat(1, "p1", at("15 05:10"))
 			x.SignOff(1, "p1", at("15 06:00"))
 		}, "15 07:45", "drop nudge Marit (signed-off)"},
-		{"the group hears counts", func(x *roster.Draft) { x.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"} }, "15 07:45", "send nudge group (others-owe)"},
+		{"the group hears counts", func(x *roster.Draft) {
+			x.EditCourse().GroupChat = roster.Address{Channel: "telegram",
+				ID: "-1"}
+		}, "15 07:45", "send nudge group (others-owe)"},
 		{"the group hears nothing when all is in", func(x *roster.Draft) {
 			x.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
 			for _, n := range []string{"Tomasz", "Marit", "Kenji"} {
 				analyse(x, n, at("15 05:00"), 32.1, 36.1)
 			}
 		}, "15 07:45", "drop nudge group (all-in)"},
-		{"the cylinders came just now", func(x *roster.Draft) { x.SetCylindersReady(at("15 07:35"), at("15 05:00")); tick(x, at("15 07:35")) },
+		{"the cylinders came just now", func(x *roster.Draft) {
+			x.SetCylindersReady(at("15 07:35"), at("15 05:00"))
+			tick(x,
+				at("15 07:35"))
+		},
 			"15 07:45", "drop nudge Marit (said-before)"},
 	}
 	for _, tt := range tests {
@@ -211,7 +238,8 @@ func TestLate(t *testing.T) {
 		want     []string
 	}{
 		{"an hour late", "14 19:00", []string{"evening Inês", "evening Tomasz", "evening Marit", "evening Kenji"}},
-		{"the whole night, back at dawn", "15 06:00", []string{"evening Inês", "evening Tomasz", "evening Marit", "evening Kenji"}},
+		{"the whole night, back at dawn", "15 06:00",
+			[]string{"evening Inês", "evening Tomasz", "evening Marit", "evening Kenji"}},
 		{"too late for the evening", "15 06:35", nil},
 		{"between two nudges: one of them", "15 07:50", []string{"ready Tomasz", "ready Marit", "ready Kenji"}},
 		{"ten minutes before departure", "15 08:20", []string{"last Tomasz", "last Marit", "last Kenji", "escalate Inês"}},
@@ -286,8 +314,10 @@ func TestCylindersReady(t *testing.T) {
 		{"as usual", func(*roster.Draft) {}, map[string]string{"15 07:00": "ready", "15 07:45": "nudge", "15 08:10": "last"}},
 		{"as planned", func(x *roster.Draft) { x.SetCylindersReady(at("15 06:40"), at("14 12:00")) },
 			map[string]string{"15 06:40": "ready", "15 07:45": "nudge", "15 08:10": "last"}},
-		{"late", func(x *roster.Draft) { x.SetCylindersReady(at("15 08:00"), at("14 12:00")) }, map[string]string{"15 08:00": "ready"}},
-		{"too late for anything else", func(x *roster.Draft) { x.SetCylindersReady(at("15 08:20"), at("14 12:00")) }, map[string]string{"15 08:20": "ready"}},
+		{"late", func(x *roster.Draft) { x.SetCylindersReady(at("15 08:00"), at("14 12:00")) },
+			map[string]string{"15 08:00": "ready"}},
+		{"too late for anything else", func(x *roster.Draft) { x.SetCylindersReady(at("15 08:20"), at("14 12:00")) },
+			map[string]string{"15 08:20": "ready"}},
 		{"said by the shop", func(x *roster.Draft) { x.CylindersAreReady(at("15 06:10")) },
 			map[string]string{"15 06:10": "ready", "15 07:45": "nudge", "15 08:10": "last"}},
 		{"moved with the departure", func(x *roster.Draft) {
@@ -318,7 +348,8 @@ func TestCylindersReady(t *testing.T) {
 func TestAnnounce(t *testing.T) {
 	trip := saturday()
 	trip.EditCourse().Announced = at("14 23:10")
-	want := []string{"evening Inês (everybody)", "evening Tomasz (everybody)", "evening Marit (everybody)", "evening Kenji (everybody)"}
+	want := []string{"evening Inês (everybody)", "evening Tomasz (everybody)", "evening Marit (everybody)",
+		"evening Kenji (everybody)"}
 	if diff := cmp.Diff(want, sends(tick(trip, at("14 23:10")))); diff != "" {
 		t.Errorf("at once, in quiet hours too; -want +got:\n%s", diff)
 	}
@@ -381,13 +412,15 @@ func TestJoinsLate(t *testing.T) {
 
 func TestEveningOf(t *testing.T) {
 	tests := []struct{ name, zone, departs, expression, want string }{
-		{"the day before, in the trip's zone", "Atlantic/Azores", "2027-05-15T08:30:00Z", "0 18 * * *", "2027-05-14T18:00:00Z"},
+		{"the day before, in the trip's zone", "Atlantic/Azores", "2027-05-15T08:30:00Z", "0 18 * * *",
+			"2027-05-14T18:00:00Z"},
 		{"a departure just after midnight", "Europe/Berlin", "2026-06-01T22:30:00Z", "0 18 * * *", "2026-06-01T16:00:00Z"},
 		{"the zone's day, not UTC's", "Pacific/Auckland", "2026-06-01T20:00:00Z", "0 18 * * *", "2026-06-01T06:00:00Z"},
 		{"nothing said is 18:00", "UTC", "2026-06-02T08:00:00Z", "", "2026-06-01T18:00:00Z"},
 		{"twice that day: the first", "UTC", "2026-06-02T08:00:00Z", "0 12,18 * * *", "2026-06-01T12:00:00Z"},
 		{"Fridays only, for a Sunday", "UTC", "2026-06-07T08:00:00Z", "0 18 * * 5", "2026-06-05T18:00:00Z"},
-		{"Saturdays only, for a Saturday: a week before", "UTC", "2026-06-06T08:00:00Z", "0 18 * * 6", "2026-05-30T18:00:00Z"},
+		{"Saturdays only, for a Saturday: a week before", "UTC", "2026-06-06T08:00:00Z", "0 18 * * 6",
+			"2026-05-30T18:00:00Z"},
 		{"at a time that does not exist", "Europe/Berlin", "2026-03-30T07:00:00Z", "30 2 * * *", "2026-03-29T01:00:00Z"},
 		{"at a time that comes twice", "Europe/Berlin", "2026-10-26T07:00:00Z", "30 2 * * *", "2026-10-25T00:30:00Z"},
 		{"midnight that does not exist", "Africa/Cairo", "2026-04-25T07:00:00Z", "0 0 * * *", "2026-04-23T22:00:00Z"},

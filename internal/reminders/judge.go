@@ -21,7 +21,8 @@ type judge struct {
 }
 
 func newJudge(t *roster.Trip, now time.Time) *judge {
-	return &judge{t: t, now: now, boards: map[int]roster.Board{}, sent: map[string]bool{}, plan: map[roster.PersonID]bool{}}
+	return &judge{t: t, now: now, boards: map[int]roster.Board{}, sent: map[string]bool{},
+		plan: map[roster.PersonID]bool{}}
 }
 
 // board is the board of one dive at this instant.
@@ -157,7 +158,8 @@ func held(t *roster.Trip, d Due, now time.Time) (time.Time, Reason, bool) {
 func (j *judge) saidBefore(d Due) bool {
 	switch d.Kind {
 	case Evening:
-		if last, ok := j.t.Reminded["said:announced:"+string(d.Person)]; ok && !d.announced && j.within(last, announcesApart) {
+		if last, ok := j.t.Reminded["said:announced:"+string(d.Person)]; ok && !d.announced &&
+			j.within(last, announcesApart) {
 			return true
 		}
 		return j.plan[d.Person] || !d.announced && j.said(d)
@@ -226,7 +228,8 @@ func (j *judge) owes(d Due) bool {
 // of: any active person who owes something for the dive that the message names,
 // also those who left or can't be written to.
 func (j *judge) anybodyOwes(d Due) bool {
-	return slices.ContainsFunc(j.board(d.Dive).People, func(c roster.Clearance) bool { return c.Active && len(c.Owes) > 0 })
+	return slices.ContainsFunc(j.board(d.Dive).People,
+		func(c roster.Clearance) bool { return c.Active && len(c.Owes) > 0 })
 }
 
 func (j *judge) why(d Due) Reason {

@@ -230,7 +230,8 @@ func (p *planner) between() {
 		return
 	}
 	at, start := surfaced(p.t, n)
-	p.toAll(Due{Kind: SecondDive, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n}, strconv.Itoa(n)+":"+p.day())
+	p.toAll(Due{Kind: SecondDive, At: at, Until: latest(start, at.Add(shortestBetween)), Dive: n},
+		strconv.Itoa(n)+":"+p.day())
 }
 
 // surfaced is when people are reminded of dive n's cylinders, and when that

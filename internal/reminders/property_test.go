@@ -26,7 +26,8 @@ type day struct {
 // wake-up is never later than the next thing to say.
 func TestAnyDay(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		d := &day{trip: saturday(), now: departure.Add(-30 * time.Hour), sent: map[string]time.Time{}, last: map[roster.PersonID]time.Time{}}
+		d := &day{trip: saturday(), now: departure.Add(-30 * time.Hour), sent: map[string]time.Time{},
+			last: map[roster.PersonID]time.Time{}}
 		if rapid.Bool().Draw(rt, "group") {
 			d.trip.EditCourse().GroupChat = roster.Address{Channel: "telegram", ID: "-1"}
 		}
@@ -111,7 +112,8 @@ func (d *day) sends(t *rapid.T, x Decision) {
 		return
 	}
 	loud := !d.now.Before(d.trip.Departs.Add(-45 * time.Minute))
-	if _, quiet := quietUntil(d.trip.Quiet, location(d.trip.Zone), d.now); quiet && !loud && (x.Kind == Evening || x.Kind == Ready) && !x.announced {
+	if _, quiet := quietUntil(d.trip.Quiet, location(d.trip.Zone), d.now); quiet && !loud &&
+		(x.Kind == Evening || x.Kind == Ready) && !x.announced {
 		t.Fatalf("%s sent in quiet hours, at %v", x.Key, d.now)
 	}
 	if x.Person == Group {
@@ -136,16 +138,19 @@ func (d *day) sends(t *rapid.T, x Decision) {
 }
 
 func (d *day) move(t *rapid.T) {
-	minutes := rapid.SampledFrom([]int{-24 * 60, -180, -60, -15, -5, 5, 10, 15, 60, 300, 24 * 60}).Draw(t, "moved by minutes")
+	minutes := rapid.SampledFrom([]int{-24 * 60, -180, -60, -15, -5, 5, 10, 15, 60, 300, 24 * 60}).Draw(t,
+		"moved by minutes")
 	d.trip.SetDeparture(d.trip.Departs.Add(time.Duration(minutes)*time.Minute), "", d.now)
 }
 
 func (d *day) person(t *rapid.T) {
 	p := rapid.SampledFrom(d.trip.People[1:]).Draw(t, "person")
-	switch rapid.SampledFrom([]string{"read", "read", "undo", "leave", "join", "lost", "found", "queue", "attend"}).Draw(t, "act") {
+	switch rapid.SampledFrom([]string{"read", "read", "undo", "leave", "join", "lost", "found", "queue", "attend"}).Draw(
+		t, "act") {
 	case "read":
 		for _, c := range p.InUse() {
-			d.trip.Record(c.ID, roster.Reading{Percent: 31.9, At: d.now, By: p.ID, Entrant: gas.ByDiver, Shown: gas.ShownDecimals}, d.now)
+			d.trip.Record(c.ID, roster.Reading{Percent: 31.9, At: d.now, By: p.ID, Entrant: gas.ByDiver,
+				Shown: gas.ShownDecimals}, d.now)
 		}
 	case "undo":
 		for _, c := range p.InUse() {
@@ -173,7 +178,8 @@ func (d *day) person(t *rapid.T) {
 
 func (d *day) leader(t *rapid.T) {
 	p := rapid.SampledFrom(d.trip.People[1:]).Draw(t, "person")
-	switch rapid.SampledFrom([]string{"out", "back", "boat", "sign", "reopen", "dived", "announce", "nudge", "ready", "plan ready"}).Draw(t, "leader") {
+	switch rapid.SampledFrom([]string{"out", "back", "boat", "sign", "reopen", "dived", "announce", "nudge", "ready",
+		"plan ready"}).Draw(t, "leader") {
 	case "out":
 		d.trip.SitOut(p.ID, 0, "p1", "other", d.now)
 	case "back":
@@ -194,7 +200,8 @@ func (d *day) leader(t *rapid.T) {
 	case "ready":
 		d.trip.CylindersAreReady(d.now)
 	case "plan ready":
-		d.trip.SetCylindersReady(d.trip.Departs.Add(-time.Duration(rapid.IntRange(0, 180).Draw(t, "ready before"))*time.Minute), d.now)
+		d.trip.SetCylindersReady(d.trip.Departs.Add(
+			-time.Duration(rapid.IntRange(0, 180).Draw(t, "ready before"))*time.Minute), d.now)
 	}
 }
 

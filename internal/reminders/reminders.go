@@ -215,7 +215,8 @@ func TakeEvening(d *roster.Draft, p roster.PersonID, now time.Time) bool {
 // to a phone that was cut off, and comes again when the person joins.
 func Renew(d *roster.Draft, p roster.PersonID) {
 	d.RemindAgain(func(key string) bool {
-		return strings.HasPrefix(key, string(Evening)+":"+string(p)+":") || strings.HasPrefix(key, "said:evening:"+string(p)+":") ||
+		return strings.HasPrefix(key, string(Evening)+":"+string(p)+":") ||
+			strings.HasPrefix(key, "said:evening:"+string(p)+":") ||
 			key == "said:announced:"+string(p)
 	})
 }

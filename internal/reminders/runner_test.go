@@ -64,7 +64,8 @@ func (p *port) got() []roster.TripID {
 func TestRunnerWakesWhenDue(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		start := time.Now()
-		p := &port{due: map[roster.TripID]time.Time{"a": start.Add(90 * time.Second), "b": start.Add(24 * time.Hour), "c": start}}
+		p := &port{due: map[roster.TripID]time.Time{"a": start.Add(90 * time.Second), "b": start.Add(24 * time.Hour),
+			"c": start}}
 		r := &Runner{Port: p}
 		r.Start()
 		time.Sleep(2 * time.Second)

@@ -29,7 +29,8 @@ const (
 // cylinder for each.
 func charter() *roster.Draft {
 	d := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
-	*d.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs, Policy: gas.DefaultPolicy(gas.Metres),
+	*d.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
+		Policy: gas.DefaultPolicy(gas.Metres),
 		Dives: []roster.Dive{
 			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(30), Minutes: 22},
 			{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 40, Interval: 60},
@@ -37,8 +38,10 @@ func charter() *roster.Draft {
 		Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}}
 	for _, p := range []*roster.Person{
 		{ID: ines, Name: "Inês", Leader: true, Card: gas.CardSeen},
-		{ID: tomasz, Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c4", Asked: 32, Dive: 1}, {ID: "c5", Asked: 36, Dive: 2}}},
-		{ID: marit, Name: "Marit", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c6", Asked: 32, Dive: 1}, {ID: "c7", Asked: 36, Dive: 2}}},
+		{ID: tomasz, Name: "Tomasz", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c4", Asked: 32, Dive: 1},
+			{ID: "c5", Asked: 36, Dive: 2}}},
+		{ID: marit, Name: "Marit", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c6", Asked: 32, Dive: 1},
+			{ID: "c7", Asked: 36, Dive: 2}}},
 	} {
 		d.AddPerson(p, "", dawn)
 	}
@@ -96,7 +99,8 @@ func clearance(tb testing.TB, t *roster.Draft, p roster.PersonID, n int, now tim
 func is(tb testing.TB, what string, c *roster.Clearance, status gas.Status, needs ...roster.Need) {
 	tb.Helper()
 	if c.Status != status || !slices.Equal(c.Needs, needs) {
-		tb.Errorf("%s: got %v needing %v, want %v needing %v; %+v", what, c.Status, c.Needs, status, needs, c.Verdict.Reasons())
+		tb.Errorf("%s: got %v needing %v, want %v needing %v; %+v", what, c.Status, c.Needs, status, needs,
+			c.Verdict.Reasons())
 	}
 }
 

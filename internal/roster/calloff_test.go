@@ -18,7 +18,8 @@ func TestCallOff(t *testing.T) {
 	}
 	next := roster.Change(d.Done())
 	if !next.Over(at(43)) || !next.Signed(1, at(43)) || next.Board(1, at(43)).Status != before {
-		t.Errorf("called off: over %v, signed %v, %v", next.Over(at(43)), next.Signed(1, at(43)), next.Board(1, at(43)).Status)
+		t.Errorf("called off: over %v, signed %v, %v", next.Over(at(43)), next.Signed(1, at(43)),
+			next.Board(1, at(43)).Status)
 	}
 	if next.PutOn(tomasz, at(44)) || !next.PutOn(ines, at(44)) || next.Over(at(45)) {
 		t.Error("a leader puts it on again")

@@ -73,7 +73,8 @@ func (c *Clearance) judge(v gas.Verdict, gone func(CylinderID) bool) {
 		if need != NeedCard && need != NeedAnswer && gone(CylinderID(f.Cylinder)) {
 			need = NeedSpeak
 		}
-		if o := (Owed{Person: c.Person, Cylinder: CylinderID(f.Cylinder), Why: need, Rule: f.Rule}); !slices.Contains(c.Owes, o) {
+		if o := (Owed{Person: c.Person, Cylinder: CylinderID(f.Cylinder), Why: need, Rule: f.Rule}); !slices.Contains(c.Owes,
+			o) {
 			c.Owes = append(c.Owes, o)
 		}
 	}
@@ -84,7 +85,8 @@ func (c *Clearance) judge(v gas.Verdict, gone func(CylinderID) bool) {
 	}
 }
 
-var needs = [...]Need{NeedReading, NeedCard, NeedBoatAnswer, NeedWitness, NeedCylinder, NeedAirPoint, NeedAnswer, NeedSpeak, NeedLeft}
+var needs = [...]Need{NeedReading, NeedCard, NeedBoatAnswer, NeedWitness, NeedCylinder, NeedAirPoint, NeedAnswer,
+	NeedSpeak, NeedLeft}
 
 // NeedOf is what a finding asks for, "" when nothing.
 func NeedOf(f *gas.Finding) Need {

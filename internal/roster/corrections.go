@@ -21,7 +21,8 @@ func (d *Draft) Undo(id ReadingID, by PersonID, now time.Time) bool {
 	if c, r = d.once(c, r); !r.Undone.IsZero() {
 		return false
 	}
-	slip := by == r.By && now.Sub(r.Said) <= undoWithin && !d.WasDived(c.Dive) && !d.readAfter(c, r) && !d.unsettled(c, now)
+	slip := by == r.By && now.Sub(r.Said) <= undoWithin && !d.WasDived(c.Dive) && !d.readAfter(c, r) &&
+		!d.unsettled(c, now)
 	beside := slip && d.beside(c, r, now)
 	lost := d.losesNoGo(c.ID, now, func() {
 		d.takeBack(r.ID, slip, by, now)

@@ -25,7 +25,8 @@ func TestACorrectedNumberIsNoNewLook(t *testing.T) {
 func TestACorrectionByAnotherIsANumberBesideIt(t *testing.T) {
 	trip := charter()
 	trip.SetAir(sultry, ines, at(0))
-	r := trip.Record("c4", roster.Reading{Percent: 31.5, At: at(1), Ref: "a", By: tomasz, Analyser: "A", AirPoint: 20.3}, at(1))
+	r := trip.Record("c4", roster.Reading{Percent: 31.5, At: at(1), Ref: "a", By: tomasz, Analyser: "A", AirPoint: 20.3},
+		at(1))
 	new := trip.Correct(r.ID, 31.9, ines, at(5), at(5))
 	if new.Analyser != "" || new.AirPoint != 0 || !new.Weather.Known || new.Witness != ines || !new.When().Equal(at(1)) {
 		t.Errorf("got %+v", *new)
@@ -85,9 +86,11 @@ func TestWhatIsSaidOfANumberSaidTwice(t *testing.T) {
 // An air point from paper is as old as its reading.
 func TestAnAirPointFromPaper(t *testing.T) {
 	trip := charter()
-	trip.Record("c4", roster.Reading{Percent: 32.1, At: at(200), Ref: "p", By: ines, Analyser: "A", AirPoint: 20.8, Taken: at(10)}, at(200))
+	trip.Record("c4", roster.Reading{Percent: 32.1, At: at(200), Ref: "p", By: ines, Analyser: "A", AirPoint: 20.8,
+		Taken: at(10)}, at(200))
 	late := trip.Record("c6", roster.Reading{Percent: 31.9, At: at(201), Ref: "q", By: marit, Analyser: "A"}, at(201))
-	paper := trip.Record("c5", roster.Reading{Percent: 35.8, At: at(202), Ref: "r", By: ines, Analyser: "A", Taken: at(60)}, at(202))
+	paper := trip.Record("c5", roster.Reading{Percent: 35.8, At: at(202), Ref: "r", By: ines, Analyser: "A",
+		Taken: at(60)}, at(202))
 	if late.AirPoint != 0 || paper.AirPoint != 20.8 {
 		t.Errorf("three hours later %v, within the hour %v; want none, 20.8", late.AirPoint, paper.AirPoint)
 	}
@@ -135,7 +138,8 @@ func TestANoGoByTheAirPointStays(t *testing.T) {
 	}{{20.9, gas.NotCleared}, {20.5, gas.NoGo}} {
 		trip := charter()
 		trip.SetAsked("c4", 34, tomasz, dawn)
-		r := trip.Record("c4", roster.Reading{Percent: 34.5, At: at(1), Ref: "a", By: tomasz, Analyser: "A", AirPoint: c.air}, at(1))
+		r := trip.Record("c4", roster.Reading{Percent: 34.5, At: at(1), Ref: "a", By: tomasz, Analyser: "A",
+			AirPoint: c.air}, at(1))
 		trip.Undo(r.ID, tomasz, at(2))
 		if got := line(t, trip, tomasz, at(3)).Status; got != c.want {
 			t.Errorf("air point %v: got %v, want %v", c.air, got, c.want)

@@ -27,12 +27,13 @@ type Cylinder struct {
 	Replanned *Replanned  `json:"replanned,omitempty"`
 	Changed   []Asked     `json:"changed,omitempty"` // earlier requests
 	// NextWitness is whose next number of it a leader said is one that they watched.
-	NextWitness PersonID        `json:"next_witness,omitempty"`
-	Moves       []Move          `json:"moves,omitempty"`   // to other dives
-	Afresh      evidence.Moment `json:"afresh,omitzero"`   // its label was put right from one that somebody else claims: analysed again since
-	Added       evidence.Moment `json:"added,omitzero"`    // when it was put on the trip, after the trip itself
-	Retired     time.Time       `json:"retired,omitzero"`  // changed for another cylinder or out of use; kept for the record
-	Swapped     bool            `json:"swapped,omitempty"` // retired for another one in its place
+	NextWitness PersonID `json:"next_witness,omitempty"`
+	Moves       []Move   `json:"moves,omitempty"` // to other dives
+	// its label was put right from one that somebody else claims: analysed again since
+	Afresh  evidence.Moment `json:"afresh,omitzero"`
+	Added   evidence.Moment `json:"added,omitzero"`    // when it was put on the trip, after the trip itself
+	Retired time.Time       `json:"retired,omitzero"`  // changed for another cylinder or out of use; kept for the record
+	Swapped bool            `json:"swapped,omitempty"` // retired for another one in its place
 }
 
 // Labelling is that a cylinder was called by a label from a moment on.
@@ -98,21 +99,23 @@ type Attended struct {
 
 // Reading is one analysis with all that is known of how it came about.
 type Reading struct {
-	ID         ReadingID       `json:"id"`
-	Nth        int             `json:"nth"` // in the order of saying
-	Percent    gas.Percent     `json:"percent"`
-	At         time.Time       `json:"at"`                // when it was sent, by the sender's channel
-	Said       time.Time       `json:"said"`              // when it was recorded, by our clock
-	Taken      time.Time       `json:"taken,omitzero"`    // when the analyser showed it, where that is not At; see When
-	Ref        string          `json:"ref,omitempty"`     // the channel's id of the message it came in, for edits
-	By         PersonID        `json:"by,omitempty"`      // who said it; "" for the shop
-	Witness    PersonID        `json:"witness,omitempty"` // who watched it: a leader, crew, or whom a leader named
-	Entrant    gas.Entrant     `json:"entrant"`           // diver, witnessed, shop; other for somebody who may record nothing
-	Stage      gas.Stage       `json:"stage"`             // boat once the boat check of its dive was open
-	Dive       int             `json:"dive"`              // the cylinder's dive when it was said
-	Analyser   string          `json:"analyser,omitempty"`
-	Initials   string          `json:"initials,omitempty"`    // of who took it, the shop's own
-	NamedLater bool            `json:"named_later,omitempty"` // the analyser was named afterwards: compared as if it had not been
+	ID      ReadingID   `json:"id"`
+	Nth     int         `json:"nth"` // in the order of saying
+	Percent gas.Percent `json:"percent"`
+	At      time.Time   `json:"at"`                // when it was sent, by the sender's channel
+	Said    time.Time   `json:"said"`              // when it was recorded, by our clock
+	Taken   time.Time   `json:"taken,omitzero"`    // when the analyser showed it, where that is not At; see When
+	Ref     string      `json:"ref,omitempty"`     // the channel's id of the message it came in, for edits
+	By      PersonID    `json:"by,omitempty"`      // who said it; "" for the shop
+	Witness PersonID    `json:"witness,omitempty"` // who watched it: a leader, crew, or whom a leader named
+	// diver, witnessed, shop; other for somebody who may record nothing
+	Entrant  gas.Entrant `json:"entrant"`
+	Stage    gas.Stage   `json:"stage"` // boat once the boat check of its dive was open
+	Dive     int         `json:"dive"`  // the cylinder's dive when it was said
+	Analyser string      `json:"analyser,omitempty"`
+	Initials string      `json:"initials,omitempty"` // of who took it, the shop's own
+	// the analyser was named afterwards: compared as if it had not been
+	NamedLater bool            `json:"named_later,omitempty"`
 	AirPoint   gas.Percent     `json:"air_point,omitzero"`
 	Weather    gas.Weather     `json:"weather,omitzero"`   // of the analyser's air
 	Altitude   float64         `json:"altitude,omitempty"` // of its dive when it was said, metres
@@ -126,5 +129,6 @@ type Reading struct {
 	Beside     bool            `json:"beside,omitempty"` // another number within half a point counted then
 	Aside      PersonID        `json:"aside,omitempty"`  // the leader who set the shop's series aside
 	AsideAt    evidence.Moment `json:"aside_at,omitzero"`
-	MovedTo    ReadingID       `json:"moved_to,omitempty"` // taken back because it belongs to another cylinder, where it is this one
+	// taken back because it belongs to another cylinder, where it is this one
+	MovedTo ReadingID `json:"moved_to,omitempty"`
 }

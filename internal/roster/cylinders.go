@@ -211,7 +211,8 @@ func (d *Draft) MoveCylinder(c CylinderID, dive int, by PersonID, now time.Time)
 // it came from.
 func (d *Draft) ConfirmMoved(c CylinderID, dive int, by PersonID, now time.Time) bool {
 	p, cyl := d.Cylinder(c)
-	if cyl == nil || !d.leadsOther(by, p.ID) || !slices.ContainsFunc(cyl.Moves, func(m Move) bool { return m.From == dive && m.Confirmed == "" }) {
+	if cyl == nil || !d.leadsOther(by, p.ID) ||
+		!slices.ContainsFunc(cyl.Moves, func(m Move) bool { return m.From == dive && m.Confirmed == "" }) {
 		return false
 	}
 	cyl = d.EditCylinder(c)
@@ -226,7 +227,8 @@ func (d *Draft) ConfirmMoved(c CylinderID, dive int, by PersonID, now time.Time)
 
 // AddCylinder gives a person one more cylinder for a dive, with a label or ("")
 // none yet; nil for an unknown person or dive.
-func (d *Draft) AddCylinder(p PersonID, dive int, asked gas.Percent, label string, by PersonID, now time.Time) *Cylinder {
+func (d *Draft) AddCylinder(p PersonID, dive int, asked gas.Percent, label string, by PersonID,
+	now time.Time) *Cylinder {
 	if d.Person(p) == nil || d.Dive(dive) == nil {
 		return nil
 	}
@@ -235,7 +237,8 @@ func (d *Draft) AddCylinder(p PersonID, dive int, asked gas.Percent, label strin
 	c.call(label, at)
 	person := d.Edit(p)
 	person.Cylinders = append(person.Cylinders, c)
-	d.act(now, by, VerbCylinder, string(c.ID), "", "person", string(p), "dive", strconv.Itoa(dive), "asked", percentText(asked))
+	d.act(now, by, VerbCylinder, string(c.ID), "", "person", string(p), "dive", strconv.Itoa(dive), "asked",
+		percentText(asked))
 	return c
 }
 

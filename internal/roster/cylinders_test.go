@@ -87,7 +87,8 @@ func TestANumberOfBeforeTheSwap(t *testing.T) {
 // A cylinder that was added after it was read, and one that came back to its dive.
 func TestACylinderThatComesLater(t *testing.T) {
 	trip := ready()
-	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Label: "19", Asked: 32, Dive: 1}}}, ines, at(30))
+	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen,
+		Cylinders: []*roster.Cylinder{{ID: "c9", Label: "19", Asked: 32, Dive: 1}}}, ines, at(30))
 	trip.Record("c9", roster.Reading{Percent: 32.1, At: at(31), Ref: "p", By: ines, Taken: at(25)}, at(31))
 	is(t, "read before it was added", line(t, trip, yusuf, at(32)), gas.NotCleared, roster.NeedReading)
 	trip = charter()
@@ -131,7 +132,8 @@ func TestASeriesIsOfThreeCylinders(t *testing.T) {
 		}
 		return len(trip.SeriesOff(at(40)))
 	}
-	if plain, shared, undone := off(false, false), off(true, false), off(false, true); plain != 3 || shared != 0 || undone != 0 {
+	if plain, shared, undone := off(false, false), off(true, false), off(false, true); plain != 3 || shared != 0 ||
+		undone != 0 {
 		t.Errorf("got %d, %d in two places, %d with one taken back; want 3, 0, 0", plain, shared, undone)
 	}
 }
@@ -155,8 +157,10 @@ func TestHurriedByWhenTheyWereTaken(t *testing.T) {
 	taken := func(paper time.Duration) bool {
 		trip := charter()
 		trip.Record("c6", roster.Reading{Percent: 31.9, At: at(10), Ref: "a", By: marit, Analyser: "A"}, at(10))
-		trip.AddPerson(&roster.Person{ID: kofi, Name: "Kofi", Crew: true, Cylinders: []*roster.Cylinder{{ID: "c20", Asked: 32, Dive: 1}}}, "", at(11))
-		r := trip.Record("c20", roster.Reading{Percent: 32.1, At: at(30), Ref: "b", By: kofi, Analyser: "A", Taken: at(10).Add(paper)}, at(30))
+		trip.AddPerson(&roster.Person{ID: kofi, Name: "Kofi", Crew: true,
+			Cylinders: []*roster.Cylinder{{ID: "c20", Asked: 32, Dive: 1}}}, "", at(11))
+		r := trip.Record("c20", roster.Reading{Percent: 32.1, At: at(30), Ref: "b", By: kofi, Analyser: "A",
+			Taken: at(10).Add(paper)}, at(30))
 		return r.Hurried
 	}
 	if !taken(14*time.Second) || !taken(-14*time.Second) || taken(15*time.Second) {

@@ -20,10 +20,12 @@ func TestADivedDiveIsNotPlannedAgain(t *testing.T) {
 			t.Errorf("planned again by %q", by)
 		}
 	}
-	if !trip.SetDives([]roster.Dive{trip.Dives[0], {Site: "Slack Bank", Depth: gas.M(16), Minutes: 40, Interval: 60}}, ines, "", at(122)) {
+	if !trip.SetDives([]roster.Dive{trip.Dives[0], {Site: "Slack Bank", Depth: gas.M(16), Minutes: 40, Interval: 60}},
+		ines, "", at(122)) {
 		t.Error("the other dive is planned again")
 	}
-	if trip.Retire("c4", ines, "", at(123)) || trip.MoveCylinder("c4", 2, ines, at(123)) || trip.Swap("c4", "27", ines, "", at(123)) != nil {
+	if trip.Retire("c4", ines, "", at(123)) || trip.MoveCylinder("c4", 2, ines, at(123)) ||
+		trip.Swap("c4", "27", ines, "", at(123)) != nil {
 		t.Error("its cylinder was taken away")
 	}
 }
@@ -107,9 +109,13 @@ func TestWhatWasDivedGetsNoLighter(t *testing.T) {
 // where it was.
 func TestWhatIsTakenAwayStillWeighs(t *testing.T) {
 	for name, do := range map[string]func(*roster.Draft){
-		"retired by the shop":         func(d *roster.Draft) { d.Retire("c4", "", "", at(20)) },
-		"moved by its diver":          func(d *roster.Draft) { d.MoveCylinder("c4", 2, tomasz, at(20)) },
-		"moved, then another in it":   func(d *roster.Draft) { d.MoveCylinder("c4", 2, tomasz, at(20)); d.Swap("c4", "27", ines, "", at(21)) },
+		"retired by the shop": func(d *roster.Draft) { d.Retire("c4", "", "", at(20)) },
+		"moved by its diver":  func(d *roster.Draft) { d.MoveCylinder("c4", 2, tomasz, at(20)) },
+		"moved, then another in it": func(d *roster.Draft) {
+			d.MoveCylinder("c4", 2, tomasz, at(20))
+			d.Swap("c4", "27",
+				ines, "", at(21))
+		},
 		"added without being watched": func(d *roster.Draft) { d.AddCylinder(tomasz, 1, 32, "", tomasz, at(20)) },
 	} {
 		trip := ready()

@@ -27,7 +27,8 @@ func (d *Draft) SetDived(n int, dived Dived, now time.Time) bool {
 	if len(dive.Dived) > 0 || dived.Person != "" || dived.Depth.Known() || dived.Minutes > 0 {
 		dive.Dived = append(dive.Dived, dived)
 	}
-	d.act(now, dived.By, VerbDived, string(dived.Person), "", "dive", strconv.Itoa(n), "depth", depthText(dived.Depth), "minutes", number(dived.Minutes))
+	d.act(now, dived.By, VerbDived, string(dived.Person), "", "dive", strconv.Itoa(n), "depth", depthText(dived.Depth),
+		"minutes", number(dived.Minutes))
 	return true
 }
 
@@ -99,7 +100,8 @@ func (e *Dived) over(depth gas.Depth, minutes float64) (gas.Depth, float64) {
 // end keeps a leader's word whether a dive was dived, and its board as it was.
 func (d *Draft) end(n int, not bool, by PersonID, now time.Time) {
 	began := earlier(d.begins(n), now)
-	o := &Outcome{Moment: d.moment(now), By: by, NotDived: not, Began: began, Ended: earlier(began.Add(d.Dives[n-1].lasts()), now),
+	o := &Outcome{Moment: d.moment(now), By: by, NotDived: not, Began: began,
+		Ended: earlier(began.Add(d.Dives[n-1].lasts()), now),
 		Start: d.Starts(n), FreshFor: d.Policy.FreshFor, BoatCheck: d.Policy.BoatCheck}
 	for _, p := range d.People {
 		if out := p.OutOf(n); out != nil && !out.At.After(began) {

@@ -35,7 +35,8 @@ func TestADraftSeesItsOwnWrites(t *testing.T) {
 	if got := line(t, d, tomasz, at(62)).Status; got != gas.NoGo {
 		t.Errorf("36 %% at 30 m: the draft's board says %v", got)
 	}
-	if _, there := base.Reading(r.ID); there != nil || base.Dive(2).Depth != gas.M(18) || base.Reminded != nil || base.Analyser("C") != nil {
+	if _, there := base.Reading(r.ID); there != nil || base.Dive(2).Depth != gas.M(18) || base.Reminded != nil ||
+		base.Analyser("C") != nil {
 		t.Error("the trip that it began with sees it too")
 	}
 	was, is := base.Board(1, at(62)), d.Done().Board(1, at(62))
@@ -72,10 +73,12 @@ func TestEditsAreOfTheDraftsOwnCopy(t *testing.T) {
 	p := d.Edit(tomasz)
 	c := d.EditCylinder("c4")
 	of, r := d.EditReading(base.Person(tomasz).Cylinders[0].Readings[0].ID)
-	if p == base.Person(tomasz) || c == base.Person(tomasz).Cylinders[0] || r == base.Person(tomasz).Cylinders[0].Readings[0] {
+	if p == base.Person(tomasz) || c == base.Person(tomasz).Cylinders[0] ||
+		r == base.Person(tomasz).Cylinders[0].Readings[0] {
 		t.Fatal("what was published is given away to be written to")
 	}
-	if of != c || c != p.Cylinders[0] || r != c.Readings[0] || d.Person(tomasz) != p || d.Edit(tomasz) != p || d.People[1] != p {
+	if of != c || c != p.Cylinders[0] || r != c.Readings[0] || d.Person(tomasz) != p || d.Edit(tomasz) != p ||
+		d.People[1] != p {
 		t.Error("copied more than once, or another copy is found")
 	}
 	plan, course := d.EditPlan(), d.EditCourse()
@@ -94,17 +97,23 @@ func TestWhatIsNotTouchedIsShared(t *testing.T) {
 		do   func(*roster.Draft)
 		want []string
 	}{
-		"nothing":            {func(*roster.Draft) {}, nil},
-		"a board":            {func(d *roster.Draft) { d.Board(1, at(60)) }, nil},
-		"a reading":          {func(d *roster.Draft) { read(d, "c4", 32, tomasz, at(60)) }, []string{"p2"}},
-		"for somebody":       {func(d *roster.Draft) { read(d, "c4", 32, ines, at(60)) }, []string{"p1", "p2"}},
-		"by the shop":        {func(d *roster.Draft) { read(d, "c4", 32, "", at(60)) }, []string{"p2"}},
-		"a card":             {func(d *roster.Draft) { d.SetCard(marit, gas.CardNone, ines, "", at(60)) }, []string{"p1", "p3"}},
-		"a site":             {func(d *roster.Draft) { d.SetDive(1, roster.Dive{Depth: gas.M(20), Minutes: 22}, ines, "", at(60)) }, []string{"p1", "plan"}},
-		"the boat check":     {func(d *roster.Draft) { d.OpenBoat(1, ines, at(60)) }, []string{"p1", "plan"}},
-		"a signature":        {func(d *roster.Draft) { aboard(d, 1, at(60)); d.SignOff(1, ines, at(60)) }, []string{"course", "p1", "p2", "p3", "plan"}},
+		"nothing":      {func(*roster.Draft) {}, nil},
+		"a board":      {func(d *roster.Draft) { d.Board(1, at(60)) }, nil},
+		"a reading":    {func(d *roster.Draft) { read(d, "c4", 32, tomasz, at(60)) }, []string{"p2"}},
+		"for somebody": {func(d *roster.Draft) { read(d, "c4", 32, ines, at(60)) }, []string{"p1", "p2"}},
+		"by the shop":  {func(d *roster.Draft) { read(d, "c4", 32, "", at(60)) }, []string{"p2"}},
+		"a card": {func(d *roster.Draft) { d.SetCard(marit, gas.CardNone, ines, "", at(60)) },
+			[]string{"p1", "p3"}},
+		"a site": {func(d *roster.Draft) {
+			d.SetDive(1, roster.Dive{Depth: gas.M(20), Minutes: 22}, ines, "",
+				at(60))
+		}, []string{"p1", "plan"}},
+		"the boat check": {func(d *roster.Draft) { d.OpenBoat(1, ines, at(60)) }, []string{"p1", "plan"}},
+		"a signature": {func(d *roster.Draft) { aboard(d, 1, at(60)); d.SignOff(1, ines, at(60)) },
+			[]string{"course", "p1", "p2", "p3", "plan"}},
 		"a lock by the shop": {func(d *roster.Draft) { d.LockFills("", at(60)) }, []string{"course"}},
-		"another air point":  {func(d *roster.Draft) { d.SetAirPoint("A", 20.8, gas.Weather{}, "", at(60)) }, []string{"plan"}},
+		"another air point": {func(d *roster.Draft) { d.SetAirPoint("A", 20.8, gas.Weather{}, "", at(60)) },
+			[]string{"plan"}},
 		"a turn": {func(d *roster.Draft) {
 			d.Fill("c4", at(60), "", at(60))
 			d.QueueUp(tomasz, at(60))
@@ -207,14 +216,17 @@ var once = map[string]func(*roster.Draft){
 // Ways of changing a trip that are one more each time, or hand out what the
 // caller is going to write to; and two that only look. CallOff is done once: see
 // TestCallOff. SetUp is of a dive that was dived: see TestTheIntervalRunsByTheClock.
-var always = []string{"AddCylinder", "AddPerson", "AddWalkIn", "Ask", "AskTakeOver", "Attend", "CallOff", "DropDive", "Knock", "OpenGate", "CloseInvite", "Correct", "Fill", "Join", "NameWitness", "Note", "OpenBoat",
-	"Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit", "SetUnits", "SetUp", "SignOff",
+var always = []string{"AddCylinder", "AddPerson", "AddWalkIn", "Ask", "AskTakeOver", "Attend", "CallOff", "DropDive",
+	"Knock", "OpenGate", "CloseInvite", "Correct", "Fill", "Join", "NameWitness", "Note", "OpenBoat",
+	"Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit",
+	"SetUnits", "SetUp", "SignOff",
 	"Edit", "EditAnalyser", "EditCourse", "EditCylinder", "EditDive", "EditPlan", "EditReading", "Refusals"}
 
 // Setting an equal value touches nothing.
 func TestSettingAnEqualValueTouchesNothing(t *testing.T) {
 	d := ready()
-	d.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 32, Dive: 1}}}, "", at(30))
+	d.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 32, Dive: 1}}},
+		"", at(30))
 	d.SitOut(yusuf, 1, ines, "gear", at(31))
 	d.SetOutside(yusuf, 2, ines, "rebreather", at(31))
 	d.MustSpeak(yusuf, roster.Speak{At: at(31), Was: "trimix"})

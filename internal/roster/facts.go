@@ -60,7 +60,8 @@ func (l *look) facts(n int, b Board) Facts {
 // what would be found if they were not. Who does not dive has a role and a team
 // alone.
 func (l *look) factsOf(p *Person, n int, c *Clearance) []Fact {
-	facts := []Fact{{FactRole, p.role()}, {FactTeam, p.Team}, {FactLeft, yes(!p.Left.IsZero())}, {FactDives, yes(c != nil)}}
+	facts := []Fact{{FactRole, p.role()}, {FactTeam, p.Team}, {FactLeft, yes(!p.Left.IsZero())},
+		{FactDives, yes(c != nil)}}
 	if c == nil {
 		return facts
 	}
@@ -70,7 +71,8 @@ func (l *look) factsOf(p *Person, n int, c *Clearance) []Fact {
 		v = &all
 		facts = append(facts, Fact{FactOut, c.State()})
 	} else {
-		facts = append(facts, Fact{FactOut, ""}, Fact{FactSpeak, p.speakText()}, Fact{FactDivedBefore, yes(p.DivedBefore == "yes")})
+		facts = append(facts, Fact{FactOut, ""}, Fact{FactSpeak, p.speakText()},
+			Fact{FactDivedBefore, yes(p.DivedBefore == "yes")})
 	}
 	facts = append(facts, Fact{FactCard, string(p.Card)},
 		Fact{FactQualification, depthText(p.DepthLimit.NamedIn(l.Units))}, Fact{FactLimit, limitText(p.LimitOn(n))},
@@ -162,7 +164,8 @@ func (l *look) cylinderText(p *Person, c *Cylinder, n int) string {
 	e, _ := l.find(p, c, n)
 	var values []string
 	for _, v := range e.Counting {
-		values = append(values, fmt.Sprintf("%v %s %v %.3f %.3f", float64(v.Percent), v.Analyser, float64(v.AirPoint), float64(v.Rich), float64(v.Lean)))
+		values = append(values, fmt.Sprintf("%v %s %v %.3f %.3f", float64(v.Percent), v.Analyser, float64(v.AirPoint),
+			float64(v.Rich), float64(v.Lean)))
 	}
 	slices.Sort(values)
 	answer := l.answerOn(c, n).Answer
@@ -170,7 +173,8 @@ func (l *look) cylinderText(p *Person, c *Cylinder, n int) string {
 	if e.CO.Known {
 		co = fmt.Sprint(e.CO.Value)
 	}
-	return fmt.Sprintf("in use %t, changed %d, values %s, co %s, boat %s", c.stands(n), changed, strings.Join(slices.Compact(values), " / "), co, answer)
+	return fmt.Sprintf("in use %t, changed %d, values %s, co %s, boat %s", c.stands(n), changed,
+		strings.Join(slices.Compact(values), " / "), co, answer)
 }
 
 // storedFacts are facts as they are stored: packed, as a signed board is.

@@ -16,26 +16,34 @@ func TestFactsOfEverybody(t *testing.T) {
 		after  func(*roster.Draft)
 		what   string
 	}{
-		{"a number of who sits out", sitsOut, func(d *roster.Draft) { read(d, "c6", 31.8, marit, at(60)) }, roster.FactCylinders},
-		{"another cylinder of who sits out", sitsOut, func(d *roster.Draft) { d.Swap("c6", "44", ines, "", at(60)) }, roster.FactCylinders},
-		{"the card of who sits out", sitsOut, func(d *roster.Draft) { d.SetCard(marit, gas.CardNone, marit, "", at(60)) }, roster.FactCard},
-		{"a limit of who is outside", isOutside, func(d *roster.Draft) { d.SetLimit(marit, roster.Limit{Minutes: 20, By: ines}, at(60)) }, roster.FactLimit},
-		{"helium of who is outside", isOutside, func(d *roster.Draft) { d.MustSpeak(marit, roster.Speak{At: at(60), Was: "18/45"}) }, ""},
+		{"a number of who sits out", sitsOut, func(d *roster.Draft) { read(d, "c6", 31.8, marit, at(60)) },
+			roster.FactCylinders},
+		{"another cylinder of who sits out", sitsOut, func(d *roster.Draft) { d.Swap("c6", "44", ines, "", at(60)) },
+			roster.FactCylinders},
+		{"the card of who sits out", sitsOut, func(d *roster.Draft) { d.SetCard(marit, gas.CardNone, marit, "", at(60)) },
+			roster.FactCard},
+		{"a limit of who is outside", isOutside,
+			func(d *roster.Draft) { d.SetLimit(marit, roster.Limit{Minutes: 20, By: ines}, at(60)) }, roster.FactLimit},
+		{"helium of who is outside", isOutside,
+			func(d *roster.Draft) { d.MustSpeak(marit, roster.Speak{At: at(60), Was: "18/45"}) }, ""},
 		{"crew who left", func(d *roster.Draft) { d.AddPerson(&roster.Person{ID: kofi, Crew: true}, "", at(40)) },
 			func(d *roster.Draft) { d.Leave(kofi, kofi, "", at(60)) }, roster.FactLeft},
 		{"no after nothing", nothing, func(d *roster.Draft) { d.SetDivedBefore(marit, "no", at(60)) }, ""},
-		{"yes after nothing", nothing, func(d *roster.Draft) { d.SetDivedBefore(marit, "yes", at(60)) }, roster.FactDivedBefore},
+		{"yes after nothing", nothing, func(d *roster.Draft) { d.SetDivedBefore(marit, "yes", at(60)) },
+			roster.FactDivedBefore},
 		{"100 ft after 30 m", func(d *roster.Draft) { d.SetDepthLimit(marit, gas.M(30), ines, "", at(40)) },
 			func(d *roster.Draft) { d.SetDepthLimit(marit, gas.Ft(100), ines, "", at(60)) }, ""},
 		{"18 m after 30 m", func(d *roster.Draft) { d.SetDepthLimit(marit, gas.M(30), ines, "", at(40)) },
 			func(d *roster.Draft) { d.SetDepthLimit(marit, gas.M(18), marit, "", at(60)) }, roster.FactQualification},
-		{"no decimals", nothing, func(d *roster.Draft) { d.Confirm(firstOf(d, "c6"), gas.ShownNoDecimal, marit, at(60)) }, roster.FactCylinders},
+		{"no decimals", nothing, func(d *roster.Draft) { d.Confirm(firstOf(d, "c6"), gas.ShownNoDecimal, marit, at(60)) },
+			roster.FactCylinders},
 		{"the surface interval", nothing, func(d *roster.Draft) {
 			plan := d.Dives[0]
 			plan.Interval = 15
 			d.SetDive(1, plan, ines, "", at(60))
 		}, roster.FactInterval},
-		{"moved away by its diver", nothing, func(d *roster.Draft) { d.MoveCylinder("c6", 2, marit, at(60)) }, roster.FactCylinders},
+		{"moved away by its diver", nothing, func(d *roster.Draft) { d.MoveCylinder("c6", 2, marit, at(60)) },
+			roster.FactCylinders},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			trip := ready()

@@ -11,8 +11,9 @@ import (
 
 func account(n int) roster.Newcomer {
 	id := fmt.Sprint(n)
-	return roster.Newcomer{Name: "Aoife " + id, Card: gas.CardUnseen, Asked: []gas.Percent{32, 0}, Label: "40" + id, DepthLimit: gas.M(30),
-		Address: roster.Address{Channel: "telegram", ID: id}, From: "a" + id}
+	return roster.Newcomer{Name: "Aoife " + id, Card: gas.CardUnseen, Asked: []gas.Percent{32, 0}, Label: "40" + id,
+		DepthLimit: gas.M(30),
+		Address:    roster.Address{Channel: "telegram", ID: id}, From: "a" + id}
 }
 
 // opened is the charter with its open invite open.
@@ -41,7 +42,8 @@ func TestLetIn(t *testing.T) {
 			t.Fatal("a diver let somebody in")
 		}
 		p := d.LetIn(id, seen, ines, at(22))
-		if p == nil || p.Name != "Aoife 1" || !p.Diver || (p.Card == gas.CardSeen) != seen || p.DepthLimit != gas.M(30) || p.Joined.IsZero() {
+		if p == nil || p.Name != "Aoife 1" || !p.Diver || (p.Card == gas.CardSeen) != seen || p.DepthLimit != gas.M(30) ||
+			p.Joined.IsZero() {
 			t.Fatalf("let in: %+v", p)
 		}
 		if len(p.Cylinders) != 1 || p.Cylinders[0].Dive != 1 || p.Cylinders[0].Asked != 32 || p.Cylinders[0].Label != "401" {

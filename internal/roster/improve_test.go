@@ -12,9 +12,11 @@ import (
 // not stricter (product rules).
 func TestWhatTheShopChangesWaits(t *testing.T) {
 	trip := ready()
-	shallow := roster.Dive{Site: "Lime Kiln", Depth: gas.M(20), Bottom: gas.M(25), Minutes: 20, Interval: 0, Water: gas.Fresh, Altitude: 300}
+	shallow := roster.Dive{Site: "Lime Kiln", Depth: gas.M(20), Bottom: gas.M(25), Minutes: 20, Interval: 0,
+		Water: gas.Fresh, Altitude: 300}
 	trip.SetDive(1, shallow, "", "", at(50))
-	if d := trip.Dives[0]; d.Depth != gas.M(20) || d.Minutes != 20 || d.Site != "Lime Kiln" || d.Bottom != gas.M(30) || d.Water != gas.Salt || d.Altitude != 0 {
+	if d := trip.Dives[0]; d.Depth != gas.M(20) || d.Minutes != 20 || d.Site != "Lime Kiln" || d.Bottom != gas.M(30) ||
+		d.Water != gas.Salt || d.Altitude != 0 {
 		t.Errorf("without consent: %+v", d)
 	}
 	trip.SetDeparture(departs.Add(-time.Hour), "", at(50))
@@ -27,7 +29,8 @@ func TestWhatTheShopChangesWaits(t *testing.T) {
 	if trip.Consent(tomasz, at(51)) || !trip.Consent(ines, at(51)) || trip.Consent(ines, at(52)) {
 		t.Fatal("a leader consents once, nobody else")
 	}
-	if trip.Policy != looser || !trip.Departs.Equal(departs.Add(-time.Hour)) || trip.Dives[0].Water != gas.Fresh || trip.Dives[0].Bottom != gas.M(25) {
+	if trip.Policy != looser || !trip.Departs.Equal(departs.Add(-time.Hour)) || trip.Dives[0].Water != gas.Fresh ||
+		trip.Dives[0].Bottom != gas.M(25) {
 		t.Errorf("with consent: %+v, %v, %+v", trip.Policy, trip.Departs, trip.Dives[0])
 	}
 	if trip.SetPolicy(trip.Policy, ines, at(53)) {
@@ -46,7 +49,8 @@ func TestWhatTheShopChangesWaits(t *testing.T) {
 
 func TestALeadersPlanDropsWhatWaited(t *testing.T) {
 	trip := ready()
-	trip.SetDive(1, roster.Dive{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(30), Minutes: 22, Altitude: 300}, "", "", at(50))
+	trip.SetDive(1, roster.Dive{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(30), Minutes: 22, Altitude: 300}, "",
+		"", at(50))
 	if !trip.Wanted.Any() {
 		t.Fatal("nothing waits")
 	}
@@ -105,7 +109,8 @@ func TestHeliumIsOutsideThisCheck(t *testing.T) {
 	is(t, "named", line(t, trip, tomasz, at(41)), gas.NotCleared, roster.NeedSpeak)
 	trip.SetOutside(tomasz, 1, ines, "trimix", at(42))
 	b := board(t, trip, 1, at(43))
-	if c := b.Of(tomasz); c.State() != "outside" || c.Active || b.Counts.Outside != 1 || b.Counts.Active != 1 || b.Status != gas.Go {
+	if c := b.Of(tomasz); c.State() != "outside" || c.Active || b.Counts.Outside != 1 || b.Counts.Active != 1 ||
+		b.Status != gas.Go {
 		t.Errorf("outside: %s, %+v, %v", c.State(), b.Counts, b.Status)
 	}
 	trip.EndOutside(tomasz, 1, ines, at(44))
@@ -121,10 +126,12 @@ func TestEachThingSaidIsSettledByItself(t *testing.T) {
 	trip := ready()
 	leak := trip.MustSpeak(tomasz, roster.Speak{At: at(40), Was: "it leaks", Kind: roster.SpeakLeak})
 	card := trip.MustSpeak(tomasz, roster.Speak{At: at(41), Was: "no card", Kind: roster.SpeakNoCard})
-	if again := trip.MustSpeak(tomasz, roster.Speak{At: at(42), Was: "it leaks", Kind: roster.SpeakLeak}); again != leak || card == leak {
+	if again := trip.MustSpeak(tomasz, roster.Speak{At: at(42), Was: "it leaks",
+		Kind: roster.SpeakLeak}); again != leak || card == leak {
 		t.Errorf("the same words again are %q, first %q; others %q", again, leak, card)
 	}
-	if trip.Settled(tomasz, ines, at(43), "w999999") || !trip.Settled(tomasz, ines, at(43), leak) || trip.Settled(tomasz, ines, at(44), leak) {
+	if trip.Settled(tomasz, ines, at(43), "w999999") || !trip.Settled(tomasz, ines, at(43), leak) ||
+		trip.Settled(tomasz, ines, at(44), leak) {
 		t.Error("settled once, by its own id")
 	}
 	is(t, "the other one stays", line(t, trip, tomasz, at(45)), gas.NotCleared, roster.NeedSpeak)
@@ -165,7 +172,8 @@ func TestWhoLeftIsBroughtBackByALeader(t *testing.T) {
 
 func TestASeriesOfTheShopIsSetAside(t *testing.T) {
 	trip := charter()
-	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 32, Dive: 1}}}, "", dawn)
+	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen,
+		Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 32, Dive: 1}}}, "", dawn)
 	for i, c := range []roster.CylinderID{"c4", "c6", "c9"} {
 		trip.Record(c, roster.Reading{Percent: 34.3, At: at(-60 + i), Ref: "s" + string(c)}, at(-60+i))
 		if trip.SetAsideSeries(ines, at(i)) {
@@ -200,7 +208,8 @@ func TestStarts(t *testing.T) {
 	trip := charter()
 	trip.EditPlan().FirstDiveAfter = 30
 	// 22 min, 30 m at 9 m/min (3 min 20 s) and 60 min at the surface.
-	for n, want := range map[int]time.Duration{1: 30 * time.Minute, 2: 30*time.Minute + 22*time.Minute + 200*time.Second + time.Hour} {
+	for n, want := range map[int]time.Duration{1: 30 * time.Minute,
+		2: 30*time.Minute + 22*time.Minute + 200*time.Second + time.Hour} {
 		if got := trip.Starts(n).Sub(departs).Round(time.Second); got != want {
 			t.Errorf("dive %d starts %v after departure, want %v", n, got, want)
 		}

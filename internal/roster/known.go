@@ -115,5 +115,6 @@ func everything(int, *line) bool { return true }
 // published tells whether a line was made of published values alone: this draft
 // does not write to them.
 func (d *Draft) published(place int, k *line) bool {
-	return k.plan == d.base.Plan && k.course == d.base.Course && place < len(d.base.People) && k.person == d.base.People[place]
+	return k.plan == d.base.Plan && k.course == d.base.Course && place < len(d.base.People) &&
+		k.person == d.base.People[place]
 }

@@ -142,8 +142,10 @@ func TestWhatIsKnownFollowsTheList(t *testing.T) {
 
 // telling are the acts by which people's clearances hang together, and on the
 // clock.
-var telling = []string{"record", "record", "label", "label", "swap", "add", "fill", "open boat", "attend", "correct", "undo", "witness",
-	"ask", "move to dive", "confirm move", "dived", "not dived", "dived back", "site", "departure", "policy", "out", "outside", "team",
+var telling = []string{"record", "record", "label", "label", "swap", "add", "fill", "open boat", "attend", "correct",
+	"undo", "witness",
+	"ask", "move to dive", "confirm move", "dived", "not dived", "dived back", "site", "departure", "policy", "out",
+	"outside", "team",
 	"team limit", "leave", "person", "air"}
 
 // On any day every board that is asked for, of a draft or of a published trip,

@@ -10,7 +10,8 @@ func TestLabelsThatPeopleCallTheSame(t *testing.T) {
 			t.Errorf("%q and %q are two labels: %q, %q", same[0], same[1], labelKey(same[0]), labelKey(same[1]))
 		}
 	}
-	for _, two := range [][2]string{{"17", "170"}, {"17", "107"}, {"0", "10"}, {"100", "10"}, {"7", "B7"}, {"1005", "15"}, {"1 0", "1"}} {
+	for _, two := range [][2]string{{"17", "170"}, {"17", "107"}, {"0", "10"}, {"100", "10"}, {"7", "B7"}, {"1005", "15"},
+		{"1 0", "1"}} {
 		if labelKey(two[0]) == labelKey(two[1]) {
 			t.Errorf("%q and %q are one label", two[0], two[1])
 		}

@@ -92,7 +92,8 @@ func (l Limit) same(was Limit) bool { return l.Depth == was.Depth && l.Minutes =
 // said by another leader, takes the place of.
 func (t *Trip) holds(l Limit) bool {
 	return slices.ContainsFunc(t.People, func(p *Person) bool {
-		return p.ID != l.By && p.of(l.Team) && slices.ContainsFunc(p.Held, func(h Limit) bool { return h.Team == l.Team && h.Dive == l.Dive })
+		return p.ID != l.By && p.of(l.Team) &&
+			slices.ContainsFunc(p.Held, func(h Limit) bool { return h.Team == l.Team && h.Dive == l.Dive })
 	})
 }
 
@@ -144,7 +145,8 @@ func (d *Draft) SetDepthLimit(p PersonID, depth gas.Depth, by, witness PersonID,
 	}
 	if was != depth {
 		d.Edit(p).DepthLimit = depth
-		d.act(now, by, VerbLimit, string(p), "", "qualification_was", depthText(was), "qualification", depthText(depth), "witness", string(witness))
+		d.act(now, by, VerbLimit, string(p), "", "qualification_was", depthText(was), "qualification", depthText(depth),
+			"witness", string(witness))
 	}
 	return true
 }

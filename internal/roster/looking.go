@@ -130,7 +130,8 @@ func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {
 }
 
 // used is when a dive with the cylinder that was dived had ended, of those that
-// ended until an instant and were said before, with whatever was known to be the same cylinder by then. Whoever sat it out or took the cylinder away without a
+// ended until an instant and were said before, with whatever was known to be the same cylinder by
+// then. Whoever sat it out or took the cylinder away without a
 // leader's word, somebody may have breathed from it.
 func (l *look) used(c *Cylinder, ph *physical, n int, until evidence.Moment) evidence.Moment {
 	var used evidence.Moment
@@ -161,7 +162,8 @@ func (c *Cylinder) requests() []evidence.Asked {
 // diver is what the check needs of a person on dive n, but for cylinders and the
 // dives before.
 func (l *look) diver(p *Person, n int) gas.Diver {
-	return gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, Set: p.LimitOn(n), Team: l.TeamLimitOn(p, n), Dive: l.GasDive(n),
+	return gas.Diver{Card: p.Card, DepthLimit: p.DepthLimit, Set: p.LimitOn(n), Team: l.TeamLimitOn(p, n),
+		Dive:        l.GasDive(n),
 		OwnComputer: p.DivedBefore == "yes", Needed: true, Left: !p.Left.IsZero(), Speak: len(p.Speak) > 0}
 }
 

@@ -25,7 +25,8 @@ type act func(t *rapid.T, m *machine)
 var acts = map[string]act{
 	"record": func(t *rapid.T, m *machine) {
 		m.trip.Record(m.cylinder(t), roster.Reading{Percent: percent(t), At: m.moment(t), Ref: ref(t), By: m.person(t),
-			Analyser: analyser(t), Witness: m.person(t), AirPoint: rapid.SampledFrom([]gas.Percent{0, 0, 19, 20.9}).Draw(t, "air")}, m.now)
+			Analyser: analyser(t), Witness: m.person(t), AirPoint: rapid.SampledFrom([]gas.Percent{0, 0, 19, 20.9}).Draw(t,
+				"air")}, m.now)
 	},
 	"witness": func(t *rapid.T, m *machine) { m.trip.NameWitness(m.cylinder(t), m.person(t), ines, m.now) },
 	"ask": func(t *rapid.T, m *machine) {
@@ -52,7 +53,8 @@ var acts = map[string]act{
 		m.trip.SetTeam(m.person(t), rapid.SampledFrom([]string{"", "1", "2"}).Draw(t, "team"), m.person(t), m.now)
 	},
 	"team limit": func(t *rapid.T, m *machine) {
-		m.trip.SetTeamLimit(roster.Limit{Team: "1", Dive: diveOf(t), Depth: gas.M(rapid.SampledFrom([]float64{0, 12, 20}).Draw(t, "depth")), By: m.person(t)}, m.now)
+		m.trip.SetTeamLimit(roster.Limit{Team: "1", Dive: diveOf(t),
+			Depth: gas.M(rapid.SampledFrom([]float64{0, 12, 20}).Draw(t, "depth")), By: m.person(t)}, m.now)
 	},
 	"not dived":  func(t *rapid.T, m *machine) { m.trip.SetNotDived(diveOf(t), m.person(t), m.now) },
 	"dived back": func(t *rapid.T, m *machine) { m.trip.TakeBackDived(diveOf(t), m.person(t), m.now) },
@@ -63,11 +65,13 @@ var acts = map[string]act{
 	"undo": func(t *rapid.T, m *machine) { m.trip.Undo(m.reading(t), m.person(t), m.now) },
 	"move": func(t *rapid.T, m *machine) { m.trip.MoveReading(m.reading(t), m.cylinder(t), m.person(t), m.now) },
 	"confirm": func(t *rapid.T, m *machine) {
-		m.trip.Confirm(m.reading(t), rapid.SampledFrom([]gas.Shown{gas.ShownDecimals, gas.ShownNoDecimal}).Draw(t, "shown"), m.person(t), m.now)
+		m.trip.Confirm(m.reading(t), rapid.SampledFrom([]gas.Shown{gas.ShownDecimals, gas.ShownNoDecimal}).Draw(t, "shown"),
+			m.person(t), m.now)
 	},
 	"analyser": func(t *rapid.T, m *machine) { m.trip.SetAnalyser(m.reading(t), analyser(t), m.person(t), m.now) },
 	"air": func(t *rapid.T, m *machine) {
-		m.trip.SetAirPoint(analyser(t), rapid.SampledFrom([]gas.Percent{0, 19, 20.9}).Draw(t, "air"), gas.Weather{}, m.person(t), m.now)
+		m.trip.SetAirPoint(analyser(t), rapid.SampledFrom([]gas.Percent{0, 19, 20.9}).Draw(t, "air"), gas.Weather{},
+			m.person(t), m.now)
 	},
 	"label": func(t *rapid.T, m *machine) {
 		m.trip.SetLabel(m.cylinder(t), rapid.SampledFrom([]string{"", "17", "22"}).Draw(t, "label"), m.person(t), m.now)
@@ -80,26 +84,33 @@ var acts = map[string]act{
 	},
 	"retire": func(t *rapid.T, m *machine) { m.trip.Retire(m.cylinder(t), m.person(t), "valve", m.now) },
 	"add": func(t *rapid.T, m *machine) {
-		m.trip.AddCylinder(m.person(t), diveOf(t), percent(t), rapid.SampledFrom([]string{"", "17"}).Draw(t, "label"), ines, m.now)
+		m.trip.AddCylinder(m.person(t), diveOf(t), percent(t), rapid.SampledFrom([]string{"", "17"}).Draw(t, "label"), ines,
+			m.now)
 	},
 	"replan":    func(t *rapid.T, m *machine) { m.trip.Replan(m.cylinder(t), ines, m.now) },
 	"open boat": func(t *rapid.T, m *machine) { m.trip.OpenBoat(diveOf(t), ines, m.now) },
 	"attend": func(t *rapid.T, m *machine) {
-		m.trip.Attend(m.cylinder(t), rapid.SampledFrom([]string{roster.Kept, roster.OutOfSight, roster.Unsure}).Draw(t, "answer"), m.person(t), m.now)
+		m.trip.Attend(m.cylinder(t), rapid.SampledFrom([]string{roster.Kept, roster.OutOfSight, roster.Unsure}).Draw(t,
+			"answer"), m.person(t), m.now)
 	},
 	"site": func(t *rapid.T, m *machine) {
-		m.trip.SetDive(rapid.IntRange(0, 3).Draw(t, "dive"), roster.Dive{Site: "Anvil Ledge", Depth: gas.M(rapid.Float64Range(5, 45).Draw(t, "depth")), Minutes: 20}, rapid.SampledFrom([]roster.PersonID{"", ines}).Draw(t, "by"), "swell", m.now)
+		m.trip.SetDive(rapid.IntRange(0, 3).Draw(t, "dive"),
+			roster.Dive{Site: "Anvil Ledge", Depth: gas.M(rapid.Float64Range(5, 45).Draw(t, "depth")), Minutes: 20},
+			rapid.SampledFrom([]roster.PersonID{"", ines}).Draw(t, "by"), "swell", m.now)
 	},
 	"depth": func(t *rapid.T, m *machine) {
-		m.trip.SetLimit(m.person(t), roster.Limit{Depth: gas.M(rapid.SampledFrom([]float64{0, 12, 20}).Draw(t, "depth")), By: m.person(t), Why: "ears"}, m.now)
+		m.trip.SetLimit(m.person(t), roster.Limit{Depth: gas.M(rapid.SampledFrom([]float64{0, 12, 20}).Draw(t, "depth")),
+			By: m.person(t), Why: "ears"}, m.now)
 	},
 	"out":     func(t *rapid.T, m *machine) { m.trip.SitOut(m.person(t), diveOf(t), ines, "gear", m.now) },
 	"back in": func(t *rapid.T, m *machine) { m.trip.BackIn(m.person(t), diveOf(t), ines, "warm", m.now) },
 	"card": func(t *rapid.T, m *machine) {
-		m.trip.SetCard(m.person(t), rapid.SampledFrom([]gas.Card{gas.CardSeen, gas.CardNone, gas.CardUnseen}).Draw(t, "card"), m.person(t), m.person(t), m.now)
+		m.trip.SetCard(m.person(t), rapid.SampledFrom([]gas.Card{gas.CardSeen, gas.CardNone, gas.CardUnseen}).Draw(t,
+			"card"), m.person(t), m.person(t), m.now)
 	},
 	"dived": func(t *rapid.T, m *machine) {
-		m.trip.SetDived(rapid.IntRange(0, 3).Draw(t, "dive"), roster.Dived{Person: m.person(t), Depth: gas.M(20), Minutes: 20, By: m.person(t)}, m.now)
+		m.trip.SetDived(rapid.IntRange(0, 3).Draw(t, "dive"),
+			roster.Dived{Person: m.person(t), Depth: gas.M(20), Minutes: 20, By: m.person(t)}, m.now)
 	},
 	"departure": func(t *rapid.T, m *machine) { m.trip.SetDeparture(m.moment(t), "", m.now) },
 	"policy": func(t *rapid.T, m *machine) {
@@ -116,7 +127,8 @@ var acts = map[string]act{
 	"withdraw": func(t *rapid.T, m *machine) { m.trip.Withdraw(diveOf(t), ines, "late", m.now) },
 	"person": func(t *rapid.T, m *machine) {
 		if len(m.trip.People) < 6 {
-			m.trip.AddPerson(&roster.Person{Name: "Kenji", Team: rapid.SampledFrom([]string{"", "1"}).Draw(t, "team"), Card: gas.CardSeen,
+			m.trip.AddPerson(&roster.Person{Name: "Kenji", Team: rapid.SampledFrom([]string{"", "1"}).Draw(t, "team"),
+				Card:      gas.CardSeen,
 				Cylinders: []*roster.Cylinder{{Dive: 1, Asked: 32}}}, "", m.now)
 		}
 	},

@@ -47,9 +47,11 @@ func TestAnalysersKeepTheirAirPoints(t *testing.T) {
 func unread() *roster.Draft {
 	trip := roster.NewTrip("aaaaaaaaaa", "one")
 	trip.Name, trip.Zone, trip.Units, trip.Departs = "Saturday", "Atlantic/Azores", gas.Metres, departs
-	trip.Policy, trip.Dives = gas.DefaultPolicy(gas.Metres), []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}}
+	trip.Policy, trip.Dives = gas.DefaultPolicy(gas.Metres),
+		[]roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Minutes: 20}}
 	trip.Analysers = []roster.Analyser{{Name: "A"}}
 	d := roster.Change(trip)
-	d.AddPerson(&roster.Person{Name: "Inês", Leader: true, Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}, "", at(0))
+	d.AddPerson(&roster.Person{Name: "Inês", Leader: true, Card: gas.CardSeen,
+		Cylinders: []*roster.Cylinder{{Asked: 32, Dive: 1}}}, "", at(0))
 	return d
 }

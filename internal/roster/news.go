@@ -80,7 +80,8 @@ type Newsroom interface {
 	// patience 0 disables it at once. It returns the endpoint's state before:
 	// since when it was failing, zero for not at all; and whether this report
 	// disabled it. A report about another registration changes nothing.
-	Report(ctx context.Context, shop ShopID, id, reason string, patience time.Duration, now time.Time) (failing time.Time, disabled bool, err error)
+	Report(ctx context.Context, shop ShopID, id, reason string, patience time.Duration, now time.Time) (failing time.Time,
+		disabled bool, err error)
 
 	// TakeNews leases up to max trips that have news due at now, the longest
 	// due first.

@@ -56,7 +56,8 @@ func (d *Draft) SetOutside(p PersonID, dive int, by PersonID, reason string, now
 // EndOutside takes it back; the trip's (0) takes back every dive's.
 func (d *Draft) EndOutside(p PersonID, dive int, by PersonID, now time.Time) bool {
 	person := d.Person(p)
-	if person == nil || (by != "" && !d.leadsOther(by, p)) || !has(person.Outsides, dive) && (dive != 0 || len(person.Outsides) == 0) {
+	if person == nil || (by != "" && !d.leadsOther(by, p)) || !has(person.Outsides, dive) &&
+		(dive != 0 || len(person.Outsides) == 0) {
 		return false
 	}
 	person = d.Edit(p)

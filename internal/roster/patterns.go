@@ -14,7 +14,8 @@ func (t *Trip) Patterns() []gas.Pattern {
 	for _, p := range t.People {
 		for _, c := range p.Cylinders {
 			if r := c.newestOfDiver(); r != nil && c.Retired.IsZero() {
-				samples = append(samples, gas.Sample{Cylinder: string(c.ID), Analyser: r.Analyser, Asked: c.Asked, Measured: r.Percent})
+				samples = append(samples, gas.Sample{Cylinder: string(c.ID), Analyser: r.Analyser, Asked: c.Asked,
+					Measured: r.Percent})
 			}
 		}
 	}

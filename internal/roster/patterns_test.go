@@ -13,7 +13,8 @@ import (
 func TestPatternsLookAtDiversReadings(t *testing.T) {
 	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
 	trip := Change(NewTrip("", ""))
-	*trip.EditPlan() = Plan{Dives: []Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Departs: now.Add(2 * time.Hour), Policy: gas.DefaultPolicy(gas.Metres)}
+	*trip.EditPlan() = Plan{Dives: []Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Departs: now.Add(2 * time.Hour),
+		Policy: gas.DefaultPolicy(gas.Metres)}
 	for i := range 8 {
 		trip.AddPerson(&Person{Name: fmt.Sprint(i), Cylinders: []*Cylinder{{Asked: 32, Dive: 1}}}, "", now)
 	}
@@ -24,7 +25,8 @@ func TestPatternsLookAtDiversReadings(t *testing.T) {
 			if entrant == gas.ByShop {
 				by = ""
 			}
-			trip.Record(person.Cylinders[0].ID, Reading{Percent: p, At: at, By: by, Ref: fmt.Sprint(i), Analyser: string(rune('A' + i%2))}, at)
+			trip.Record(person.Cylinders[0].ID, Reading{Percent: p, At: at, By: by, Ref: fmt.Sprint(i),
+				Analyser: string(rune('A' + i%2))}, at)
 		}
 	}
 	read(33.5, gas.ByShop)

@@ -81,7 +81,8 @@ func TestAddPerson(t *testing.T) {
 	trip := roster.Change(roster.NewTrip("", ""))
 	p := &roster.Person{Name: "Aoife", Cylinders: []*roster.Cylinder{{Dive: 1}, {Dive: 1}}}
 	trip.AddPerson(p, "", at(0))
-	if p.ID != "p1" || p.Cylinders[0].ID != "c2" || p.Cylinders[1].ID != "c3" || p.Generation != 1 || p.Card != gas.CardUnseen {
+	if p.ID != "p1" || p.Cylinders[0].ID != "c2" || p.Cylinders[1].ID != "c3" || p.Generation != 1 ||
+		p.Card != gas.CardUnseen {
 		t.Errorf("added as %+v", p)
 	}
 }
@@ -107,11 +108,15 @@ func TestARevokedInviteCutsOff(t *testing.T) {
 func TestActsSayWhoWhenAndWhy(t *testing.T) {
 	trip := ready()
 	trip.SetLimit(tomasz, roster.Limit{Depth: gas.M(20), By: ines, Why: "ears"}, at(5))
-	trip.SetDive(1, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 20}, ines, "swell", at(6))
+	trip.SetDive(1, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 20}, ines, "swell",
+		at(6))
 	for i, want := range []roster.Act{
-		{At: at(5), By: ines, Verb: roster.VerbLimit, On: string(tomasz), Reason: "ears", Detail: map[string]string{"now": "20 m"}},
-		{At: at(6), By: ines, Verb: roster.VerbSite, Reason: "swell", Detail: map[string]string{"dive": "1", "was_site": "Anvil Ledge", "site": "Lime Kiln Wall",
-			"was_depth": "30 m", "depth": "18 m", "was_bottom": "30 m", "bottom": "none", "was_minutes": "22", "minutes": "20"}},
+		{At: at(5), By: ines, Verb: roster.VerbLimit, On: string(tomasz), Reason: "ears",
+			Detail: map[string]string{"now": "20 m"}},
+		{At: at(6), By: ines, Verb: roster.VerbSite, Reason: "swell",
+			Detail: map[string]string{"dive": "1", "was_site": "Anvil Ledge", "site": "Lime Kiln Wall",
+				"was_depth": "30 m", "depth": "18 m", "was_bottom": "30 m", "bottom": "none", "was_minutes": "22",
+				"minutes": "20"}},
 	} {
 		got, _ := json.Marshal(trip.Acts[i])
 		exp, _ := json.Marshal(want)
@@ -144,7 +149,8 @@ func TestSetDives(t *testing.T) {
 	if trip.SetDives(nil, "", "", at(1)) || len(trip.Dives) != 2 {
 		t.Error("dropped all dives")
 	}
-	three := append(append([]roster.Dive{}, trip.Dives...), roster.Dive{Site: "Anvil Ledge", Depth: gas.M(12), Minutes: 30})
+	three := append(append([]roster.Dive{}, trip.Dives...),
+		roster.Dive{Site: "Anvil Ledge", Depth: gas.M(12), Minutes: 30})
 	if !trip.SetDives(three, "", "", at(1)) || len(trip.Dives) != 3 || trip.DefaultDive(at(2)) != 1 {
 		t.Errorf("one more dive: got %d dives", len(trip.Dives))
 	}

@@ -67,7 +67,8 @@ func labelledBy(p *Person) labelled {
 
 // reads tells whether a person's labels are the same as on another copy of them.
 func (l labelled) reads(was labelled) bool {
-	return l.person.ID == was.person.ID && slices.EqualFunc(l.tags, was.tags, func(a, b tag) bool { return a.key == b.key })
+	return l.person.ID == was.person.ID && slices.EqualFunc(l.tags, was.tags,
+		func(a, b tag) bool { return a.key == b.key })
 }
 
 // tied are the people who have or had a cylinder with a label that somebody
@@ -130,7 +131,8 @@ func (c *Cylinder) tags(p *Person, tags []tag) []tag {
 			tags = append(tags, tag{key, c.Labels[i].Moment, p, c})
 		}
 	}
-	if key := labelKey(c.Label); key != "" && !slices.ContainsFunc(c.Labels, func(l Labelling) bool { return labelKey(l.Label) == key }) {
+	if key := labelKey(c.Label); key != "" &&
+		!slices.ContainsFunc(c.Labels, func(l Labelling) bool { return labelKey(l.Label) == key }) {
 		tags = append(tags, tag{key, c.Added, p, c})
 	}
 	return tags
@@ -326,9 +328,12 @@ func (t *Trip) openedBefore(n, nth int) int {
 // told is a reading as evidence looks at it. An analyser that was named only
 // afterwards is as good as none.
 func (r *Reading) told(place, of string, asked []evidence.Asked) evidence.Reading {
-	e := evidence.Reading{ID: string(r.ID), Nth: r.Nth, Place: place, Of: of, Asked: asked, Percent: r.Percent, Said: r.Said, Taken: r.taken(),
-		By: string(r.By), Witness: string(r.Witness), Analyser: labelKey(r.Analyser), AirPoint: r.AirPoint, Weather: r.Weather, Altitude: r.Altitude,
-		Shown: r.Shown, Hurried: r.Hurried, Puts: string(r.Replaces), Undone: r.Undone, Slip: r.Slip, Stops: r.Stops, Beside: r.Beside, Aside: r.Aside != "", AsideAt: r.AsideAt}
+	e := evidence.Reading{ID: string(r.ID), Nth: r.Nth, Place: place, Of: of, Asked: asked, Percent: r.Percent,
+		Said: r.Said, Taken: r.taken(),
+		By: string(r.By), Witness: string(r.Witness), Analyser: labelKey(r.Analyser), AirPoint: r.AirPoint,
+		Weather: r.Weather, Altitude: r.Altitude,
+		Shown: r.Shown, Hurried: r.Hurried, Puts: string(r.Replaces), Undone: r.Undone, Slip: r.Slip, Stops: r.Stops,
+		Beside: r.Beside, Aside: r.Aside != "", AsideAt: r.AsideAt}
 	if r.NamedLater {
 		e.Analyser = ""
 	}

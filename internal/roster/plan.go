@@ -42,7 +42,8 @@ func (d *Draft) SetDive(n int, plan Dive, by PersonID, reason string, now time.T
 		is = old.stricter(plan)
 	}
 	if d.want(n, is, plan) {
-		d.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(n), "waits", "yes"}, planChanges(is, plan)...)...)
+		d.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(n), "waits", "yes"},
+			planChanges(is, plan)...)...)
 	}
 	if changes := planChanges(*old, is); len(changes) > 0 {
 		dive := d.EditDive(n)
@@ -81,7 +82,8 @@ func (d *Draft) want(n int, is, plan Dive) bool {
 func (d *Dive) stricter(plan Dive) Dive {
 	is := *d
 	is.Site, is.Depth, is.Minutes = plan.Site, plan.Depth, plan.Minutes
-	if plan.Bottomless || (!d.Bottomless && plan.Bottom.Known() && (!d.Bottom.Known() || plan.Bottom.DeeperThan(d.Bottom))) {
+	if plan.Bottomless || (!d.Bottomless && plan.Bottom.Known() &&
+		(!d.Bottom.Known() || plan.Bottom.DeeperThan(d.Bottom))) {
 		is.Bottom, is.Bottomless = plan.Bottom, plan.Bottomless
 	}
 	is.Interval = min(d.Interval, plan.Interval)
@@ -205,7 +207,8 @@ func (d *Draft) setStart(s Starting, by PersonID, now time.Time) bool {
 	if d.waits(by) && s.dive().Before(was.dive()) {
 		if w := d.Wanted.Starts; w == nil || *w != s {
 			d.EditPlan().Wanted.Starts = &s
-			d.act(now, by, VerbDeparture, "", "", "waits", "yes", "now", timeText(s.Departs), "first_dive_after", number(s.FirstDiveAfter))
+			d.act(now, by, VerbDeparture, "", "", "waits", "yes", "now", timeText(s.Departs), "first_dive_after",
+				number(s.FirstDiveAfter))
 		}
 		return true
 	}
@@ -282,7 +285,8 @@ func (d *Draft) setPolicy(p gas.Policy, by PersonID, now time.Time) {
 	if p == d.Policy {
 		return
 	}
-	d.act(now, by, VerbPolicy, "", "", "fields", strings.Join(p.Changed(), " "), "looser", strings.Join(p.LooserThan(d.Policy), " "))
+	d.act(now, by, VerbPolicy, "", "", "fields", strings.Join(p.Changed(), " "), "looser",
+		strings.Join(p.LooserThan(d.Policy), " "))
 	d.EditPlan().Policy = p
 }
 

@@ -152,7 +152,8 @@ func TestSignaturesStandForWhatIsKnown(t *testing.T) {
 		m := newMachine()
 		for _, c := range []roster.CylinderID{"c4", "c6"} {
 			m.now = m.now.Add(time.Minute)
-			m.trip.Record(c, roster.Reading{Percent: 31.8, At: m.now, Ref: string(c), By: owner(m.trip, c), Analyser: "A"}, m.now)
+			m.trip.Record(c, roster.Reading{Percent: 31.8, At: m.now, Ref: string(c), By: owner(m.trip, c), Analyser: "A"},
+				m.now)
 		}
 		aboard(m.trip, 1, m.now)
 		if refused, ok := m.trip.SignOff(1, ines, m.now); !ok {

@@ -47,7 +47,8 @@ func (w *witness) check(t failer, what string) {
 	t.Helper()
 	for i, v := range w.values {
 		if is := text(t, v); is != w.were[i] {
-			t.Fatalf("%s: a %T that was handed out %d ago has changed (-was +is):\n%s", what, v, len(w.values)-i, cmp.Diff(w.were[i], is))
+			t.Fatalf("%s: a %T that was handed out %d ago has changed (-was +is):\n%s", what, v, len(w.values)-i,
+				cmp.Diff(w.were[i], is))
 		}
 	}
 }

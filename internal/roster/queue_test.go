@@ -12,7 +12,8 @@ import (
 func TestQueue(t *testing.T) {
 	trip := charter()
 	trip.EditPlan().Analysers = trip.Analysers[:1]
-	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 30}}}, "", dawn)
+	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen,
+		Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 30}}}, "", dawn)
 	turns := func(want ...roster.NewTurn) func(minute int) {
 		return func(minute int) {
 			t.Helper()

@@ -143,7 +143,8 @@ func (d *Draft) MoveReading(id ReadingID, to CylinderID, by PersonID, now time.T
 	new.Hurried = d.hurried(to, new)
 	_, old := d.EditReading(id)
 	old.MovedTo = new.ID
-	d.act(now, by, VerbMove, string(to), "", "reading", string(new.ID), "from", string(from.ID), "percent", percentText(new.Percent))
+	d.act(now, by, VerbMove, string(to), "", "reading", string(new.ID), "from", string(from.ID), "percent",
+		percentText(new.Percent))
 	return new
 }
 

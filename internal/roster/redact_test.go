@@ -9,7 +9,8 @@ import (
 )
 
 func TestRedaction(t *testing.T) {
-	trip := &Trip{People: []*Person{{ID: "p1", Name: "Inês Couto"}, {ID: "p2", Name: "Tomasz van der Couto"}, {ID: "p3", Name: "山田 花子"},
+	trip := &Trip{People: []*Person{{ID: "p1", Name: "Inês Couto"}, {ID: "p2", Name: "Tomasz van der Couto"},
+		{ID: "p3", Name: "山田 花子"},
 		{ID: "p4", Name: "Marit"}, {ID: "p5", Name: "Marit"}, {ID: "p6", Name: "Will"}}}
 	for _, c := range []struct {
 		who        PersonID
@@ -41,7 +42,8 @@ func TestRedaction(t *testing.T) {
 func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	was := NewTrip("", "")
 	was.People = []*Person{{ID: "p1", Name: "Inês", Leader: true},
-		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}}, {ID: "p4", Name: "Marit", Cylinders: []*Cylinder{{ID: "c5"}}}}
+		{ID: "p2", Name: "Ottokar Unverwechselbar", Cylinders: []*Cylinder{{ID: "c3", Label: "Ottokar 1"}}},
+		{ID: "p4", Name: "Marit", Cylinders: []*Cylinder{{ID: "c5"}}}}
 	trip := Change(was)
 	now := time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
 	trip.SitOut("p4", 0, "p1", "waits for ottokar", now)
@@ -52,12 +54,16 @@ func TestEraseTakesTheNameOutOfReasons(t *testing.T) {
 	trip.EditCylinder("c5").Questions = []Question{{ID: "q1"}}
 	trip.Quote("q1", "Ottokar has mine")
 	board := Board{People: []Clearance{{Person: "p4", Out: trip.People[2].OutOf(1)}}}
-	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board), Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
+	trip.EditCourse().SignOffs = []SignOff{{Dive: 1, Board: seal(board),
+		Withdrawn: &Reopened{Reason: "Unverwechselbar is late"}}}
 	trip.Erase("p2", now)
-	for _, left := range []string{trip.People[2].Outs[0].Reason, trip.People[2].Outsides[0].Reason, trip.People[2].Limits[0].Why,
+	for _, left := range []string{trip.People[2].Outs[0].Reason, trip.People[2].Outsides[0].Reason,
+		trip.People[2].Limits[0].Why,
 		trip.Teams[0].Why, trip.People[2].Speak[0].Was, trip.People[2].Cylinders[0].Questions[0].Was,
-		trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label, trip.Acts[0].Reason} {
-		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") || !strings.Contains(left, ErasedName) {
+		trip.SignOffs[0].Withdrawn.Reason, trip.SignOffs[0].Board.People[0].Out.Reason, trip.People[1].Cylinders[0].Label,
+		trip.Acts[0].Reason} {
+		if strings.Contains(strings.ToLower(left), "ottokar") || strings.Contains(left, "Unverwechselbar") ||
+			!strings.Contains(left, ErasedName) {
 			t.Errorf("%q still names them", left)
 		}
 	}
@@ -74,7 +80,8 @@ func FuzzRedaction(f *testing.F) {
 		trip := &Trip{People: []*Person{{ID: "p1", Name: CleanName(name)}, {ID: "p2", Name: "Marit"}}}
 		got := trip.Redaction("p1").Text(text)
 		if full := CleanName(name); strings.Contains(got, full) && len(full) > 3 && !strings.Contains(ErasedName, full) &&
-			!strings.Contains(full, ErasedName) && full != "Marit" && strings.Count(got, ErasedName) == strings.Count(text, ErasedName) {
+			!strings.Contains(full, ErasedName) && full != "Marit" && strings.Count(got, ErasedName) == strings.Count(text,
+			ErasedName) {
 			t.Errorf("%q in %q leaves %q", name, text, got)
 		}
 		if !strings.Contains(text, " ") && got == "" && text != "" {

@@ -23,7 +23,8 @@ func Schedule(expr string) (cron.Schedule, error) {
 	}
 	s, err := parseCron(expr)
 	if err != nil {
-		return nil, fmt.Errorf("is no cron expression; accepted are five fields (minute hour day month weekday) such as 0 18 * * *: %w", err)
+		return nil, fmt.Errorf("is no cron expression; accepted are five fields (minute hour day month weekday) such as "+
+			"0 18 * * *: %w", err)
 	}
 	if s.Next(time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC)).IsZero() {
 		return nil, errors.New("never comes true; accepted is an expression with a day that exists, such as 0 18 * * *")

@@ -23,22 +23,31 @@ func TestWhatBreaksASignature(t *testing.T) {
 		"carbon monoxide":   {func(d *roster.Draft) { d.SetCO("c4", 1, time.Time{}, tomasz, at(60)) }, "cylinders"},
 		"a boat answer":     {func(d *roster.Draft) { d.Attend("c4", roster.Unsure, tomasz, at(60)) }, "cylinders"},
 		"the check again":   {func(d *roster.Draft) { d.OpenBoat(1, ines, at(60)) }, "cylinders"},
-		"a question":        {func(d *roster.Draft) { d.Ask([]roster.CylinderID{"c4"}, roster.QuestionRange, 45, tomasz, at(60)) }, "status"},
-		"a card":            {func(d *roster.Draft) { d.SetCard(tomasz, gas.CardNone, tomasz, "", at(60)) }, "card"},
-		"a qualification":   {func(d *roster.Draft) { d.SetDepthLimit(tomasz, gas.M(40), ines, "", at(60)) }, "qualification"},
-		"a limit":           {func(d *roster.Draft) { d.SetLimit(tomasz, roster.Limit{Depth: gas.M(20), By: ines}, at(60)) }, "limit"},
-		"a team":            {func(d *roster.Draft) { d.SetTeam(tomasz, "2", ines, at(60)) }, "team"},
-		"leaving":           {func(d *roster.Draft) { d.Leave(tomasz, tomasz, "", at(60)) }, "left"},
-		"forgetting":        {func(d *roster.Draft) { d.Erase(tomasz, at(60)) }, "left"},
-		"sitting out":       {func(d *roster.Draft) { d.SitOut(tomasz, 1, ines, "gear", at(60)) }, "out"},
-		"outside":           {func(d *roster.Draft) { d.SetOutside(tomasz, 0, "", "rebreather", at(60)) }, "out"},
-		"helium":            {func(d *roster.Draft) { d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "trimix"}) }, "speak"},
+		"a question": {func(d *roster.Draft) {
+			d.Ask([]roster.CylinderID{"c4"}, roster.QuestionRange, 45, tomasz,
+				at(60))
+		}, "status"},
+		"a card":          {func(d *roster.Draft) { d.SetCard(tomasz, gas.CardNone, tomasz, "", at(60)) }, "card"},
+		"a qualification": {func(d *roster.Draft) { d.SetDepthLimit(tomasz, gas.M(40), ines, "", at(60)) }, "qualification"},
+		"a limit": {func(d *roster.Draft) { d.SetLimit(tomasz, roster.Limit{Depth: gas.M(20), By: ines}, at(60)) },
+			"limit"},
+		"a team":      {func(d *roster.Draft) { d.SetTeam(tomasz, "2", ines, at(60)) }, "team"},
+		"leaving":     {func(d *roster.Draft) { d.Leave(tomasz, tomasz, "", at(60)) }, "left"},
+		"forgetting":  {func(d *roster.Draft) { d.Erase(tomasz, at(60)) }, "left"},
+		"sitting out": {func(d *roster.Draft) { d.SitOut(tomasz, 1, ines, "gear", at(60)) }, "out"},
+		"outside":     {func(d *roster.Draft) { d.SetOutside(tomasz, 0, "", "rebreather", at(60)) }, "out"},
+		"helium":      {func(d *roster.Draft) { d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "trimix"}) }, "speak"},
 		"words of alarm": {func(d *roster.Draft) {
 			d.MustSpeak(tomasz, roster.Speak{At: at(60), Was: "it leaks", Kind: roster.SpeakLeak})
 		}, "speak"},
-		"one more diver":     {func(d *roster.Draft) { d.AddPerson(&roster.Person{Name: "Kenji"}, "", at(60)) }, "role"},
-		"a role":             {func(d *roster.Draft) { d.SetRole(tomasz, false, true, "", at(60)) }, "role"},
-		"a deeper plan":      {func(d *roster.Draft) { p := d.Dives[0]; p.Depth = gas.M(31); d.SetDive(1, p, "", "", at(60)) }, "depth"},
+		"one more diver": {func(d *roster.Draft) { d.AddPerson(&roster.Person{Name: "Kenji"}, "", at(60)) }, "role"},
+		"a role":         {func(d *roster.Draft) { d.SetRole(tomasz, false, true, "", at(60)) }, "role"},
+		"a deeper plan": {func(d *roster.Draft) {
+			p := d.Dives[0]
+			p.Depth = gas.M(31)
+			d.SetDive(1, p, "", "",
+				at(60))
+		}, "depth"},
 		"a policy":           {func(d *roster.Draft) { p := d.Policy; p.GF = 80; d.SetPolicy(p, "", at(60)) }, "policy gf"},
 		"start 61 min later": {func(d *roster.Draft) { d.SetDeparture(departs.Add(61*time.Minute), ines, at(60)) }, "start"},
 
@@ -48,13 +57,26 @@ func TestWhatBreaksASignature(t *testing.T) {
 			read(d, "c4", 32.1, tomasz, at(60))
 			d.EditCylinder("c4").Readings[1].Analyser = "A"
 		}, ""},
-		"a label":                        {func(d *roster.Draft) { d.SetLabel("c4", "17", tomasz, at(60)) }, ""},
-		"another site":                   {func(d *roster.Draft) { p := d.Dives[0]; p.Site = "Anvil"; d.SetDive(1, p, ines, "", at(60)) }, "site"},
-		"a site written otherwise":       {func(d *roster.Draft) { p := d.Dives[0]; p.Site = "anvil  ledge"; d.SetDive(1, p, ines, "", at(60)) }, ""},
+		"a label": {func(d *roster.Draft) { d.SetLabel("c4", "17", tomasz, at(60)) }, ""},
+		"another site": {func(d *roster.Draft) {
+			p := d.Dives[0]
+			p.Site = "Anvil"
+			d.SetDive(1, p, ines,
+				"", at(60))
+		}, "site"},
+		"a site written otherwise": {func(d *roster.Draft) {
+			p := d.Dives[0]
+			p.Site = "anvil  ledge"
+			d.SetDive(1, p,
+				ines, "", at(60))
+		}, ""},
 		"a reading of dive 2's cylinder": {func(d *roster.Draft) { read(d, "c5", 36, tomasz, at(60)) }, ""},
-		"a joining phone":                {func(d *roster.Draft) { d.Join(tomasz, roster.Address{Channel: "web", ID: "1"}, "pl", at(60)) }, ""},
-		"the trip's name":                {func(d *roster.Draft) { d.Rename("Sunday", "", at(60)) }, ""},
-		"it was dived":                   {func(d *roster.Draft) { d.SetDived(1, roster.Dived{By: ines}, at(120)) }, ""},
+		"a joining phone": {func(d *roster.Draft) {
+			d.Join(tomasz, roster.Address{Channel: "web", ID: "1"},
+				"pl", at(60))
+		}, ""},
+		"the trip's name": {func(d *roster.Draft) { d.Rename("Sunday", "", at(60)) }, ""},
+		"it was dived":    {func(d *roster.Draft) { d.SetDived(1, roster.Dived{By: ines}, at(120)) }, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			trip := signed(t)
@@ -135,9 +157,13 @@ func TestRefusals(t *testing.T) {
 			d.SitOut(tomasz, 1, ines, "gear", at(50))
 			d.SitOut(marit, 0, ines, "gear", at(50))
 		}, ines, []roster.Why{roster.WhyNobody}},
-		"the start moved after the check": {func(d *roster.Draft) { d.SetDeparture(departs.Add(61*time.Minute), ines, at(50)) }, ines,
+		"the start moved after the check": {func(d *roster.Draft) {
+			d.SetDeparture(departs.Add(61*time.Minute), ines,
+				at(50))
+		}, ines,
 			[]roster.Why{roster.WhyStartMoved}},
-		"dived": {func(d *roster.Draft) { d.SetDived(1, roster.Dived{By: ines}, at(50)) }, ines, []roster.Why{roster.WhyDived}},
+		"dived": {func(d *roster.Draft) { d.SetDived(1, roster.Dived{By: ines}, at(50)) }, ines,
+			[]roster.Why{roster.WhyDived}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			trip := ready()
@@ -161,7 +187,8 @@ func TestRefusals(t *testing.T) {
 
 func TestWithdrawAndSignAgain(t *testing.T) {
 	trip := signed(t)
-	if trip.Withdraw(1, tomasz, "x", at(60)) || trip.Withdraw(2, ines, "x", at(60)) || !trip.Withdraw(1, ines, "forgot Kenji", at(60)) {
+	if trip.Withdraw(1, tomasz, "x", at(60)) || trip.Withdraw(2, ines, "x", at(60)) ||
+		!trip.Withdraw(1, ines, "forgot Kenji", at(60)) {
 		t.Fatal("a leader withdraws what stands, nobody else anything")
 	}
 	signOff(t, trip, 1, at(61))
@@ -172,7 +199,8 @@ func TestWithdrawAndSignAgain(t *testing.T) {
 
 func TestDivedNotSigned(t *testing.T) {
 	trip := ready()
-	if trip.SetDived(1, roster.Dived{By: tomasz}, at(120)) || trip.SetDived(1, roster.Dived{By: tomasz, Person: tomasz}, at(120)) == trip.WasDived(1) {
+	if trip.SetDived(1, roster.Dived{By: tomasz}, at(120)) ||
+		trip.SetDived(1, roster.Dived{By: tomasz, Person: tomasz}, at(120)) == trip.WasDived(1) {
 		t.Error("only a leader makes a dive dived")
 	}
 	trip.SetDived(1, roster.Dived{By: ines}, at(120))
@@ -185,7 +213,8 @@ func TestDivedNotSigned(t *testing.T) {
 	}{{gas.M(25), gas.M(30), 22, 22}, {gas.M(32), gas.M(32), 18, 22}, {gas.M(31), gas.M(32), 25, 25}} {
 		trip.SetDived(1, roster.Dived{By: tomasz, Person: tomasz, Depth: c.said, Minutes: c.minutes}, at(122+i))
 		if d, ok := trip.DivedBy(1, tomasz); !ok || d.Depth != c.want || d.Minutes != c.is {
-			t.Errorf("a diver corrects it for themself to deeper and longer only: got %v, %v min, want %v, %v min", d.Depth, d.Minutes, c.want, c.is)
+			t.Errorf("a diver corrects it for themself to deeper and longer only: got %v, %v min, want %v, %v min", d.Depth,
+				d.Minutes, c.want, c.is)
 		}
 	}
 	if !trip.TakeBackDived(1, ines, at(124)) || trip.WasDived(1) || len(trip.Dives[0].Dived) != 0 {

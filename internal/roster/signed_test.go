@@ -20,9 +20,11 @@ func signature(t *testing.T) roster.SignOff {
 	d := ready()
 	d.Edit(tomasz).Team, d.Edit(marit).Team = "1", "1"
 	d.SetLimit(marit, roster.Limit{Depth: gas.M(29), By: ines, Why: "ears"}, at(9))
-	d.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 32}}}, "", at(9))
+	d.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Cylinders: []*roster.Cylinder{{ID: "c9", Dive: 1, Asked: 32}}},
+		"", at(9))
 	for _, p := range []roster.PersonID{"p11", "p12"} {
-		d.AddPerson(&roster.Person{ID: p, Name: "Kenji", Cylinders: []*roster.Cylinder{{ID: "c" + roster.CylinderID(p), Dive: 1, Asked: 21}}}, "", at(9))
+		d.AddPerson(&roster.Person{ID: p, Name: "Kenji",
+			Cylinders: []*roster.Cylinder{{ID: "c" + roster.CylinderID(p), Dive: 1, Asked: 21}}}, "", at(9))
 		read(d, "c"+roster.CylinderID(p), 20.8, p, at(20+len(d.People)))
 		d.Replan("c"+roster.CylinderID(p), ines, at(30))
 	}

@@ -207,7 +207,8 @@ func (d *Draft) Breaks(now time.Time) []SignOff {
 		d.EditCourse()
 		d.SignOffs[i].Broken = b
 		broke = append(broke, d.SignOffs[i])
-		d.act(now, b.By, VerbBroken, string(b.Person), "", "dive", strconv.Itoa(s.Dive), "what", b.What, "was", b.Was, "now", b.Now)
+		d.act(now, b.By, VerbBroken, string(b.Person), "", "dive", strconv.Itoa(s.Dive), "what", b.What, "was", b.Was, "now",
+			b.Now)
 	}
 	d.compared = d.edits
 	return broke

@@ -45,17 +45,20 @@ type Envelope struct {
 
 // Commit is all that one event changes, written at once or not at all.
 type Commit struct {
-	Was      *Trip                        // the value that was changed, as it was loaded or committed; nil, or one that was never stored, creates the trip
+	// the value that was changed, as it was loaded or committed; nil, or one that was never stored, creates the trip
+	Was      *Trip
 	Trip     *Trip                        // the new value; what is the same pointer in both is not written again
 	Acts     []Act                        // what was done, for the log
 	Sessions map[PersonID]json.RawMessage // dialogue states to set; nil value removes
 	Out      []Envelope
-	Drop     []Address         // what waits for these on this trip is not sent any more
-	Wake     time.Time         // the trip's next wake-up; zero for none
-	Sources  []string          // ids of the events, for dedupe; kept 48 h, of a flood the newest thousands; none is empty or holds a line break
-	Token    string            // required: the caller's, one word, unique for this attempt: a repeated write recognises itself
-	Events   []json.RawMessage // for the shop's systems, in order
-	Expire   time.Time         // when trip and everything about it is erased
+	Drop     []Address // what waits for these on this trip is not sent any more
+	Wake     time.Time // the trip's next wake-up; zero for none
+	// ids of the events, for dedupe; kept 48 h, of a flood the newest thousands; none is empty or holds a line break
+	Sources []string
+	// required: the caller's, one word, unique for this attempt: a repeated write recognises itself
+	Token  string
+	Events []json.RawMessage // for the shop's systems, in order
+	Expire time.Time         // when trip and everything about it is erased
 }
 
 // Loaded is a trip with its people's dialogue states, of those who have one.
@@ -107,8 +110,9 @@ const TalkLife = 2 * time.Hour
 type Seat struct {
 	Trip    TripID    `json:"trip"`
 	Person  PersonID  `json:"person"`
-	Departs time.Time `json:"departs"`          // as known when joined or last changed; to choose among trips
-	Expires time.Time `json:"expires,omitzero"` // when the trip is erased and the seat with it; zero: the store's own time after departure
+	Departs time.Time `json:"departs"` // as known when joined or last changed; to choose among trips
+	// when the trip is erased and the seat with it; zero: the store's own time after departure
+	Expires time.Time `json:"expires,omitzero"`
 }
 
 // People keeps what belongs to an address across trips.
@@ -152,7 +156,8 @@ type Outbox interface {
 	// caller still has in hand itself is left to it, whatever the clock says: held
 	// (nil for nothing) tells of a queue whether it does. Each claim of a message
 	// counts up its Attempts.
-	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int, held func(TripID, Address) bool) ([]Claimed, error)
+	Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int,
+		held func(TripID, Address) bool) ([]Claimed, error)
 	// Sent removes the head. ErrConflict when the message still waits and the
 	// lease is no longer ours; a message that waits no more (an answer was lost,
 	// or it was dropped) is done with.
@@ -233,12 +238,14 @@ type Limiter interface {
 	// Take asks for one send in the strict sliding window of bucket: at most
 	// limit in any period. It returns 0 and a slot to be released when the
 	// response came, or how long to wait.
-	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration,
+		slot string, err error)
 	// TakeFor is Take in the order of need over all processes: while something
 	// more needed than level waits in another, it is told to wait, though there be
 	// room. Who was told to wait has to ask again, or is passed over when their
 	// wait is over.
-	TakeFor(ctx context.Context, level Level, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error)
+	TakeFor(ctx context.Context, level Level, bucket string, limit int, period time.Duration,
+		now time.Time) (wait time.Duration, slot string, err error)
 	// Release makes the slot free one period from now, when the response came.
 	// A slot never released becomes free a minute after its period.
 	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error

@@ -17,7 +17,8 @@ var sultry = gas.Weather{Celsius: 30, Humidity: 80, Known: true}
 
 // watched is a reading that Inês watched on a calibrated analyser.
 func watched(t *roster.Draft, c roster.CylinderID, p gas.Percent, now time.Time) *roster.Reading {
-	return t.Record(c, roster.Reading{Percent: p, At: now, Ref: now.String(), By: ines, Analyser: "A", AirPoint: 20.9}, now)
+	return t.Record(c, roster.Reading{Percent: p, At: now, Ref: now.String(), By: ines, Analyser: "A", AirPoint: 20.9},
+		now)
 }
 
 func TestTheShopsAnalysisRenewsNothing(t *testing.T) {
@@ -37,7 +38,8 @@ func TestTheShopsAnalysisOutvotesNoNoGo(t *testing.T) {
 
 func TestACylinderOfAnotherDiveClearsNobody(t *testing.T) {
 	trip := charter()
-	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 36, Dive: 2}}}, "", dawn)
+	trip.AddPerson(&roster.Person{ID: yusuf, Name: "Yusuf", Card: gas.CardSeen,
+		Cylinders: []*roster.Cylinder{{ID: "c9", Asked: 36, Dive: 2}}}, "", dawn)
 	read(trip, "c9", 35.8, yusuf, at(0))
 	is(t, "on dive 1", line(t, trip, yusuf, at(1)), gas.NotCleared, roster.NeedCylinder)
 	is(t, "on dive 2", clearance(t, trip, yusuf, 2, at(1)), gas.Go)
@@ -120,14 +122,16 @@ func TestDivedYesterdayTurnsNoNoGoIntoAGo(t *testing.T) {
 	read(trip, "c4", 34.9, tomasz, at(0))
 	read(trip, "c5", 34.9, tomasz, at(5)) // 150 min at 1.4 atm are the whole limit (NOAA)
 	trip.SetDivedBefore(tomasz, "yes", at(6))
-	if c := clearance(t, trip, tomasz, 2, at(7)); c.Status != gas.NoGo || c.Verdict.SeverityOf(gas.RuleOxygenClock) != gas.Stop {
+	if c := clearance(t, trip, tomasz, 2, at(7)); c.Status != gas.NoGo ||
+		c.Verdict.SeverityOf(gas.RuleOxygenClock) != gas.Stop {
 		t.Errorf("got %v: %+v", c.Status, c.Verdict.Reasons())
 	}
 	trip.SetDivedBefore(tomasz, "no", at(8))
 	if trip.Person(tomasz).DivedBefore != "yes" {
 		t.Error("a yes was taken back")
 	}
-	if c := line(t, trip, tomasz, at(9)); c.Status != gas.GoWithLimits || c.Verdict.SeverityOf(gas.RuleDivedBefore) != gas.Limits {
+	if c := line(t, trip, tomasz, at(9)); c.Status != gas.GoWithLimits ||
+		c.Verdict.SeverityOf(gas.RuleDivedBefore) != gas.Limits {
 		t.Errorf("the first dive: got %v", c.Status)
 	}
 }
@@ -168,19 +172,23 @@ func TestALabelGivenBack(t *testing.T) {
 func TestALeaderWitnessesNothingOfTheirOwn(t *testing.T) {
 	trip := charter()
 	c := trip.AddCylinder(ines, 1, 32, "9", "", at(0))
-	r := trip.Record(c.ID, roster.Reading{Percent: 36.2, At: at(1), Ref: "1", By: ines, Analyser: "A", AirPoint: 20.9}, at(1))
+	r := trip.Record(c.ID, roster.Reading{Percent: 36.2, At: at(1), Ref: "1", By: ines, Analyser: "A", AirPoint: 20.9},
+		at(1))
 	if r.Witness != "" || r.Entrant != gas.ByDiver {
 		t.Fatalf("recorded as %+v", r)
 	}
 	trip.Correct(r.ID, 32.1, ines, at(2), at(2))
 	is(t, "her own correction", line(t, trip, ines, at(3)), gas.NoGo, roster.NeedWitness)
-	trip.Record(c.ID, roster.Reading{Percent: 32.1, At: at(9), Ref: "2", By: ines, Witness: tomasz, Analyser: "A", AirPoint: 20.9}, at(9))
+	trip.Record(c.ID, roster.Reading{Percent: 32.1, At: at(9), Ref: "2", By: ines, Witness: tomasz, Analyser: "A",
+		AirPoint: 20.9}, at(9))
 	is(t, "named a witness", line(t, trip, ines, at(10)), gas.Go)
-	if trip.SetLimit(ines, roster.Limit{By: ines}, at(11)); !trip.SetLimit(ines, roster.Limit{Depth: gas.M(20), By: ines}, at(11)) ||
+	if trip.SetLimit(ines, roster.Limit{By: ines}, at(11)); !trip.SetLimit(ines, roster.Limit{Depth: gas.M(20), By: ines},
+		at(11)) ||
 		trip.SetLimit(ines, roster.Limit{Depth: gas.M(25), By: ines}, at(12)) {
 		t.Error("a leader sets themself a tighter limit and no looser one")
 	}
-	if trip.SetOutside(ines, 0, ines, "rebreather", at(12)) || trip.SetCard(ines, gas.CardSeen, ines, "", at(12)) || trip.Replan(c.ID, ines, at(12)) {
+	if trip.SetOutside(ines, 0, ines, "rebreather", at(12)) || trip.SetCard(ines, gas.CardSeen, ines, "", at(12)) ||
+		trip.Replan(c.ID, ines, at(12)) {
 		t.Error("a leader's act improved their own clearance")
 	}
 	if !trip.SetCard(ines, gas.CardUnseen, ines, tomasz, at(12)) {
@@ -255,7 +263,8 @@ func TestTheGroupIsTheTightest(t *testing.T) {
 	trip.EditDive(1).Bottomless, trip.EditDive(1).Bottom = true, gas.Depth{}
 	trip.SetDepthLimit(marit, gas.M(30), ines, "", at(10))
 	b := board(t, trip, 1, at(11))
-	if b.Group.MaxDepth != gas.M(30) || b.Group.DepthBy != marit || b.Of(tomasz).Max != gas.M(33) || b.Of(marit).Max != gas.M(30) {
+	if b.Group.MaxDepth != gas.M(30) || b.Group.DepthBy != marit || b.Of(tomasz).Max != gas.M(33) ||
+		b.Of(marit).Max != gas.M(30) {
 		t.Errorf("group %+v, Tomasz %v, Marit %v", b.Group, b.Of(tomasz).Max, b.Of(marit).Max)
 	}
 	for _, f := range b.Of(marit).Verdict.Findings {

@@ -53,12 +53,13 @@ func NewTrip(id TripID, shop ShopID) *Trip {
 
 // Plan is what was planned.
 type Plan struct {
-	Name           string     `json:"name"`
-	Zone           string     `json:"time_zone"`                   // IANA name
-	Departs        time.Time  `json:"departs_at"`                  // the instant, UTC
-	FirstDiveAfter float64    `json:"first_dive_after,omitempty"`  // minutes from the departure to dive 1
-	CylindersReady time.Time  `json:"cylinders_ready_at,omitzero"` // the instant, UTC; zero for the usual time before departure
-	Units          gas.Unit   `json:"units"`                       // chooses the pressure convention
+	Name           string    `json:"name"`
+	Zone           string    `json:"time_zone"`                  // IANA name
+	Departs        time.Time `json:"departs_at"`                 // the instant, UTC
+	FirstDiveAfter float64   `json:"first_dive_after,omitempty"` // minutes from the departure to dive 1
+	// the instant, UTC; zero for the usual time before departure
+	CylindersReady time.Time  `json:"cylinders_ready_at,omitzero"`
+	Units          gas.Unit   `json:"units"` // chooses the pressure convention
 	Dives          []Dive     `json:"dives"`
 	Analysers      []Analyser `json:"analysers,omitempty"`
 	Air            Air        `json:"air,omitzero"` // the weather said last
@@ -157,8 +158,9 @@ type Dive struct {
 	Altitude   float64   `json:"altitude,omitempty"` // metres
 	Interval   float64   `json:"interval,omitempty"` // minutes at the surface before it
 	Boat       []Opening `json:"boat,omitempty"`     // the boat check of this dive was opened, and opened again
-	Dived      []Dived   `json:"dived,omitempty"`    // what was dived; the last that names a person (or nobody: all) counts
-	Outcome    *Outcome  `json:"outcome,omitempty"`  // a leader's word whether it was dived, nil until then
+	// what was dived; the last that names a person (or nobody: all) counts
+	Dived   []Dived  `json:"dived,omitempty"`
+	Outcome *Outcome `json:"outcome,omitempty"` // a leader's word whether it was dived, nil until then
 }
 
 // Opening is the moment at which a boat check was opened.
@@ -219,13 +221,14 @@ type Person struct {
 	DepthLimit gas.Depth `json:"depth_limit,omitzero"` // of the qualification
 	Limits     []Limit   `json:"limits,omitempty"`     // a leader's, for this person
 	Held       []Limit   `json:"held,omitempty"`       // of teams, which this person loosened themself as leader
-	Former     []string  `json:"former,omitempty"`     // teams that this person was taken out of without a leader: their limits hold on
-	Outs       []Out     `json:"outs,omitempty"`
-	Outsides   []Out     `json:"outsides,omitempty"` // what this check does not cover
-	Speak      []Speak   `json:"speak,omitempty"`    // what a leader has to settle, the oldest first
-	Team       string    `json:"team,omitempty"`
-	Language   string    `json:"language,omitempty"` // BCP 47, "" until known
-	Units      string    `json:"units,omitempty"`    // "m", "ft" or "" for the trip's
+	// teams that this person was taken out of without a leader: their limits hold on
+	Former   []string `json:"former,omitempty"`
+	Outs     []Out    `json:"outs,omitempty"`
+	Outsides []Out    `json:"outsides,omitempty"` // what this check does not cover
+	Speak    []Speak  `json:"speak,omitempty"`    // what a leader has to settle, the oldest first
+	Team     string   `json:"team,omitempty"`
+	Language string   `json:"language,omitempty"` // BCP 47, "" until known
+	Units    string   `json:"units,omitempty"`    // "m", "ft" or "" for the trip's
 
 	Addresses  []Address `json:"addresses,omitempty"` // where this person can be written to; the last is tried first
 	Generation int       `json:"generation"`          // of the invite; counting it up revokes links

@@ -54,7 +54,8 @@ func TestValidate(t *testing.T) {
 			tr.AddPerson(&roster.Person{ID: "p20", Name: long, Crew: true}, "", dawn)
 			tr.Edit(marit).Outsides = []roster.Out{{}}
 		}, []string{"/divers/1/outside", "/crew/0/name"}},
-		{"a day until the first dive", func(tr *roster.Draft) { tr.FirstDiveAfter = 24*60 + 1 }, []string{"/first_dive_after"}},
+		{"a day until the first dive", func(tr *roster.Draft) { tr.FirstDiveAfter = 24*60 + 1 },
+			[]string{"/first_dive_after"}},
 		{"six dives", func(tr *roster.Draft) {
 			for len(tr.Dives) < 6 {
 				tr.Dives = append(tr.Dives, roster.Dive{Site: "Anvil Ledge", Depth: gas.M(10), Minutes: 30})
@@ -63,22 +64,28 @@ func TestValidate(t *testing.T) {
 		{"as deep as the policy", func(tr *roster.Draft) { tr.Dives[1].Depth = gas.M(40) }, nil},
 		{"deeper than the policy", func(tr *roster.Draft) { tr.Dives[1].Depth = gas.M(40.5) }, []string{"/dives/1/depth"}},
 		{"qualified to 100 m", func(tr *roster.Draft) { tr.People[1].DepthLimit = gas.M(100) }, nil},
-		{"qualified deeper", func(tr *roster.Draft) { tr.People[1].DepthLimit = gas.M(100.5) }, []string{"/divers/0/depth_limit"}},
+		{"qualified deeper", func(tr *roster.Draft) { tr.People[1].DepthLimit = gas.M(100.5) },
+			[]string{"/divers/0/depth_limit"}},
 		{"no minutes", func(tr *roster.Draft) { tr.Dives[1].Minutes = 0 }, []string{"/dives/1/minutes"}},
 		{"no deepest", func(tr *roster.Draft) { tr.Policy.Deepest = gas.Depth{} }, []string{"/policy/deepest"}},
 		{"first dive after", func(tr *roster.Draft) { tr.FirstDiveAfter = -1 }, []string{"/first_dive_after"}},
-		{"NaN", func(tr *roster.Draft) { tr.Dives[1].Depth, tr.Dives[1].Minutes = gas.M(math.NaN()), math.NaN() }, []string{"/dives/1/depth", "/dives/1/minutes"}},
+		{"NaN", func(tr *roster.Draft) { tr.Dives[1].Depth, tr.Dives[1].Minutes = gas.M(math.NaN()), math.NaN() },
+			[]string{"/dives/1/depth", "/dives/1/minutes"}},
 		{"feet on a metric trip", func(tr *roster.Draft) { tr.Dives[1].Depth = gas.Ft(60) }, []string{"/dives/1/depth"}},
 		{"130 ft", func(tr *roster.Draft) { feet(tr); tr.Dives[1].Depth = gas.Ft(130) }, nil},
 		{"131 ft", func(tr *roster.Draft) { feet(tr); tr.Dives[1].Depth = gas.Ft(131) }, []string{"/dives/1/depth"}},
 		{"bottom above the plan", func(tr *roster.Draft) { tr.Dives[0].Bottom = gas.M(29) }, []string{"/dives/0/bottom"}},
 		{"bottom and none", func(tr *roster.Draft) { tr.Dives[0].Bottomless = true }, []string{"/dives/0/bottom"}},
 		{"negative bottom", func(tr *roster.Draft) { tr.Dives[0].Bottom = gas.M(-30) }, []string{"/dives/0/bottom"}},
-		{"interval before the first dive", func(tr *roster.Draft) { tr.Dives[0].Interval = 60 }, []string{"/dives/0/interval"}},
-		{"long minutes, long interval", func(tr *roster.Draft) { tr.Dives[1].Minutes, tr.Dives[1].Interval = 601, 1441 }, []string{"/dives/1/minutes", "/dives/1/interval"}},
-		{"altitude", func(tr *roster.Draft) { tr.Dives[0].Altitude, tr.Dives[1].Altitude = 5001, -1 }, []string{"/dives/0/altitude", "/dives/1/altitude"}},
+		{"interval before the first dive", func(tr *roster.Draft) { tr.Dives[0].Interval = 60 },
+			[]string{"/dives/0/interval"}},
+		{"long minutes, long interval", func(tr *roster.Draft) { tr.Dives[1].Minutes, tr.Dives[1].Interval = 601, 1441 },
+			[]string{"/dives/1/minutes", "/dives/1/interval"}},
+		{"altitude", func(tr *roster.Draft) { tr.Dives[0].Altitude, tr.Dives[1].Altitude = 5001, -1 },
+			[]string{"/dives/0/altitude", "/dives/1/altitude"}},
 		{"no site", func(tr *roster.Draft) { tr.Dives[0].Site = "" }, []string{"/dives/0/site"}},
-		{"policy", func(tr *roster.Draft) { tr.Policy.PPO2, tr.Policy.MaxO2 = 1.5, 41 }, []string{"/policy/ppo2", "/policy/max_o2"}},
+		{"policy", func(tr *roster.Draft) { tr.Policy.PPO2, tr.Policy.MaxO2 = 1.5, 41 },
+			[]string{"/policy/ppo2", "/policy/max_o2"}},
 		{"cron that panics its parser", func(tr *roster.Draft) { tr.Evening = "CRON_TZ=UTC" }, []string{"/evening"}},
 		{"cron with a zone", func(tr *roster.Draft) { tr.Evening = "TZ=UTC 0 18 * * *" }, []string{"/evening"}},
 		{"cron of six fields", func(tr *roster.Draft) { tr.Evening = "0 0 18 * * *" }, []string{"/evening"}},
@@ -193,7 +200,8 @@ func TestCleanName(t *testing.T) {
 }
 
 func FuzzCleanName(f *testing.F) {
-	for _, s := range []string{"Inês", "\u202eGO", "👨\u200d⛔\u200d👩", "\ufe0f\u200d👩", "a\u0301\u200b\u0301", "\xff\xfe", "\u2028", "e\u0323\u0302"} {
+	for _, s := range []string{"Inês", "\u202eGO", "👨\u200d⛔\u200d👩", "\ufe0f\u200d👩", "a\u0301\u200b\u0301", "\xff\xfe",
+		"\u2028", "e\u0323\u0302"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -205,7 +213,8 @@ func FuzzCleanName(f *testing.F) {
 			t.Errorf("%q came out as %q", s, got)
 		}
 		for _, r := range got {
-			if unicode.IsControl(r) || strings.ContainsRune("\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029", r) {
+			if unicode.IsControl(r) || strings.ContainsRune(
+				"\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029", r) {
 				t.Errorf("%q keeps %U", s, r)
 			}
 		}
@@ -213,7 +222,8 @@ func FuzzCleanName(f *testing.F) {
 }
 
 func FuzzSchedule(f *testing.F) {
-	for _, s := range []string{"0 18 * * *", "CRON_TZ=UTC", "TZ=", "@daily", "@every 1s", "0 0 31 2 *", "*/0 * * * *", "60 24 * * *"} {
+	for _, s := range []string{"0 18 * * *", "CRON_TZ=UTC", "TZ=", "@daily", "@every 1s", "0 0 31 2 *", "*/0 * * * *",
+		"60 24 * * *"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -32,13 +32,22 @@ func TestWhoMay(t *testing.T) {
 			[]roster.PersonID{tomasz, ines, kofi, ""}, []roster.PersonID{marit}},
 		{"label it", func(d *roster.Draft, by roster.PersonID) bool { return d.SetLabel("c4", "17", by, at(20)) },
 			[]roster.PersonID{tomasz, ines, kofi, ""}, []roster.PersonID{marit}},
-		{"move it to another dive", func(d *roster.Draft, by roster.PersonID) bool { return d.MoveCylinder("c4", 2, by, at(20)) },
+		{"move it to another dive", func(d *roster.Draft, by roster.PersonID) bool {
+			return d.MoveCylinder("c4", 2, by,
+				at(20))
+		},
 			[]roster.PersonID{tomasz, ines, kofi, ""}, []roster.PersonID{marit}},
-		{"put him into another team", func(d *roster.Draft, by roster.PersonID) bool { return d.SetTeam(tomasz, "red", by, at(20)) },
+		{"put him into another team", func(d *roster.Draft, by roster.PersonID) bool {
+			return d.SetTeam(tomasz, "red", by,
+				at(20))
+		},
 			[]roster.PersonID{ines, ""}, []roster.PersonID{tomasz, marit, kofi}},
 		{"say that he left", func(d *roster.Draft, by roster.PersonID) bool { return d.Leave(tomasz, by, "", at(20)) },
 			[]roster.PersonID{tomasz, ines, kofi, ""}, []roster.PersonID{marit}},
-		{"take his number back", func(d *roster.Draft, by roster.PersonID) bool { return d.Undo(firstOf(d, "c4"), by, at(20)) },
+		{"take his number back", func(d *roster.Draft, by roster.PersonID) bool {
+			return d.Undo(firstOf(d, "c4"), by,
+				at(20))
+		},
 			[]roster.PersonID{tomasz, ines, kofi}, []roster.PersonID{marit}},
 		{"close a question that he asked", func(d *roster.Draft, by roster.PersonID) bool {
 			id := d.Ask([]roster.CylinderID{"c4"}, roster.QuestionRange, 51, tomasz, at(19))

@@ -104,7 +104,9 @@ func TestTheShopSeesWhomTheAnnouncementReached(t *testing.T) {
 	if got := s.evening(b); got["Inês"] != "not-yet" || got["Marit"] != "not-joined" {
 		t.Errorf("before: %v, want not-yet and not-joined", got)
 	}
-	if _, err := s.door.Handle(context.Background(), delivery.Inbound{Kind: conversation.Lost, Source: "lost:1", From: blocked, Reason: "blocked", At: s.now}); err != nil {
+	if _, err := s.door.Handle(context.Background(),
+		delivery.Inbound{Kind: conversation.Lost, Source: "lost:1", From: blocked, Reason: "blocked",
+			At: s.now}); err != nil {
 		t.Fatal(err)
 	}
 	s.send()
@@ -219,7 +221,8 @@ func TestAShopWritesToEverybody(t *testing.T) {
 	if !strings.HasPrefix(text, "From the shop:") || !strings.Contains(text, "\nBoat moved to pier 4 <b> GO</b>") {
 		t.Errorf("said %q", text)
 	}
-	for name, body := range map[string]string{"empty": `{"text": " "}`, "none": `{}`, "too long": `{"text": "` + strings.Repeat("x", 501) + `"}`, "more": `{"text": "x", "to": "p1"}`} {
+	for name, body := range map[string]string{"empty": `{"text": " "}`, "none": `{}`, "too long": `{"text": "` +
+		strings.Repeat("x", 501) + `"}`, "more": `{"text": "x", "to": "p1"}`} {
 		t.Run(name, func(t *testing.T) { s.ask("POST", b.path("/messages"), body).want(http.StatusUnprocessableEntity) })
 	}
 	if said := s.send(); len(said) != 0 {

@@ -87,11 +87,12 @@ type handler func(*api, *call)
 
 // routes is the table of calls: path, then method.
 var routes = map[string]map[string]handler{
-	"/v1/trips":                                     {"GET": (*api).listTrips, "POST": (*api).createTrip},
-	"/v1/trips/template.csv":                        {"GET": (*api).templateCSV},
-	"/v1/trips/template.xlsx":                       {"GET": (*api).templateXLSX},
-	"/v1/by-ref/{ref}":                              {"PUT": (*api).putByRef},
-	"/v1/trips/{trip}":                              {"GET": (*api).getTrip, "PATCH": (*api).patchTrip, "DELETE": (*api).callOff},
+	"/v1/trips":               {"GET": (*api).listTrips, "POST": (*api).createTrip},
+	"/v1/trips/template.csv":  {"GET": (*api).templateCSV},
+	"/v1/trips/template.xlsx": {"GET": (*api).templateXLSX},
+	"/v1/by-ref/{ref}":        {"PUT": (*api).putByRef},
+	"/v1/trips/{trip}": {"GET": (*api).getTrip, "PATCH": (*api).patchTrip,
+		"DELETE": (*api).callOff},
 	"/v1/trips/{trip}/open-invite":                  {"POST": (*api).openInvite, "DELETE": (*api).shutInvite},
 	"/v1/trips/{trip}/copy":                         {"POST": (*api).copyTrip},
 	"/v1/trips/{trip}/calendar.ics":                 {"GET": (*api).calendar},
@@ -118,9 +119,10 @@ var routes = map[string]map[string]handler{
 	"/v1/trips/{trip}/muster":                       {"GET": (*api).muster},
 	"/v1/trips/{trip}/record":                       {"GET": (*api).record},
 	"/v1/blends":                                    {"GET": (*api).blendQuality},
-	"/v1/webhook":                                   {"GET": (*api).getWebhook, "PUT": (*api).putWebhook, "DELETE": (*api).dropWebhook},
-	"/v1/webhook/deliveries":                        {"GET": (*api).deliveries},
-	"/v1/webhook/replay":                            {"POST": (*api).replayEvents},
+	"/v1/webhook": {"GET": (*api).getWebhook, "PUT": (*api).putWebhook,
+		"DELETE": (*api).dropWebhook},
+	"/v1/webhook/deliveries": {"GET": (*api).deliveries},
+	"/v1/webhook/replay":     {"POST": (*api).replayEvents},
 }
 
 //go:embed openapi.json
@@ -248,7 +250,8 @@ func (c *call) utf8() error {
 	if !c.isJSON() || utf8.Valid(c.body) {
 		return nil
 	}
-	return &booking.Refusal{Status: http.StatusBadRequest, Detail: "The body is not UTF-8, which JSON has to be: nothing was stored."}
+	return &booking.Refusal{Status: http.StatusBadRequest,
+		Detail: "The body is not UTF-8, which JSON has to be: nothing was stored."}
 }
 
 func (c *call) isJSON() bool {

@@ -23,7 +23,8 @@ func (a *api) authorise(c *call) bool {
 	hash := keys.Hash(key)
 	if wait := a.guesses.Wait(c.Request, hash, c.now); wait > 0 {
 		web.RetryAfter(c.w, wait)
-		refuse(c.w, http.StatusTooManyRequests, "Too many wrong keys came from this address. Retry-After says when the next is looked at.")
+		refuse(c.w, http.StatusTooManyRequests,
+			"Too many wrong keys came from this address. Retry-After says when the next is looked at.")
 		return false
 	}
 	shop, err := a.Shops.ShopByKey(c.Context(), hash)

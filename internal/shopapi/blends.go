@@ -68,7 +68,8 @@ func (a *api) blendsOf(c *call, from, to time.Time) (blendsJSON, []blends.Sample
 	}
 	if len(ids) > mostBlended {
 		return out, nil, nil, &booking.Refusal{Status: http.StatusUnprocessableEntity, Detail: "Nothing was worked out.",
-			Faults: []booking.Fault{{Pointer: "?from", Detail: "leaves " + strconv.Itoa(len(ids)) + " trips: up to " + strconv.Itoa(mostBlended) + " are accepted, so ask for a shorter span"}}}
+			Faults: []booking.Fault{{Pointer: "?from", Detail: "leaves " + strconv.Itoa(len(ids)) + " trips: up to " +
+				strconv.Itoa(mostBlended) + " are accepted, so ask for a shorter span"}}}
 	}
 	var samples []blends.Sample
 	for _, id := range ids {
@@ -94,13 +95,15 @@ func blendsCSV(r blends.Report) []byte {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.UseCRLF = true
-	_ = w.Write([]string{"by", "key", "count", "fills", "mean", "mean_off", "standard_deviation", "lowest_off", "highest_off", "within_1_0_count", "within_1_0"})
+	_ = w.Write([]string{"by", "key", "count", "fills", "mean", "mean_off", "standard_deviation", "lowest_off",
+		"highest_off", "within_1_0_count", "within_1_0"})
 	row := func(by, key string, s blends.Summary) {
 		sd := ""
 		if s.Spread != nil {
 			sd = booking.Plain(*s.Spread)
 		}
-		_ = w.Write([]string{by, textCell(key), strconv.Itoa(s.Count), strconv.Itoa(s.Fills), booking.Plain(s.Mean), booking.Plain(s.Off), sd,
+		_ = w.Write([]string{by, textCell(key), strconv.Itoa(s.Count), strconv.Itoa(s.Fills), booking.Plain(s.Mean),
+			booking.Plain(s.Off), sd,
 			booking.Plain(s.Lowest), booking.Plain(s.Highest), strconv.Itoa(s.Inside), booking.Plain(s.Share)})
 	}
 	row("overall", "", r.Overall)

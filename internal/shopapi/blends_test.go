@@ -38,7 +38,8 @@ func TestBlendQuality(t *testing.T) {
 	asked := p.Cylinders[0].Asked
 	s.joined(b, p)
 	s.says(b, p, "17 35.6 on A")
-	s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(p.Cylinders[0].ID)+`", "percent": 37.4, "analyser": "B"}`).want(http.StatusCreated)
+	s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(p.Cylinders[0].ID)+
+		`", "percent": 37.4, "analyser": "B"}`).want(http.StatusCreated)
 	s.ask("GET", "/v1/blends", "").want(http.StatusOK).into(&got)
 	if got.Overall.Count != 2 || len(got.An) != 2 || len(got.Day) != 1 || len(got.Blend) != 1 || got.An[0].Key != "A" {
 		t.Fatalf("got %+v", got)
@@ -46,11 +47,13 @@ func TestBlendQuality(t *testing.T) {
 	if want := (35.6+37.4)/2 - asked; math.Abs(got.Overall.Off-want) > 1e-9 || got.Overall.Share != 0.5 {
 		t.Errorf("overall: got %+v, want a mean of %v off and half within 1.0", got.Overall, want)
 	}
-	rows, err := csv.NewReader(bytes.NewReader(s.ask("GET", "/v1/blends", "", "Accept", "text/csv").want(http.StatusOK).Body)).ReadAll()
+	rows, err := csv.NewReader(bytes.NewReader(s.ask("GET", "/v1/blends", "", "Accept",
+		"text/csv").want(http.StatusOK).Body)).ReadAll()
 	if err != nil || len(rows) != 1+1+1+2+1 || rows[1][0] != "overall" || rows[1][2] != "2" {
 		t.Errorf("CSV: got %v, %v", rows, err)
 	}
-	if _, err := png.Decode(bytes.NewReader(s.ask("GET", "/v1/blends", "", "Accept", "image/png").want(http.StatusOK).Body)); err != nil {
+	if _, err := png.Decode(bytes.NewReader(s.ask("GET", "/v1/blends", "", "Accept",
+		"image/png").want(http.StatusOK).Body)); err != nil {
 		t.Errorf("chart: %v", err)
 	}
 	s.ask("GET", "/v1/blends", "", "Accept", "application/pdf").want(http.StatusNotAcceptable)

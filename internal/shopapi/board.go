@@ -132,7 +132,8 @@ type patternJSON struct {
 func patternsOut(t *roster.Trip) []patternJSON {
 	out := []patternJSON{}
 	for _, p := range t.Patterns() {
-		out = append(out, patternJSON{p.Kind, p.Analyser, roster.CylinderID(p.Cylinder), math.Round(p.Points*100) / 100, p.Readings})
+		out = append(out, patternJSON{p.Kind, p.Analyser, roster.CylinderID(p.Cylinder), math.Round(p.Points*100) / 100,
+			p.Readings})
 	}
 	return out
 }
@@ -183,9 +184,12 @@ func shownDive(t *roster.Trip, now time.Time) int {
 
 func (a *api) boardOut(t *roster.Trip, dive int, heard []heardJSON, now time.Time) boardJSON {
 	b := t.Board(dive, now)
-	out := boardJSON{Trip: t.ID, At: now, Dive: dive, Status: b.Status, Signed: t.Signed(dive, now), Dived: b.Dived, Units: t.Units,
-		Counts: b.Counts, Divers: []clearanceJSON{}, Group: tightestOut(b.Group), Teams: []teamJSON{}, Patterns: patternsOut(t),
-		Unreachable: []roster.PersonID{}, NotJoined: []roster.PersonID{}, Policy: append([]string{}, b.Policy...), Caution: a.say("page.caution")}
+	out := boardJSON{Trip: t.ID, At: now, Dive: dive, Status: b.Status, Signed: t.Signed(dive, now), Dived: b.Dived,
+		Units:  t.Units,
+		Counts: b.Counts, Divers: []clearanceJSON{}, Group: tightestOut(b.Group), Teams: []teamJSON{},
+		Patterns:    patternsOut(t),
+		Unreachable: []roster.PersonID{}, NotJoined: []roster.PersonID{}, Policy: append([]string{}, b.Policy...),
+		Caution: a.say("page.caution")}
 	for i := range b.People {
 		line := a.clearanceOut(t, &b.People[i], now)
 		if n := slices.IndexFunc(heard, func(h heardJSON) bool { return h.ID == line.ID }); n >= 0 {
@@ -210,9 +214,11 @@ func (a *api) boardOut(t *roster.Trip, dive int, heard []heardJSON, now time.Tim
 
 func (a *api) clearanceOut(t *roster.Trip, c *roster.Clearance, now time.Time) clearanceJSON {
 	p := t.Person(c.Person)
-	out := clearanceJSON{ID: p.ID, Name: p.Name, Leader: p.Leader, Crew: p.Crew, Status: c.State(), Needs: append([]roster.Need{}, c.Needs...),
+	out := clearanceJSON{ID: p.ID, Name: p.Name, Leader: p.Leader, Crew: p.Crew, Status: c.State(),
+		Needs:   append([]roster.Need{}, c.Needs...),
 		Verdict: a.Renderer.Line(message.Cleared(t, c), message.Reader{}),
-		Outside: outOf(c.Outside), Out: satOut(c.Out), Cylinders: []boardCylinderJSON{}, Findings: []booking.Finding{}, Owes: []owedJSON{}}
+		Outside: outOf(c.Outside), Out: satOut(c.Out), Cylinders: []boardCylinderJSON{}, Findings: []booking.Finding{},
+		Owes: []owedJSON{}}
 	if c.Goes() {
 		out.MaxDepth, out.MaxMinutes = booking.Whole(c.Max), int(c.MaxMinutes)
 	}

@@ -65,7 +65,8 @@ func TestBoard(t *testing.T) {
 	b := s.book()
 	var got board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
-	if got.Status != "not-cleared" || got.Dive != 1 || got.Signed || got.Counts.Active != 3 || got.Counts.NotCleared != 3 || len(got.NotJoined) != 3 {
+	if got.Status != "not-cleared" || got.Dive != 1 || got.Signed || got.Counts.Active != 3 ||
+		got.Counts.NotCleared != 3 || len(got.NotJoined) != 3 {
 		t.Errorf("before any reading: %+v", got)
 	}
 	if got.Caution == "" || strings.Contains(got.Caution, "⟦") {
@@ -77,7 +78,8 @@ func TestBoard(t *testing.T) {
 	s.says(b, marit, "30.2") // a rented air cylinder, and no card
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
 	l := got.line(t, "Marit")
-	if got.Status != "no-go" || l.Status != "no-go" || l.MaxDepth != 0 || len(l.Findings) == 0 || l.Cylinders[0].Reading == nil || l.Cylinders[0].Reading.Percent != 30.2 {
+	if got.Status != "no-go" || l.Status != "no-go" || l.MaxDepth != 0 || len(l.Findings) == 0 ||
+		l.Cylinders[0].Reading == nil || l.Cylinders[0].Reading.Percent != 30.2 {
 		t.Errorf("air that reads 30.2 without a card: %s, %+v", got.Status, l)
 	}
 	for _, f := range l.Findings {
@@ -128,7 +130,8 @@ func TestBoardOfEachDive(t *testing.T) {
 		}
 	}
 	marit := two.line(t, "Marit") // has a cylinder for dive 1 only
-	if marit.Status != "not-cleared" || len(marit.Needs) != 1 || marit.Needs[0] != "cylinder" || marit.Verdict != "❓ NO CYLINDER" {
+	if marit.Status != "not-cleared" || len(marit.Needs) != 1 || marit.Needs[0] != "cylinder" ||
+		marit.Verdict != "❓ NO CYLINDER" {
 		t.Errorf("a diver without a cylinder for dive 2: %+v", marit)
 	}
 	for _, query := range []string{"?dive=0", "?dive=3", "?dive=one", "?day=1"} {
@@ -152,11 +155,13 @@ func TestBoardNamesTheDiversMax(t *testing.T) {
 	var got board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
 	l := got.line(t, "Tomasz")
-	if l.Status != "limits" || l.MaxDepth != 20 || l.Verdict != "⚠️ GO, BUT MAX 20 m" || got.Group.MaxDepth != 20 || got.Group.DepthBy != string(tomasz.ID) {
+	if l.Status != "limits" || l.MaxDepth != 20 || l.Verdict != "⚠️ GO, BUT MAX 20 m" || got.Group.MaxDepth != 20 ||
+		got.Group.DepthBy != string(tomasz.ID) {
 		t.Errorf("got %+v, group %+v; want limits at 20 m, his", l, got.Group)
 	}
 	aoife := got.line(t, "Aoife")
-	if aoife.Status != "outside" || aoife.Outside == nil || aoife.Outside.Reason != "rebreather" || got.Counts.Outside != 1 || got.Counts.Active != 1 {
+	if aoife.Status != "outside" || aoife.Outside == nil || aoife.Outside.Reason != "rebreather" ||
+		got.Counts.Outside != 1 || got.Counts.Active != 1 {
 		t.Errorf("outside this check: %+v, counts %+v", aoife, got.Counts)
 	}
 	if len(got.Divers) != 2 { // crew without a cylinder is on no board
@@ -188,7 +193,8 @@ func TestBoardSaysWhatReadingsHaveInCommon(t *testing.T) {
 		}
 	}
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
-	if len(got.Patterns) != 1 || !strings.Contains(got.Patterns[0].Kind, "bank") || got.Patterns[0].Points < 1.5 || got.Patterns[0].Readings != 5 {
+	if len(got.Patterns) != 1 || !strings.Contains(got.Patterns[0].Kind, "bank") || got.Patterns[0].Points < 1.5 ||
+		got.Patterns[0].Readings != 5 {
 		t.Errorf("patterns %+v, want the bank, about 2 points rich, by 5 readings", got.Patterns)
 	}
 }
@@ -214,7 +220,8 @@ func TestFillListLocksAndFlags(t *testing.T) {
 	}
 	var got list
 	s.ask("GET", b.path("/fills"), "").want(http.StatusOK).into(&got)
-	if len(got.Blends) != 3 || got.Blends[0].Asked != 21 || got.Blends[2].Asked != 36 || got.Blends[2].Count != 2 || !got.Locked.IsZero() {
+	if len(got.Blends) != 3 || got.Blends[0].Asked != 21 || got.Blends[2].Asked != 36 || got.Blends[2].Count != 2 ||
+		!got.Locked.IsZero() {
 		t.Errorf("got %+v", got.Blends)
 	}
 	if c := got.Divers[1].Cylinders[0]; c.Check == nil || c.Check.Status != "no-go" {
@@ -225,7 +232,8 @@ func TestFillListLocksAndFlags(t *testing.T) {
 		t.Errorf("locked at %v, want %v", got.Locked, s.now)
 	}
 	tomasz := b.diver(t, "Tomasz")
-	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+`", "label": "17", "asked": 31}, {"id": "`+
+	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+
+		`", "label": "17", "asked": 31}, {"id": "`+
 		string(tomasz.Cylinders[1].ID)+`", "asked": 36, "dive": 2}]}`).want(http.StatusOK)
 	s.ask("GET", b.path("/fills"), "").want(http.StatusOK).into(&got)
 	if c := got.Divers[1].Cylinders[0]; c.ChangedFrom != 36 {
@@ -247,7 +255,8 @@ func TestFillVoidsReadings(t *testing.T) {
 	}
 	var got board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&got)
-	if l := got.line(t, "Marit"); l.Status != "not-cleared" || len(l.Needs) == 0 || l.Needs[0] != "reading" || l.Cylinders[0].Reading != nil {
+	if l := got.line(t, "Marit"); l.Status != "not-cleared" || len(l.Needs) == 0 || l.Needs[0] != "reading" ||
+		l.Cylinders[0].Reading != nil {
 		t.Errorf("after a top-up: %+v", l)
 	}
 	s.ask("POST", b.path("/fills/c99"), "").want(http.StatusNotFound)
@@ -262,12 +271,14 @@ func TestShopReadingNeverStandsForTheDivers(t *testing.T) {
 		Person string
 		Owed   bool `json:"diver_still_owes"`
 	}
-	s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[1].ID)+`", "percent": 35.8, "analyser": "shop 1"}`).
+	s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[1].ID)+
+		`", "percent": 35.8, "analyser": "shop 1"}`).
 		want(http.StatusCreated).into(&got)
 	if got.Person != string(tomasz.ID) || !got.Owed {
 		t.Errorf("got %+v", got)
 	}
-	at := s.ask("POST", b.path("/readings"), `{"cylinder": "c99", "percent": 0, "taken_at": "2027-06-01T00:00:00Z"}`).want(422).pointers()
+	at := s.ask("POST", b.path("/readings"),
+		`{"cylinder": "c99", "percent": 0, "taken_at": "2027-06-01T00:00:00Z"}`).want(422).pointers()
 	for _, want := range []string{"/cylinder", "/percent", "/taken_at"} {
 		if at[want] == "" {
 			t.Errorf("no fault at %s: %v", want, at)
@@ -288,7 +299,8 @@ func TestShopReadingIsComparedWithTheDivers(t *testing.T) {
 			var got struct {
 				Compared *struct{ Rule, Severity, Text string }
 			}
-			s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[0].ID)+`", "percent": `+shop+`, "analyser": "shop 1"}`).
+			s.ask("POST", b.path("/readings"), `{"cylinder": "`+string(tomasz.Cylinders[0].ID)+`", "percent": `+shop+
+				`, "analyser": "shop 1"}`).
 				want(http.StatusCreated).into(&got)
 			if got.Compared == nil || got.Compared.Rule != "repeat" || got.Compared.Severity != want || got.Compared.Text == "" {
 				t.Errorf("compared: %+v, want repeat, %s", got.Compared, want)

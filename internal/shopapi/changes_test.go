@@ -18,7 +18,8 @@ func TestChangesAreBounded(t *testing.T) {
 		}
 	}
 	s.ask("PATCH", path, `{"name":"the last"}`, "Content-Type", "application/merge-patch+json").want(http.StatusOK)
-	for _, c := range [][3]string{{"PATCH", path, `{"name":"one too many"}`}, {"POST", path + "/fills/lock", ""}, {"POST", path + "/announce", ""}} {
+	for _, c := range [][3]string{{"PATCH", path, `{"name":"one too many"}`}, {"POST", path + "/fills/lock", ""},
+		{"POST", path + "/announce", ""}} {
 		kind := "application/json"
 		if c[0] == "PATCH" {
 			kind = "application/merge-patch+json"

@@ -77,8 +77,10 @@ func TestABadRowStoresNothing(t *testing.T) {
 
 func TestCSVWithAnIdempotencyKeyHappensOnce(t *testing.T) {
 	s := newStage(t)
-	first := s.ask("POST", "/v1/trips", saturdayCSV(t), "Content-Type", "text/csv", "Idempotency-Key", "k1").want(http.StatusCreated)
-	again := s.ask("POST", "/v1/trips", saturdayCSV(t), "Content-Type", "text/csv", "Idempotency-Key", "k1").want(http.StatusCreated)
+	first := s.ask("POST", "/v1/trips", saturdayCSV(t), "Content-Type", "text/csv", "Idempotency-Key",
+		"k1").want(http.StatusCreated)
+	again := s.ask("POST", "/v1/trips", saturdayCSV(t), "Content-Type", "text/csv", "Idempotency-Key",
+		"k1").want(http.StatusCreated)
 	if string(first.Body) != string(again.Body) {
 		t.Errorf("the second answer differs:\n%s\n%s", first.Body, again.Body)
 	}

@@ -40,7 +40,8 @@ func (a *api) span(c *call, days int) (from, to time.Time, ok bool) {
 func (a *api) between(c *call, from, to time.Time) ([]*roster.Trip, bool) {
 	trips, more, err := a.office().Between(c.Context(), c.shop.ID, from, to, mostListed)
 	if err == nil && more {
-		err = &booking.Refusal{Status: http.StatusUnprocessableEntity, Detail: "More than 200 trips depart in this span: ask for a shorter one."}
+		err = &booking.Refusal{Status: http.StatusUnprocessableEntity,
+			Detail: "More than 200 trips depart in this span: ask for a shorter one."}
 	}
 	if err != nil {
 		a.failed(c.w, c.Request, err)
@@ -88,7 +89,8 @@ func (a *api) fillsOfDays(c *call) {
 func (a *api) fillsPDF(c *call, trips []*roster.Trip, day string) {
 	paper, err := papers.ReadPaper(c.URL.Query().Get("paper"))
 	if err != nil {
-		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.", booking.Fault{Pointer: "?paper", Detail: err.Error()})
+		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.",
+			booking.Fault{Pointer: "?paper", Detail: err.Error()})
 		return
 	}
 	body, err := a.press(c).FillsPDF(a.sheetOf(c, trips, day), c.language(), paper)
@@ -103,14 +105,16 @@ func (a *api) sheetOf(c *call, trips []*roster.Trip, day string) papers.FillShee
 		return func(l message.Line) string { return a.Renderer.Line(l, to) }
 	})
 	sheet.Day = day
-	sheet.Printed = a.Renderer.Line(message.Say("fills.value", message.Args{"value": message.Moment(c.now, "UTC")}), message.Reader{Language: lang})
+	sheet.Printed = a.Renderer.Line(message.Say("fills.value", message.Args{"value": message.Moment(c.now, "UTC")}),
+		message.Reader{Language: lang})
 	return sheet
 }
 
 // calendar is one trip for a calendar, calendarOfDays all of a span.
 func (a *api) calendar(c *call) {
 	if t, ok := a.trip(c); ok {
-		a.file(c, booking.TypeICS, "trip-"+string(t.ID)+".ics", booking.Calendar([]*roster.Trip{t}, a.PublicURL, c.now, a.english), nil)
+		a.file(c, booking.TypeICS, "trip-"+string(t.ID)+".ics",
+			booking.Calendar([]*roster.Trip{t}, a.PublicURL, c.now, a.english), nil)
 	}
 }
 

@@ -40,11 +40,13 @@ func copies(list []*roster.Cylinder) []*roster.Cylinder {
 
 // changedCylinders compares a person's cylinders in use before a change with
 // those after it.
-func changedCylinders(before []*roster.Cylinder, t *roster.Trip, p *roster.Person, now time.Time) []changedCylinderJSON {
+func changedCylinders(before []*roster.Cylinder, t *roster.Trip, p *roster.Person,
+	now time.Time) []changedCylinderJSON {
 	out := []changedCylinderJSON{}
 	for _, c := range p.Cylinders {
 		i := slices.IndexFunc(before, func(was *roster.Cylinder) bool { return was.ID == c.ID })
-		one := changedCylinderJSON{ID: c.ID, Label: c.Label, Readings: len(c.Readings), Counting: c.Retired.IsZero() && counting(t, c.ID, now) != nil}
+		one := changedCylinderJSON{ID: c.ID, Label: c.Label, Readings: len(c.Readings), Counting: c.Retired.IsZero() &&
+			counting(t, c.ID, now) != nil}
 		switch {
 		case i < 0 && !c.Retired.IsZero():
 			continue // out of use before

@@ -22,7 +22,8 @@ func TestAddDiver(t *testing.T) {
 	if got, want := len(now.Divers), len(b.Divers)+1; got != want {
 		t.Errorf("divers: got %d, want %d", got, want)
 	}
-	at := s.ask("POST", b.path("/divers"), `{"name": "Lucía", "cylinders": [{"label": " 17", "asked": 31, "dive": 9}]}`).want(422).pointers()
+	at := s.ask("POST", b.path("/divers"),
+		`{"name": "Lucía", "cylinders": [{"label": " 17", "asked": 31, "dive": 9}]}`).want(422).pointers()
 	if at["/cylinders/0/label"] == "" || at["/cylinders/0/dive"] == "" {
 		t.Errorf("a label that is taken and a dive that is not there: got %v", at)
 	}
@@ -34,17 +35,20 @@ func TestPatchDiver(t *testing.T) {
 	tomasz := b.diver(t, "Tomasz")
 	path := b.path("/divers/" + string(tomasz.ID))
 	var got person
-	s.ask("PATCH", path, `{"team": null, "units": "ft", "depth_limit": 35}`, "Content-Type", "application/merge-patch+json").
+	s.ask("PATCH", path, `{"team": null, "units": "ft", "depth_limit": 35}`, "Content-Type",
+		"application/merge-patch+json").
 		want(http.StatusOK).into(&got)
 	if got.Team != "" || got.Units != "ft" || got.Limit != 35 || got.Name != "Tomasz" || len(got.Cylinders) != 2 {
 		t.Errorf("got %+v", got)
 	}
 	first := string(tomasz.Cylinders[0].ID)
 	s.ask("PATCH", path, `{"cylinders": [{"id": "`+first+`", "label": "17", "asked": 31}]}`).want(http.StatusOK).into(&got)
-	if len(got.Cylinders) != 1 || string(got.Cylinders[0].ID) != first || got.Cylinders[0].Asked != 31 || got.Cylinders[0].Check.Status == "no-go" {
+	if len(got.Cylinders) != 1 || string(got.Cylinders[0].ID) != first || got.Cylinders[0].Asked != 31 ||
+		got.Cylinders[0].Check.Status == "no-go" {
 		t.Errorf("cylinders: %+v", got.Cylinders)
 	}
-	at := s.ask("PATCH", path, `{"id": "p99", "card": "lost", "cylinders": [{"id": "c99", "asked": 31}, {"asked": 45}]}`).want(422).pointers()
+	at := s.ask("PATCH", path,
+		`{"id": "p99", "card": "lost", "cylinders": [{"id": "c99", "asked": 31}, {"asked": 45}]}`).want(422).pointers()
 	for _, want := range []string{"/id", "/card", "/cylinders/0/id", "/cylinders/1/asked"} {
 		if at[want] == "" {
 			t.Errorf("no fault at %s: %v", want, at)
@@ -60,7 +64,8 @@ func TestPatchKeepsReadingsOfACylinderNamedById(t *testing.T) {
 	s.joined(b, marit)
 	s.says(b, marit, "20.9")
 	var got person
-	s.ask("PATCH", b.path("/divers/"+string(marit.ID)), `{"cylinders": [{"id": "`+string(marit.Cylinders[0].ID)+`", "label": "18", "asked": 21, "size": "15 l"}]}`).
+	s.ask("PATCH", b.path("/divers/"+string(marit.ID)), `{"cylinders": [{"id": "`+string(marit.Cylinders[0].ID)+
+		`", "label": "18", "asked": 21, "size": "15 l"}]}`).
 		want(http.StatusOK).into(&got)
 	if len(got.Cylinders) != 1 || got.Cylinders[0].Readings != 1 {
 		t.Errorf("got %+v, want one cylinder with its reading", got.Cylinders)
@@ -82,7 +87,8 @@ func TestRemovedDiverStaysOnTheBoard(t *testing.T) {
 	}
 	var board board
 	s.ask("GET", b.path("/board"), "").want(http.StatusOK).into(&board)
-	if line := board.line(t, "Marit"); line.Status != "not-cleared" || !slices.Contains(line.Needs, "left") || line.Verdict != "❓ LEFT" || board.Counts.Active != 3 {
+	if line := board.line(t, "Marit"); line.Status != "not-cleared" || !slices.Contains(line.Needs, "left") ||
+		line.Verdict != "❓ LEFT" || board.Counts.Active != 3 {
 		t.Errorf("got %+v", line)
 	}
 	s.ask("DELETE", b.path("/divers/"+string(b.Leaders[0].ID)), "").want(http.StatusConflict)

@@ -31,7 +31,8 @@ func TestExamplesOfTheDocument(t *testing.T) {
 		}
 		if b.ID == "" {
 			got.into(&b)
-			named = strings.NewReplacer("TRIP", string(b.ID), "DIVER", string(b.Divers[0].ID), "CYLINDER", string(b.Divers[0].Cylinders[0].ID))
+			named = strings.NewReplacer("TRIP", string(b.ID), "DIVER", string(b.Divers[0].ID), "CYLINDER",
+				string(b.Divers[0].Cylinders[0].ID))
 		}
 	}
 }

@@ -15,8 +15,10 @@ import (
 
 // fillsHeader names the columns of the fill list as CSV: one row a cylinder, by
 // blend, as RFC 4180 writes it. Programs rely on the names.
-var fillsHeader = []string{"asked", "cylinder", "label", "diver", "person", "dive", "site", "depth", "units", "size", "owner",
-	"fits", "recommended", "richest", "filled_at", "late", "was_asked", "late_at", "card", "depth_limit", "verdict", "breaks", "trip"}
+var fillsHeader = []string{"asked", "cylinder", "label", "diver", "person", "dive", "site", "depth", "units", "size",
+	"owner",
+	"fits", "recommended", "richest", "filled_at", "late", "was_asked", "late_at", "card", "depth_limit", "verdict",
+	"breaks", "trip"}
 
 // fillsCSV answers with the list as CSV.
 func (a *api) fillsCSV(c *call, t *roster.Trip) {
@@ -74,7 +76,8 @@ func fillRow(t *roster.Trip, d booking.DiverFills, f booking.Fill) []string {
 	case !f.ChangedLate.IsZero():
 		late, at = "changed", f.ChangedLate
 	}
-	return []string{blendCell(f.Asked), string(f.ID), textCell(f.Label), textCell(d.Name), string(d.ID), strconv.Itoa(f.Dive),
+	return []string{blendCell(f.Asked), string(f.ID), textCell(f.Label), textCell(d.Name), string(d.ID),
+		strconv.Itoa(f.Dive),
 		textCell(dive.Site), booking.Plain(dive.Depth.Value), t.Units.String(), textCell(f.Size), f.Owner,
 		fits, recommended, richest, timeCell(f.Filled), late, blendCell(f.ChangedFrom), timeCell(at),
 		string(d.Card), depthCell(d.DepthLimit), verdict, string(f.Check.Misfit()), string(t.ID)}
@@ -87,7 +90,8 @@ func droppedRow(t *roster.Trip, s booking.Settle) []string {
 		site, depth = d.Site, booking.Plain(d.Depth.Value)
 	}
 	return []string{"", string(c.ID), textCell(c.Label), textCell(s.Name), string(s.Person), strconv.Itoa(c.Dive),
-		textCell(site), depth, t.Units.String(), textCell(c.Size), c.Owner, "", "", "", "", "dropped", blendCell(c.Asked), timeCell(s.At), "", "", "", "", string(t.ID)}
+		textCell(site), depth, t.Units.String(), textCell(c.Size), c.Owner, "", "", "", "", "dropped", blendCell(c.Asked),
+		timeCell(s.At), "", "", "", "", string(t.ID)}
 }
 
 func depthCell(v float64) string {

@@ -137,7 +137,8 @@ func (v *sheetView) row(t *roster.Trip, d booking.DiverFills, f booking.Fill) sh
 	dive := t.Dives[f.Dive-1]
 	row := sheetFill{Diver: d.Name, Cylinder: v.value(booking.Called(c)), Size: f.Size, Owner: f.Owner,
 		Warn: !f.Fits || !f.ChangedLate.IsZero() || !f.AddedLate.IsZero(),
-		Dive: v.line(message.Say("fills.dive", message.Args{"dive": message.Count(f.Dive), "site": message.Name(dive.Site), "depth": message.Planned(dive.Depth)}))}
+		Dive: v.line(message.Say("fills.dive", message.Args{"dive": message.Count(f.Dive), "site": message.Name(dive.Site),
+			"depth": message.Planned(dive.Depth)}))}
 	row.Card = v.T("fills.card." + string(d.Card))
 	if d.DepthLimit > 0 {
 		row.Limit = v.value(message.Limit(gas.Depth{Value: d.DepthLimit, Unit: t.Units}))

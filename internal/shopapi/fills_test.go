@@ -49,7 +49,8 @@ func TestWhatDoesNotFitIsSaidBeforeTheFill(t *testing.T) {
 	// NOAA best mix at 33.5 m: 1.4 / 4.35 = 32.18 %. 36 % at 18 m is fine
 	// (1.4 / 2.8 = 50 %), and so is air.
 	got, ok := l.found()["does-not-fit Tomasz"]
-	if !ok || got.Asked != 36 || got.Recommended != 31 || got.Richest != 32 || !strings.Contains(got.Text, "31 %") || len(l.Settle) != 1 {
+	if !ok || got.Asked != 36 || got.Recommended != 31 || got.Richest != 32 || !strings.Contains(got.Text, "31 %") ||
+		len(l.Settle) != 1 {
 		t.Errorf("settle: %+v, want 36 %% of Tomasz at Anvil Ledge alone, with 31 and 32", l.Settle)
 	}
 	if l.Total != 4 {
@@ -77,10 +78,12 @@ func TestRequestsAreJudgedForTheirDiver(t *testing.T) {
 			{"name": "Lucía", "cylinders": [{"asked": 32}]},
 			{"name": "Tomasz", "card": "seen", "depth_limit": 30, "cylinders": [{"asked": 32}]}]}`).want(http.StatusCreated).into(&b)
 	got := s.fills(b).found()
-	if y := got["does-not-fit Yusuf"]; y.Rule != "card" || y.Recommended != 21 || y.Richest != 21 || !strings.Contains(y.Text, "air") {
+	if y := got["does-not-fit Yusuf"]; y.Rule != "card" || y.Recommended != 21 || y.Richest != 21 ||
+		!strings.Contains(y.Text, "air") {
 		t.Errorf("no card: %+v, want air", y)
 	}
-	if n := got["does-not-fit Nils"]; n.Rule != "depth-limit" || n.Recommended != 0 || n.Richest != 0 || !strings.Contains(n.Text, "18 m") {
+	if n := got["does-not-fit Nils"]; n.Rule != "depth-limit" || n.Recommended != 0 || n.Richest != 0 ||
+		!strings.Contains(n.Text, "18 m") {
 		t.Errorf("qualified to 18 m, planned 25 m: %+v, want nothing recommended", n)
 	}
 	if len(got) != 2 {
@@ -99,9 +102,11 @@ func (s *stage) late(b trip) {
 	s.ask("POST", b.path("/fills/lock"), "").want(http.StatusOK)
 	s.now = s.now.Add(time.Hour)
 	tomasz := b.diver(s.t, "Tomasz")
-	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+`", "label": "17", "asked": 31}]}`).want(http.StatusOK)
+	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+
+		`", "label": "17", "asked": 31}]}`).want(http.StatusOK)
 	s.ask("DELETE", b.path("/divers/"+string(b.diver(s.t, "Marit").ID)), "").want(http.StatusOK)
-	s.ask("POST", b.path("/divers"), `{"name": "=Aoife", "card": "seen", "cylinders": [{"asked": 30}]}`).want(http.StatusCreated)
+	s.ask("POST", b.path("/divers"), `{"name": "=Aoife", "card": "seen", "cylinders": [{"asked": 30}]}`).want(
+		http.StatusCreated)
 }
 
 func TestChangesAfterLockingAreFlagged(t *testing.T) {
@@ -110,7 +115,8 @@ func TestChangesAfterLockingAreFlagged(t *testing.T) {
 	s.late(b)
 	l := s.fills(b)
 	got := l.found()
-	for _, want := range []string{"changed-late Tomasz", "dropped-late Tomasz", "dropped-late Marit", "added-late =Aoife"} {
+	for _, want := range []string{"changed-late Tomasz", "dropped-late Tomasz", "dropped-late Marit",
+		"added-late =Aoife"} {
 		if got[want].Text == "" || strings.Contains(got[want].Text, "⟦") {
 			t.Errorf("%s: %+v", want, got[want])
 		}
@@ -120,7 +126,8 @@ func TestChangesAfterLockingAreFlagged(t *testing.T) {
 	}
 	// Changed back to what the locked list says: no change any more.
 	tomasz := b.diver(t, "Tomasz")
-	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+`", "label": "17", "asked": 36}]}`).want(http.StatusOK)
+	s.ask("PATCH", b.path("/divers/"+string(tomasz.ID)), `{"cylinders": [{"id": "`+string(tomasz.Cylinders[0].ID)+
+		`", "label": "17", "asked": 36}]}`).want(http.StatusOK)
 	if _, still := s.fills(b).found()["changed-late Tomasz"]; still {
 		t.Error("changed back, and still flagged")
 	}
@@ -148,7 +155,8 @@ func TestFillListAsCSV(t *testing.T) {
 		seen[row[at["diver"]]+" "+row[at["late"]]] = row[at["asked"]]
 		asked = append(asked, row[at["asked"]])
 	}
-	for who, want := range map[string]string{"Inês ": "31", "Tomasz changed": "31", "Tomasz dropped": "", "Marit dropped": "", "'=Aoife added": "30"} {
+	for who, want := range map[string]string{"Inês ": "31", "Tomasz changed": "31", "Tomasz dropped": "",
+		"Marit dropped": "", "'=Aoife added": "30"} {
 		if got, ok := seen[who]; !ok || got != want {
 			t.Errorf("%s: %q (%v), want %q; all: %v", who, got, ok, want, seen)
 		}
@@ -170,7 +178,8 @@ func TestFillSheet(t *testing.T) {
 				t.Errorf("in %q, want %q", got, answered)
 			}
 			text := words(string(r.Body))
-			for _, want := range []string{"<script>alert(1)</script> & more", "Inês", "Tomasz", "Marit", "17", "Anvil Ledge", "⚠"} {
+			for _, want := range []string{"<script>alert(1)</script> & more", "Inês", "Tomasz", "Marit", "17", "Anvil Ledge",
+				"⚠"} {
 				if !strings.Contains(text, want) {
 					t.Errorf("does not say %q:\n%s", want, text)
 				}
@@ -199,7 +208,8 @@ func TestAccept(t *testing.T) {
 	for header, want := range map[string]string{
 		"": "application/json", "*/*": "application/json", "text/*": "text/csv", "text/html,*/*;q=0.8": "text/html",
 		"text/csv;q=0.5, application/json;q=0.1": "text/csv", "application/json;q=0, */*": "text/csv",
-		"text/html, application/xhtml+xml, */*;q=0.1": "text/html", "TEXT/CSV": "text/csv", "image/png": "", "text/csv;q=0": "", ";": "",
+		"text/html, application/xhtml+xml, */*;q=0.1": "text/html", "TEXT/CSV": "text/csv", "image/png": "",
+		"text/csv;q=0": "", ";": "",
 	} {
 		t.Run(header, func(t *testing.T) {
 			r := s.ask("GET", b.path("/fills"), "", "Accept", header)

@@ -95,13 +95,16 @@ func TestWhoGuesses(t *testing.T) {
 		remote, remote2 string
 		want            int
 	}{
-		{"no header is trusted", "", []string{"X-Forwarded-For", "198.51.100.1"}, []string{"X-Forwarded-For", "198.51.100.2"}, proxy, proxy, 429},
-		{"behind a proxy, another client", "X-Forwarded-For", []string{"X-Forwarded-For", "198.51.100.1"}, []string{"X-Forwarded-For", "198.51.100.2"}, proxy, proxy, 401},
+		{"no header is trusted", "", []string{"X-Forwarded-For", "198.51.100.1"},
+			[]string{"X-Forwarded-For", "198.51.100.2"}, proxy, proxy, 429},
+		{"behind a proxy, another client", "X-Forwarded-For", []string{"X-Forwarded-For", "198.51.100.1"},
+			[]string{"X-Forwarded-For", "198.51.100.2"}, proxy, proxy, 401},
 		{"a client that writes the header too", "X-Forwarded-For", []string{"X-Forwarded-For", "10.0.0.1, 198.51.100.1"},
 			[]string{"X-Forwarded-For", "10.0.0.2, 198.51.100.1"}, proxy, proxy, 429},
 		{"in two headers", "X-Forwarded-For", []string{"X-Forwarded-For", "198.51.100.1"},
 			[]string{"X-Forwarded-For", "10.0.0.2", "X-Forwarded-For", "198.51.100.1"}, proxy, proxy, 429},
-		{"nonsense in the header", "X-Forwarded-For", []string{"X-Forwarded-For", "a"}, []string{"X-Forwarded-For", "b"}, proxy, proxy, 429},
+		{"nonsense in the header", "X-Forwarded-For", []string{"X-Forwarded-For", "a"}, []string{"X-Forwarded-For", "b"},
+			proxy, proxy, 429},
 		{"a proxy that says nothing", "X-Forwarded-For", nil, nil, proxy, "192.0.2.1:81", 429},
 		{"one IPv6 subscriber", "", nil, nil, "[2001:db8:1:2::1]:80", "[2001:db8:1:2:ffff::1]:81", 429},
 		{"another IPv6 subscriber", "", nil, nil, "[2001:db8:1:2::1]:80", "[2001:db8:1:3::1]:80", 401},
@@ -109,8 +112,9 @@ func TestWhoGuesses(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := newStage(t)
-			h := shopapi.New(shopapi.Deps{Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Renderer: message.New(),
-				Now: func() time.Time { return s.now }, ClientHeader: c.trusted})
+			h := shopapi.New(shopapi.Deps{Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+				Renderer: message.New(),
+				Now:      func() time.Time { return s.now }, ClientHeader: c.trusted})
 			s.guessing(h, 20, c.remote, c.first...)
 			if got, _ := s.from(h, c.remote2, "one more", c.second...); got != c.want {
 				t.Errorf("one more guess: %d, want %d", got, c.want)

@@ -42,7 +42,8 @@ func (a *api) once(c *call, run handler) {
 	case err != nil:
 		a.failed(c.w, c.Request, err)
 	case !same:
-		refuse(c.w, http.StatusUnprocessableEntity, "This Idempotency-Key was used for another request in the last 24 hours. Nothing was stored: use a new key.")
+		refuse(c.w, http.StatusUnprocessableEntity,
+			"This Idempotency-Key was used for another request in the last 24 hours. Nothing was stored: use a new key.")
 	case earlier != nil:
 		replay(c.w, earlier)
 	default:

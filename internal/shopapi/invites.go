@@ -65,7 +65,8 @@ func (a *api) invites(c *call) {
 }
 
 func (a *api) invited(t *roster.Trip, p *roster.Person) invitedJSON {
-	out := invitedJSON{ID: p.ID, Name: p.Name, Leader: p.Leader, State: reachOf(p), Reason: p.Unreachable, Joined: p.Joined}
+	out := invitedJSON{ID: p.ID, Name: p.Name, Leader: p.Leader, State: reachOf(p), Reason: p.Unreachable,
+		Joined: p.Joined}
 	if out.State != reachLeft {
 		out.Invite = a.invite(t.ID, p)
 	}

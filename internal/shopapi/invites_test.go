@@ -58,7 +58,8 @@ func TestARevokedInviteCutsThePhoneOff(t *testing.T) {
 	p := b.diver(t, "Tomasz")
 	phone := roster.Address{Channel: "telegram", ID: "77"}
 	start := func(source, code string) error {
-		_, err := s.door.Handle(context.Background(), delivery.Inbound{Kind: conversation.Text, Source: source, Ref: source, From: phone, At: s.now, Text: "/start " + code})
+		_, err := s.door.Handle(context.Background(), delivery.Inbound{Kind: conversation.Text, Source: source, Ref: source,
+			From: phone, At: s.now, Text: "/start " + code})
 		return err
 	}
 	if err := start("tg:1", p.Invite.Code); err != nil {
@@ -77,7 +78,8 @@ func TestARevokedInviteCutsThePhoneOff(t *testing.T) {
 		t.Errorf("the old page opens: %v", err)
 	}
 	// The old phone's words reach nothing.
-	_, _ = s.door.Handle(context.Background(), delivery.Inbound{Kind: conversation.Text, Source: "tg:2", Ref: "tg:2", From: phone, At: s.now, Text: "31.0"})
+	_, _ = s.door.Handle(context.Background(), delivery.Inbound{Kind: conversation.Text, Source: "tg:2", Ref: "tg:2",
+		From: phone, At: s.now, Text: "31.0"})
 	var after trip
 	s.ask("GET", b.path(""), "").want(http.StatusOK).into(&after)
 	if n := after.diver(t, "Tomasz").Cylinders[0].Readings; n != 0 {
@@ -126,7 +128,8 @@ func TestAChangeSaysWhatBecomesOfReadings(t *testing.T) {
 		} `json:"changed_cylinders"`
 	}
 	path := b.path("/divers/" + string(p.ID))
-	body := strings.NewReplacer("C1", string(p.Cylinders[0].ID)).Replace(`{"cylinders": [{"id": "C1", "asked": 31, "label": "17"}, {"asked": 30, "dive": 2}]}`)
+	body := strings.NewReplacer("C1", string(p.Cylinders[0].ID)).Replace(
+		`{"cylinders": [{"id": "C1", "asked": 31, "label": "17"}, {"asked": 30, "dive": 2}]}`)
 	s.ask("PATCH", path, body).want(http.StatusOK).into(&got)
 	by := map[string]int{}
 	for i, c := range got.Changed {

@@ -84,7 +84,8 @@ func (a *api) heard(t *roster.Trip, p *roster.Person) heardJSON {
 }
 
 // eveningOf is the state of one person's evening-before message.
-func eveningOf(t *roster.Trip, p roster.PersonID, waiting []roster.Envelope, dead []roster.DeadLetter) (arrival, time.Time, string) {
+func eveningOf(t *roster.Trip, p roster.PersonID, waiting []roster.Envelope, dead []roster.DeadLetter) (arrival,
+	time.Time, string) {
 	sent := reminders.Announced(t, p)
 	if sent.IsZero() {
 		return arrivedNotYet, time.Time{}, ""
@@ -105,5 +106,6 @@ func eveningOf(t *roster.Trip, p roster.PersonID, waiting []roster.Envelope, dea
 // says tells whether a letter has that line.
 func says(e roster.Envelope, key string) bool {
 	var m message.Message
-	return json.Unmarshal(e.Payload, &m) == nil && slices.ContainsFunc(m.Lines, func(l message.Line) bool { return l.Key == key })
+	return json.Unmarshal(e.Payload, &m) == nil &&
+		slices.ContainsFunc(m.Lines, func(l message.Line) bool { return l.Key == key })
 }

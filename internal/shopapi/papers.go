@@ -93,7 +93,8 @@ func (a *api) linkOf(c *call, t *roster.Trip) (string, error) {
 	case channel != "telegram":
 		return inv.Chat, nil
 	case inv.Telegram == "":
-		return "", &booking.Refusal{Status: http.StatusConflict, Detail: "The Telegram channel is off: only the page's link can be had."}
+		return "", &booking.Refusal{Status: http.StatusConflict,
+			Detail: "The Telegram channel is off: only the page's link can be had."}
 	}
 	return inv.Telegram, nil
 }
@@ -167,7 +168,8 @@ func (a *api) record(c *call) {
 	}
 	part := c.URL.Query().Get("part")
 	if part != "" && part != "readings" {
-		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.", booking.Fault{Pointer: "?part", Detail: "is " + booking.Quoted(part) + ": readings is accepted, for CSV"})
+		refuse(c.w, http.StatusUnprocessableEntity, "Nothing was made.",
+			booking.Fault{Pointer: "?part", Detail: "is " + booking.Quoted(part) + ": readings is accepted, for CSV"})
 		return
 	}
 	t, ok := a.trip(c)

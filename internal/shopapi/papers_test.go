@@ -58,7 +58,8 @@ func TestInviteCodeOpensThePage(t *testing.T) {
 		}
 		// The picture is the code and nothing else. Looking for one in a photograph, this
 		// reader misses one in 200, as it takes other modules for an alignment mark.
-		got, err := qrcode.NewQRCodeReader().Decode(bitmap, map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_PURE_BARCODE: true})
+		got, err := qrcode.NewQRCodeReader().Decode(bitmap,
+			map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_PURE_BARCODE: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -82,7 +83,8 @@ func TestSheets(t *testing.T) {
 	for _, path := range []string{"/invites.pdf", "/labels.pdf"} {
 		for query, box := range map[string]string{"": "595.28 841.89", "?paper=letter": "612.00 792.00"} {
 			r := s.ask("GET", b.path(path+query), "").want(http.StatusOK)
-			if !bytes.HasPrefix(r.Body, []byte("%PDF-")) || !bytes.Contains(r.Body, []byte(box)) || r.Header.Get("Content-Type") != "application/pdf" {
+			if !bytes.HasPrefix(r.Body, []byte("%PDF-")) || !bytes.Contains(r.Body, []byte(box)) ||
+				r.Header.Get("Content-Type") != "application/pdf" {
 				t.Errorf("%s%s: no PDF of %s points", path, query, box)
 			}
 		}
@@ -106,17 +108,20 @@ func TestRecordInEveryForm(t *testing.T) {
 		}
 	}
 	s.ask("GET", b.path("/record"), "").want(http.StatusOK).into(&r)
-	if r.Signed || len(r.Readings) != 1 || r.Readings[0].Percent != 31.1 || r.Readings[0].Diver != "Tomasz" || len(r.Leaders) == 0 {
+	if r.Signed || len(r.Readings) != 1 || r.Readings[0].Percent != 31.1 || r.Readings[0].Diver != "Tomasz" ||
+		len(r.Leaders) == 0 {
 		t.Errorf("got %+v", r)
 	}
-	for accept, begins := range map[string]string{"application/pdf": "%PDF-", "text/html": "<!doctype html>", "text/csv": "trip,name,dive",
+	for accept, begins := range map[string]string{"application/pdf": "%PDF-", "text/html": "<!doctype html>",
+		"text/csv":                         "trip,name,dive",
 		"text/html;q=0.5, application/pdf": "%PDF-", "*/*": "{"} {
 		got := s.ask("GET", b.path("/record"), "", "Accept", accept).want(http.StatusOK)
 		if !strings.HasPrefix(string(got.Body), begins) || !strings.Contains(got.Header.Get("Vary"), "Accept") {
 			t.Errorf("Accept %s: got %s %.40q", accept, got.Header.Get("Content-Type"), got.Body)
 		}
 	}
-	rows, err := csv.NewReader(bytes.NewReader(s.ask("GET", b.path("/record?part=readings"), "", "Accept", "text/csv").want(http.StatusOK).Body)).ReadAll()
+	rows, err := csv.NewReader(bytes.NewReader(s.ask("GET", b.path("/record?part=readings"), "", "Accept",
+		"text/csv").want(http.StatusOK).Body)).ReadAll()
 	if err != nil || len(rows) != 2 {
 		t.Errorf("readings as CSV: got %v, %v", rows, err)
 	}
@@ -132,7 +137,8 @@ func TestPapersOfAWholeBoat(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	for i := range 30 {
-		s.ask("POST", b.path("/divers"), fmt.Sprintf(`{"name": "健二 🤿 %d", "cylinders": [{"label": "Z%d", "asked": 32, "dive": 1}]}`, i, i)).want(http.StatusCreated)
+		s.ask("POST", b.path("/divers"), fmt.Sprintf(
+			`{"name": "健二 🤿 %d", "cylinders": [{"label": "Z%d", "asked": 32, "dive": 1}]}`, i, i)).want(http.StatusCreated)
 	}
 	for _, path := range everyPaper(b, b.diver(t, "Tomasz")) {
 		s.ask("GET", path, "", "Accept", "application/pdf, */*").want(http.StatusOK)

@@ -63,7 +63,8 @@ func (a *api) failed(w http.ResponseWriter, r *http.Request, err error) {
 		notFound(w)
 	case errors.Is(err, roster.ErrConflict), errors.Is(err, delivery.ErrBusy):
 		w.Header().Set("Retry-After", "1")
-		refuse(w, http.StatusConflict, "The trip was being changed by somebody else all the time. Nothing was stored: send the request again.")
+		refuse(w, http.StatusConflict, "The trip was being changed by somebody else all the time. Nothing was stored: "+
+			"send the request again.")
 	default:
 		id := "urn:fault:" + rand.Text()[:12]
 		a.log.Error("shop api", "fault", id, "method", r.Method, "route", r.Pattern, "err", err)

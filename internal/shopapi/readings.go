@@ -45,7 +45,8 @@ func (a *api) reading(c *call) {
 		return
 	}
 	o := booking.ObjectAt("", v, &f)
-	r := conversation.ShopReading{Cylinder: roster.CylinderID(o.NeedText("cylinder")), Percent: gas.Percent(o.NeedNumber("percent")),
+	r := conversation.ShopReading{Cylinder: roster.CylinderID(o.NeedText("cylinder")),
+		Percent:  gas.Percent(o.NeedNumber("percent")),
 		Analyser: o.Text("analyser"), Initials: o.Text("initials"), At: pastMoment(o, "taken_at", c.now)}
 	if sure := o.Yes("sure"); o.Fields["percent"] != nil {
 		f.Likely("/percent", float64(r.Percent), sure)
@@ -69,7 +70,8 @@ func (a *api) reading(c *call) {
 	}
 	p, cyl := t.Cylinder(r.Cylinder)
 	line := t.Clearance(p.ID, cyl.Dive, c.now)
-	out := shopReadingJSON{ID: newestOfShop(cyl), Cylinder: r.Cylinder, Person: p.ID, Percent: r.Percent, Analyser: r.Analyser, At: r.At}
+	out := shopReadingJSON{ID: newestOfShop(cyl), Cylinder: r.Cylinder, Person: p.ID, Percent: r.Percent,
+		Analyser: r.Analyser, At: r.At}
 	for _, o := range line.Owes {
 		out.Owed = out.Owed || o.Cylinder == r.Cylinder
 	}

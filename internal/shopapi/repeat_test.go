@@ -13,7 +13,8 @@ func TestADryRunStoresNothing(t *testing.T) {
 	s := newStage(t)
 	var checked trip
 	s.ask("POST", "/v1/trips?dry_run=true", sample(t)).want(http.StatusOK).into(&checked)
-	if checked.ID != "" || checked.diver(t, "Tomasz").Invite != nil || checked.diver(t, "Tomasz").Cylinders[0].Check == nil {
+	if checked.ID != "" || checked.diver(t, "Tomasz").Invite != nil ||
+		checked.diver(t, "Tomasz").Cylinders[0].Check == nil {
 		t.Errorf("got %+v", checked)
 	}
 	s.ask("POST", "/v1/trips?dry_run=true", strings.Replace(sample(t), `"m"`, `"yd"`, 1)).want(422)
@@ -70,7 +71,8 @@ func TestPutByRefIsSafeToRepeat(t *testing.T) {
 	if first.ID != second.ID {
 		t.Fatalf("two trips: %s, %s", first.ID, second.ID)
 	}
-	if got, want := second.diver(t, "Tomasz"), first.diver(t, "Tomasz"); got.ID != want.ID || got.Cylinders[0].ID != want.Cylinders[0].ID {
+	if got, want := second.diver(t, "Tomasz"), first.diver(t, "Tomasz"); got.ID != want.ID ||
+		got.Cylinders[0].ID != want.Cylinders[0].ID {
 		t.Errorf("Tomasz is %+v, was %+v", got, want)
 	}
 	changed := strings.NewReplacer(`"Tomasz"`, `"Sefa"`, `"Saturday two-tank"`, `"Saturday"`).Replace(sample(t))
@@ -86,7 +88,8 @@ func TestCopyOverTheAPI(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	var again trip
-	s.ask("POST", b.path("/copy"), `{"departs_at":"2027-05-22T08:30:00Z","people":true}`).want(http.StatusCreated).into(&again)
+	s.ask("POST", b.path("/copy"), `{"departs_at":"2027-05-22T08:30:00Z","people":true}`).want(http.StatusCreated).into(
+		&again)
 	if again.ID == b.ID || len(again.Divers) != len(b.Divers) || again.Departs.Day() != 22 {
 		t.Errorf("got %+v", again)
 	}
@@ -110,12 +113,15 @@ func TestFillsOfADay(t *testing.T) {
 		t.Errorf("got %s", csv)
 	}
 	for _, path := range []string{"/v1/fills?from=2027-05-15&to=2027-05-16", b.path("/fills")} {
-		if pdf := s.ask("GET", path, "", "Accept", "application/pdf").want(200).Body; !strings.HasPrefix(string(pdf), "%PDF-") {
+		if pdf := s.ask("GET", path, "", "Accept", "application/pdf").want(200).Body; !strings.HasPrefix(string(pdf),
+			"%PDF-") {
 			t.Errorf("%s: %.20s", path, pdf)
 		}
 	}
-	page := string(s.ask("GET", "/v1/fills?from=2027-05-15&to=2027-05-16", "", "Accept", "text/html", "Accept-Language", "de").want(200).Body)
-	if strings.Count(page, "<tr><td>") != list.Total || strings.Count(page, "Tomasz") < 4 || !strings.Contains(page, `<html lang="de" dir="ltr">`) {
+	page := string(s.ask("GET", "/v1/fills?from=2027-05-15&to=2027-05-16", "", "Accept", "text/html", "Accept-Language",
+		"de").want(200).Body)
+	if strings.Count(page, "<tr><td>") != list.Total || strings.Count(page, "Tomasz") < 4 ||
+		!strings.Contains(page, `<html lang="de" dir="ltr">`) {
 		t.Errorf("got %s", page)
 	}
 	s.ask("GET", "/v1/fills?from=2027-05-16&to=2027-05-15", "").want(422)
@@ -127,7 +133,8 @@ func TestCalendar(t *testing.T) {
 	b := s.book()
 	for _, path := range []string{b.path("/calendar.ics"), "/v1/calendar.ics"} {
 		text := string(s.ask("GET", path, "").want(200).Body)
-		for _, part := range []string{"BEGIN:VCALENDAR\r\n", "DTSTART:20270515T083000Z\r\n", "SUMMARY:Saturday two-tank\r\n", "END:VCALENDAR\r\n"} {
+		for _, part := range []string{"BEGIN:VCALENDAR\r\n", "DTSTART:20270515T083000Z\r\n", "SUMMARY:Saturday two-tank\r\n",
+			"END:VCALENDAR\r\n"} {
 			if !strings.Contains(text, part) {
 				t.Errorf("%s lacks %q:\n%s", path, part, text)
 			}
@@ -155,12 +162,14 @@ func TestAMistypedReadingIsAskedBack(t *testing.T) {
 	b := s.book()
 	c := string(b.diver(t, "Tomasz").Cylinders[0].ID)
 	for _, percent := range []string{"0.32", "200", "12", "46"} {
-		if got := s.ask("POST", b.path("/readings"), `{"cylinder":"`+c+`","percent":`+percent+`}`).want(422).pointers(); got["/percent"] == "" {
+		if got := s.ask("POST", b.path("/readings"), `{"cylinder":"`+c+`","percent":`+percent+
+			`}`).want(422).pointers(); got["/percent"] == "" {
 			t.Errorf("%s: %v", percent, got)
 		}
 	}
 	var r struct{ ID string }
-	s.ask("POST", b.path("/readings"), `{"cylinder":"`+c+`","percent":46,"sure":true,"initials":"JB"}`).want(http.StatusCreated).into(&r)
+	s.ask("POST", b.path("/readings"), `{"cylinder":"`+c+`","percent":46,"sure":true,"initials":"JB"}`).want(
+		http.StatusCreated).into(&r)
 	var back struct {
 		ID, Cylinder string
 		Percent      float64
@@ -195,7 +204,8 @@ func TestUnitsAndZonePutRight(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	s.ask("PATCH", b.path(""), `{"time_zone":"Europe/Lisbon","analysers":["C"]}`).want(200)
-	s.ask("PATCH", b.path(""), `{"units":"ft","dives":[{"site":"Anvil Ledge","depth":100,"minutes":18},{"site":"Lime Kiln Wall","depth":60,"minutes":40,"interval":60}]}`).want(200)
+	s.ask("PATCH", b.path(""),
+		`{"units":"ft","dives":[{"site":"Anvil Ledge","depth":100,"minutes":18},{"site":"Lime Kiln Wall","depth":60,"minutes":40,"interval":60}]}`).want(200)
 	p := b.diver(t, "Tomasz")
 	s.joined(b, p)
 	s.says(b, p, "17 31.8")

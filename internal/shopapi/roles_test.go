@@ -16,7 +16,8 @@ func TestWhoLeadsIsChangedByAPatch(t *testing.T) {
 		}
 	}
 	var got people
-	s.ask("PATCH", b.path(""), `{"leaders":[{"name":"marit"},{"name":"Rui","card":"seen"}],"crew":[{"name":"Sefa"}]}`).want(http.StatusOK)
+	s.ask("PATCH", b.path(""),
+		`{"leaders":[{"name":"marit"},{"name":"Rui","card":"seen"}],"crew":[{"name":"Sefa"}]}`).want(http.StatusOK)
 	s.ask("GET", b.path(""), "").want(http.StatusOK).into(&got)
 	names := func(list []struct{ ID, Name, Card string }) string {
 		var all []string

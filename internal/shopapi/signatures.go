@@ -48,8 +48,9 @@ func (a *api) signaturesOut(t *roster.Trip, now time.Time) signaturesJSON {
 	for i := range t.SignOffs {
 		s := &t.SignOffs[i]
 		is := t.Standing(s, now)
-		one := signatureJSON{Dive: s.Dive, By: s.By, Name: nameOf(t, s.By), At: s.At, Standing: is.State == roster.StandsStanding,
-			State: string(is.State), Lapses: s.Lapses}
+		one := signatureJSON{Dive: s.Dive, By: s.By, Name: nameOf(t, s.By), At: s.At,
+			Standing: is.State == roster.StandsStanding,
+			State:    string(is.State), Lapses: s.Lapses}
 		if b := is.Differs; b != nil {
 			one.Differs = &differsJSON{b.At, b.By, b.What, b.Person, a.Renderer.Line(message.Differs(t, b), message.Reader{})}
 		}

@@ -70,7 +70,8 @@ func TestSignatures(t *testing.T) {
 	}
 	s.presses(b, ines, "lsign")
 	s.ask("GET", b.path("/signatures"), "").want(http.StatusOK).into(&got)
-	if len(got.Signatures) != 1 || !got.Signatures[0].Standing || got.Signatures[0].State != "standing" || got.Signatures[0].Name != "Inês" || got.Signatures[0].Dive != 1 {
+	if len(got.Signatures) != 1 || !got.Signatures[0].Standing || got.Signatures[0].State != "standing" ||
+		got.Signatures[0].Name != "Inês" || got.Signatures[0].Dive != 1 {
 		t.Fatalf("signed: %+v", got)
 	}
 	var dive board
@@ -81,7 +82,8 @@ func TestSignatures(t *testing.T) {
 	s.ask("POST", b.path("/fills/"+string(tomasz.Cylinders[0].ID)), "").want(http.StatusOK)
 	s.ask("GET", b.path("/signatures"), "").want(http.StatusOK).into(&got)
 	one := got.Signatures[0]
-	if len(got.Signatures) != 1 || one.Standing || one.State != "broken" || one.Differs == nil || one.Differs.Person != string(tomasz.ID) ||
+	if len(got.Signatures) != 1 || one.Standing || one.State != "broken" || one.Differs == nil ||
+		one.Differs.Person != string(tomasz.ID) ||
 		one.Differs.Text == "" || strings.Contains(one.Differs.Text, "⟦") {
 		t.Errorf("after a refill: %+v, %+v", one, one.Differs)
 	}

@@ -63,9 +63,11 @@ func newStage(t *testing.T) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(), Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+		Pages: s.store.Chats(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: quiet})
-	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(), Letters: s.store.Outbox(),
+	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),
+		Letters:  s.store.Outbox(),
 		Renderer: message.New(), Invites: invites, Hooks: s.hooks(), Now: clock, Log: quiet, PublicURL: "https://gas.example",
 		TelegramName: func() string { return "a_bot" }, Evening: "0 18 * * *", Quiet: "22:00-06:00"})
 	s.putShops()
@@ -149,7 +151,8 @@ func (s *stage) holdAgainstDocument(r *http.Request, body string, got reply) {
 	}
 	r.Body = io.NopCloser(strings.NewReader(body))
 	in := &openapi3filter.RequestValidationInput{Request: r, PathParams: params, Route: route,
-		Options: &openapi3filter.Options{AuthenticationFunc: openapi3filter.NoopAuthenticationFunc, IncludeResponseStatus: true}}
+		Options: &openapi3filter.Options{AuthenticationFunc: openapi3filter.NoopAuthenticationFunc,
+			IncludeResponseStatus: true}}
 	if got.Status < 300 {
 		if err := openapi3filter.ValidateRequest(context.Background(), in); err != nil {
 			s.t.Errorf("%s %s was accepted, but its document is not as documented: %v", r.Method, r.URL.Path, err)

@@ -55,7 +55,8 @@ func (c *call) ifMatch(change booking.Change) booking.Change {
 	return func(t *roster.Trip) (conversation.Change, error) {
 		if !listed(header, tagOf(t)) {
 			return conversation.Change{}, &booking.Refusal{Status: http.StatusPreconditionFailed,
-				Detail: "The trip was changed since you read it: nothing was stored. Read it again; its ETag is " + tagOf(t) + " now."}
+				Detail: "The trip was changed since you read it: nothing was stored. Read it again; its ETag is " + tagOf(t) +
+					" now."}
 		}
 		return change(t)
 	}

@@ -65,7 +65,8 @@ func everyCall(t *testing.T, b trip, p person) (calls [][3]string) {
 			if op.RequestBody.Required && have[call] == "" {
 				t.Fatalf("%s needs a body: give one in bodies", call)
 			}
-			real := strings.NewReplacer("{trip}", string(b.ID), "{diver}", string(p.ID), "{cylinder}", string(p.Cylinders[0].ID), "{ref}", "B-1042", "{reading}", "r1").Replace(path)
+			real := strings.NewReplacer("{trip}", string(b.ID), "{diver}", string(p.ID), "{cylinder}",
+				string(p.Cylinders[0].ID), "{ref}", "B-1042", "{reading}", "r1").Replace(path)
 			calls = append(calls, [3]string{strings.ToUpper(method), real, have[call]})
 		}
 	}
@@ -132,7 +133,8 @@ func TestAnotherShopFindsNothing(t *testing.T) {
 		r := s.ask(c[0], c[1], c[2], "Authorization", "Bearer "+keyTwo)
 		switch about := strings.Contains(c[1], string(b.ID)); {
 		case about && (r.Status != http.StatusNotFound || string(r.Body) != string(nowhere.Body)):
-			t.Errorf("%s %s with the other shop's key: got %d %s, want the answer for a trip that is not there", c[0], c[1], r.Status, r.Body)
+			t.Errorf("%s %s with the other shop's key: got %d %s, want the answer for a trip that is not there", c[0], c[1],
+				r.Status, r.Body)
 		case !about && strings.Contains(string(r.Body), string(b.ID)), strings.Contains(string(r.Body), "one.example"):
 			t.Errorf("%s %s with the other shop's key shows what is the first one's: %s", c[0], c[1], r.Body)
 		}
@@ -145,8 +147,9 @@ func TestAnotherShopFindsNothing(t *testing.T) {
 func TestWithoutAGoodKey(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
-	for name, header := range map[string]string{"none": "", "wrong": "Bearer nope", "the hash": "Bearer " + strings.Repeat("a", 64),
-		"basic": "Basic " + keyOne, "very long": "Bearer " + strings.Repeat("k", 100_000)} {
+	for name, header := range map[string]string{"none": "", "wrong": "Bearer nope",
+		"the hash": "Bearer " + strings.Repeat("a", 64),
+		"basic":    "Basic " + keyOne, "very long": "Bearer " + strings.Repeat("k", 100_000)} {
 		t.Run(name, func(t *testing.T) {
 			for _, c := range everyCall(t, b, b.diver(t, "Tomasz")) {
 				s.now = s.now.Add(6 * time.Second) // no faster than keys may be tried
@@ -172,7 +175,8 @@ func TestEveryCallIsAnsweredForItsOwnShop(t *testing.T) {
 	b := s.book()
 	s.ask("PUT", "/v1/webhook", `{"url": "https://one.example/gas"}`)
 	var read struct{ ID string }
-	s.ask("POST", b.path("/readings"), bodies(b.diver(t, "Tomasz"))["POST /v1/trips/{trip}/readings"]).want(http.StatusCreated).into(&read)
+	s.ask("POST", b.path("/readings"), bodies(b.diver(t, "Tomasz"))["POST /v1/trips/{trip}/readings"]).want(
+		http.StatusCreated).into(&read)
 	for _, c := range everyCall(t, b, b.diver(t, "Tomasz")) {
 		s.now = s.now.Add(time.Second)
 		r := s.ask(c[0], strings.Replace(c[1], "/readings/r1", "/readings/"+read.ID, 1), c[2])

@@ -13,12 +13,13 @@ import (
 // without ids, checks, invites and the times at which things happened; depths
 // are plain numbers in the trip's units.
 type tripJSON struct {
-	ID         roster.TripID  `json:"id,omitempty"` // none of a trip that is not stored
-	Ref        string         `json:"external_ref,omitempty"`
-	Name       string         `json:"name"`
-	Zone       string         `json:"time_zone"`
-	Departs    time.Time      `json:"departs_at"`
-	Ready      time.Time      `json:"cylinders_ready_at"`         // from when they can be analysed, as planned, said or usual
+	ID      roster.TripID `json:"id,omitempty"` // none of a trip that is not stored
+	Ref     string        `json:"external_ref,omitempty"`
+	Name    string        `json:"name"`
+	Zone    string        `json:"time_zone"`
+	Departs time.Time     `json:"departs_at"`
+	// from when they can be analysed, as planned, said or usual
+	Ready      time.Time      `json:"cylinders_ready_at"`
 	First      float64        `json:"first_dive_after,omitempty"` // minutes from the departure
 	Units      gas.Unit       `json:"units"`
 	Dives      []diveOutJSON  `json:"dives"`
@@ -117,9 +118,11 @@ func (d Deps) Preview(t *roster.Trip, now time.Time) Trip {
 
 // tripOut writes a trip as of now, with the request check of every cylinder.
 func (a *api) tripOut(t *roster.Trip, now time.Time) tripJSON {
-	out := tripJSON{ID: t.ID, Ref: t.Ref, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Ready: t.ReadyAt().UTC(), First: t.FirstDiveAfter, Units: t.Units,
+	out := tripJSON{ID: t.ID, Ref: t.Ref, Name: t.Name, Zone: t.Zone, Departs: t.Departs, Ready: t.ReadyAt().UTC(),
+		First: t.FirstDiveAfter, Units: t.Units,
 		Analysers: []string{}, Policy: booking.PolicyOf(t.Policy, t.Units), Wanted: wantedOut(t), Dives: []diveOutJSON{},
-		Leaders: []personJSON{}, Crew: []personJSON{}, Divers: []personJSON{}, FillLocked: t.FillLocked, Announced: t.Announced}
+		Leaders: []personJSON{}, Crew: []personJSON{}, Divers: []personJSON{}, FillLocked: t.FillLocked,
+		Announced: t.Announced}
 	if o := t.CalledOff; o != nil {
 		out.CalledOff = &outJSON{o.By, o.At, o.Reason}
 	}

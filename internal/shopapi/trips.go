@@ -60,8 +60,9 @@ func (a *api) create(c *call, draft *roster.Draft, imported *booking.Imported) {
 		case c.key != "":
 			t, err = a.office().Load(c.Context(), c.shop.ID, draft.ID)
 		case draft.Ref != "":
-			err = &booking.Refusal{Status: http.StatusConflict, Detail: "There is a trip of this external_ref already: /v1/trips/" + string(draft.ID) +
-				". To bring it to another state: PUT /v1/by-ref/{external_ref}."}
+			err = &booking.Refusal{Status: http.StatusConflict,
+				Detail: "There is a trip of this external_ref already: /v1/trips/" + string(draft.ID) +
+					". To bring it to another state: PUT /v1/by-ref/{external_ref}."}
 		}
 	}
 	if err != nil {

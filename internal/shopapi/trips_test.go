@@ -55,7 +55,8 @@ func TestEveryFaultIsListedAtOnce(t *testing.T) {
 	            {"name": "Marit", "language": "klingon speak", "cylinders": [{"asked": 32, "label": "7"}]},
 	            {"name": "Yusuf", "cylinders": [{"asked": 21, "label": "7"}]}]}`
 	got := s.ask("POST", "/v1/trips", bad).want(http.StatusUnprocessableEntity).pointers()
-	for _, at := range []string{"/name", "/time_zone", "/departs_at", "/units", "/captain", "/dives/0/depth", "/dives/0/bottom",
+	for _, at := range []string{"/name", "/time_zone", "/departs_at", "/units", "/captain", "/dives/0/depth",
+		"/dives/0/bottom",
 		"/dives/0/tide", "/dives/1/depth", "/policy/ppo2", "/leaders", "/divers/0/card", "/divers/0/cylinders/0/asked",
 		"/divers/0/cylinders/0/dive", "/divers/0/cylinders/1/asked", "/divers/0/cylinders/1/dive", "/divers/1/language",
 		"/divers/2/cylinders/0/label"} {
@@ -115,7 +116,8 @@ func TestIdempotencyKey(t *testing.T) {
 	if diff := cmp.Diff(string(first.Body), string(second.Body)); diff != "" {
 		t.Errorf("the second answer differs:\n%s", diff)
 	}
-	s.ask("POST", "/v1/trips", strings.Replace(sample(t), "two-tank", "one-tank", 1), key...).want(http.StatusUnprocessableEntity)
+	s.ask("POST", "/v1/trips", strings.Replace(sample(t), "two-tank", "one-tank", 1),
+		key...).want(http.StatusUnprocessableEntity)
 	var list struct{ Trips []trip }
 	s.ask("GET", "/v1/trips", "").want(http.StatusOK).into(&list)
 	if len(list.Trips) != 1 {
@@ -158,7 +160,8 @@ func TestPatchTrip(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	var got trip
-	s.ask("PATCH", b.path(""), `{"name": "Sunday two-tank", "departs_at": "2027-05-16T09:00:00+01:00", "policy": {"ppo2": 1.3}}`,
+	s.ask("PATCH", b.path(""),
+		`{"name": "Sunday two-tank", "departs_at": "2027-05-16T09:00:00+01:00", "policy": {"ppo2": 1.3}}`,
 		"Content-Type", "application/merge-patch+json").want(http.StatusOK).into(&got)
 	if got.Name != "Sunday two-tank" || !got.Departs.Equal(time.Date(2027, 5, 16, 8, 0, 0, 0, time.UTC)) ||
 		got.Policy["ppo2"] != 1.3 || got.Policy["ppo2_max"] != 1.6 {
@@ -169,7 +172,8 @@ func TestPatchTrip(t *testing.T) {
 	if got.Policy["ppo2"] != 1.4 {
 		t.Errorf("ppo2 after null: got %v, want the default", got.Policy["ppo2"])
 	}
-	s.ask("PATCH", b.path(""), `{"dives": [{"site": "Anvil Ledge", "depth": 25, "bottom": 30, "minutes": 18}, {"site": "Lime Kiln Wall", "depth": 18, "minutes": 40}]}`).
+	s.ask("PATCH", b.path(""),
+		`{"dives": [{"site": "Anvil Ledge", "depth": 25, "bottom": 30, "minutes": 18}, {"site": "Lime Kiln Wall", "depth": 18, "minutes": 40}]}`).
 		want(http.StatusOK).into(&got)
 	if got.Dives[0]["depth"] != 25.0 {
 		t.Errorf("dives: %v", got.Dives)
@@ -183,16 +187,17 @@ func TestPatchTripRefuses(t *testing.T) {
 	s := newStage(t)
 	b := s.book()
 	cases := map[string]struct{ patch, at string }{
-		"units":               {`{"units": "yd"}`, "/units"},
-		"zone":                {`{"time_zone": "Azores"}`, "/time_zone"},
-		"no name":             {`{"name": null}`, "/name"},
-		"past":                {`{"departs_at": "2027-05-01T08:00:00Z"}`, "/departs_at"},
-		"dive with divers":    {`{"dives": [{"site": "Anvil Ledge", "depth": 25, "minutes": 18}]}`, "/dives"},
-		"no dive":             {`{"dives": []}`, "/dives"},
-		"policy bounds":       {`{"policy": {"ppo2": 1.6}}`, "/policy/ppo2"},
-		"policy unknown":      {`{"policy": {"ppO2": 1.2}}`, "/policy/ppO2"},
-		"bottom over depth":   {`{"dives": [{"site": "A", "depth": 25, "bottom": 20, "minutes": 18}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/bottom"},
-		"no minutes":          {`{"dives": [{"site": "A", "depth": 25}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/minutes"},
+		"units":             {`{"units": "yd"}`, "/units"},
+		"zone":              {`{"time_zone": "Azores"}`, "/time_zone"},
+		"no name":           {`{"name": null}`, "/name"},
+		"past":              {`{"departs_at": "2027-05-01T08:00:00Z"}`, "/departs_at"},
+		"dive with divers":  {`{"dives": [{"site": "Anvil Ledge", "depth": 25, "minutes": 18}]}`, "/dives"},
+		"no dive":           {`{"dives": []}`, "/dives"},
+		"policy bounds":     {`{"policy": {"ppo2": 1.6}}`, "/policy/ppo2"},
+		"policy unknown":    {`{"policy": {"ppO2": 1.2}}`, "/policy/ppO2"},
+		"bottom over depth": {`{"dives": [{"site": "A", "depth": 25, "bottom": 20, "minutes": 18}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/bottom"},
+		"no minutes": {`{"dives": [{"site": "A", "depth": 25}, {"site": "B", "depth": 18, "minutes": 40}]}`,
+			"/dives/0/minutes"},
 		"deeper than allowed": {`{"dives": [{"site": "A", "depth": 45, "minutes": 10}, {"site": "B", "depth": 18, "minutes": 40}]}`, "/dives/0/depth"},
 		"deepest":             {`{"policy": {"deepest": 61}}`, "/policy/deepest"},
 		"first dive":          {`{"first_dive_after": -5}`, "/first_dive_after"},

@@ -39,8 +39,9 @@ func (a *api) showWebhook(c *call, e roster.Endpoint, secret string) {
 		a.failed(c.w, c.Request, err)
 		return
 	}
-	out := webhookJSON{URL: e.URL, Created: e.Created, Enabled: e.Disabled.IsZero(), Waiting: waiting, Succeeded: e.Succeeded,
-		Failing: e.Failing, Disabled: e.Disabled, Reason: e.Reason, Secret: secret}
+	out := webhookJSON{URL: e.URL, Created: e.Created, Enabled: e.Disabled.IsZero(), Waiting: waiting,
+		Succeeded: e.Succeeded,
+		Failing:   e.Failing, Disabled: e.Disabled, Reason: e.Reason, Secret: secret}
 	if e.PreviousUntil.After(c.now) {
 		out.Rotated = e.PreviousUntil
 	}
@@ -165,7 +166,8 @@ func (a *api) canReplay(c *call, trip roster.TripID) error {
 	case errors.Is(err, roster.ErrNotFound):
 		return &booking.Refusal{Status: http.StatusConflict, Detail: "No webhook is registered: PUT /v1/webhook first."}
 	case err == nil && !e.Disabled.IsZero():
-		return &booking.Refusal{Status: http.StatusConflict, Detail: "The webhook is disabled: PUT /v1/webhook first; what was not told yet is told then."}
+		return &booking.Refusal{Status: http.StatusConflict,
+			Detail: "The webhook is disabled: PUT /v1/webhook first; what was not told yet is told then."}
 	}
 	return err
 }

@@ -51,7 +51,8 @@ func TestWebhookIsRegisteredShownAndDropped(t *testing.T) {
 
 func TestWebhooksNeedAKey(t *testing.T) {
 	s := newStage(t)
-	for _, c := range [][3]string{{"GET", "/v1/webhook", ""}, {"PUT", "/v1/webhook", `{"url": "https://desk.example/"}`}, {"DELETE", "/v1/webhook", ""},
+	for _, c := range [][3]string{{"GET", "/v1/webhook", ""}, {"PUT", "/v1/webhook", `{"url": "https://desk.example/"}`},
+		{"DELETE", "/v1/webhook", ""},
 		{"GET", "/v1/webhook/deliveries", ""}, {"POST", "/v1/webhook/replay", `{"from": "abcdefghij_1"}`}} {
 		s.ask(c[0], c[1], c[2], "Authorization", "Bearer nope").want(http.StatusUnauthorized)
 	}

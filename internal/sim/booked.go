@@ -133,7 +133,8 @@ func depth(r *rand.Rand, u gas.Unit) float64 {
 // person fills in somebody: most have a card, a cylinder for every dive and a request that fits.
 func person(r *rand.Rand, b judge.Booked, number *numbers, p judge.Person) judge.Person {
 	p.ID = number.person()
-	p.Card = pick(r, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardUnseen, judge.CardNone)
+	p.Card = pick(r, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardSeen, judge.CardUnseen,
+		judge.CardNone)
 	p.Qualification = qualification(r, b.Units)
 	p.Team = pick(r, "", "", "1", "1", "2")
 	if r.IntN(30) == 0 {

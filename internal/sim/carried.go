@@ -10,7 +10,8 @@ import (
 	"gasmuster/internal/sim/judge"
 )
 
-// carriedEvery is after how many changes what earlier dives bring to a dive is compared: it takes the facts of everybody.
+// carriedEvery is after how many changes what earlier dives bring to a dive is compared: it takes
+// the facts of everybody.
 const carriedEvery = 8
 
 // carried compares what earlier dives bring to a dive. It may decide nothing for long.

@@ -50,7 +50,8 @@ func TestDaysAreWorthPlaying(t *testing.T) {
 			t.Errorf("no %q on 600 days", must)
 		}
 	}
-	for _, often := range []string{"status go", "status limits", "status no-go", "status not-cleared", "signature standing", "signature broken"} {
+	for _, often := range []string{"status go", "status limits", "status no-go", "status not-cleared",
+		"signature standing", "signature broken"} {
 		if c[often] < 2000 {
 			t.Errorf("%q %d times on 600 days, want more", often, c[often])
 		}
@@ -60,11 +61,16 @@ func TestDaysAreWorthPlaying(t *testing.T) {
 
 var musts = []string{
 	"dived", "may be signed", "signature lapsed", "signature withdrawn", "status out", "status outside",
-	"air-is-not-air note", "air-is-not-air not-cleared", "air-point note", "air-point not-cleared", "asked limits", "asked note", "bottom limits",
-	"carbon-monoxide no-go", "carbon-monoxide note", "card no-go", "card not-cleared", "contingency limits", "contingency no-go",
+	"air-is-not-air note", "air-is-not-air not-cleared", "air-point note", "air-point not-cleared", "asked limits",
+	"asked note", "bottom limits",
+	"carbon-monoxide no-go", "carbon-monoxide note", "card no-go", "card not-cleared", "contingency limits",
+	"contingency no-go",
 	"deepest no-go", "depth limits", "depth no-go", "depth-limit limits", "depth-limit no-go", "dived-before limits",
 	"humid-air limits", "humid-air note", "improved no-go", "improved not-cleared", "leaders-limit limits", "lean limits",
-	"left not-cleared", "measured not-cleared", "no-cylinder not-cleared", "no-reading not-cleared", "no-stop limits", "no-stop no-go",
-	"out-of-range no-go", "oxygen-clock limits", "oxygen-clock no-go", "question not-cleared", "repeat limits", "repeat not-cleared",
-	"repeat note", "same-cylinder not-cleared", "speak not-cleared", "stale not-cleared", "team limits", "thin-margin note",
+	"left not-cleared", "measured not-cleared", "no-cylinder not-cleared", "no-reading not-cleared", "no-stop limits",
+	"no-stop no-go",
+	"out-of-range no-go", "oxygen-clock limits", "oxygen-clock no-go", "question not-cleared", "repeat limits",
+	"repeat not-cleared",
+	"repeat note", "same-cylinder not-cleared", "speak not-cleared", "stale not-cleared", "team limits",
+	"thin-margin note",
 }

@@ -113,10 +113,11 @@ func (c *comparison) clearance(got *roster.Clearance, want *judge.DiverVerdict, 
 // leftBehind tells whether a cylinder that is not in use for the dive left its findings there: what it takes to
 // clear that is a leader's word, whatever else it owes.
 func (c *comparison) leftBehind(want *judge.DiverVerdict) bool {
-	return want.Rules[judge.RuleNoCylinder] == judge.NotCleared || slices.ContainsFunc(want.Cylinders, func(w judge.CylinderVerdict) bool {
-		cylinder := c.p.inUse(c.p.trip, w.Cylinder)
-		return w.Left || cylinder == nil || cylinder.Dive != c.dive || !cylinder.Retired.IsZero()
-	})
+	return want.Rules[judge.RuleNoCylinder] == judge.NotCleared ||
+		slices.ContainsFunc(want.Cylinders, func(w judge.CylinderVerdict) bool {
+			cylinder := c.p.inUse(c.p.trip, w.Cylinder)
+			return w.Left || cylinder == nil || cylinder.Dive != c.dive || !cylinder.Retired.IsZero()
+		})
 }
 
 // needs are the words of what somebody owes. Which kind of analysis it takes is a matter of words: any of the three.
@@ -146,10 +147,14 @@ func (c *comparison) rules(got *roster.Clearance, want *judge.DiverVerdict) {
 // grave are the severities that somebody hears of. A rule that was not asked is as good as one that passed.
 func grave(severity string) bool { return severity != "pass" && severity != "not-applicable" }
 
-var allRules = []judge.Rule{judge.RuleQuestion, judge.RuleSpeak, judge.RuleLeft, judge.RuleNoCylinder, judge.RuleSameCylinder,
-	judge.RuleAirPoint, judge.RuleStale, judge.RuleMeasured, judge.RuleImproved, judge.RuleNoReading, judge.RuleOutOfRange, judge.RuleDepth, judge.RuleDeepest,
-	judge.RuleContingency, judge.RuleThinMargin, judge.RuleNoStop, judge.RuleOxygenClock, judge.RuleRepeat, judge.RuleAsked,
-	judge.RuleLean, judge.RuleHumidAir, judge.RuleAirIsNotAir, judge.RuleCard, judge.RuleCarbonMonoxide, judge.RuleTeam, judge.RuleOwnLimit, judge.RuleDepthLimit,
+var allRules = []judge.Rule{judge.RuleQuestion, judge.RuleSpeak, judge.RuleLeft, judge.RuleNoCylinder,
+	judge.RuleSameCylinder,
+	judge.RuleAirPoint, judge.RuleStale, judge.RuleMeasured, judge.RuleImproved, judge.RuleNoReading,
+	judge.RuleOutOfRange, judge.RuleDepth, judge.RuleDeepest,
+	judge.RuleContingency, judge.RuleThinMargin, judge.RuleNoStop, judge.RuleOxygenClock, judge.RuleRepeat,
+	judge.RuleAsked,
+	judge.RuleLean, judge.RuleHumidAir, judge.RuleAirIsNotAir, judge.RuleCard, judge.RuleCarbonMonoxide, judge.RuleTeam,
+	judge.RuleOwnLimit, judge.RuleDepthLimit,
 	judge.RuleOwnTables, judge.RuleBottom}
 
 // evidence compares what was found of each cylinder.
@@ -190,8 +195,9 @@ func ids(list []roster.ReadingID) []string {
 
 func (c *comparison) board(b roster.Board, v *judge.DiveVerdict) {
 	hold(c, "dived", "", b.Dived, v.Dived)
-	hold(c, "counts", "", judge.Counts{Go: b.Counts.Go, Limits: b.Counts.Limits, NoGo: b.Counts.NoGo, NotCleared: b.Counts.NotCleared,
-		Outside: b.Counts.Outside, Out: b.Counts.Out}, v.Counts)
+	hold(c, "counts", "", judge.Counts{Go: b.Counts.Go, Limits: b.Counts.Limits, NoGo: b.Counts.NoGo,
+		NotCleared: b.Counts.NotCleared,
+		Outside:    b.Counts.Outside, Out: b.Counts.Out}, v.Counts)
 	hold(c, "board's status", "", b.Status.String(), v.Status.String())
 	hold(c, "group", "", c.tightest(b.Group), v.Group)
 	var teams []judge.TeamVerdict

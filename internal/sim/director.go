@@ -165,7 +165,8 @@ func (d *director) remember(said []judge.Said) {
 		d.rememberPerson(s)
 		switch s.Kind {
 		case judge.SaidReading, judge.SaidCorrection:
-			d.shown = append(d.shown, &shown{id: s.Reading, spot: d.spotOf(s), by: s.By, value: s.Value, at: s.At, on: s.Analyser})
+			d.shown = append(d.shown, &shown{id: s.Reading, spot: d.spotOf(s), by: s.By, value: s.Value, at: s.At,
+				on: s.Analyser})
 			if s.Of != "" {
 				d.lose(s.Of)
 				d.again = d.shown[len(d.shown)-1]

@@ -24,7 +24,8 @@ func better(what string, was, is judge.Verdicts, may func(roster.PersonID) bool)
 			}
 			w := was.Dives[i].Divers[j]
 			if w.Person == c.Person && judge.Greener(w, c) && !may(c.Person) {
-				return &Disagreement{Differences: []Difference{{What: what, Who: c.Person, Dive: v.Dive, Got: fmt.Sprint(c.Status, " ", weighty(c)),
+				return &Disagreement{Differences: []Difference{{What: what, Who: c.Person, Dive: v.Dive,
+					Got:  fmt.Sprint(c.Status, " ", weighty(c)),
 					Want: fmt.Sprint("as before: ", w.Status, " ", weighty(w))}}}
 			}
 		}

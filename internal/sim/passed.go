@@ -4,7 +4,8 @@ import "gasmuster/internal/sim/judge"
 
 // remarks are rules whose notes stand beside a verdict; which of them makes one is no matter of safety where the
 // table names none.
-var remarks = map[judge.Rule]bool{judge.RuleLean: true, judge.RuleMeasured: true, judge.RuleHumidAir: true, judge.RuleImproved: true}
+var remarks = map[judge.Rule]bool{judge.RuleLean: true, judge.RuleMeasured: true, judge.RuleHumidAir: true,
+	judge.RuleImproved: true}
 
 // passed are differences of one rule that say nothing of who may dive: the status, which is compared too, is the
 // same for another reason.

@@ -188,7 +188,8 @@ func (d *Disagreement) same(o *Disagreement) bool {
 
 // isSoft tells whether rules alone are seen differently, and what follows from them is not.
 func (d *Disagreement) isSoft() bool {
-	return !slices.ContainsFunc(d.Differences, func(f Difference) bool { return !strings.HasPrefix(f.What, "rule ") && f.What != "needs" })
+	return !slices.ContainsFunc(d.Differences,
+		func(f Difference) bool { return !strings.HasPrefix(f.What, "rule ") && f.What != "needs" })
 }
 
 func (d *Disagreement) kind() string { return d.Differences[0].What + " after " + string(d.After) }

@@ -70,8 +70,9 @@ func (p *product) plan(v judge.Dive) roster.Dive {
 }
 
 func (p *product) policy(v judge.Policy) gas.Policy {
-	return gas.Policy{PPO2: gas.PPO2(v.PPO2), PPO2Max: gas.PPO2(v.PPO2Max), MaxO2: gas.Percent(v.MaxO2), Deepest: p.depth(v.Deepest),
-		MaxCO: v.MaxCO, Tolerance: v.Tolerance, TellShop: v.TellShop, GF: v.GF, FreshFor: v.FreshFor,
+	return gas.Policy{PPO2: gas.PPO2(v.PPO2), PPO2Max: gas.PPO2(v.PPO2Max), MaxO2: gas.Percent(v.MaxO2),
+		Deepest: p.depth(v.Deepest),
+		MaxCO:   v.MaxCO, Tolerance: v.Tolerance, TellShop: v.TellShop, GF: v.GF, FreshFor: v.FreshFor,
 		BoatCheck: gas.BoatCheck(v.BoatCheck), OxygenCredit: v.OxygenCredit}
 }
 
@@ -83,7 +84,8 @@ func (p *product) add(d *roster.Draft, who judge.Person, by roster.PersonID, now
 		person.Outsides = []roster.Out{{At: now, Reason: who.Outside}}
 	}
 	for _, c := range who.Cylinders {
-		person.Cylinders = append(person.Cylinders, &roster.Cylinder{Label: c.Label, Asked: gas.Percent(c.Asked), Dive: c.Dive})
+		person.Cylinders = append(person.Cylinders, &roster.Cylinder{Label: c.Label, Asked: gas.Percent(c.Asked),
+			Dive: c.Dive})
 	}
 	d.AddPerson(person, by, now)
 	if person.ID == "" || d.Person(person.ID) == nil {
@@ -151,7 +153,8 @@ func (p *product) knows(s judge.Said) bool {
 		return false
 	case s.Kind == judge.SaidRemoved && s.By != judge.Shop && !by.Leader: // removed by nobody who may
 		return false
-	case s.Kind == judge.SaidPerson && s.By != judge.Shop && (!by.Leader && !by.Crew || !by.Left.IsZero()): // let in by nobody who may
+	// let in by nobody who may
+	case s.Kind == judge.SaidPerson && s.By != judge.Shop && (!by.Leader && !by.Crew || !by.Left.IsZero()):
 		return false
 	}
 	for _, c := range append(s.NewPerson.Cylinders, s.New) {

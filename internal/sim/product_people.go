@@ -15,7 +15,8 @@ func (p *product) qualifies(d *roster.Draft, s judge.Said) {
 }
 
 func (p *product) limits(d *roster.Draft, s judge.Said) {
-	limit := roster.Limit{Team: s.Team, Dive: s.Dive, Depth: p.depth(s.Limit.Depth), Minutes: s.Limit.Minutes, By: p.by(s.By), At: s.At}
+	limit := roster.Limit{Team: s.Team, Dive: s.Dive, Depth: p.depth(s.Limit.Depth), Minutes: s.Limit.Minutes,
+		By: p.by(s.By), At: s.At}
 	if s.Person == "" {
 		d.SetTeamLimit(limit, s.At)
 		return

@@ -16,9 +16,10 @@ func init() {
 		judge.SaidReading: (*product).reads, judge.SaidCorrection: (*product).corrects, judge.SaidUndo: (*product).undoes,
 		judge.SaidWitness: (*product).witness, judge.SaidShown: (*product).shows, judge.SaidQuestion: (*product).asks,
 		judge.SaidAnswer: (*product).answers, judge.SaidWithdrawn: (*product).answers,
-		judge.SaidAirPoint: (*product).airPoint, judge.SaidWeather: (*product).weather, judge.SaidCarbonMonoxide: (*product).monoxide,
-		judge.SaidSeriesAside: (*product).seriesAside,
-		judge.SaidFill:        (*product).fills, judge.SaidAnother: (*product).swaps, judge.SaidLabel: (*product).labels,
+		judge.SaidAirPoint: (*product).airPoint, judge.SaidWeather: (*product).weather,
+		judge.SaidCarbonMonoxide: (*product).monoxide,
+		judge.SaidSeriesAside:    (*product).seriesAside,
+		judge.SaidFill:           (*product).fills, judge.SaidAnother: (*product).swaps, judge.SaidLabel: (*product).labels,
 		judge.SaidRequest: (*product).requests, judge.SaidAdded: (*product).adds, judge.SaidRetired: (*product).retires,
 		judge.SaidMoved: (*product).moves, judge.SaidNotUsed: (*product).notUsed, judge.SaidReplanned: (*product).replans,
 		judge.SaidBoatCheck: (*product).opensCheck, judge.SaidBoatAnswer: (*product).answersBoat,
@@ -35,8 +36,10 @@ func init() {
 		judge.SaidLast24: (*product).dived24,
 		judge.SaidPlan:   (*product).newPlan, judge.SaidStart: (*product).newStart, judge.SaidPolicy: (*product).newPolicy,
 		judge.SaidConsent: (*product).consents,
-		judge.SaidDived:   (*product).dived, judge.SaidDivedBack: (*product).divedBack, judge.SaidNotDived: (*product).notDived,
-		judge.SaidDivedMyself: (*product).divedMyself, judge.SaidSign: (*product).signs, judge.SaidUnsigned: (*product).unsigns,
+		judge.SaidDived:   (*product).dived, judge.SaidDivedBack: (*product).divedBack,
+		judge.SaidNotDived:    (*product).notDived,
+		judge.SaidDivedMyself: (*product).divedMyself, judge.SaidSign: (*product).signs,
+		judge.SaidUnsigned: (*product).unsigns,
 	}
 }
 
@@ -51,7 +54,8 @@ func (p *product) reads(d *roster.Draft, s judge.Said) {
 		r.Entrant = gas.ByShop
 	}
 	owner, _ := d.Cylinder(c.ID)
-	if speaker := d.Person(by); !s.Taken.IsZero() && speaker != nil && speaker != owner && (speaker.Leader || speaker.Crew) && speaker.Left.IsZero() {
+	if speaker := d.Person(by); !s.Taken.IsZero() && speaker != nil && speaker != owner &&
+		(speaker.Leader || speaker.Crew) && speaker.Left.IsZero() {
 		r.Taken = s.Taken // from paper
 	} else if !s.Taken.IsZero() {
 		r.At = s.Taken
@@ -65,7 +69,8 @@ func (p *product) reads(d *roster.Draft, s judge.Said) {
 }
 
 func (p *product) corrects(d *roster.Draft, s judge.Said) {
-	if r := d.Correct(p.readings.product[s.Of], gas.Percent(s.Value), p.by(s.By), s.At, s.At); r != nil && p.readings.day[r.ID] == "" {
+	if r := d.Correct(p.readings.product[s.Of], gas.Percent(s.Value), p.by(s.By), s.At, s.At); r != nil &&
+		p.readings.day[r.ID] == "" {
 		p.readings.keep(s.Reading, r.ID)
 	}
 }
@@ -152,6 +157,7 @@ func (p *product) replans(d *roster.Draft, s judge.Said) {
 func (p *product) opensCheck(d *roster.Draft, s judge.Said) { d.OpenBoat(s.Dive, p.by(s.By), s.At) }
 
 func (p *product) answersBoat(d *roster.Draft, s judge.Said) {
-	answer := map[judge.Boat]string{judge.BoatKept: roster.Kept, judge.BoatChanged: roster.OutOfSight, judge.BoatNotSure: roster.Unsure}[s.Boat]
+	answer := map[judge.Boat]string{judge.BoatKept: roster.Kept, judge.BoatChanged: roster.OutOfSight,
+		judge.BoatNotSure: roster.Unsure}[s.Boat]
 	d.Attend(p.inUse(d.Trip, s.Cylinder).ID, answer, p.by(s.By), s.At)
 }

@@ -39,8 +39,10 @@ func (d *director) monoxide() []judge.Said {
 }
 
 var cylinderScenes = []weighted{
-	{7, (*director).fills}, {6, (*director).swaps}, {4, (*director).labels}, {2, (*director).claims}, {3, (*director).labelBack},
-	{3, (*director).requests}, {2, (*director).adds}, {2, (*director).retires}, {4, (*director).moves}, {2, (*director).notUsed},
+	{7, (*director).fills}, {6, (*director).swaps}, {4, (*director).labels}, {2, (*director).claims},
+	{3, (*director).labelBack},
+	{3, (*director).requests}, {2, (*director).adds}, {2, (*director).retires}, {4, (*director).moves},
+	{2, (*director).notUsed},
 	{3, (*director).replans},
 }
 
@@ -150,7 +152,8 @@ func (d *director) adds() []judge.Said {
 	p := d.anyOf()
 	s := d.say(judge.SaidAdded, d.mostly(append(d.leaders(), judge.Shop)...))
 	n := d.dive()
-	s.Person, s.New = p.ID, judge.Cylinder{ID: d.numbers.cylinder(), Asked: request(d.Rand, d.booked, d.booked.Dives[n-1]), Dive: n}
+	s.Person, s.New = p.ID, judge.Cylinder{ID: d.numbers.cylinder(),
+		Asked: request(d.Rand, d.booked, d.booked.Dives[n-1]), Dive: n}
 	d.numbers.cylinders-- // it counts when it is remembered
 	switch d.IntN(4) {
 	case 0:

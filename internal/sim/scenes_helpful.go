@@ -83,7 +83,8 @@ func (d *director) giveOf(q *spot, need judge.Need, p *someone, dive int) []judg
 		return one(d.watched(q))
 	case judge.NeedBoatAnswer:
 		s := d.say(judge.SaidBoatAnswer, q.owner)
-		s.Cylinder, s.Boat = q.ID, pick(d.Rand, judge.BoatKept, judge.BoatKept, judge.BoatKept, judge.BoatKept, judge.BoatChanged)
+		s.Cylinder, s.Boat = q.ID, pick(d.Rand, judge.BoatKept, judge.BoatKept, judge.BoatKept, judge.BoatKept,
+			judge.BoatChanged)
 		return one(s)
 	case judge.NeedAirPoint:
 		return []judge.Said{d.calibrates(q)}

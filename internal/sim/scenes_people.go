@@ -6,7 +6,8 @@ import (
 )
 
 var peopleScenes = []weighted{
-	{3, (*director).cards}, {3, (*director).qualifies}, {4, (*director).limits}, {2, (*director).teamLimits}, {2, (*director).teams},
+	{3, (*director).cards}, {3, (*director).qualifies}, {4, (*director).limits}, {2, (*director).teamLimits},
+	{2, (*director).teams},
 	{3, (*director).sitsOut}, {2, (*director).comesBack}, {2, (*director).goesOutside}, {1, (*director).insideAgain},
 	{2, (*director).namesHelium}, {1, (*director).wasSlip}, {2, (*director).dived24},
 }
@@ -46,7 +47,8 @@ func (d *director) qualifies() []judge.Said {
 // limit is a depth, minutes or both, around the plan; or it is taken back.
 func (d *director) limit() judge.Limit {
 	plan := d.booked.Dives[d.nextDive()-1]
-	l := judge.Limit{Depth: plan.Depth + pick(d.Rand, -6.0, -3, -1, 0, 4), Minutes: plan.Minutes + pick(d.Rand, -8.0, -5, 0, 10)}
+	l := judge.Limit{Depth: plan.Depth + pick(d.Rand, -6.0, -3, -1, 0, 4),
+		Minutes: plan.Minutes + pick(d.Rand, -8.0, -5, 0, 10)}
 	switch d.IntN(8) {
 	case 0, 1:
 		l.Minutes = 0
@@ -122,7 +124,8 @@ func (d *director) dived24() []judge.Said {
 }
 
 var roleScenes = []weighted{
-	{2, (*director).walksIn}, {2, (*director).leaves}, {1, (*director).broughtBack}, {1, (*director).renamed}, {1, (*director).handsOver},
+	{2, (*director).walksIn}, {2, (*director).leaves}, {1, (*director).broughtBack}, {1, (*director).renamed},
+	{1, (*director).handsOver},
 	{1, (*director).takesOver}, {1, (*director).newRole}, {1, (*director).calledOff},
 }
 

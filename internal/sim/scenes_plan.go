@@ -93,7 +93,8 @@ func (d *director) consents() []judge.Said {
 }
 
 var diveScenes = []weighted{
-	{3, (*director).dives}, {1, (*director).divedBack}, {1, (*director).notDived}, {2, (*director).divedMyself}, {5, (*director).signs},
+	{3, (*director).dives}, {1, (*director).divedBack}, {1, (*director).notDived}, {2, (*director).divedMyself},
+	{5, (*director).signs},
 	{2, (*director).unsigns}, {4, (*director).waits}, {2, (*director).lapses},
 }
 

@@ -12,7 +12,8 @@ import (
 var readingScenes = []weighted{
 	{8, (*director).readsAgain}, {6, (*director).readsWrong}, {4, (*director).shopReads}, {5, (*director).isWatched},
 	{2, (*director).otherReads}, {3, (*director).fromPaper}, {3, (*director).bothAtOnce}, {3, (*director).hurried},
-	{2, (*director).namesWitness}, {8, (*director).corrects}, {7, (*director).undoes}, {2, (*director).showed}, {8, (*director).showsAgain},
+	{2, (*director).namesWitness}, {8, (*director).corrects}, {7, (*director).undoes}, {2, (*director).showed},
+	{8, (*director).showsAgain},
 	{2, (*director).asks}, {2, (*director).answers}, {2, (*director).seriesAside}, {2, (*director).shopSeries},
 }
 
@@ -34,7 +35,8 @@ func (d *director) good(q *spot) float64 {
 
 // bad is what a bad fill, a wrong cylinder or a bad analyser shows.
 func (d *director) bad(q *spot) float64 {
-	return hundredth(pick(d.Rand, d.edge(q)+0.1, d.edge(q)+0.2, d.edge(q), q.Asked, q.Asked+1, q.Asked+1.1, q.Asked-1.2, q.Asked+2, q.Asked+2.1, q.Asked-2.1, q.Asked+4.2, 20.9, 20.9, 21, 21.9, 22,
+	return hundredth(pick(d.Rand, d.edge(q)+0.1, d.edge(q)+0.2, d.edge(q), q.Asked, q.Asked+1, q.Asked+1.1, q.Asked-1.2,
+		q.Asked+2, q.Asked+2.1, q.Asked-2.1, q.Asked+4.2, 20.9, 20.9, 21, 21.9, 22,
 		19.9, 20, 40, 40.1, 36.2))
 }
 

@@ -86,7 +86,8 @@ func (s *shrinker) dropBooked() {
 		s.booked(func(b *judge.Booked) {
 			b.Dives = b.Dives[:n-1]
 			for i := range b.People {
-				b.People[i].Cylinders = slices.DeleteFunc(slices.Clone(b.People[i].Cylinders), func(c judge.Cylinder) bool { return c.Dive == n })
+				b.People[i].Cylinders = slices.DeleteFunc(slices.Clone(b.People[i].Cylinders),
+					func(c judge.Cylinder) bool { return c.Dive == n })
 			}
 		})
 	}

@@ -22,7 +22,8 @@ func setting(t *testing.T, name string, otherwise int) int {
 // Product and judge agree on every clearance, board and signature of days that nobody wrote, after everything
 // that is said. SIM_DAYS, SIM_SEED and SIM_EVENTS play others.
 func TestProductAndJudgeAgree(t *testing.T) {
-	r := Run(uint64(setting(t, "SIM_SEED", 1)), setting(t, "SIM_DAYS", 250), setting(t, "SIM_EVENTS", 80), os.Getenv("SIM_BRIEF") != "")
+	r := Run(uint64(setting(t, "SIM_SEED", 1)), setting(t, "SIM_DAYS", 250), setting(t, "SIM_EVENTS", 80),
+		os.Getenv("SIM_BRIEF") != "")
 	for _, f := range r.Failures {
 		t.Errorf("seed %d (%d days like it), %s:\n%s%v", f.Day.Seed, f.Days, f.Wrong.kind(), Tell(f.Day), f.Wrong)
 		keepIn(t, os.Getenv("SIM_KEEP"), f)

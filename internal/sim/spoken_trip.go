@@ -115,7 +115,8 @@ func (v *voice) leave(by *roster.Person, s judge.Said) string {
 	return "[leave yes"
 }
 
-// handsOverFirst tells whether a leader is asked to hand over before leaving: others are at hand, and none of them leads.
+// handsOverFirst tells whether a leader is asked to hand over before leaving: others are at hand,
+// and none of them leads.
 func (v *voice) handsOverFirst(by *roster.Person) bool {
 	others := slices.DeleteFunc(slices.Clone(v.trip.People), func(p *roster.Person) bool { return p == by || !atHand(p) })
 	return len(others) > 0 && !slices.ContainsFunc(others, func(p *roster.Person) bool { return p.Leader })

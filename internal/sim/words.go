@@ -21,7 +21,8 @@ func Tell(d Day) string {
 
 func tellBooked(k judge.Booked) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "booked in %s, departs %s, dive 1 %g min after\n", k.Units, moment(k.Departs, k.Departs), k.FirstDiveAfter)
+	fmt.Fprintf(&b, "booked in %s, departs %s, dive 1 %g min after\n", k.Units, moment(k.Departs, k.Departs),
+		k.FirstDiveAfter)
 	if k.Policy != judge.DefaultPolicy(k.Units) {
 		fmt.Fprintf(&b, "  policy %s\n", changed(k.Policy, judge.DefaultPolicy(k.Units)))
 	}

@@ -44,7 +44,8 @@ func checkToken(token string) error {
 	number, secret, ok := strings.Cut(token, ":")
 	if !ok || number == "" || len(secret) < 8 || strings.Trim(number, "0123456789") != "" ||
 		strings.IndexFunc(secret, func(r rune) bool { return !isTokenRune(r) }) >= 0 {
-		return errors.New("bot token of Telegram: want digits, a colon and a secret of letters, digits, _ and -, as BotFather gave it")
+		return errors.New("bot token of Telegram: want digits, a colon and a secret of letters, digits, _ and -, as " +
+			"BotFather gave it")
 	}
 	return nil
 }
@@ -56,7 +57,8 @@ func isTokenRune(r rune) bool {
 // call asks one method and returns its result as it came, since not every
 // method returns what the library's helpers expect. With files it uploads.
 // An error is always a *fault.
-func (a *api) call(ctx context.Context, method string, params tgbotapi.Params, files ...tgbotapi.RequestFile) (json.RawMessage, error) {
+func (a *api) call(ctx context.Context, method string, params tgbotapi.Params,
+	files ...tgbotapi.RequestFile) (json.RawMessage, error) {
 	w := &wire{ctx: ctx, client: a.client}
 	bot := a.bot
 	bot.Client = w

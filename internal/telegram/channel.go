@@ -214,7 +214,8 @@ func rest(ctx context.Context, d time.Duration) bool {
 func (c *Channel) complain(what string, err error) {
 	var f *fault
 	if errors.As(err, &f) && (f.code == 401 || f.code == 404) {
-		c.log.Error("Telegram refuses the bot's token or the API address is wrong: nothing is sent or received until that is mended",
+		c.log.Error("Telegram refuses the bot's token or the API address is wrong: nothing is sent or received until "+
+			"that is mended",
 			"step", what, "error", err)
 		return
 	}
@@ -241,7 +242,8 @@ func (c *Channel) connect(ctx context.Context) error {
 	c.mu.Lock()
 	c.me = self{me.ID, me.Username}
 	c.mu.Unlock()
-	c.log.Info("Telegram connected", "bot", me.Username, "mode", c.cfg.Mode, "groups", me.Groups, "reads_all_group_messages", me.ReadAll)
+	c.log.Info("Telegram connected", "bot", me.Username, "mode", c.cfg.Mode, "groups", me.Groups,
+		"reads_all_group_messages", me.ReadAll)
 	return nil
 }
 

@@ -62,7 +62,8 @@ func TestFloodCountsWhatWasTaken(t *testing.T) {
 		}
 	}
 	r.desk.answer = nil
-	if got := answer(r.ch, "POST", secret, strings.NewReader(fmt.Sprintf(textUpdate, 1))).StatusCode; got != 200 || len(r.desk.inbound()) != 1 {
+	if got := answer(r.ch, "POST", secret, strings.NewReader(fmt.Sprintf(textUpdate, 1))).StatusCode; got != 200 ||
+		len(r.desk.inbound()) != 1 {
 		t.Errorf("status %d, %d handled when it is back", got, len(r.desk.inbound()))
 	}
 }

@@ -74,7 +74,8 @@ func TestButtonOfAnotherTrip(t *testing.T) {
 			if got := s.direct[len(s.direct)-1].Message.Lines[0].Key; got != who.want {
 				t.Errorf("%s pressed %q: told %q, want %q", who.name, do, got, who.want)
 			}
-			if after := [][]byte{s.bytes(ours), s.bytes(theirs)}; !bytes.Equal(after[0], before[0]) || !bytes.Equal(after[1], before[1]) {
+			if after := [][]byte{s.bytes(ours), s.bytes(theirs)}; !bytes.Equal(after[0], before[0]) ||
+				!bytes.Equal(after[1], before[1]) {
 				t.Fatalf("%s pressed %q and changed a trip:\n%s\n%s", who.name, do, after[0], after[1])
 			}
 		}
@@ -127,7 +128,8 @@ func TestButtonOfAnotherDiver(t *testing.T) {
 
 func leaders(do string) bool {
 	v := verb(do)
-	return v == "board" || slices.Contains([]string{"gin", "gall", "gno", "gshut", "gnew"}, v) || (strings.HasPrefix(v, "l") && v != "label" && v != "language" && v != "leave")
+	return v == "board" || slices.Contains([]string{"gin", "gall", "gno", "gshut", "gnew"}, v) ||
+		(strings.HasPrefix(v, "l") && v != "label" && v != "language" && v != "leave")
 }
 
 // What a diver could press once does nothing the second time: the same update
@@ -148,7 +150,8 @@ func TestReplayedPress(t *testing.T) {
 		t.Errorf("a redelivered press changed the trip or was answered twice:\n%s\n%s", taken, got)
 	}
 	was := s.state(ours)
-	for name, account := range map[string]int64{"its diver": tomasz, "another diver": marit, "the leader": ines, "a stranger": stranger, "another trip's leader": aoife} {
+	for name, account := range map[string]int64{"its diver": tomasz, "another diver": marit, "the leader": ines,
+		"a stranger": stranger, "another trip's leader": aoife} {
 		heard := len(s.said(account)) + len(s.direct)
 		s.press(account, data)
 		if got := s.state(ours); !bytes.Equal(got, was) {
@@ -164,8 +167,10 @@ func TestReplayedPress(t *testing.T) {
 // stranger reaches nothing.
 func TestLeadersCommands(t *testing.T) {
 	s := newSea(t)
-	commands := []string{"/board", "/missing", "/for Tomasz 17 30.1 dock", "/site 1 New Reef 12m", "/limit Tomasz 18", "/boat",
-		"/kept Tomasz", "/refilled 17", "/air 30 80", "/co 17 2", "/changed Tomasz 17", "/cardseen Marit", "/out Tomasz ear trouble", "/back Tomasz",
+	commands := []string{"/board", "/missing", "/for Tomasz 17 30.1 dock", "/site 1 New Reef 12m", "/limit Tomasz 18",
+		"/boat",
+		"/kept Tomasz", "/refilled 17", "/air 30 80", "/co 17 2", "/changed Tomasz 17", "/cardseen Marit",
+		"/out Tomasz ear trouble", "/back Tomasz",
 		"/replanned 17", "/signoff", "/reopen 1 wind", "/record", "/link", "/unlink", "/revoke Tomasz"}
 	for _, c := range commands {
 		s.restore()
@@ -194,7 +199,8 @@ func TestLeadersCommands(t *testing.T) {
 // makes no dive one that was dived.
 func TestDiversOwnDived(t *testing.T) {
 	s := newSea(t)
-	for _, said := range []string{"/dived 1 31m 24", "/dived 1 31m 24 Tomasz", "/dived 1 31m 24 Inês", "/dived 1 no", "/dived 1 back", "/dived 1"} {
+	for _, said := range []string{"/dived 1 31m 24", "/dived 1 31m 24 Tomasz", "/dived 1 31m 24 Inês", "/dived 1 no",
+		"/dived 1 back", "/dived 1"} {
 		s.restore()
 		was, other := s.load(ours).Trip, s.bytes(theirs)
 		s.say(marit, said)
@@ -231,7 +237,8 @@ func TestForgedSender(t *testing.T) {
 	}
 	before := s.state(ours)
 	for name, chat := range map[string]int64{"in the own chat": marit, "in the chat of the other": tomasz} {
-		s.post(map[string]any{"edited_message": map[string]any{"message_id": message, "date": s.now.Unix(), "edit_date": s.now.Unix(), "text": "28.0",
+		s.post(map[string]any{"edited_message": map[string]any{"message_id": message, "date": s.now.Unix(),
+			"edit_date": s.now.Unix(), "text": "28.0",
 			"chat": map[string]any{"id": chat, "type": "private"}, "from": map[string]any{"id": marit}}})
 		if got := ownReadings(s, "p2"); got != 1 {
 			t.Errorf("%s: the edit made it %d readings", name, got)

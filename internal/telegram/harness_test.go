@@ -147,7 +147,8 @@ func (r *rig) run() *rig {
 	r.stop = func() { once.Do(func() { cancel(); <-ended }) }
 	r.t.Cleanup(r.stop)
 	if !r.api.Wait(func() bool {
-		return len(r.api.Calls("getUpdates")) > 0 || len(r.api.Calls("setWebhook")) > 0 || len(r.api.Calls("deleteWebhook")) > 0
+		return len(r.api.Calls("getUpdates")) > 0 || len(r.api.Calls("setWebhook")) > 0 ||
+			len(r.api.Calls("deleteWebhook")) > 0
 	}) {
 		r.t.Fatal("channel did not connect")
 	}

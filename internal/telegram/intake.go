@@ -132,7 +132,8 @@ func (c *Channel) reply(in delivery.Inbound, r delivery.Reply) {
 	if err != nil {
 		return
 	}
-	c.cfg.Answer(roster.Envelope{ID: "reply:" + in.Source, Trip: in.Trip, Address: to, Level: r.Level(), Language: r.Language, Payload: raw})
+	c.cfg.Answer(roster.Envelope{ID: "reply:" + in.Source, Trip: in.Trip, Address: to, Level: r.Level(),
+		Language: r.Language, Payload: raw})
 }
 
 // background runs small calls that nobody waits for, a bounded number at a

@@ -41,7 +41,8 @@ func isTripID(s string) bool {
 // keyboard builds the inline keyboard of a message. Links that the server
 // would refuse, such as those of a service on localhost, come back to be
 // written into the text. An error means a button that can't be sent at all.
-func (c *Channel) keyboard(trip roster.TripID, rows [][]message.Button, to message.Reader) (*tgbotapi.InlineKeyboardMarkup, []string, error) {
+func (c *Channel) keyboard(trip roster.TripID, rows [][]message.Button,
+	to message.Reader) (*tgbotapi.InlineKeyboardMarkup, []string, error) {
 	k := tgbotapi.InlineKeyboardMarkup{InlineKeyboard: [][]tgbotapi.InlineKeyboardButton{}}
 	var links []string
 	for _, row := range rows {

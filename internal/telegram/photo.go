@@ -28,7 +28,8 @@ const (
 // sendPicture draws a message's picture and sends its sheets as photos; done of
 // the message's texts and sheets have arrived before. What becomes of a failure
 // is the outcome; a picture never makes a message undeliverable.
-func (c *Channel) sendPicture(ctx context.Context, log *slog.Logger, to chat, e roster.Envelope, p message.Picture, texts int) delivery.Outcome {
+func (c *Channel) sendPicture(ctx context.Context, log *slog.Logger, to chat, e roster.Envelope, p message.Picture,
+	texts int) delivery.Outcome {
 	ctx, cancel := context.WithTimeout(ctx, c.drawing)
 	defer cancel()
 	sheets, err := c.drawn(p, message.Reader{Language: e.Language, Units: e.Units})

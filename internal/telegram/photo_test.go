@@ -19,7 +19,8 @@ func withChart(n int) message.Message {
 		Title: message.Say("chart.title", message.Args{"dive": message.Count(1), "site": message.Name("Anvil Ledge")})}
 	for range n {
 		p.Rows = append(p.Rows, message.PictureRow{Name: message.Name("<Tomasz> & 健二"), Fit: message.FitGood, Reading: 32,
-			Max: gas.Depth{Value: 33, Unit: gas.Metres}, Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name("17")})})
+			Max:      gas.Depth{Value: 33, Unit: gas.Metres},
+			Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name("17")})})
 	}
 	return message.Message{Lines: []message.Line{line("the board")}, Picture: p,
 		Buttons: buttons(message.Button{Label: line("Sign off"), Do: "lsign"})}
@@ -30,7 +31,8 @@ func TestSendPictureAfterTheText(t *testing.T) {
 	r := newRig(t)
 	ines := r.api.User(7000, "Inês", "pt")
 	ines.Start("")
-	if got := r.ch.Send(t.Context(), envelope(private(7000), withChart(45))); got != (delivery.Outcome{Result: delivery.Sent}) {
+	if got := r.ch.Send(t.Context(), envelope(private(7000),
+		withChart(45))); got != (delivery.Outcome{Result: delivery.Sent}) {
 		t.Fatalf("outcome %+v", got)
 	}
 	got := ines.Messages()
@@ -58,16 +60,19 @@ func TestPictureThatFails(t *testing.T) {
 		fault standin.Fault
 		again bool
 	}{
-		"refused":                 {standin.Fault{Status: 400, Description: "Bad Request: PHOTO_INVALID_DIMENSIONS"}, false},
-		"too large":               {standin.Fault{Status: 413, Description: "Request Entity Too Large"}, false},
-		"no right to send photos": {standin.Fault{Status: 400, Description: "Bad Request: not enough rights to send photos to the chat"}, false},
-		"blocked meanwhile":       {standin.Fault{Status: 403, Description: "Forbidden: bot was blocked by the user"}, false},
-		"down":                    {standin.Fault{Status: 500, Description: "Internal Server Error"}, true},
-		"a proxy's page":          {standin.Fault{Status: 502, Page: "<html>bad gateway</html>"}, true},
-		"cut":                     {standin.Fault{Drop: true}, true},
-		"half an answer":          {standin.Fault{Half: true}, true},
-		"throttled for long":      {standin.Fault{Status: 429, RetryAfter: 60, Description: "Too Many Requests: retry after 60"}, true},
-		"throttled twice":         {standin.Fault{Status: 429, RetryAfter: 2, Times: 2, Description: "Too Many Requests: retry after 2"}, true},
+		"refused":   {standin.Fault{Status: 400, Description: "Bad Request: PHOTO_INVALID_DIMENSIONS"}, false},
+		"too large": {standin.Fault{Status: 413, Description: "Request Entity Too Large"}, false},
+		"no right to send photos": {standin.Fault{Status: 400,
+			Description: "Bad Request: not enough rights to send photos to the chat"}, false},
+		"blocked meanwhile": {standin.Fault{Status: 403, Description: "Forbidden: bot was blocked by the user"}, false},
+		"down":              {standin.Fault{Status: 500, Description: "Internal Server Error"}, true},
+		"a proxy's page":    {standin.Fault{Status: 502, Page: "<html>bad gateway</html>"}, true},
+		"cut":               {standin.Fault{Drop: true}, true},
+		"half an answer":    {standin.Fault{Half: true}, true},
+		"throttled for long": {standin.Fault{Status: 429, RetryAfter: 60, Description: "Too Many Requests: retry after 60"},
+			true},
+		"throttled twice": {standin.Fault{Status: 429, RetryAfter: 2, Times: 2,
+			Description: "Too Many Requests: retry after 2"}, true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -152,7 +157,8 @@ func TestPictureWaitsWhenThrottled(t *testing.T) {
 	r.ch.pause = func(_ context.Context, d time.Duration) bool { waited = append(waited, d); return true }
 	ines := r.api.User(7000, "Inês", "pt")
 	ines.Start("")
-	r.api.Fault(standin.Fault{Method: "sendPhoto", Status: 429, RetryAfter: 3, Description: "Too Many Requests: retry after 3"})
+	r.api.Fault(standin.Fault{Method: "sendPhoto", Status: 429, RetryAfter: 3,
+		Description: "Too Many Requests: retry after 3"})
 	r.ch.Send(t.Context(), envelope(private(7000), withChart(8)))
 	if len(waited) != 1 || waited[0] != 3*time.Second {
 		t.Errorf("waited %v, want once 3 s", waited)
@@ -168,11 +174,14 @@ func TestPictureWaitsForItsText(t *testing.T) {
 	r := newRig(t)
 	ines := r.api.User(7000, "Inês", "pt")
 	ines.Start("")
-	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 429, RetryAfter: 3, Description: "Too Many Requests: retry after 3"})
-	if got := r.ch.Send(t.Context(), envelope(private(7000), withChart(8))); got.Result != delivery.Later || len(ines.Messages()) != 0 {
+	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 429, RetryAfter: 3,
+		Description: "Too Many Requests: retry after 3"})
+	if got := r.ch.Send(t.Context(), envelope(private(7000), withChart(8))); got.Result != delivery.Later ||
+		len(ines.Messages()) != 0 {
 		t.Fatalf("outcome %+v and %d messages, want later and none", got, len(ines.Messages()))
 	}
-	if got := r.ch.Send(t.Context(), envelope(private(7000), withChart(8))); got.Result != delivery.Sent || len(ines.Messages()) != 2 {
+	if got := r.ch.Send(t.Context(), envelope(private(7000), withChart(8))); got.Result != delivery.Sent ||
+		len(ines.Messages()) != 2 {
 		t.Errorf("outcome %+v and %d messages, want sent and two", got, len(ines.Messages()))
 	}
 }
@@ -186,7 +195,8 @@ func TestPictureThatCannotBeDrawn(t *testing.T) {
 	m := withChart(1)
 	m.Picture.Planned = gas.Depth{} // no scale
 	got := r.ch.Send(t.Context(), envelope(private(7000), m))
-	if arrived := ines.Messages(); got.Result != delivery.Sent || len(arrived) != 2 || arrived[0].Text != "the board, end" {
+	if arrived := ines.Messages(); got.Result != delivery.Sent || len(arrived) != 2 ||
+		arrived[0].Text != "the board, end" {
 		t.Errorf("outcome %+v, arrived %+v", got, arrived)
 	}
 }

@@ -46,7 +46,8 @@ func TestPollMeetsConflicts(t *testing.T) {
 	if address, _ := r.api.Webhook(); address != "" {
 		t.Error("the webhook is still set")
 	}
-	r.api.Fault(standin.Fault{Method: "getUpdates", Status: 409, Description: "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running"})
+	r.api.Fault(standin.Fault{Method: "getUpdates", Status: 409,
+		Description: "Conflict: terminated by other getUpdates request; make sure that only one bot instance is running"})
 	if wait, err := p.round(ctx); err == nil || wait < conflict {
 		t.Errorf("with a second poller: wait %v, %v; want a conflict and at least %v", wait, err, conflict)
 	}
@@ -155,7 +156,8 @@ func TestStopConfirms(t *testing.T) {
 	if n := r.api.Pending(); n != 0 {
 		t.Errorf("%d updates would come again", n)
 	}
-	if got := r.api.Calls("getUpdates"); !slices.ContainsFunc(got, func(e standin.Exchange) bool { return e.Params["timeout"] == "0" }) {
+	if got := r.api.Calls("getUpdates"); !slices.ContainsFunc(got,
+		func(e standin.Exchange) bool { return e.Params["timeout"] == "0" }) {
 		t.Error("no last confirmation")
 	}
 	if strings.Contains(r.log.String(), "level=WARN") {

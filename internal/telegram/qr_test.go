@@ -15,7 +15,8 @@ func TestPhotoIsPassedOn(t *testing.T) {
 	r := newRig(t)
 	tomasz := r.api.User(7001, "Tomasz", "en")
 	tomasz.Start("")
-	tomasz.SendAny(map[string]any{"caption": "17 32.1", "photo": []any{map[string]any{"file_id": "small"}, map[string]any{"file_id": standin.SentPhoto + "1"}}})
+	tomasz.SendAny(map[string]any{"caption": "17 32.1",
+		"photo": []any{map[string]any{"file_id": "small"}, map[string]any{"file_id": standin.SentPhoto + "1"}}})
 	r.api.Wait(func() bool {
 		got := r.desk.inbound()
 		return len(got) > 0 && got[len(got)-1].Photo == standin.SentPhoto+"1" && got[len(got)-1].Text == "17 32.1"
@@ -35,10 +36,12 @@ func TestPhotoIsPassedOn(t *testing.T) {
 func TestSendCodeAfterTheText(t *testing.T) {
 	t.Parallel()
 	r := newRig(t)
-	r.ch.cfg.Links = &delivery.Linker{Invites: delivery.NewInvites("a secret of this test"), PublicURL: "https://charter.example"}
+	r.ch.cfg.Links = &delivery.Linker{Invites: delivery.NewInvites("a secret of this test"),
+		PublicURL: "https://charter.example"}
 	ines := r.api.User(7000, "Inês", "pt")
 	ines.Start("")
-	m := message.Message{Lines: []message.Line{line("the invite"), message.Row("revoke.link", message.Args{"link": message.OpenLink(1)})},
+	m := message.Message{Lines: []message.Line{line("the invite"),
+		message.Row("revoke.link", message.Args{"link": message.OpenLink(1)})},
 		Code: message.OpenLink(1)}
 	if got := r.ch.Send(t.Context(), envelope(private(7000), m)); got.Result != delivery.Sent {
 		t.Fatalf("outcome %+v", got)
@@ -47,7 +50,8 @@ func TestSendCodeAfterTheText(t *testing.T) {
 	if len(got) != 2 || got[1].Photo == nil || got[1].Photo.Format != "png" {
 		t.Fatalf("came %+v, want the text and a picture", got)
 	}
-	if want := "https://charter.example/j/" + delivery.NewInvites("a secret of this test").OpenCode(tripID, 1); got[1].Text != want {
+	if want := "https://charter.example/j/" + delivery.NewInvites("a secret of this test").OpenCode(tripID,
+		1); got[1].Text != want {
 		t.Errorf("caption %q, want %q", got[1].Text, want)
 	}
 }

@@ -77,7 +77,8 @@ func TestRefusalQueryTooOld(t *testing.T) {
 	r := newRig(t).run()
 	yusuf := r.api.User(7004, "Yusuf", "tr")
 	yusuf.Start("")
-	m := message.Message{Lines: []message.Line{line("which?")}, Buttons: buttons(message.Button{Label: line("Undo"), Do: "undo r1"})}
+	m := message.Message{Lines: []message.Line{line("which?")},
+		Buttons: buttons(message.Button{Label: line("Undo"), Do: "undo r1"})}
 	if got := r.ch.Send(t.Context(), envelope(private(7004), m)); got != sent {
 		t.Fatal(got)
 	}
@@ -124,7 +125,8 @@ func TestRefusalBlockedAndBack(t *testing.T) {
 		t.Error(cmp.Diff(want, got))
 	}
 	in := r.heard(3)
-	if kinds, want := []conversation.Kind{in[0].Kind, in[1].Kind, in[2].Kind}, []conversation.Kind{conversation.Text, conversation.Lost, conversation.Found}; !cmp.Equal(kinds, want) {
+	if kinds, want := []conversation.Kind{in[0].Kind, in[1].Kind, in[2].Kind},
+		[]conversation.Kind{conversation.Text, conversation.Lost, conversation.Found}; !cmp.Equal(kinds, want) {
 		t.Error(cmp.Diff(want, kinds))
 	}
 }
@@ -164,11 +166,13 @@ func TestRefusalTooManyRequests(t *testing.T) {
 	got = append(got, refused.Result, r.send(private(7002)).Result)
 	now = now.Add(refused.After)
 	got = append(got, r.send(private(7001)).Result)
-	if want := []delivery.Result{delivery.Sent, delivery.Sent, delivery.Later, delivery.Sent, delivery.Sent}; !cmp.Equal(got, want) {
+	if want := []delivery.Result{delivery.Sent, delivery.Sent, delivery.Later, delivery.Sent,
+		delivery.Sent}; !cmp.Equal(got, want) {
 		t.Error(cmp.Diff(want, got))
 	}
 	// Getting updates can be refused as well; the wish is obeyed there too.
-	api.Fault(standin.Fault{Method: "getUpdates", Status: 429, RetryAfter: 40, Description: "Too Many Requests: retry after 40"})
+	api.Fault(standin.Fault{Method: "getUpdates", Status: 429, RetryAfter: 40,
+		Description: "Too Many Requests: retry after 40"})
 	_, err := (&poller{c: r.ch}).fetch(t.Context())
 	if got := r.ch.backOff(0, err); got != 40*time.Second {
 		t.Errorf("next poll in %v, want 40 s", got)
@@ -183,7 +187,8 @@ func TestOnlyTheseMethods(t *testing.T) {
 		r := newRig(t, c).run()
 		tomasz := r.api.User(7001, "Tomasz", "pl")
 		mine := tomasz.Start("code")
-		m := message.Message{Lines: []message.Line{line("which?")}, Commands: "diver", Buttons: buttons(message.Button{Label: line("Undo"), Do: "undo r1"})}
+		m := message.Message{Lines: []message.Line{line("which?")}, Commands: "diver",
+			Buttons: buttons(message.Button{Label: line("Undo"), Do: "undo r1"})}
 		if got := r.ch.Send(t.Context(), envelope(private(7001), m)); got != sent {
 			t.Fatal(got)
 		}
@@ -199,7 +204,8 @@ func TestOnlyTheseMethods(t *testing.T) {
 			}
 		}
 	}
-	want := []string{"answerCallbackQuery", "deleteWebhook", "getMe", "getUpdates", "getWebhookInfo", "sendMessage", "setMyCommands", "setWebhook", "webhook"}
+	want := []string{"answerCallbackQuery", "deleteWebhook", "getMe", "getUpdates", "getWebhookInfo", "sendMessage",
+		"setMyCommands", "setWebhook", "webhook"}
 	if got := slices.Sorted(maps.Keys(asked)); !cmp.Equal(got, want) {
 		t.Error(cmp.Diff(want, got))
 	}

@@ -67,7 +67,8 @@ func newSea(t testing.TB) *sea {
 	s.store = rdb.New(client)
 	clock := func() time.Time { return s.now }
 	s.store.Now = clock
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+		Pages:   s.store.Chats(),
 		Invites: s.invites, Now: clock})
 	r := newRig(t, byWebhook, func(r *rig) { r.cfg.Handler, r.cfg.Now = s, clock })
 	s.ch = r.ch
@@ -118,11 +119,13 @@ func (s *sea) create(id roster.TripID, shop roster.ShopID, leader string, divers
 	s.t.Helper()
 	t := roster.Change(roster.NewTrip(id, shop))
 	*t.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores",
-		Departs: s.now.Add(90 * time.Minute), Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres), Quiet: "22:00-06:00", Evening: "0 18 * * *",
-		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22, Water: gas.Salt}}}
+		Departs: s.now.Add(90 * time.Minute), Units: gas.Metres, Policy: gas.DefaultPolicy(gas.Metres), Quiet: "22:00-06:00",
+		Evening: "0 18 * * *",
+		Dives:   []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22, Water: gas.Salt}}}
 	t.AddPerson(&roster.Person{Name: leader, Leader: true, Card: gas.CardSeen, Language: "en"}, "", s.now)
 	for i, name := range divers {
-		p := &roster.Person{Name: name, Card: gas.CardSeen, Language: "en", Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(17 + 5*i), Asked: 32, Dive: 1}}}
+		p := &roster.Person{Name: name, Card: gas.CardSeen, Language: "en",
+			Cylinders: []*roster.Cylinder{{Label: fmt.Sprint(17 + 5*i), Asked: 32, Dive: 1}}}
 		t.AddPerson(p, "", s.now)
 	}
 	if _, err := s.door.Create(s.t.Context(), t); err != nil {

@@ -108,14 +108,16 @@ func (c *Channel) sendPart(ctx context.Context, to chat, text string, keys *tgbo
 }
 
 // sendTo sends to a chat and its topic, and without the topic when that is gone.
-func (c *Channel) sendTo(ctx context.Context, to chat, method string, params tgbotapi.Params, files ...tgbotapi.RequestFile) error {
+func (c *Channel) sendTo(ctx context.Context, to chat, method string, params tgbotapi.Params,
+	files ...tgbotapi.RequestFile) error {
 	params["chat_id"] = strconv.FormatInt(to.id, 10)
 	if to.thread > 1 { // the general topic has number 1 and must not be named
 		params["message_thread_id"] = strconv.FormatInt(to.thread, 10)
 	}
 	_, err := c.api.call(ctx, method, params, files...)
 	var f *fault
-	if to.thread > 1 && errors.As(err, &f) && f.code == 400 && f.says("message thread not found", "topic_closed", "topic_deleted") {
+	if to.thread > 1 && errors.As(err, &f) && f.code == 400 && f.says("message thread not found", "topic_closed",
+		"topic_deleted") {
 		delete(params, "message_thread_id")
 		_, err = c.api.call(ctx, method, params, files...)
 	}

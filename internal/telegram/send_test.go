@@ -30,7 +30,8 @@ func TestSendShowsWordsAndButtons(t *testing.T) {
 			message.Loud("list.more", message.Args{"a": message.Code("✅ GO"), "b": message.Code("<b>&\"'")}),
 			{Style: message.Gap},
 			message.Row("list.more", message.Args{"a": message.Code("17"), "b": message.Code("32.4 %")})},
-		Buttons: [][]message.Button{{{Label: line("Undo"), Do: "undo r1"}, {Label: line("More"), Do: "more"}}, {{Label: line("Page"), URL: "https://bot.example/c/x"}}},
+		Buttons: [][]message.Button{{{Label: line("Undo"), Do: "undo r1"}, {Label: line("More"), Do: "more"}},
+			{{Label: line("Page"), URL: "https://bot.example/c/x"}}},
 	}
 	if out := r.ch.Send(t.Context(), envelope(private(7005), m)); out != (delivery.Outcome{Result: delivery.Sent}) {
 		t.Fatalf("outcome %+v", out)
@@ -63,25 +64,37 @@ func TestSendOutcomes(t *testing.T) {
 		want    delivery.Outcome
 		arrived int
 	}{
-		"429":                     {standin.Fault{Status: 429, RetryAfter: 9, Description: "Too Many Requests: retry after 9"}, delivery.Outcome{Result: delivery.Later, After: 9 * second}, 0},
-		"429 of a proxy":          {standin.Fault{Status: 429, Page: "slow down"}, delivery.Outcome{Result: delivery.Later, After: second}, 0},
-		"500":                     {standin.Fault{Status: 500, Description: "Internal Server Error"}, delivery.Outcome{Result: delivery.Failed}, 0},
+		"429": {standin.Fault{Status: 429, RetryAfter: 9,
+			Description: "Too Many Requests: retry after 9"}, delivery.Outcome{Result: delivery.Later, After: 9 * second}, 0},
+		"429 of a proxy": {standin.Fault{Status: 429, Page: "slow down"},
+			delivery.Outcome{Result: delivery.Later, After: second}, 0},
+		"500": {standin.Fault{Status: 500, Description: "Internal Server Error"},
+			delivery.Outcome{Result: delivery.Failed}, 0},
 		"502 page":                {standin.Fault{Status: 502, Page: "<html>"}, delivery.Outcome{Result: delivery.Failed}, 0},
 		"empty 504":               {standin.Fault{Status: 504, Empty: true}, delivery.Outcome{Result: delivery.Failed}, 0},
 		"connection cut, arrived": {standin.Fault{Drop: true, Applied: true}, delivery.Outcome{Result: delivery.Unsure}, 1},
 		"connection cut, lost":    {standin.Fault{Drop: true}, delivery.Outcome{Result: delivery.Unsure}, 0},
 		"half an answer":          {standin.Fault{Half: true}, delivery.Outcome{Result: delivery.Unsure}, 1},
-		"401":                     {standin.Fault{Status: 401, Description: "Unauthorized"}, delivery.Outcome{Result: delivery.Paused, After: time.Minute}, 0},
-		"404":                     {standin.Fault{Status: 404, Description: "Not Found"}, delivery.Outcome{Result: delivery.Paused, After: time.Minute}, 0},
-		"blocked":                 {standin.Fault{Status: 403, Description: "Forbidden: bot was blocked by the user"}, never(ReasonBlocked), 0},
-		"deactivated":             {standin.Fault{Status: 403, Description: "Forbidden: user is deactivated"}, never(ReasonDeactivated), 0},
-		"never started":           {standin.Fault{Status: 403, Description: "Forbidden: bot can't initiate conversation with a user"}, never(ReasonNotStarted), 0},
-		"kicked":                  {standin.Fault{Status: 403, Description: "Forbidden: bot was kicked from the supergroup chat"}, never(ReasonRemoved), 0},
-		"not a member":            {standin.Fault{Status: 403, Description: "Forbidden: bot is not a member of the channel chat"}, never(ReasonRemoved), 0},
-		"no chat":                 {standin.Fault{Status: 400, Description: "Bad Request: chat not found"}, never(ReasonNoChat), 0},
-		"no rights":               {standin.Fault{Status: 400, Description: "Bad Request: not enough rights to send text messages to the chat"}, never(ReasonRemoved), 0},
-		"another 400":             {standin.Fault{Status: 400, Description: "Bad Request: SOMETHING_NEW"}, never(ReasonRefused), 0},
-		"moved":                   {standin.Fault{Status: 400, Description: "Bad Request: group chat was upgraded to a supergroup chat", MigrateTo: -1007}, delivery.Outcome{Result: delivery.Later, Moved: chat{id: -1007}.address()}, 0},
+		"401": {standin.Fault{Status: 401, Description: "Unauthorized"},
+			delivery.Outcome{Result: delivery.Paused, After: time.Minute}, 0},
+		"404": {standin.Fault{Status: 404, Description: "Not Found"},
+			delivery.Outcome{Result: delivery.Paused, After: time.Minute}, 0},
+		"blocked": {standin.Fault{Status: 403, Description: "Forbidden: bot was blocked by the user"},
+			never(ReasonBlocked), 0},
+		"deactivated": {standin.Fault{Status: 403, Description: "Forbidden: user is deactivated"},
+			never(ReasonDeactivated), 0},
+		"never started": {standin.Fault{Status: 403, Description: "Forbidden: bot can't initiate conversation with a user"},
+			never(ReasonNotStarted), 0},
+		"kicked": {standin.Fault{Status: 403, Description: "Forbidden: bot was kicked from the supergroup chat"},
+			never(ReasonRemoved), 0},
+		"not a member": {standin.Fault{Status: 403, Description: "Forbidden: bot is not a member of the channel chat"},
+			never(ReasonRemoved), 0},
+		"no chat": {standin.Fault{Status: 400, Description: "Bad Request: chat not found"}, never(ReasonNoChat), 0},
+		"no rights": {standin.Fault{Status: 400,
+			Description: "Bad Request: not enough rights to send text messages to the chat"}, never(ReasonRemoved), 0},
+		"another 400": {standin.Fault{Status: 400, Description: "Bad Request: SOMETHING_NEW"}, never(ReasonRefused), 0},
+		"moved": {standin.Fault{Status: 400, Description: "Bad Request: group chat was upgraded to a supergroup chat",
+			MigrateTo: -1007}, delivery.Outcome{Result: delivery.Later, Moved: chat{id: -1007}.address()}, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -139,12 +152,14 @@ func TestThrottledChatOrBot(t *testing.T) {
 	for id := int64(1); id <= 5; id++ {
 		r.api.User(id, "x", "").Start("")
 	}
-	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 429, RetryAfter: 3, Times: -1, Description: "Too Many Requests: retry after 3"})
+	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 429, RetryAfter: 3, Times: -1,
+		Description: "Too Many Requests: retry after 3"})
 	send := func(id int64) delivery.Result { return r.ch.Send(t.Context(), letter(id, line("x"))).Result }
 	got := []delivery.Result{send(1), send(1), send(1), send(2), send(3), send(1)}
 	now = now.Add(throttleWindow + time.Second)
 	got = append(got, send(4))
-	want := []delivery.Result{delivery.Later, delivery.Later, delivery.Later, delivery.Later, delivery.Paused, delivery.Paused, delivery.Later}
+	want := []delivery.Result{delivery.Later, delivery.Later, delivery.Later, delivery.Later, delivery.Paused,
+		delivery.Paused, delivery.Later}
 	if !cmp.Equal(got, want) {
 		t.Error(cmp.Diff(want, got))
 	}
@@ -153,9 +168,12 @@ func TestThrottledChatOrBot(t *testing.T) {
 func TestSendToNobody(t *testing.T) {
 	t.Parallel()
 	r := newRig(t)
-	for _, a := range []roster.Address{{}, {Channel: "web", ID: "7"}, {Channel: "telegram"}, {Channel: "telegram", ID: "0"},
-		{Channel: "telegram", ID: "@somebody"}, {Channel: "telegram", ID: "7/x"}, {Channel: "telegram", ID: "99999999999999999999"}} {
-		if got := r.ch.Send(t.Context(), envelope(a, message.Message{Lines: []message.Line{line("x")}})); got != never(ReasonNoChat) {
+	for _, a := range []roster.Address{{}, {Channel: "web", ID: "7"}, {Channel: "telegram"},
+		{Channel: "telegram", ID: "0"},
+		{Channel: "telegram", ID: "@somebody"}, {Channel: "telegram", ID: "7/x"},
+		{Channel: "telegram", ID: "99999999999999999999"}} {
+		if got := r.ch.Send(t.Context(), envelope(a, message.Message{Lines: []message.Line{line("x")}})); got != never(
+			ReasonNoChat) {
 			t.Errorf("to %+v: %+v", a, got)
 		}
 	}
@@ -170,8 +188,10 @@ func TestSendRefusesWhatTheServerWould(t *testing.T) {
 	r := newRig(t)
 	r.api.User(7001, "Tomasz", "pl").Start("")
 	for name, m := range map[string]message.Message{
-		"data over 64 bytes":  {Lines: []message.Line{line("x")}, Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("x", 54)})},
-		"multi-byte data":     {Lines: []message.Line{line("x")}, Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("é", 27)})},
+		"data over 64 bytes": {Lines: []message.Line{line("x")},
+			Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("x", 54)})},
+		"multi-byte data": {Lines: []message.Line{line("x")},
+			Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("é", 27)})},
 		"button without name": {Lines: []message.Line{line("x")}, Buttons: buttons(message.Button{Do: "x"})},
 		"nothing":             {},
 		"only gaps":           {Lines: []message.Line{{Style: message.Gap}, {Style: message.Gap}}},
@@ -189,7 +209,8 @@ func TestSendRefusesWhatTheServerWould(t *testing.T) {
 	if n := len(r.api.Calls("sendMessage")); n != 0 {
 		t.Errorf("%d requests", n)
 	}
-	fits := message.Message{Lines: []message.Line{line("x")}, Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("x", 53)})}
+	fits := message.Message{Lines: []message.Line{line("x")},
+		Buttons: buttons(message.Button{Label: line("x"), Do: strings.Repeat("x", 53)})}
 	if got := r.ch.Send(t.Context(), envelope(private(7001), fits)); got.Result != delivery.Sent {
 		t.Errorf("64 bytes of data: %+v", got)
 	}
@@ -201,7 +222,8 @@ func TestSendWritesLinksOutThatNoButtonTakes(t *testing.T) {
 	r := newRig(t)
 	tomasz := r.api.User(7001, "Tomasz", "pl")
 	tomasz.Start("")
-	m := message.Message{Lines: []message.Line{line("x")}, Buttons: buttons(message.Button{Label: line("Page"), URL: "http://localhost:8080/c/a?b&c"})}
+	m := message.Message{Lines: []message.Line{line("x")},
+		Buttons: buttons(message.Button{Label: line("Page"), URL: "http://localhost:8080/c/a?b&c"})}
 	if got := r.ch.Send(t.Context(), envelope(private(7001), m)); got.Result != delivery.Sent {
 		t.Fatal(got)
 	}
@@ -217,7 +239,8 @@ func TestSendAsPlainTextWhenMarkupIsRefused(t *testing.T) {
 	r := newRig(t)
 	tomasz := r.api.User(7001, "Tomasz", "pl")
 	tomasz.Start("")
-	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 400, Description: "Bad Request: can't parse entities: Unsupported start tag \"Tomasz\" at byte offset 3"})
+	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 400,
+		Description: "Bad Request: can't parse entities: Unsupported start tag \"Tomasz\" at byte offset 3"})
 	l := line("⛔ STOP & <think>")
 	l.Style = message.Strong
 	m := message.Message{Lines: []message.Line{l}, Buttons: buttons(message.Button{Label: line("Undo"), Do: "undo"})}
@@ -225,7 +248,8 @@ func TestSendAsPlainTextWhenMarkupIsRefused(t *testing.T) {
 		t.Fatal(got)
 	}
 	got := tomasz.Messages()
-	if len(got) != 1 || got[0].Text != "⛔\u00a0STOP & <think>, end" || len(got[0].Entities) != 0 || len(got[0].Buttons) != 1 {
+	if len(got) != 1 || got[0].Text != "⛔\u00a0STOP & <think>, end" || len(got[0].Entities) != 0 ||
+		len(got[0].Buttons) != 1 {
 		t.Errorf("messages %+v", got)
 	}
 	if r.ch.Unparsed() != 1 {
@@ -234,7 +258,8 @@ func TestSendAsPlainTextWhenMarkupIsRefused(t *testing.T) {
 	if log := r.log.String(); !strings.Contains(log, "level=ERROR") || strings.Contains(log, "Tomasz") {
 		t.Errorf("log:\n%s", log)
 	}
-	r.api.Fault(standin.Fault{Method: "sendMessage", Times: 2, Status: 400, Description: "Bad Request: can't parse entities: x"})
+	r.api.Fault(standin.Fault{Method: "sendMessage", Times: 2, Status: 400,
+		Description: "Bad Request: can't parse entities: x"})
 	if got := r.ch.Send(t.Context(), letter(7001, line("x"))); got != never(ReasonRefused) {
 		t.Errorf("refused twice: %+v", got)
 	}
@@ -261,7 +286,8 @@ func TestSendLongMessageResumes(t *testing.T) {
 			t.Fatalf("%d parts arrived, want %d", got, n)
 		}
 	}
-	r.api.Fault(standin.Fault{Method: "sendMessage", Skip: 1, Status: 429, RetryAfter: 2, Description: "Too Many Requests: retry after 2"})
+	r.api.Fault(standin.Fault{Method: "sendMessage", Skip: 1, Status: 429, RetryAfter: 2,
+		Description: "Too Many Requests: retry after 2"})
 	if got := r.ch.Send(t.Context(), e); got.Result != delivery.Later {
 		t.Fatalf("outcome %+v, want later", got)
 	}
@@ -321,7 +347,8 @@ func TestSendSaysThatItRepeats(t *testing.T) {
 	e := letter(7001, line("⛔ STOP, NO-GO"))
 	e.Unsure = true
 	r.ch.Send(t.Context(), e)
-	if got := tomasz.Messages()[0].Text; !strings.HasPrefix(got, "Sent again") || !strings.Contains(got, "STOP, NO\u2011GO") {
+	if got := tomasz.Messages()[0].Text; !strings.HasPrefix(got, "Sent again") ||
+		!strings.Contains(got, "STOP, NO\u2011GO") {
 		t.Errorf("text %q", got)
 	}
 }
@@ -389,7 +416,8 @@ func TestSendToTopics(t *testing.T) {
 	g.Topic(77)
 	send := func(a chat) int64 {
 		t.Helper()
-		if out := r.ch.Send(t.Context(), envelope(a.address(), message.Message{Lines: []message.Line{line("x")}})); out.Result != delivery.Sent {
+		if out := r.ch.Send(t.Context(), envelope(a.address(),
+			message.Message{Lines: []message.Line{line("x")}})); out.Result != delivery.Sent {
 			t.Fatal(out)
 		}
 		all := g.Messages()

@@ -34,10 +34,11 @@ func TestSplit(t *testing.T) {
 		"grapheme":                {"ab👩‍🚀cd", 6, []string{"ab", "👩‍🚀c", "d"}},
 		"combining marks":         {"abce\u0301d", 4, []string{"abc", "e\u0301d"}},
 		"flag":                    {"abc🇵🇹", 6, []string{"abc", "🇵🇹"}},
-		"table":                   {"<pre>17 32.4\n22 36.0\n</pre>after", 9, []string{"<pre>17 32.4\n</pre>", "<pre>22 36.0\n</pre>", "after"}},
-		"nothing to see":          {"<b> \n </b>", 4, nil},
-		"empty":                   {"", 4, nil},
-		"blank part left out":     {"abcd        efgh", 4, []string{"abcd", "efgh"}},
+		"table": {"<pre>17 32.4\n22 36.0\n</pre>after", 9,
+			[]string{"<pre>17 32.4\n</pre>", "<pre>22 36.0\n</pre>", "after"}},
+		"nothing to see":      {"<b> \n </b>", 4, nil},
+		"empty":               {"", 4, nil},
+		"blank part left out": {"abcd        efgh", 4, []string{"abcd", "efgh"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got := split(c.text, c.most)
@@ -89,7 +90,8 @@ func letters(s string) string {
 }
 
 func FuzzSplit(f *testing.F) {
-	for _, s := range []string{"", "✅ GO & <b>", "e\u0301👩‍🚀🇵🇹", strings.Repeat("&", 300), "\u202e32.4", "a\x00b\xff", "&amp;lt;", strings.Repeat("\u0301", 200),
+	for _, s := range []string{"", "✅ GO & <b>", "e\u0301👩‍🚀🇵🇹", strings.Repeat("&", 300), "\u202e32.4", "a\x00b\xff",
+		"&amp;lt;", strings.Repeat("\u0301", 200),
 		strings.Repeat("line of a board with 32.4 %\n", 20)} {
 		f.Add(s, 10, uint8(3))
 	}
@@ -102,7 +104,8 @@ func FuzzSplit(f *testing.F) {
 		}
 		escaped := html.EscapeString(s)
 		if escaped != "" {
-			escaped = []string{escaped, "<b>" + escaped + "</b>", "<pre>" + escaped + "</pre>", "<i>" + escaped + "</i>x"}[style%4]
+			escaped = []string{escaped, "<b>" + escaped + "</b>", "<pre>" + escaped + "</pre>",
+				"<i>" + escaped + "</i>x"}[style%4]
 		}
 		checkSplit(t, escaped, most)
 	})

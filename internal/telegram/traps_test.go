@@ -28,14 +28,18 @@ import (
 )
 
 func upload(name string, size int) tgbotapi.RequestFile {
-	return tgbotapi.RequestFile{Name: "document", Data: tgbotapi.FileBytes{Name: name, Bytes: bytes.Repeat([]byte("x"), size)}}
+	return tgbotapi.RequestFile{Name: "document",
+		Data: tgbotapi.FileBytes{Name: name, Bytes: bytes.Repeat([]byte("x"), size)}}
 }
 
 // A dead network puts the whole address, and so the token, into every error.
 func TestTrapTokenInErrorsAndLogs(t *testing.T) {
 	t.Parallel()
 	const dead = "http://127.0.0.1:1" // nobody listens there
-	cuts := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { panic(http.ErrAbortHandler) }))
+	cuts := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter,
+		r *http.Request) {
+		panic(http.ErrAbortHandler)
+	}))
 	cuts.Config.ErrorLog = nil
 	defer cuts.Close()
 	elsewhere := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -47,7 +51,8 @@ func TestTrapTokenInErrorsAndLogs(t *testing.T) {
 	}))
 	defer echo.Close()
 	for name, address := range map[string]string{"refused": dead, "cut": cuts.URL, "redirected": elsewhere.URL,
-		"echoed": echo.URL, "no such host": "http://gasmuster.invalid", "not HTTP": "https://" + strings.TrimPrefix(cuts.URL, "http://")} {
+		"echoed": echo.URL, "no such host": "http://gasmuster.invalid",
+		"not HTTP": "https://" + strings.TrimPrefix(cuts.URL, "http://")} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, func(r *rig) { r.cfg.APIURL = address })
 			ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
@@ -81,7 +86,8 @@ func TestTrapTokenInSettingErrors(t *testing.T) {
 	t.Parallel()
 	token := "4242424242:AAsecretsecretsecret"
 	for _, c := range []Config{
-		{Token: token, APIURL: "http://[" + token}, {Token: token, APIURL: "ftp://x/" + token}, {Token: token, APIURL: "http://x?" + token},
+		{Token: token, APIURL: "http://[" + token}, {Token: token, APIURL: "ftp://x/" + token},
+		{Token: token, APIURL: "http://x?" + token},
 		{Token: token + "\x7f"}, {Token: token + " "}, {Token: token, Mode: token}, {Token: "x" + token},
 	} {
 		_, err := New(c)
@@ -111,10 +117,12 @@ func TestTrapUploadsLoseErrorCode(t *testing.T) {
 		t.Error(cmp.Diff(want, got))
 	}
 	marit.Unblock()
-	if _, err := r.ch.api.call(t.Context(), "sendDocument", tgbotapi.Params{"chat_id": "7002"}, upload("record.csv", 100)); err != nil {
+	if _, err := r.ch.api.call(t.Context(), "sendDocument", tgbotapi.Params{"chat_id": "7002"},
+		upload("record.csv", 100)); err != nil {
 		t.Errorf("upload: %v", err)
 	}
-	r.api.Fault(standin.Fault{Method: "sendDocument", Status: 429, RetryAfter: 7, Description: "Too Many Requests: retry after 7"})
+	r.api.Fault(standin.Fault{Method: "sendDocument", Status: 429, RetryAfter: 7,
+		Description: "Too Many Requests: retry after 7"})
 	_, err = r.ch.api.call(t.Context(), "sendDocument", tgbotapi.Params{"chat_id": "7002"}, upload("record.csv", 100))
 	if got := r.ch.judge(chat{id: 7002}, err); got.Result != delivery.Later || got.After != 7*time.Second {
 		t.Errorf("upload refused with 429: %+v, want later in 7 s", got)
@@ -125,7 +133,8 @@ func TestTrapUploadsLoseErrorCode(t *testing.T) {
 func TestTrapCodeOnlyInStatus(t *testing.T) {
 	t.Parallel()
 	r := newRig(t)
-	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 403, Page: `{"ok":false,"description":"Forbidden: bot was blocked by the user"}`})
+	r.api.Fault(standin.Fault{Method: "sendMessage", Status: 403,
+		Page: `{"ok":false,"description":"Forbidden: bot was blocked by the user"}`})
 	if got := r.ch.Send(t.Context(), letter(7002, line("x"))); got != never(ReasonBlocked) {
 		t.Errorf("outcome %+v", got)
 	}
@@ -155,7 +164,8 @@ func TestTrapStickyAllowedUpdates(t *testing.T) {
 	for name, c := range map[string]choice{"poll": func(*rig) {}, "webhook": byWebhook} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, c)
-			if _, err := r.ch.api.call(t.Context(), "getUpdates", tgbotapi.Params{"allowed_updates": `["poll"]`, "timeout": "0"}); err != nil {
+			if _, err := r.ch.api.call(t.Context(), "getUpdates",
+				tgbotapi.Params{"allowed_updates": `["poll"]`, "timeout": "0"}); err != nil {
 				t.Fatal(err)
 			}
 			r.run()
@@ -199,7 +209,8 @@ func TestTrapPoisonedBatch(t *testing.T) {
 			tomasz.Start("code")
 			for i, body := range []string{
 				`{"update_id":%d,"message":{"message_id":1,"date":1,"text":17,"chat":{"id":7001,"type":"private"},"from":{"id":7001}}}`,
-				`{"update_id":%d,"message":"none"}`, `{"update_id":%d,"message":[[[]]]}`, `{"update_id":%d,"message":{"from":{"id":"x"}}}`,
+				`{"update_id":%d,"message":"none"}`, `{"update_id":%d,"message":[[[]]]}`,
+				`{"update_id":%d,"message":{"from":{"id":"x"}}}`,
 				`{"update_id":%d,"callback_query":{"from":1e99}}`,
 			} {
 				id := r.api.NextUpdate()
@@ -310,7 +321,8 @@ func TestLibraryPrintsChild(t *testing.T) {
 	var all sync.WaitGroup
 	for range 8 { // the logger is set once, however many channels there are
 		all.Go(func() {
-			if _, err := New(Config{Token: childToken, Handler: &desk{}, Answer: func(roster.Envelope) {}, Renderer: message.New(), APIURL: "http://127.0.0.1:1"}); err != nil {
+			if _, err := New(Config{Token: childToken, Handler: &desk{}, Answer: func(roster.Envelope) {},
+				Renderer: message.New(), APIURL: "http://127.0.0.1:1"}); err != nil {
 				t.Error(err)
 			}
 		})

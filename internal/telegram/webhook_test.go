@@ -55,19 +55,20 @@ func TestWebhookStatus(t *testing.T) {
 		want           int
 		stored         int
 	}{
-		"an update":                 {"POST", secret, strings.NewReader(good), nil, 200, 1},
-		"no secret":                 {"POST", "", strings.NewReader(good), nil, 401, 0},
-		"wrong secret":              {"POST", "hook_secret-2", strings.NewReader(good), nil, 401, 0},
-		"half a secret":             {"POST", secret[:5], strings.NewReader(good), nil, 401, 0},
-		"no secret comes first":     {"GET", "", brokenBody{}, nil, 401, 0},
-		"not POST":                  {"GET", secret, http.NoBody, nil, 405, 0},
-		"nothing":                   {"POST", secret, http.NoBody, nil, 200, 0},
-		"not JSON":                  {"POST", secret, strings.NewReader("<html>"), nil, 200, 0},
-		"a list":                    {"POST", secret, strings.NewReader("[" + good + "]"), nil, 200, 0},
-		"two updates in one":        {"POST", secret, strings.NewReader(good + good), nil, 200, 0},
-		"deep":                      {"POST", secret, strings.NewReader(strings.Repeat("[", 100000)), nil, 200, 0},
-		"no id":                     {"POST", secret, strings.NewReader(`{"message":{"text":"32.4"}}`), nil, 200, 0},
-		"over 1 MiB":                {"POST", secret, strings.NewReader(`{"update_id":1,"x":"` + strings.Repeat("x", 1<<20) + `"}`), nil, 200, 0},
+		"an update":             {"POST", secret, strings.NewReader(good), nil, 200, 1},
+		"no secret":             {"POST", "", strings.NewReader(good), nil, 401, 0},
+		"wrong secret":          {"POST", "hook_secret-2", strings.NewReader(good), nil, 401, 0},
+		"half a secret":         {"POST", secret[:5], strings.NewReader(good), nil, 401, 0},
+		"no secret comes first": {"GET", "", brokenBody{}, nil, 401, 0},
+		"not POST":              {"GET", secret, http.NoBody, nil, 405, 0},
+		"nothing":               {"POST", secret, http.NoBody, nil, 200, 0},
+		"not JSON":              {"POST", secret, strings.NewReader("<html>"), nil, 200, 0},
+		"a list":                {"POST", secret, strings.NewReader("[" + good + "]"), nil, 200, 0},
+		"two updates in one":    {"POST", secret, strings.NewReader(good + good), nil, 200, 0},
+		"deep":                  {"POST", secret, strings.NewReader(strings.Repeat("[", 100000)), nil, 200, 0},
+		"no id":                 {"POST", secret, strings.NewReader(`{"message":{"text":"32.4"}}`), nil, 200, 0},
+		"over 1 MiB": {"POST", secret,
+			strings.NewReader(`{"update_id":1,"x":"` + strings.Repeat("x", 1<<20) + `"}`), nil, 200, 0},
 		"body breaks off":           {"POST", secret, brokenBody{}, nil, 503, 0},
 		"store down":                {"POST", secret, strings.NewReader(good), errStoreDown, 503, 0},
 		"store down, means nothing": {"POST", secret, strings.NewReader(`{"update_id":3,"poll":{}}`), errStoreDown, 200, 0},
@@ -232,7 +233,8 @@ func TestDeliveredTwice(t *testing.T) {
 	t.Parallel()
 	r := newRig(t, byWebhook).run()
 	r.desk.answer = func(in delivery.Inbound) (*delivery.Reply, error) {
-		return &delivery.Reply{Message: message.Message{Lines: []message.Line{line("who are you")}}, Language: in.Language}, nil
+		return &delivery.Reply{Message: message.Message{Lines: []message.Line{line("who are you")}}, Language: in.Language},
+			nil
 	}
 	aoife := r.api.User(7003, "Aoife", "en")
 	r.api.DeliverTwice(2)
@@ -259,7 +261,8 @@ func TestEveryButtonIsAnswered(t *testing.T) {
 			yusuf := r.api.User(7004, "Yusuf", "tr")
 			yusuf.Start("")
 			r.heard(1)
-			m := message.Message{Lines: []message.Line{line("which?")}, Buttons: [][]message.Button{{{Label: line("Undo"), Do: "undo r1"}}}}
+			m := message.Message{Lines: []message.Line{line("which?")},
+				Buttons: [][]message.Button{{{Label: line("Undo"), Do: "undo r1"}}}}
 			if out := r.ch.Send(t.Context(), envelope(private(7004), m)); out.Result != delivery.Sent {
 				t.Fatal(out)
 			}
@@ -288,7 +291,8 @@ func TestWebhookIsWatched(t *testing.T) {
 	if !strings.Contains(r.log.String(), "trouble delivering") || seen == 0 {
 		t.Errorf("seen %d, log:\n%s", seen, r.log)
 	}
-	if _, err := r.ch.api.call(t.Context(), "setWebhook", map[string]string{"url": "http://127.0.0.1:1/other"}); err != nil {
+	if _, err := r.ch.api.call(t.Context(), "setWebhook",
+		map[string]string{"url": "http://127.0.0.1:1/other"}); err != nil {
 		t.Fatal(err)
 	}
 	r.ch.inspectWebhook(t.Context(), seen)

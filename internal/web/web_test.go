@@ -29,7 +29,8 @@ func TestGuard(t *testing.T) {
 	}{
 		{"its own post", "POST", "x=1", map[string]string{"Sec-Fetch-Site": "same-origin"}, http.StatusOK},
 		{"another site's post", "POST", "x=1", map[string]string{"Sec-Fetch-Site": "cross-site"}, http.StatusForbidden},
-		{"another origin's post", "POST", "x=1", map[string]string{"Origin": "https://elsewhere.example"}, http.StatusForbidden},
+		{"another origin's post", "POST", "x=1", map[string]string{"Origin": "https://elsewhere.example"},
+			http.StatusForbidden},
 		{"another site's link", "GET", "", map[string]string{"Sec-Fetch-Site": "cross-site"}, http.StatusOK},
 		{"too long", "POST", "x=1111", nil, http.StatusRequestEntityTooLarge},
 	} {
@@ -50,7 +51,8 @@ func TestGuard(t *testing.T) {
 					t.Errorf("%s: got %q, want %q", k, got, want)
 				}
 			}
-			if p := w.Header().Get("Content-Security-Policy"); !strings.Contains(p, "default-src 'none'") || strings.Contains(p, "script-src") || !strings.Contains(p, "frame-ancestors 'none'") {
+			if p := w.Header().Get("Content-Security-Policy"); !strings.Contains(p, "default-src 'none'") ||
+				strings.Contains(p, "script-src") || !strings.Contains(p, "frame-ancestors 'none'") {
 				t.Errorf("policy %q", p)
 			}
 		})
@@ -117,11 +119,13 @@ func TestShow(t *testing.T) {
 	pages := template.Must(template.New("good").Parse("<p>{{.}}</p>"))
 	template.Must(pages.New("broken").Parse("<p>secret{{.Nothing}}</p>"))
 	w := httptest.NewRecorder()
-	if err := web.Show(w, pages, http.StatusTeapot, "good", "x"); err != nil || w.Code != http.StatusTeapot || w.Body.String() != "<p>x</p>" {
+	if err := web.Show(w, pages, http.StatusTeapot, "good", "x"); err != nil || w.Code != http.StatusTeapot ||
+		w.Body.String() != "<p>x</p>" {
 		t.Errorf("got %v %d %s", err, w.Code, w.Body)
 	}
 	w = httptest.NewRecorder()
-	if err := web.Show(w, pages, http.StatusOK, "broken", "x"); err == nil || w.Code != http.StatusInternalServerError || strings.Contains(w.Body.String(), "secret") {
+	if err := web.Show(w, pages, http.StatusOK, "broken", "x"); err == nil || w.Code != http.StatusInternalServerError ||
+		strings.Contains(w.Body.String(), "secret") {
 		t.Errorf("got %v %d %s", err, w.Code, w.Body)
 	}
 }

@@ -86,7 +86,8 @@ func version(parts ...[]byte) string {
 func (a assets) makeWorker() []byte {
 	var out bytes.Buffer
 	t := texttemplate.Must(texttemplate.New("worker").Parse(string(part("assets/worker.js"))))
-	if err := t.Execute(&out, map[string]any{"Version": version(a.files["page.js"].body, []byte(pageCSS), part("assets/offline.html")),
+	if err := t.Execute(&out, map[string]any{"Version": version(a.files["page.js"].body, []byte(pageCSS),
+		part("assets/offline.html")),
 		"Parts": []string{a.script, "/page/icon.svg"}}); err != nil {
 		panic(err)
 	}
@@ -141,9 +142,11 @@ func (c *Pages) manifest(w http.ResponseWriter, r *http.Request) {
 		Purpose string `json:"purpose"`
 	}
 	body, err := json.Marshal(map[string]any{
-		"name": v.Trip, "short_name": v.T("page.title"), "id": v.Base, "start_url": v.Base, "scope": v.Base, "display": "standalone",
-		"lang": v.Lang, "dir": v.Dir, "background_color": "#f4f1ea", "theme_color": "#0b5c73",
-		"icons": []icon{{"/page/icon-192.png", "192x192", "image/png", "any maskable"}, {"/page/icon-512.png", "512x512", "image/png", "any maskable"},
+		"name": v.Trip, "short_name": v.T("page.title"), "id": v.Base, "start_url": v.Base, "scope": v.Base,
+		"display": "standalone",
+		"lang":    v.Lang, "dir": v.Dir, "background_color": "#f4f1ea", "theme_color": "#0b5c73",
+		"icons": []icon{{"/page/icon-192.png", "192x192", "image/png", "any maskable"},
+			{"/page/icon-512.png", "512x512", "image/png", "any maskable"},
 			{"/page/icon.svg", "any", "image/svg+xml", "any"}}})
 	if err != nil {
 		c.Log.Error("web: manifest", "err", err)

@@ -116,7 +116,8 @@ func (c *Pages) boardOf(r *http.Request, t *roster.Trip, p *roster.Person) board
 	now := c.Now()
 	n := diveOf(r, t, now)
 	b := conversation.ViewBoard(t, p.ID, n, now)
-	v := boardView{view: c.viewOf(r, t, p), Kind: "board", Number: n, Status: b.Status, State: b.Status.String(), Open: !t.WasDived(n)}
+	v := boardView{view: c.viewOf(r, t, p), Kind: "board", Number: n, Status: b.Status, State: b.Status.String(),
+		Open: !t.WasDived(n)}
 	v.Tabs = tabs(v.view, t)
 	v.Action = v.Base + "/board"
 	v.AsOf = v.say("page.board.as-of", message.Args{"at": message.Clock(now, t.Zone)})
@@ -130,7 +131,8 @@ func (c *Pages) boardOf(r *http.Request, t *roster.Trip, p *roster.Person) board
 		v.People = append(v.People, c.personOn(v, one))
 	}
 	for _, one := range b.Waiting {
-		v.Waiting = append(v.Waiting, waitingView{v.say("page.who", message.Args{"name": one.Name}), v.line(one.Line), c.buttons(one.Buttons, v.to)})
+		v.Waiting = append(v.Waiting, waitingView{v.say("page.who", message.Args{"name": one.Name}), v.line(one.Line),
+			c.buttons(one.Buttons, v.to)})
 	}
 	for _, one := range b.Out {
 		v.Out = append(v.Out, c.personOff(v, one, t.Person(one.ID)))

@@ -18,7 +18,8 @@ import (
 // whatever anybody is called; the conversation shows the name.
 
 // actWords are how acts of one tap read in the conversation.
-var actWords = map[string]string{"kept": "page.board.do.kept", "cardseen": "page.board.do.cardseen", "revoke": "page.board.do.revoke"}
+var actWords = map[string]string{"kept": "page.board.do.kept", "cardseen": "page.board.do.cardseen",
+	"revoke": "page.board.do.revoke"}
 
 // act does what a form of the board says.
 func (c *Pages) act(w http.ResponseWriter, r *http.Request) {
@@ -39,7 +40,8 @@ func (c *Pages) act(w http.ResponseWriter, r *http.Request) {
 		if words := actWords[r.PostForm.Get("act")]; words != "" && in.text != "" {
 			v := c.viewOf(r, t, p)
 			name := t.Person(roster.PersonID(r.PostForm.Get("person"))).Name
-			in.shown = v.say("page.board.did", message.Args{"name": message.Name(name), "what": message.Of(message.Say(words, nil))})
+			in.shown = v.say("page.board.did", message.Args{"name": message.Name(name),
+				"what": message.Of(message.Say(words, nil))})
 		}
 	case in.of == "": // a button of the board, not of an answer
 		in.shown = c.boardLabel(r, c.viewOf(r, t, p), t, p, in.do)
@@ -93,7 +95,8 @@ func (c *Pages) boardLabel(r *http.Request, v view, t *roster.Trip, p *roster.Pe
 	}
 	for _, one := range b.People {
 		if one.Nudge && do == "lnudge "+string(one.ID) {
-			return v.say("page.board.did", message.Args{"name": one.Name, "what": message.Of(message.Say("page.board.do.nudge", nil))})
+			return v.say("page.board.did", message.Args{"name": one.Name,
+				"what": message.Of(message.Say("page.board.do.nudge", nil))})
 		}
 	}
 	return v.T("page.pressed")

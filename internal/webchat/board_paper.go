@@ -61,7 +61,8 @@ func paperCommand(t *roster.Trip, get func(string) string) (text, shown string) 
 			if who := t.Person(roster.PersonID(by)); who != nil {
 				said, reads = append(said, "by", "@"+by), append(reads, "by", message.Clean(who.Name))
 			}
-			lines, read = append(lines, strings.Join(said, " ")), append(read, strings.Join(strings.Fields(strings.Join(reads, " ")), " "))
+			lines, read = append(lines, strings.Join(said, " ")),
+				append(read, strings.Join(strings.Fields(strings.Join(reads, " ")), " "))
 		}
 	}
 	if len(lines) == 1 {

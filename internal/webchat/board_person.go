@@ -55,7 +55,8 @@ func (c *Pages) personOn(v boardView, one conversation.PersonView) personView {
 	out.Needs, out.Why = one.Owes || one.Status != gas.Go, v.lines(one.Why)
 	var short []string
 	for _, cyl := range one.Cylinders {
-		out.Cylinders = append(out.Cylinders, cylinderView{string(cyl.ID), c.Renderer.Shown(cyl.Name, v.to), cyl.Label, v.line(cyl.Line)})
+		out.Cylinders = append(out.Cylinders, cylinderView{string(cyl.ID), c.Renderer.Shown(cyl.Name, v.to), cyl.Label,
+			v.line(cyl.Line)})
 		short = append(short, v.shortly(cyl))
 	}
 	out.Gas = strings.Join(slices.DeleteFunc(short, func(s string) bool { return s == "" }), " · ")
@@ -130,7 +131,8 @@ func (c *Pages) actsFor(v boardView, one conversation.PersonView) []actView {
 
 // page is the way to a page of one form.
 func (v boardView) page(id roster.PersonID, form string) actView {
-	return actView{Label: v.T("page.board.do." + form), Href: v.Base + "/board/" + string(id) + "/" + form + string(v.Query(v.Number, ""))}
+	return actView{Label: v.T("page.board.do." + form), Href: v.Base + "/board/" + string(id) + "/" +
+		form + string(v.Query(v.Number, ""))}
 }
 
 // mends is what settles a need, the first that there is.
@@ -224,7 +226,8 @@ func (c *Pages) showForm(w http.ResponseWriter, r *http.Request) {
 	}
 	v.Title = v.Person.Name
 	f := formView{onPerson: v, Form: form, Do: v.Acts[i].Label,
-		Heading: v.say("page.board.did", message.Args{"name": message.Name(v.Person.Name), "what": message.Code(v.Acts[i].Label)})}
+		Heading: v.say("page.board.did", message.Args{"name": message.Name(v.Person.Name),
+			"what": message.Code(v.Acts[i].Label)})}
 	for _, word := range conversation.OutReasons {
 		f.Reasons = append(f.Reasons, reasonView{word, v.T("reason.out." + word)})
 	}

@@ -37,20 +37,28 @@ func TestBoardFormsSpeakToTheConversation(t *testing.T) {
 		said  string // through the door
 		shown string // on the page
 	}{
-		{"witnessed reading", url.Values{"act": {"for"}, "person": {diver}, "cylinder": {cylinder}, "percent": {"31.8"}, "analyser": {"A"}},
+		{"witnessed reading", url.Values{"act": {"for"}, "person": {diver}, "cylinder": {cylinder}, "percent": {"31.8"},
+			"analyser": {"A"}},
 			"/for @" + diver + " @" + cylinder + " 31.8 on A", "Watched by you"},
 		{"limit", url.Values{"act": {"limit"}, "person": {diver}, "depth": {"20"}, "unit": {"m"}, "reason": {"first dive"}},
 			"/limit @" + diver + " dive 1 20m because first dive", "20\u00a0m"},
 		{"limit in minutes", url.Values{"act": {"limit"}, "person": {diver}, "minutes": {"15"}, "reason": {"first dive"}},
 			"/limit @" + diver + " dive 1 15 min because first dive", "15 min"},
-		{"limit lifted", url.Values{"act": {"limit"}, "person": {diver}, "off": {"1"}}, "/limit @" + diver + " dive 1 off", "Lifted"},
-		{"limit of the trip", url.Values{"act": {"limit"}, "person": {diver}, "depth": {"25"}, "unit": {"m"}, "reason": {"no practice"}, "scope": {"trip"}},
+		{"limit lifted", url.Values{"act": {"limit"}, "person": {diver}, "off": {"1"}}, "/limit @" + diver + " dive 1 off",
+			"Lifted"},
+		{"limit of the trip", url.Values{"act": {"limit"}, "person": {diver}, "depth": {"25"}, "unit": {"m"},
+			"reason": {"no practice"}, "scope": {"trip"}},
 			"/limit @" + diver + " trip 25m because no practice", "25\u00a0m"},
-		{"sit out", url.Values{"act": {"out"}, "person": {diver}, "reason": {"seasick"}}, "/out @" + diver + " dive 1 seasick", "seasick"},
-		{"back", url.Values{"act": {"back"}, "person": {diver}, "reason": {"better"}}, "/back @" + diver + " dive 1 better", "better"},
-		{"outside", url.Values{"act": {"outside"}, "person": {diver}, "reason": {"rebreather"}, "scope": {"trip"}}, "/outside @" + diver + " trip rebreather", "rebreather"},
-		{"inside", url.Values{"act": {"inside"}, "person": {diver}, "scope": {"trip"}}, "/inside @" + diver + " trip", "Marit"},
-		{"site", url.Values{"act": {"site"}, "dive": {"1"}, "depth": {"18"}, "unit": {"m"}, "reason": {"wind"}}, "/site dive 1 18m because wind", "18\u00a0m"},
+		{"sit out", url.Values{"act": {"out"}, "person": {diver}, "reason": {"seasick"}},
+			"/out @" + diver + " dive 1 seasick", "seasick"},
+		{"back", url.Values{"act": {"back"}, "person": {diver}, "reason": {"better"}}, "/back @" + diver + " dive 1 better",
+			"better"},
+		{"outside", url.Values{"act": {"outside"}, "person": {diver}, "reason": {"rebreather"}, "scope": {"trip"}},
+			"/outside @" + diver + " trip rebreather", "rebreather"},
+		{"inside", url.Values{"act": {"inside"}, "person": {diver}, "scope": {"trip"}}, "/inside @" + diver + " trip",
+			"Marit"},
+		{"site", url.Values{"act": {"site"}, "dive": {"1"}, "depth": {"18"}, "unit": {"m"}, "reason": {"wind"}},
+			"/site dive 1 18m because wind", "18\u00a0m"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.form.Set("dive_shown", "1")
@@ -58,7 +66,8 @@ func TestBoardFormsSpeakToTheConversation(t *testing.T) {
 			if got := s.door.got[len(s.door.got)-1]; got.Text != c.said || got.Person != s.trip.People[0].ID {
 				t.Errorf("said %q by %s, want %q", got.Text, got.Person, c.said)
 			}
-			if _, answer, _ := strings.Cut(page, `id="answer"`); !strings.Contains(answer, c.shown) || strings.Contains(answer, "@"+diver) {
+			if _, answer, _ := strings.Cut(page, `id="answer"`); !strings.Contains(answer, c.shown) ||
+				strings.Contains(answer, "@"+diver) {
 				t.Errorf("the answer lacks %q:\n%s", c.shown, page)
 			}
 		})
@@ -71,7 +80,8 @@ func TestBoardFormWithNothingInItDoesNothing(t *testing.T) {
 	before := len(s.door.got)
 	for name, form := range map[string]url.Values{"empty": {}, "site with nothing": {"act": {"site"}, "dive": {"1"}},
 		"a limit with nothing": {"act": {"limit"}, "person": {"p2"}, "reason": {"x"}},
-		"unknown act":          {"act": {"forget"}, "person": {"p2"}}, "nobody": {"act": {"out"}, "person": {"p99"}, "reason": {"x"}}} {
+		"unknown act":          {"act": {"forget"}, "person": {"p2"}},
+		"nobody":               {"act": {"out"}, "person": {"p99"}, "reason": {"x"}}} {
 		if page := s.act(form); !strings.Contains(page, "nothing was done") {
 			t.Errorf("%s: it is not said", name)
 		}
@@ -86,14 +96,16 @@ func TestBoardIsForLeaders(t *testing.T) {
 	s.opens(s.leader())
 	s.opens(s.diver())
 	before := len(s.door.got)
-	if w := s.get(s.diver() + "/board"); w.Code != http.StatusForbidden || strings.Contains(w.Body.String(), "ANALYSE FIRST") {
+	if w := s.get(s.diver() + "/board"); w.Code != http.StatusForbidden ||
+		strings.Contains(w.Body.String(), "ANALYSE FIRST") {
 		t.Errorf("a diver sees the board: %d", w.Code)
 	}
 	w := s.postTo(s.diver()+"/board", url.Values{"act": {"out"}, "person": {"p1"}, "reason": {"x"}})
 	if w.Code != http.StatusForbidden || len(s.door.got) != before {
 		t.Errorf("a diver acts on the board: %d", w.Code)
 	}
-	if w := s.postTo(s.leader()+"/board", url.Values{"do": {"lnudge"}}, "Sec-Fetch-Site", "cross-site"); w.Code != http.StatusForbidden {
+	if w := s.postTo(s.leader()+"/board", url.Values{"do": {"lnudge"}}, "Sec-Fetch-Site",
+		"cross-site"); w.Code != http.StatusForbidden {
 		t.Errorf("another site acts on the board: %d", w.Code)
 	}
 	if l := s.get(s.diver() + "/events?of=board&brief=1"); strings.Contains(l.Body.String(), "event: board") {
@@ -106,10 +118,12 @@ func TestRecordAsADocument(t *testing.T) {
 	s := newStage(t, nil)
 	s.get(s.leader())
 	s.get(s.diver())
-	if w := s.get(s.leader() + "/record"); w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "Not signed off") {
+	if w := s.get(s.leader() + "/record"); w.Code != http.StatusOK ||
+		!strings.Contains(w.Body.String(), "Not signed off") {
 		t.Errorf("a leader gets %d", w.Code)
 	}
-	if w := s.get(s.diver() + "/record"); w.Code != http.StatusForbidden || strings.Contains(w.Body.String(), "Not signed off") {
+	if w := s.get(s.diver() + "/record"); w.Code != http.StatusForbidden ||
+		strings.Contains(w.Body.String(), "Not signed off") {
 		t.Errorf("a diver gets %d", w.Code)
 	}
 	if w := s.get("/c/nosuch/record"); w.Code != http.StatusNotFound {
@@ -133,7 +147,8 @@ func TestCrewSeeTheBoard(t *testing.T) {
 		}
 	}
 	diver := s.trip.People[1]
-	form := url.Values{"act": {"for"}, "person": {string(diver.ID)}, "cylinder": {string(diver.Cylinders[0].ID)}, "percent": {"31.8"}, "dive_shown": {"1"}}
+	form := url.Values{"act": {"for"}, "person": {string(diver.ID)}, "cylinder": {string(diver.Cylinders[0].ID)},
+		"percent": {"31.8"}, "dive_shown": {"1"}}
 	if w := s.postTo(crew+"/board", form); w.Code != http.StatusSeeOther {
 		t.Fatalf("got %d", w.Code)
 	}
@@ -164,7 +179,8 @@ func TestShellIsAllThatIsCached(t *testing.T) {
 	if got := s.get(script).Header().Get("Cache-Control"); !strings.Contains(got, "immutable") {
 		t.Errorf("script: %q", got)
 	}
-	for _, path := range []string{s.diver(), s.leader() + "/board", s.diver() + "/app.webmanifest", s.diver() + "/events?brief=1"} {
+	for _, path := range []string{s.diver(), s.leader() + "/board", s.diver() + "/app.webmanifest",
+		s.diver() + "/events?brief=1"} {
 		if got := s.get(path).Header().Get("Cache-Control"); got != "no-store" {
 			t.Errorf("%s may be cached: %q", path[len(path)-10:], got)
 		}
@@ -181,7 +197,8 @@ func TestTheChatDrawsTheChart(t *testing.T) {
 	s := newStage(t, nil)
 	s.opens(s.leader())
 	p := s.trip.People[1]
-	s.act(url.Values{"act": {"for"}, "person": {string(p.ID)}, "cylinder": {string(p.Cylinders[0].ID)}, "percent": {"31.8"}})
+	s.act(url.Values{"act": {"for"}, "person": {string(p.ID)}, "cylinder": {string(p.Cylinders[0].ID)},
+		"percent": {"31.8"}})
 	if page := s.get(s.leader()).Body.String(); strings.Contains(page, `<figure class="chart"`) {
 		t.Error("there is a chart before the board was asked for")
 	}
@@ -195,7 +212,8 @@ func TestTheChatDrawsTheChart(t *testing.T) {
 	}
 	_, chart, _ := strings.Cut(body, `<figure class="chart"`)
 	chart, _, _ = strings.Cut(chart, "</svg>")
-	for _, want := range []string{`role="img"`, "each diver&#39;s max against the depths", "31.8", "Marit &lt;b&gt;x&lt;/b&gt;"} {
+	for _, want := range []string{`role="img"`, "each diver&#39;s max against the depths", "31.8",
+		"Marit &lt;b&gt;x&lt;/b&gt;"} {
 		if !strings.Contains(chart, want) {
 			t.Errorf("the chart lacks %q:\n%s", want, chart)
 		}
@@ -216,7 +234,8 @@ func TestANewLinkFromTheBoard(t *testing.T) {
 	}
 	code := func(generation int) string { return "/c/" + s.invites.Code(s.trip.ID, p.ID, generation) }
 	page := s.act(url.Values{"act": {"revoke"}, "person": {string(p.ID)}})
-	if _, answer, _ := strings.Cut(page, `id="answer"`); !strings.Contains(answer, "<pre>https://charter.example"+code(2)+"</pre>") || strings.Contains(answer, "chat app") {
+	if _, answer, _ := strings.Cut(page, `id="answer"`); !strings.Contains(answer, "<pre>https://charter.example"+code(2)+
+		"</pre>") || strings.Contains(answer, "chat app") {
 		t.Errorf("the new link is not in the answer, or one into a chat that there isn't:\n%s", answer)
 	}
 	if w := s.get(code(1)); w.Code != http.StatusGone {
@@ -237,7 +256,8 @@ func TestANewLinkFromTheBoard(t *testing.T) {
 	if page = s.act(url.Values{"do": {do}, "of": {"x"}}); !strings.Contains(page, code(3)) {
 		t.Errorf("the third link is not in the answer:\n%s", page)
 	}
-	for generation, want := range map[int]int{1: http.StatusGone, 2: http.StatusGone, 3: http.StatusOK, 4: http.StatusNotFound} {
+	for generation, want := range map[int]int{1: http.StatusGone, 2: http.StatusGone, 3: http.StatusOK,
+		4: http.StatusNotFound} {
 		if w := s.get(code(generation)); w.Code != want {
 			t.Errorf("link %d: %d, want %d", generation, w.Code, want)
 		}
@@ -263,14 +283,16 @@ func TestBoardFormOfASheet(t *testing.T) {
 	marit, bento := s.trip.People[1], string(s.trip.People[2].ID)
 	c := string(marit.Cylinders[0].ID)
 	form := s.get(s.leader() + "/board/paper?dive_shown=1").Body.String()
-	for _, want := range []string{`name="percent_` + c + `"`, `name="at" type="time" required`, `name="by_` + c + `"`, "Bento", "Marit &lt;b&gt;"} {
+	for _, want := range []string{`name="percent_` + c + `"`, `name="at" type="time" required`, `name="by_` + c + `"`,
+		"Bento", "Marit &lt;b&gt;"} {
 		if !strings.Contains(form, want) {
 			t.Errorf("no %s in the form", want)
 		}
 	}
 	zone, _ := time.LoadLocation("Atlantic/Azores")
 	at := time.Now().In(zone).Format("15:04")
-	page := s.act(url.Values{"act": {"paper"}, "at": {at}, "by": {bento}, "analyser": {"A"}, "percent_" + c: {"32.1"}, "dive_shown": {"1"}})
+	page := s.act(url.Values{"act": {"paper"}, "at": {at}, "by": {bento}, "analyser": {"A"}, "percent_" + c: {"32.1"},
+		"dive_shown": {"1"}})
 	want := "/for\n@" + string(marit.ID) + " @" + c + " 32.1 on A " + at + " by @" + bento
 	if got := s.door.got[len(s.door.got)-1]; got.Text != want {
 		t.Errorf("said %q, want %q", got.Text, want)
@@ -283,7 +305,8 @@ func TestBoardFormOfASheet(t *testing.T) {
 		t.Errorf("recorded %+v", r)
 	}
 	before := len(s.door.got)
-	if w := s.postTo(s.leader()+"/board", url.Values{"act": {"paper"}, "at": {at}, "by": {bento}}); !strings.Contains(w.Header().Get("Location"), "idle=1") || len(s.door.got) != before {
+	if w := s.postTo(s.leader()+"/board", url.Values{"act": {"paper"}, "at": {at}, "by": {bento}}); !strings.Contains(
+		w.Header().Get("Location"), "idle=1") || len(s.door.got) != before {
 		t.Errorf("an empty sheet: %d %s", w.Code, w.Header())
 	}
 }

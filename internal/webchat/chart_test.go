@@ -11,7 +11,8 @@ import (
 
 func chart(planned, bottom float64) message.Picture {
 	m := func(v float64) gas.Depth { return gas.Depth{Value: v, Unit: gas.Metres} }
-	p := message.Picture{Planned: m(planned), Title: message.Say("chart.title", message.Args{"dive": message.Count(1), "site": message.Name("Anvil Ledge")})}
+	p := message.Picture{Planned: m(planned),
+		Title: message.Say("chart.title", message.Args{"dive": message.Count(1), "site": message.Name("Anvil Ledge")})}
 	if bottom > 0 {
 		p.Bottom = m(bottom)
 	}
@@ -19,7 +20,8 @@ func chart(planned, bottom float64) message.Picture {
 		mod float64
 		fit message.Fit
 	}{{28, message.FitDeep}, {0, message.FitUnknown}, {33, message.FitLimit}, {56, message.FitGood}} {
-		row := message.PictureRow{Name: message.Name("Marit <b>"), Fit: r.fit, Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name("17")})}
+		row := message.PictureRow{Name: message.Name("Marit <b>"), Fit: r.fit,
+			Cylinder: message.Say("leader.cylinder", message.Args{"label": message.Name("17")})}
 		if r.fit.Column() {
 			row.Reading, row.Max = 32, m(r.mod)
 		}
@@ -61,7 +63,9 @@ func TestThePageDrawsThePicture(t *testing.T) {
 func TestThePictureInWords(t *testing.T) {
 	c := &Pages{Deps: Deps{Renderer: message.New()}}
 	alt := c.chartOf(chart(30, 36), message.Reader{Language: "en", Units: "m"}).Alt
-	for _, want := range []string{"Anvil Ledge", "Planned 30\u00a0m", "Bottom 36\u00a0m", "max\u00a028\u00a0m, planned too deep", "not cleared", "max\u00a033\u00a0m, fits with a limit", "max\u00a056\u00a0m, fits the depths"} {
+	for _, want := range []string{"Anvil Ledge", "Planned 30\u00a0m", "Bottom 36\u00a0m",
+		"max\u00a028\u00a0m, planned too deep", "not cleared", "max\u00a033\u00a0m, fits with a limit",
+		"max\u00a056\u00a0m, fits the depths"} {
 		if !strings.Contains(alt, want) {
 			t.Errorf("the words lack %q: %s", want, alt)
 		}

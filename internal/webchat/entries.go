@@ -199,7 +199,8 @@ func (c *Pages) blocks(lines []message.Line, to message.Reader) []blockView {
 }
 
 // signs are the signs that verdicts begin with in every language.
-var signs = []struct{ sign, verdict string }{{"✅", "go"}, {"⚠️", "limits"}, {"⚠", "limits"}, {"⛔", "no-go"}, {"❓", "not-cleared"},
+var signs = []struct{ sign, verdict string }{{"✅", "go"}, {"⚠️", "limits"}, {"⚠", "limits"}, {"⛔", "no-go"},
+	{"❓", "not-cleared"},
 	{"▢", "outside"}, {"▫", "out"}}
 
 // signed takes a verdict's sign off its words: the page draws it itself, since

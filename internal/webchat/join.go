@@ -31,7 +31,8 @@ type enterView struct {
 func (c *Pages) enter(w http.ResponseWriter, v view, p *roster.Person, next string, status int) {
 	a := message.Args{"name": message.Name(p.Name)}
 	v.Title, v.Installable, v.Failed = v.T("page.title"), false, status != http.StatusOK
-	c.serve(w, status, "enter", enterView{v, v.say("page.enter.whose", a), v.say("page.enter.do", a), v.say("page.enter.other", a), next})
+	c.serve(w, status, "enter", enterView{v, v.say("page.enter.whose", a), v.say("page.enter.do", a),
+		v.say("page.enter.other", a), next})
 }
 
 // joins is the button of that page.

@@ -49,7 +49,8 @@ func TestLinksOpenTheirOwnPageOnly(t *testing.T) {
 		"in capitals":                            strings.ToUpper(boss),
 	} {
 		for _, path := range []string{"/messages", "/board"} {
-			w := s.postTo("/c/"+token+path, url.Values{"text": {"/out Marit x"}, "do": {"lsign"}, "act": {"out"}, "person": {"p2"}, "id": {"x"}})
+			w := s.postTo("/c/"+token+path, url.Values{"text": {"/out Marit x"}, "do": {"lsign"}, "act": {"out"},
+				"person": {"p2"}, "id": {"x"}})
 			if w.Code != http.StatusNotFound && w.Code != http.StatusGone {
 				t.Errorf("%s: posting to %s answers %d", name, path, w.Code)
 			}
@@ -83,7 +84,8 @@ func TestAFormCantSpeakForAnother(t *testing.T) {
 	s.opens(s.leader())
 	before := s.state()
 	for _, do := range []string{"lsign", "lcard p2", "lboat", "lwho p1", "undo r99", "lundo r1", "ask c99 31"} {
-		w := s.post(s.diver(), url.Values{"do": {do}, "of": {"x"}, "person": {"p1"}, "trip": {"zzzzzzzzzz"}, "id": {"id" + strings.ReplaceAll(do, " ", "-")}})
+		w := s.post(s.diver(), url.Values{"do": {do}, "of": {"x"}, "person": {"p1"}, "trip": {"zzzzzzzzzz"},
+			"id": {"id" + strings.ReplaceAll(do, " ", "-")}})
 		if w.Code != http.StatusSeeOther {
 			t.Errorf("%q: %d, want an answer on the page", do, w.Code)
 		}

@@ -160,7 +160,8 @@ func (c *Pages) plan(t *roster.Trip, to message.Reader) string {
 	}
 	d := t.Dives[n-1]
 	return c.Renderer.Shown(message.Say("page.plan", message.Args{"dive": message.Count(n), "site": message.Name(d.Site),
-		"depth": message.Planned(d.Depth), "day": message.Day(t.Departs, t.Zone), "at": message.Clock(t.Departs, t.Zone)}), to)
+		"depth": message.Planned(d.Depth), "day": message.Day(t.Departs, t.Zone), "at": message.Clock(t.Departs, t.Zone)}),
+		to)
 }
 
 // The commands that the page offers as buttons; everything else can be typed.

@@ -57,7 +57,8 @@ func (c *counting) Handle(ctx context.Context, in delivery.Inbound) (*delivery.R
 
 func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 	t.Helper()
-	s := &stage{t: t, mini: miniredis.RunT(t), invites: delivery.NewInvites("a secret for tests"), log: new(strings.Builder)}
+	s := &stage{t: t, mini: miniredis.RunT(t), invites: delivery.NewInvites("a secret for tests"),
+		log: new(strings.Builder)}
 	client, err := rdb.Open("redis://" + s.mini.Addr())
 	if err != nil {
 		t.Fatal(err)
@@ -68,7 +69,8 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
 	var postman *delivery.Postman
 	var appended func(roster.TripID, roster.PersonID)
-	door := delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(), Pages: s.store.Chats(),
+	door := delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+		Pages:   s.store.Chats(),
 		Invites: s.invites, Kick: func() { postman.Kick() }, Log: quiet})
 	postman = delivery.NewPostman(delivery.PostmanConfig{Outbox: s.store.Outbox(), Door: door, Log: quiet,
 		Senders: []delivery.Sender{delivery.WebSender{Chats: s.store.Chats(), Now: time.Now,
@@ -160,10 +162,12 @@ func (s *stage) kinds() (kinds []conversation.Kind) {
 // phone, joins nobody and sees no conversation.
 func TestOnlyTheButtonJoins(t *testing.T) {
 	s := newStage(t, nil)
-	for _, path := range []string{s.diver(), s.diver() + "?all=1", s.leader(), s.leader() + "/board", s.leader() + "/board/site"} {
+	for _, path := range []string{s.diver(), s.diver() + "?all=1", s.leader(), s.leader() + "/board",
+		s.leader() + "/board/site"} {
 		s.send(httptest.NewRequest(http.MethodHead, path, nil), nil)
 		w := s.get(path)
-		if page := w.Body.String(); w.Code != http.StatusOK || strings.Count(page, "<button") != 1 || strings.Contains(page, `id="text"`) || strings.Contains(page, "ANALYSE") {
+		if page := w.Body.String(); w.Code != http.StatusOK || strings.Count(page, "<button") != 1 ||
+			strings.Contains(page, `id="text"`) || strings.Contains(page, "ANALYSE") {
 			t.Errorf("%s: %d, want one button and nothing else\n%s", path, w.Code, page)
 		}
 	}
@@ -175,13 +179,16 @@ func TestOnlyTheButtonJoins(t *testing.T) {
 	if got := s.kinds(); len(got) != 1 || got[0] != conversation.Join {
 		t.Errorf("got %v, want one join", got)
 	}
-	if !strings.Contains(second, "Anvil Ledge") || !strings.Contains(second, `id="text"`) || strings.Contains(second, "⟦") {
+	if !strings.Contains(second, "Anvil Ledge") || !strings.Contains(second, `id="text"`) ||
+		strings.Contains(second, "⟦") {
 		t.Errorf("the page lacks its field, or a text:\n%s", second)
 	}
-	if w := s.postTo(s.leader()+"/join", url.Values{"next": {"board"}}); w.Header().Get("Location") != s.leader()+"/board" {
+	if w := s.postTo(s.leader()+"/join", url.Values{"next": {"board"}}); w.Header().Get("Location") != s.leader()+
+		"/board" {
 		t.Errorf("the leader who asked for the board is sent to %q", w.Header().Get("Location"))
 	}
-	if w := s.postTo(s.diver()+"/join", url.Values{"next": {"//elsewhere.example"}}); w.Header().Get("Location") != s.diver()+"#due" {
+	if w := s.postTo(s.diver()+"/join", url.Values{"next": {"//elsewhere.example"}}); w.Header().Get(
+		"Location") != s.diver()+"#due" {
 		t.Errorf("a form sends the diver to %q", w.Header().Get("Location"))
 	}
 }
@@ -191,7 +198,8 @@ func TestAJoinThatIsNotStored(t *testing.T) {
 	s := newStage(t, nil)
 	s.door.fail = errors.New("store down")
 	w := s.postTo(s.diver()+"/join", nil)
-	if w.Code != http.StatusServiceUnavailable || !strings.Contains(w.Body.String(), "Not opened") || !strings.Contains(w.Body.String(), "<button") {
+	if w.Code != http.StatusServiceUnavailable || !strings.Contains(w.Body.String(), "Not opened") ||
+		!strings.Contains(w.Body.String(), "<button") {
 		t.Errorf("got %d\n%s", w.Code, w.Body)
 	}
 }
@@ -202,7 +210,8 @@ func TestPreviewNamesNobody(t *testing.T) {
 	for _, page := range []string{s.get(s.diver()).Body.String(), s.opens(s.diver())} {
 		head, _, _ := strings.Cut(page, "</head>")
 		head, _, _ = strings.Cut(head, "<style>")
-		for _, want := range []string{`og:title" content="Gas check"`, `og:description" content="Tell it`, `og:image" content="https://charter.example/page/icon-512.png"`} {
+		for _, want := range []string{`og:title" content="Gas check"`, `og:description" content="Tell it`,
+			`og:image" content="https://charter.example/page/icon-512.png"`} {
 			if !strings.Contains(head, want) {
 				t.Errorf("the head lacks %q:\n%s", want, head)
 			}
@@ -218,7 +227,8 @@ func TestPreviewNamesNobody(t *testing.T) {
 func TestReceivedIsNotRecorded(t *testing.T) {
 	s := newStage(t, nil)
 	s.opens(s.diver())
-	for _, c := range []struct{ text, want, not string }{{"what is my gas?", "received", "recorded"}, {"32.4", "recorded", "received"}} {
+	for _, c := range []struct{ text, want, not string }{{"what is my gas?", "received", "recorded"},
+		{"32.4", "recorded", "received"}} {
 		w := s.post(s.diver(), url.Values{"text": {c.text}, "id": {"one"}}, "Accept", "application/json")
 		if own := w.Body.String(); !strings.Contains(own, c.want) || strings.Contains(own, c.not) {
 			t.Errorf("%q: the script is told %s", c.text, own)
@@ -365,7 +375,8 @@ func TestNotRecordedIsSaidAndTheTextKept(t *testing.T) {
 	s.door.fail = nil
 	s.mini.SetError("LOADING")
 	w = s.post(s.diver(), url.Values{"text": {"32.4"}, "id": {"one"}})
-	if page := w.Body.String(); w.Code != http.StatusServiceUnavailable || !strings.Contains(page, "NOT recorded") || !strings.Contains(page, `value="32.4"`) {
+	if page := w.Body.String(); w.Code != http.StatusServiceUnavailable || !strings.Contains(page, "NOT recorded") ||
+		!strings.Contains(page, `value="32.4"`) {
 		t.Errorf("with the store away: got %d\n%s", w.Code, page)
 	}
 	s.mini.SetError("")
@@ -381,9 +392,10 @@ func TestPagesThatOpenNothing(t *testing.T) {
 		path   string
 		status int
 	}{
-		"nonsense":       {"/c/hello", http.StatusNotFound},
-		"changed":        {s.diver()[:len(s.diver())-1] + "_", http.StatusNotFound},
-		"other person":   {strings.Replace(s.diver(), "-"+string(s.trip.People[1].ID)+"-", "-"+string(s.trip.People[0].ID)+"-", 1), http.StatusNotFound},
+		"nonsense": {"/c/hello", http.StatusNotFound},
+		"changed":  {s.diver()[:len(s.diver())-1] + "_", http.StatusNotFound},
+		"other person": {strings.Replace(s.diver(), "-"+string(s.trip.People[1].ID)+"-", "-"+string(s.trip.People[0].ID)+
+			"-", 1), http.StatusNotFound},
 		"trip not there": {"/c/" + s.invites.Code("abcdefghij", "p1", 1), http.StatusGone},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -419,7 +431,8 @@ func TestSecurityHeaders(t *testing.T) {
 	s := newStage(t, nil)
 	for _, w := range []*httptest.ResponseRecorder{s.get(s.diver()), s.get("/c/hello"), s.get("/c/")} {
 		csp := w.Header().Get("Content-Security-Policy")
-		for _, want := range []string{"default-src 'none'", "frame-ancestors 'none'", "form-action 'self'", "base-uri 'none'"} {
+		for _, want := range []string{"default-src 'none'", "frame-ancestors 'none'", "form-action 'self'",
+			"base-uri 'none'"} {
 			if !strings.Contains(csp, want) {
 				t.Errorf("policy lacks %q: %s", want, csp)
 			}
@@ -427,15 +440,18 @@ func TestSecurityHeaders(t *testing.T) {
 		if strings.Contains(csp, "unsafe") || !strings.Contains(csp, "script-src 'self';") || strings.Contains(csp, "http") {
 			t.Errorf("policy: %s", csp)
 		}
-		for name, want := range map[string]string{"Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff", "Cache-Control": "no-store"} {
+		for name, want := range map[string]string{"Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff",
+			"Cache-Control": "no-store"} {
 			if got := w.Header().Get(name); got != want {
 				t.Errorf("%s: got %q, want %q", name, got, want)
 			}
 		}
 	}
 	s.opens(s.leader())
-	for _, page := range []string{s.get(s.diver()).Body.String(), s.opens(s.diver()), s.get(s.leader() + "/board").Body.String(), s.get("/page/offline").Body.String()} {
-		if m := regexp.MustCompile(`(?i)<script[^>]*>[^<]|(src|href)="(https?:)?//|\sstyle="|\son[a-z]+=`).FindString(page); m != "" {
+	for _, page := range []string{s.get(s.diver()).Body.String(), s.opens(s.diver()),
+		s.get(s.leader() + "/board").Body.String(), s.get("/page/offline").Body.String()} {
+		if m := regexp.MustCompile(`(?i)<script[^>]*>[^<]|(src|href)="(https?:)?//|\sstyle="|\son[a-z]+=`).FindString(
+			page); m != "" {
 			t.Errorf("the page has an inline script or style, or asks another site: %q", m)
 		}
 	}
@@ -443,7 +459,8 @@ func TestSecurityHeaders(t *testing.T) {
 
 func TestPostsOfOtherSitesAreRefused(t *testing.T) {
 	s := newStage(t, nil)
-	for name, header := range map[string][]string{"cross-site": {"Sec-Fetch-Site", "cross-site"}, "other origin": {"Origin", "https://elsewhere.example"}} {
+	for name, header := range map[string][]string{"cross-site": {"Sec-Fetch-Site", "cross-site"},
+		"other origin": {"Origin", "https://elsewhere.example"}} {
 		if w := s.post(s.diver(), url.Values{"text": {"32.4"}}, header...); w.Code != http.StatusForbidden {
 			t.Errorf("%s: got %d", name, w.Code)
 		}
@@ -460,7 +477,8 @@ func TestTokenIsNotLogged(t *testing.T) {
 	s.post(s.diver(), url.Values{"text": {"32.4"}})
 	s.get(s.leader())
 	token := strings.TrimPrefix(s.diver(), "/c/")
-	if out := s.log.String(); out == "" || strings.Contains(out, token[len(token)-22:]) || strings.Contains(out, "Marit") || strings.Contains(out, "32.4") {
+	if out := s.log.String(); out == "" || strings.Contains(out, token[len(token)-22:]) ||
+		strings.Contains(out, "Marit") || strings.Contains(out, "32.4") {
 		t.Errorf("log: %s", out)
 	}
 }
@@ -482,7 +500,8 @@ func TestKeyboards(t *testing.T) {
 	s := newStage(t, nil)
 	s.opens(s.diver())
 	s.opens(s.leader())
-	for path, want := range map[string]string{s.diver(): "decimal", s.diver() + "?keys=letters": "text", s.leader(): "text"} {
+	for path, want := range map[string]string{s.diver(): "decimal", s.diver() + "?keys=letters": "text",
+		s.leader(): "text"} {
 		if page := s.get(path).Body.String(); !strings.Contains(page, `inputmode="`+want+`"`) {
 			t.Errorf("%s: want the %s keyboard", path[:5], want)
 		}

@@ -138,7 +138,8 @@ func (c *Pages) taken(w http.ResponseWriter, r *http.Request, in posted, own *ne
 }
 
 // refused says that a post is not recorded, and keeps what was typed.
-func (c *Pages) refused(w http.ResponseWriter, r *http.Request, status int, in posted, v view, t *roster.Trip, p *roster.Person) {
+func (c *Pages) refused(w http.ResponseWriter, r *http.Request, status int, in posted, v view, t *roster.Trip,
+	p *roster.Person) {
 	if scripted(r) {
 		tell(w, status, result{})
 		return
@@ -201,7 +202,8 @@ func readPost(r *http.Request) posted {
 
 // clientID is the client message id as sent, or a fresh one when it can't be one.
 func clientID(s string) string {
-	if s == "" || len(s) > 64 || strings.Trim(s, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_") != "" {
+	if s == "" || len(s) > 64 || strings.Trim(s,
+		"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_") != "" {
 		return rand.Text()[:16]
 	}
 	return s
@@ -247,7 +249,8 @@ func (c *Pages) say(r *http.Request, t *roster.Trip, p *roster.Person, in posted
 	}
 	c.append(r, t, p, own)
 	if reply != nil {
-		c.append(r, t, p, roster.Entry{ID: source + ":reply", At: c.Now().Add(time.Millisecond), Payload: payload(reply.Message)})
+		c.append(r, t, p, roster.Entry{ID: source + ":reply", At: c.Now().Add(time.Millisecond),
+			Payload: payload(reply.Message)})
 	}
 	c.hub.tell(t.ID)
 	return own, nil

@@ -18,7 +18,8 @@ const (
 // within takes one request out of the link's budget, which all processes
 // share. When the limiter can't be asked the store is away, and whoever needs
 // it says so.
-func (c *Pages) within(w http.ResponseWriter, r *http.Request, t *roster.Trip, p *roster.Person, what string, most int) bool {
+func (c *Pages) within(w http.ResponseWriter, r *http.Request, t *roster.Trip, p *roster.Person, what string,
+	most int) bool {
 	if c.Limiter == nil {
 		return true
 	}

@@ -111,7 +111,8 @@ func (c *Pages) events(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer c.places.leave(me)
-	s := &stream{c: c, w: w, rc: http.NewResponseController(w), r: r, after: r.Header.Get("Last-Event-ID"), of: r.FormValue("of"), form: rand.Text()[:16]}
+	s := &stream{c: c, w: w, rc: http.NewResponseController(w), r: r, after: r.Header.Get("Last-Event-ID"),
+		of: r.FormValue("of"), form: rand.Text()[:16]}
 	if s.after == "" {
 		s.after = r.FormValue("after")
 	}
@@ -177,7 +178,8 @@ func (s *stream) run(trip roster.TripID, brief bool) {
 func (s *stream) news(ctx context.Context) bool {
 	t, p, err := s.c.Door.Invited(ctx, s.r.PathValue("token"))
 	switch {
-	case errors.Is(err, delivery.ErrInviteRevoked), errors.Is(err, delivery.ErrInviteGone), errors.Is(err, delivery.ErrInviteWrong):
+	case errors.Is(err, delivery.ErrInviteRevoked), errors.Is(err, delivery.ErrInviteGone),
+		errors.Is(err, delivery.ErrInviteWrong):
 		_ = s.write("event: closed\ndata: {}\n\n")
 		return false
 	case err != nil:

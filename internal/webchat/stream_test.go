@@ -170,7 +170,8 @@ func (s *stage) revoke(i int) {
 	}
 	d := roster.Change(l.Trip)
 	d.Edit(d.People[i].ID).Generation++
-	if _, err := s.store.Commit(s.t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Token: roster.NewToken(), Expire: time.Now().Add(time.Hour)}); err != nil {
+	if _, err := s.store.Commit(s.t.Context(), roster.Commit{Was: l.Trip, Trip: d.Done(), Token: roster.NewToken(),
+		Expire: time.Now().Add(time.Hour)}); err != nil {
 		s.t.Fatal(err)
 	}
 }
@@ -195,7 +196,8 @@ func TestALinkThatIsUsedTooOftenWaits(t *testing.T) {
 	for n := 0; w.Code != http.StatusTooManyRequests && n < 600; n++ { // sixty a minute, of which some may pass meanwhile
 		w = s.post(s.diver(), url.Values{"text": {"/help"}}, "Accept", "application/json")
 	}
-	if w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") == "" || strings.Contains(w.Body.String(), "true") {
+	if w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") == "" ||
+		strings.Contains(w.Body.String(), "true") {
 		t.Errorf("got %d %s", w.Code, w.Body)
 	}
 	if w := s.get(s.diver()); w.Code != http.StatusOK {
@@ -207,9 +209,11 @@ func TestALinkThatIsUsedTooOftenWaits(t *testing.T) {
 func TestKeptMessageIsDated(t *testing.T) {
 	s := newStage(t, nil)
 	s.opens(s.diver())
-	for age, want := range map[string]time.Duration{"600000": 10 * time.Minute, "99999999999999999": 24 * time.Hour, "-5": 0, "soon": 0} {
+	for age, want := range map[string]time.Duration{"600000": 10 * time.Minute, "99999999999999999": 24 * time.Hour,
+		"-5": 0, "soon": 0} {
 		before := time.Now()
-		w := s.post(s.diver(), url.Values{"text": {"/gas"}, "id": {"a" + strings.Trim(age, "-")}, "age": {age}}, "Accept", "application/json")
+		w := s.post(s.diver(), url.Values{"text": {"/gas"}, "id": {"a" + strings.Trim(age, "-")}, "age": {age}}, "Accept",
+			"application/json")
 		var got struct{ Stored bool }
 		if err := json.Unmarshal(w.Body.Bytes(), &got); err != nil || !got.Stored {
 			t.Fatalf("%s: %d %s", age, w.Code, w.Body)

@@ -96,7 +96,8 @@ func New(d Deps) *Pages {
 	}
 	d.Live = d.Live.orDefault()
 	c := &Pages{Deps: d, pages: templates(), files: newAssets(), ended: make(chan struct{}),
-		hub: hub{pulse: d.Chats.Pulse, every: d.Live.Look}, places: places{most: d.Live.Streams, mostOfOne: d.Live.StreamsOfOne}}
+		hub:    hub{pulse: d.Chats.Pulse, every: d.Live.Look},
+		places: places{most: d.Live.Streams, mostOfOne: d.Live.StreamsOfOne}}
 	guard := web.Guard{Style: pageCSS, Script: true, More: "manifest-src 'self'; worker-src 'self'; ",
 		Framed: d.Framed, Referrer: d.Framed}
 	c.handler = guard.Around(c.routes())

@@ -35,7 +35,8 @@ func (d Desk) Register(ctx context.Context, shop roster.ShopID, url string) (ros
 		return roster.Endpoint{}, "", err
 	}
 	now, secret := d.Now(), newSecret()
-	e := roster.Endpoint{ID: strings.ToLower(rand.Text()[:12]), URL: url, Secret: d.Sealer.Seal(secret, string(shop)), Created: now}
+	e := roster.Endpoint{ID: strings.ToLower(rand.Text()[:12]), URL: url, Secret: d.Sealer.Seal(secret, string(shop)),
+		Created: now}
 	if had && before.URL == url {
 		if _, err := d.Sealer.Open(before.Secret, string(shop)); err == nil {
 			e.Previous, e.PreviousUntil = before.Secret, now.Add(rotation)
@@ -72,7 +73,8 @@ func (d Desk) Drop(ctx context.Context, shop roster.ShopID) error {
 }
 
 // Deliveries is the delivery log; see roster.Newsroom.
-func (d Desk) Deliveries(ctx context.Context, shop roster.ShopID, before time.Time, max int) ([]roster.Delivery, error) {
+func (d Desk) Deliveries(ctx context.Context, shop roster.ShopID, before time.Time, max int) ([]roster.Delivery,
+	error) {
 	return d.News.Deliveries(ctx, shop, before, max)
 }
 

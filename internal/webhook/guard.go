@@ -56,7 +56,8 @@ func judgeAddress(address string) error {
 // globally reachable and that netip has no word for, and the tunnels that lead
 // to an IPv4 address which can't be judged from here.
 var reserved = prefixes("0.0.0.0/8", "100.64.0.0/10", "192.0.0.0/24", "192.0.2.0/24", "192.88.99.0/24", "198.18.0.0/15",
-	"198.51.100.0/24", "203.0.113.0/24", "240.0.0.0/4", "::/96", "64:ff9b:1::/48", "100::/64", "2001::/23", "2001:db8::/32", "2002::/16",
+	"198.51.100.0/24", "203.0.113.0/24", "240.0.0.0/4", "::/96", "64:ff9b:1::/48", "100::/64", "2001::/23",
+	"2001:db8::/32", "2002::/16",
 	"3fff::/20", "5f00::/16", "fec0::/10")
 
 // nat64 leads to the IPv4 address in its last four bytes (RFC 6052).
@@ -77,7 +78,8 @@ func Public(a netip.Addr) bool {
 		b := a.As16()
 		return Public(netip.AddrFrom4([4]byte(b[12:])))
 	}
-	if !a.IsValid() || a.IsLoopback() || a.IsPrivate() || a.IsLinkLocalUnicast() || a.IsMulticast() || a.IsUnspecified() || !a.IsGlobalUnicast() {
+	if !a.IsValid() || a.IsLoopback() || a.IsPrivate() || a.IsLinkLocalUnicast() || a.IsMulticast() ||
+		a.IsUnspecified() || !a.IsGlobalUnicast() {
 		return false
 	}
 	for _, p := range reserved {
@@ -114,5 +116,6 @@ func local(host string) bool {
 	if a, err := netip.ParseAddr(host); err == nil {
 		return !Public(a)
 	}
-	return host == "localhost" || strings.HasSuffix(host, ".localhost") || strings.HasSuffix(host, ".local") || strings.HasSuffix(host, ".internal")
+	return host == "localhost" || strings.HasSuffix(host, ".localhost") || strings.HasSuffix(host, ".local") ||
+		strings.HasSuffix(host, ".internal")
 }

@@ -11,7 +11,8 @@ import (
 const day = 24 * time.Hour
 
 // waits are the times between attempts; the last repeats until the day is over.
-var waits = []time.Duration{5 * time.Second, 30 * time.Second, 2 * time.Minute, 10 * time.Minute, 30 * time.Minute, time.Hour}
+var waits = []time.Duration{5 * time.Second, 30 * time.Second, 2 * time.Minute, 10 * time.Minute, 30 * time.Minute,
+	time.Hour}
 
 // wait is how long to wait after attempts failed before this one failed too:
 // longer each time, up to a fifth more or less as the dice (in [0, 1)) fall, so

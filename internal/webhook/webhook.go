@@ -231,7 +231,8 @@ func (t *Teller) note(ctx context.Context, n roster.News, d roster.Delivery) {
 	if t.cfg.Meter != nil {
 		t.cfg.Meter.Told(d.Result, time.Duration(d.Took)*time.Millisecond)
 	}
-	t.log(n).Debug("told the shop's systems", "event", d.Event, "result", d.Result, "status", d.Status, "attempt", d.Attempt)
+	t.log(n).Debug("told the shop's systems", "event", d.Event, "result", d.Result, "status", d.Status, "attempt",
+		d.Attempt)
 	if d.Result == "given-up" {
 		t.log(n).Warn("event given up after a day; it can be replayed", "event", d.Event, "reason", d.Reason)
 	}
@@ -265,7 +266,8 @@ func (t *Teller) log(n roster.News) *slog.Logger {
 }
 
 // wakeAll makes what the shop's trips still have to tell due now.
-func wakeAll(ctx context.Context, news roster.Newsroom, trips Trips, shop roster.ShopID, afresh bool, now time.Time) error {
+func wakeAll(ctx context.Context, news roster.Newsroom, trips Trips, shop roster.ShopID, afresh bool,
+	now time.Time) error {
 	ids, err := trips.List(ctx, shop, time.Time{}, time.Time{})
 	for _, id := range ids {
 		if _, wakeErr := news.WakeNews(ctx, shop, id, 0, afresh, now); wakeErr != nil {

@@ -101,7 +101,8 @@ const shop roster.ShopID = "harbour"
 
 func newStage(t *testing.T) *stage {
 	t.Helper()
-	s := &stage{T: t, mini: miniredis.RunT(t), now: time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC), rec: newReceiver(t), log: &strings.Builder{},
+	s := &stage{T: t, mini: miniredis.RunT(t), now: time.Date(2027, 5, 15, 6, 0, 0, 0, time.UTC), rec: newReceiver(t),
+		log:   &strings.Builder{},
 		trips: map[roster.TripID]*roster.Trip{}}
 	s.mini.SetTime(s.now)
 	client, err := rdb.Open("redis://" + s.mini.Addr())
@@ -114,7 +115,8 @@ func newStage(t *testing.T) *stage {
 	must(t, err)
 	s.desk = Desk{News: s.store.News(), Trips: s.store, Sealer: sealer, AllowPrivate: true, Now: clock}
 	s.door = &fakeDoor{told: map[roster.TripID]int{}}
-	s.teller = New(Config{News: s.store.News(), Trips: s.store, Door: s.door, Sealer: sealer, Client: NewClient(true), Now: clock,
+	s.teller = New(Config{News: s.store.News(), Trips: s.store, Door: s.door, Sealer: sealer, Client: NewClient(true),
+		Now:  clock,
 		Dice: func() float64 { return 0.5 }, Log: slog.New(slog.NewTextHandler(s.log, nil))})
 	return s
 }
@@ -129,7 +131,8 @@ func must(t *testing.T, err error) {
 // fakeDoor counts the notices to leaders.
 type fakeDoor struct{ told map[roster.TripID]int }
 
-func (d *fakeDoor) Apply(_ context.Context, id roster.TripID, _ string, change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error) {
+func (d *fakeDoor) Apply(_ context.Context, id roster.TripID, _ string,
+	change func(*roster.Trip) (conversation.Change, error)) (*roster.Trip, error) {
 	trip := roster.NewTrip(id, shop)
 	trip.Plan = &roster.Plan{Departs: time.Date(2027, 5, 15, 8, 0, 0, 0, time.UTC), Dives: []roster.Dive{{}}}
 	c, err := change(trip)
@@ -157,7 +160,8 @@ func (s *stage) happens(trip *roster.Trip, n int) {
 	}
 	c := roster.Commit{Was: was, Trip: trip, Token: roster.NewToken(), Expire: s.now.Add(30 * day)}
 	for i := range n {
-		b, err := json.Marshal(conversation.Happening{Type: "reading.recorded", At: s.now, Data: map[string]any{"percent": 30 + float64(i)/10}})
+		b, err := json.Marshal(conversation.Happening{Type: "reading.recorded", At: s.now,
+			Data: map[string]any{"percent": 30 + float64(i)/10}})
 		must(s.T, err)
 		c.Events = append(c.Events, b)
 	}
@@ -234,7 +238,8 @@ func TestEventsComeSignedAndInOrder(t *testing.T) {
 		}
 	}
 	must(t, json.Unmarshal([]byte(s.rec.bodies["aaaaaaaaaa_2"]), &body))
-	if body.Type != "reading.recorded" || !body.At.Equal(s.now) || body.Data.Trip != "aaaaaaaaaa" || body.Data.Percent != 30.1 {
+	if body.Type != "reading.recorded" || !body.At.Equal(s.now) || body.Data.Trip != "aaaaaaaaaa" ||
+		body.Data.Percent != 30.1 {
 		t.Errorf("body: got %+v", body)
 	}
 	log, err := s.desk.Deliveries(t.Context(), shop, time.Time{}, 100)
@@ -249,7 +254,8 @@ func TestEventsComeSignedAndInOrder(t *testing.T) {
 func TestSignatureOfTheSpecification(t *testing.T) {
 	s := newStage(t)
 	e := roster.Endpoint{Secret: s.desk.Sealer.Seal("whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw", string(shop))}
-	got, err := s.teller.sign(shop, e, "msg_p5jXN8AQM9LWM0D4loKWxJek", time.Unix(1614265330, 0), []byte(`{"test": 2432232314}`))
+	got, err := s.teller.sign(shop, e, "msg_p5jXN8AQM9LWM0D4loKWxJek", time.Unix(1614265330, 0),
+		[]byte(`{"test": 2432232314}`))
 	if want := "v1,g0hM9SsE+OTPJTGt/tmIKtSyZlE3uFJELVlNIOLJ1OE="; err != nil || got != want {
 		t.Errorf("got %s, %v, want %s", got, err, want)
 	}
@@ -301,7 +307,8 @@ func TestReceiverThatIsDownCatchesUpWithoutAGap(t *testing.T) {
 			gotB = append(gotB, id)
 		}
 	}
-	if diff := cmp.Diff([][]string{ids("aaaaaaaaaa", 1, 10), ids("bbbbbbbbbb", 1, 5)}, [][]string{gotA, gotB}); diff != "" {
+	if diff := cmp.Diff([][]string{ids("aaaaaaaaaa", 1, 10), ids("bbbbbbbbbb", 1, 5)},
+		[][]string{gotA, gotB}); diff != "" {
 		t.Errorf("received (-want +got):\n%s", diff)
 	}
 	if e, err = s.desk.Endpoint(t.Context(), shop); err != nil || !e.Failing.IsZero() || e.Succeeded.IsZero() {
@@ -566,7 +573,8 @@ func TestWaitsGrowOverADayWithJitter(t *testing.T) {
 func TestSecretIsSealed(t *testing.T) {
 	s := newStage(t)
 	s.register()
-	if dump := s.mini.Dump(); strings.Contains(dump, s.rec.secret[0]) || strings.Contains(dump, strings.TrimPrefix(s.rec.secret[0], "whsec_")) {
+	if dump := s.mini.Dump(); strings.Contains(dump, s.rec.secret[0]) ||
+		strings.Contains(dump, strings.TrimPrefix(s.rec.secret[0], "whsec_")) {
 		t.Error("the signing secret stands in the store in the clear")
 	}
 	sealed := s.desk.Sealer.Seal("whsec_x", "one")
@@ -616,8 +624,10 @@ func TestStoreThatFailsLosesNothing(t *testing.T) {
 }
 
 func TestEventIDs(t *testing.T) {
-	for id, ok := range map[string]bool{"abcdefghij_1": true, "abcdefghij_12": true, "abcdefghij_0": false, "abcdefghij_01": false,
-		"abcdefghij": false, "_1": false, "abcdefghij_-1": false, "abcdefghij_x": false, "": false, "abcdefghij_99999999999": false} {
+	for id, ok := range map[string]bool{"abcdefghij_1": true, "abcdefghij_12": true, "abcdefghij_0": false,
+		"abcdefghij_01": false,
+		"abcdefghij":    false, "_1": false, "abcdefghij_-1": false, "abcdefghij_x": false, "": false,
+		"abcdefghij_99999999999": false} {
 		trip, n, got := ParseEventID(id)
 		if got != ok || ok && EventID(trip, n) != id {
 			t.Errorf("%q: got %s, %d, %v", id, trip, n, got)

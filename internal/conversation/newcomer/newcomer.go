@@ -40,7 +40,8 @@ func (f *Form) Next(t *roster.Trip, own string) (m message.Message, done bool) {
 	case f.Name == "":
 		m = message.Message{Lines: []message.Line{message.Loud("newcomer.name", a)}}
 		if own = roster.CleanName(own); own != "" {
-			m.Buttons = [][]message.Button{{{Label: message.Say("newcomer.button.name", message.Args{"name": message.Name(own)}), Do: Verb + " own"}}}
+			m.Buttons = [][]message.Button{{{Label: message.Say("newcomer.button.name",
+				message.Args{"name": message.Name(own)}), Do: Verb + " own"}}}
 		}
 	case f.Card == "":
 		m = message.Message{Lines: []message.Line{message.Say("newcomer.card", nil)}, Buttons: cardButtons(t.Units)}
@@ -70,7 +71,8 @@ func cardButtons(u gas.Unit) (rows [][]message.Button) {
 	for _, card := range []string{"card", "nocard"} {
 		for _, d := range depths[u] {
 			limit := gas.Depth{Value: d, Unit: u}
-			rows = append(rows, []message.Button{{Label: message.Say("newcomer.button."+card, message.Args{"depth": message.Limit(limit)}),
+			rows = append(rows, []message.Button{{Label: message.Say("newcomer.button."+card,
+				message.Args{"depth": message.Limit(limit)}),
 				Do: Verb + " " + card + " " + strconv.Itoa(int(d))}})
 		}
 	}
@@ -79,12 +81,15 @@ func cardButtons(u gas.Unit) (rows [][]message.Button) {
 
 func (f *Form) askBlend(t *roster.Trip, n int) message.Message {
 	best, richest := f.Fits(t, n)
-	m := message.Message{Lines: []message.Line{message.Say("newcomer.blend", message.Args{"dive": message.Count(n), "richest": message.Blend(richest)})}}
+	m := message.Message{Lines: []message.Line{message.Say("newcomer.blend",
+		message.Args{"dive": message.Count(n), "richest": message.Blend(richest)})}}
 	for _, b := range slices.Compact([]gas.Percent{best, gas.Air}) {
-		m.Buttons = append(m.Buttons, []message.Button{{Label: message.Say("newcomer.button.blend", message.Args{"blend": message.Blend(b)}),
+		m.Buttons = append(m.Buttons, []message.Button{{Label: message.Say("newcomer.button.blend",
+			message.Args{"blend": message.Blend(b)}),
 			Do: Verb + " ask " + strconv.Itoa(n) + " " + strconv.Itoa(int(b))}})
 	}
-	return append1(m, message.Button{Label: message.Say("newcomer.button.no-cylinder", nil), Do: Verb + " ask " + strconv.Itoa(n) + " " + None})
+	return append1(m, message.Button{Label: message.Say("newcomer.button.no-cylinder", nil),
+		Do: Verb + " ask " + strconv.Itoa(n) + " " + None})
 }
 
 func append1(m message.Message, b message.Button) message.Message {

@@ -70,7 +70,8 @@ func split(words []string, language string) []part {
 			i++
 			p.interval = strings.Trim(words[i], ",;")
 			if i+1 < len(words) {
-				if _, problem := conversation.ReadMinutes(conversation.English(p.interval+" "+words[i+1], language), longestInterval); problem.Key == "" {
+				if _, problem := conversation.ReadMinutes(conversation.English(p.interval+" "+words[i+1], language),
+					longestInterval); problem.Key == "" {
 					i++
 				}
 			}
@@ -110,7 +111,8 @@ func (f *Form) useSite(d Desk, dive *Dive, name string) bool {
 	}
 	s := d.Sites[i]
 	f.Units = s.Depth.Unit.String()
-	dive.Site, dive.Depth, dive.Bottom, dive.Bottomless, dive.Water, dive.Altitude = s.Site, s.Depth, s.Bottom, s.Bottomless, s.Water, s.Altitude
+	dive.Site, dive.Depth, dive.Bottom, dive.Bottomless, dive.Water, dive.Altitude = s.Site, s.Depth, s.Bottom,
+		s.Bottomless, s.Water, s.Altitude
 	dive.Bottomed = true
 	return true
 }

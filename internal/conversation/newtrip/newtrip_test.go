@@ -64,7 +64,8 @@ func TestTypedAtOnce(t *testing.T) {
 		}
 		want := []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(33), Bottom: gas.M(36), Minutes: 25},
 			{Site: "Lime Kiln", Depth: gas.M(18), Bottom: gas.M(20), Minutes: 40, Interval: 60}}
-		if got := d.Dives; len(got) != 2 || got[0].Site != want[0].Site || got[0].Depth != want[0].Depth || got[0].Bottom != want[0].Bottom ||
+		if got := d.Dives; len(got) != 2 || got[0].Site != want[0].Site || got[0].Depth != want[0].Depth ||
+			got[0].Bottom != want[0].Bottom ||
 			got[0].Minutes != want[0].Minutes || got[1].Site != want[1].Site || got[1].Interval != 60 || got[1].Minutes != 40 {
 			t.Errorf("%s: %+v", language, got)
 		}
@@ -82,12 +83,15 @@ func TestAskedOneByOne(t *testing.T) {
 	h := azores
 	h.Zone = ""
 	f := New(h)
-	desk := Desk{Now: friday, Language: "en", Sites: []roster.Dive{{Site: "Sunk Barge", Depth: gas.M(20), Bottom: gas.M(22)}}}
+	desk := Desk{Now: friday, Language: "en",
+		Sites: []roster.Dive{{Site: "Sunk Barge", Depth: gas.M(20), Bottom: gas.M(22)}}}
 	f.TypedAtOnce(desk, "")
 	for _, tt := range []struct{ asks, answer string }{
 		{"zone", "Azores"}, {"day", "[day 2027-05-16]"}, {"clock", "half past eight"}, {"clock", "8.30"},
-		{"site", "Anvil Ledge"}, {"depth", "33"}, {"unit", "[unit m]"}, {"bottom", "[bottom none]"}, {"minutes", "0"}, {"minutes", "25"},
-		{"more", "[more]"}, {"site", "[site 0]"}, {"minutes", "40 min"}, {"interval", "60"}, {"more", "[enough]"}, {"analysers", "A, B"},
+		{"site", "Anvil Ledge"}, {"depth", "33"}, {"unit", "[unit m]"}, {"bottom", "[bottom none]"}, {"minutes", "0"},
+		{"minutes", "25"},
+		{"more", "[more]"}, {"site", "[site 0]"}, {"minutes", "40 min"}, {"interval", "60"}, {"more", "[enough]"},
+		{"analysers", "A, B"},
 	} {
 		f = again(t, f)
 		if string(f.step()) != tt.asks {
@@ -105,7 +109,8 @@ func TestAskedOneByOne(t *testing.T) {
 		f.Typed(desk, tt.answer)
 	}
 	d, faults := f.Draft(h, "en", friday)
-	if !f.Complete() || len(faults) > 0 || len(d.Dives) != 2 || !d.Dives[0].Bottomless || d.Dives[1].Site != "Sunk Barge" ||
+	if !f.Complete() || len(faults) > 0 || len(d.Dives) != 2 || !d.Dives[0].Bottomless ||
+		d.Dives[1].Site != "Sunk Barge" ||
 		d.Dives[1].Depth != gas.M(20) || len(d.Analysers) != 2 || d.Departs.Format(time.RFC3339) != "2027-05-16T08:30:00Z" {
 		t.Errorf("%v %+v", faults, d.Plan)
 	}
@@ -117,7 +122,8 @@ func TestAskedOneByOne(t *testing.T) {
 // What can't be is said, and nothing of it is taken.
 func TestRefused(t *testing.T) {
 	for typed, key := range map[string]string{
-		"yesterday 8:30 Reef 20 m":                                                   "", // no day: the word is a part of the site's name
+		// no day: the word is a part of the site's name
+		"yesterday 8:30 Reef 20 m":                                                   "",
 		"today 8:30 Reef 20 m bottom 25 m 30 min":                                    "newtrip.past",
 		"2030-05-15 8:30 Reef 20 m":                                                  "newtrip.past",
 		"tomorrow 8:30 Reef 45 m bottom 50 m 20 min":                                 "newtrip.deepest",
@@ -174,7 +180,8 @@ func TestMinutesAndIntervalTogether(t *testing.T) {
 	} {
 		f := New(azores)
 		d := Desk{Now: friday, Language: "en"}
-		if p := f.TypedAtOnce(d, "tomorrow 8:30 Anvil Ledge 33 m bottom 36 25 min, then Lime Kiln 18 m bottom 20 m"); p.Key != "" {
+		if p := f.TypedAtOnce(d,
+			"tomorrow 8:30 Anvil Ledge 33 m bottom 36 25 min, then Lime Kiln 18 m bottom 20 m"); p.Key != "" {
 			t.Fatal(p.Key)
 		}
 		got := ""

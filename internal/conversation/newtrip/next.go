@@ -67,7 +67,8 @@ func (f *Form) summary() message.Message {
 		}
 		lines = append(lines, message.Say("newtrip.analysers", message.Args{"analysers": message.List(names...)}))
 	}
-	return message.Message{Lines: lines, Buttons: [][]message.Button{{button("newtrip.button.start", Start), button("newtrip.button.stop", Stop)}}}
+	return message.Message{Lines: lines, Buttons: [][]message.Button{{button("newtrip.button.start", Start),
+		button("newtrip.button.stop", Stop)}}}
 }
 
 func button(key string, do ...string) message.Button {
@@ -83,7 +84,8 @@ func (f *Form) buttons(s step, d Desk) [][]message.Button {
 	case askUnit:
 		return [][]message.Button{{button("diver.units.m", "unit", "m"), button("diver.units.ft", "unit", "ft")}}
 	case askBottom:
-		return [][]message.Button{{button("site.button.bottomless", "bottom", "none")}, {button("site.button.bottom-unknown", "bottom", "unknown")}}
+		return [][]message.Button{{button("site.button.bottomless", "bottom", "none")},
+			{button("site.button.bottom-unknown", "bottom", "unknown")}}
 	case askMore:
 		return [][]message.Button{{button("newtrip.button.more", "more"), button("newtrip.button.enough", "enough")}}
 	case askAnalysers:
@@ -100,7 +102,8 @@ func (f *Form) dayButtons(now time.Time) [][]message.Button {
 	}
 	now = now.In(loc)
 	day := func(n int) string { return now.AddDate(0, 0, n).Format(time.DateOnly) }
-	rows := [][]message.Button{{button("newtrip.button.today", "day", day(0)), button("newtrip.button.tomorrow", "day", day(1))}}
+	rows := [][]message.Button{{button("newtrip.button.today", "day", day(0)),
+		button("newtrip.button.tomorrow", "day", day(1))}}
 	for n := 2; n < 6; n += 2 {
 		var row []message.Button
 		for _, i := range []int{n, n + 1} {
@@ -114,7 +117,8 @@ func (f *Form) dayButtons(now time.Time) [][]message.Button {
 
 func (f *Form) siteButtons(d Desk) (rows [][]message.Button) {
 	for i, s := range d.Sites[:min(mostSites, len(d.Sites))] {
-		label := message.Say("newtrip.button.site", message.Args{"site": message.Name(s.Site), "depth": message.Planned(s.Depth)})
+		label := message.Say("newtrip.button.site",
+			message.Args{"site": message.Name(s.Site), "depth": message.Planned(s.Depth)})
 		rows = append(rows, []message.Button{{Label: label, Do: Verb + " site " + strconv.Itoa(i)}})
 	}
 	return rows

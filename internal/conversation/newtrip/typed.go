@@ -108,7 +108,8 @@ func (f *Form) takeZone(d Desk, text string) message.Line {
 	name := strings.Join(strings.Fields(text), "_")
 	names := []string{name}
 	if !strings.Contains(name, "/") {
-		for _, area := range []string{"Europe", "Atlantic", "Africa", "America", "Asia", "Australia", "Indian", "Pacific", "Antarctica"} {
+		for _, area := range []string{"Europe", "Atlantic", "Africa", "America", "Asia", "Australia", "Indian", "Pacific",
+			"Antarctica"} {
 			names = append(names, area+"/"+title(name))
 		}
 	}

@@ -23,8 +23,10 @@ func TestWordsMeanTheSameInEveryProcess(t *testing.T) {
 		first := wordsOf(language)
 		for range 4 {
 			again := merged(language)
-			if d := cmp.Diff(first.words, again.words) + cmp.Diff(first.spellings, again.spellings) + cmp.Diff(first.units, again.units) +
-				cmp.Diff(first.numbers, again.numbers) + cmp.Diff(first.nths, again.nths) + cmp.Diff(first.alarms, again.alarms); d != "" {
+			if d := cmp.Diff(first.words, again.words) + cmp.Diff(first.spellings, again.spellings) + cmp.Diff(first.units,
+				again.units) +
+				cmp.Diff(first.numbers, again.numbers) + cmp.Diff(first.nths, again.nths) + cmp.Diff(first.alarms,
+				again.alarms); d != "" {
 				t.Fatalf("%s (-first +again):\n%s", language, d)
 			}
 		}

@@ -28,7 +28,8 @@ func fold(text string) string {
 
 // numero takes the dot out of the sign for "number", which is no full stop, and
 // writes three dots as such.
-var numero = strings.NewReplacer("n.º", "nº", "N.º", "Nº", "n.°", "n°", "N.°", "N°", "n.o ", "no ", "№", "no ", "……", " ... ", "…", "... ", "⋯", "... ")
+var numero = strings.NewReplacer("n.º", "nº", "N.º", "Nº", "n.°", "n°", "N.°", "N°", "n.o ", "no ", "№", "no ", "……",
+	" ... ", "…", "... ", "⋯", "... ")
 
 // fullStops sets a blank behind each 。 that ends a sentence before a digit.
 // Phones offer it for the decimal sign as well: 32。4, but not 32.4。6番は…
@@ -153,7 +154,8 @@ var foldedSigns = map[rune]rune{
 	'：': ':', '∶': ':', '﹕': ':', '−': '-', '－': '-',
 	'≈': '~', '∼': '~', '～': '~', '±': '~', '≤': '<', '≥': '>',
 	'？': '?', '؟': '?', '¿': '?', '！': '!', '¡': '!', '’': '\'', '‘': '\'', 'ʼ': '\'', '′': '\'', '`': '\'', '´': '\'',
-	'⁄': '/', '∕': '/', '“': ' ', '”': ' ', '"': ' ', '«': ' ', '»': ' ', '\u2028': '\n', '\u2029': '\n', '\ufeff': dropped, '\u00ad': dropped,
+	'⁄': '/', '∕': '/', '“': ' ', '”': ' ', '"': ' ', '«': ' ', '»': ' ', '\u2028': '\n', '\u2029': '\n',
+	'\ufeff': dropped, '\u00ad': dropped,
 }
 
 // lowerCase is s in lower case, rune by rune, so that places stay the same.

@@ -12,17 +12,22 @@ import (
 // FuzzParse: whatever is typed, nothing breaks, every answer says something,
 // and every number taken was typed by the person.
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"32.4", "17: 32.1, 22 36.0", "both 32,0", "３２．４", "thirty two point four", "sorry 17 not 22", "air 20.9 on A",
-		"32..4", "32/68", "no. 17-32.4", "\u202e4.23", "3️⃣2️⃣.4️⃣", "++++", "tank : : 32", "- - -", "𝟛𝟚.𝟜", "EAN32EAN36", "½", "۳۲٫۴٪", "a\x00b", "\xff32.4"} {
+	for _, s := range []string{"32.4", "17: 32.1, 22 36.0", "both 32,0", "３２．４", "thirty two point four",
+		"sorry 17 not 22", "air 20.9 on A",
+		"32..4", "32/68", "no. 17-32.4", "\u202e4.23", "3️⃣2️⃣.4️⃣", "++++", "tank : : 32", "- - -", "𝟛𝟚.𝟜", "EAN32EAN36",
+		"½", "۳۲٫۴٪", "a\x00b", "\xff32.4"} {
 		f.Add(s, "17", "S-1", 2, "en")
 	}
-	for tag, s := range map[string]string{"es": "treinta y dos con cuatro, la otra 36,0", "fr": "l'analyseur affiche trente-deux virgule quatre",
-		"de": "zweiunddreißig Komma vier, nicht 22", "it": "trentadue e quattro", "pt": "a 17 é 32,1 e a 22 é 36", "nl": "tweeëndertig komma een of zo",
+	for tag, s := range map[string]string{"es": "treinta y dos con cuatro, la otra 36,0",
+		"fr": "l'analyseur affiche trente-deux virgule quatre",
+		"de": "zweiunddreißig Komma vier, nicht 22", "it": "trentadue e quattro", "pt": "a 17 é 32,1 e a 22 é 36",
+		"nl": "tweeëndertig komma een of zo",
 		"ja": "17番のタンクは三十二点四です、20点30", "zh": "两个都是32.1，不是百分之三十二", "ar": "17: ٣٢٫٤ و22: اثنان وثلاثون فاصلة أربعة"} {
 		f.Add(s, "17", "22", 2, tag)
 	}
 	f.Fuzz(func(t *testing.T, text, label, other string, n int, tag string) {
-		ctx := Context{Language: tag, Labels: []string{label, other}, Analysers: []string{"A", "2"}, Cylinders: n % 7, Asked: []gas.Percent{32, 21}}
+		ctx := Context{Language: tag, Labels: []string{label, other}, Analysers: []string{"A", "2"}, Cylinders: n % 7,
+			Asked: []gas.Percent{32, 21}}
 		r := Parse(text, ctx)
 		checkSays(t, text, r)
 		for _, x := range r.Readings {

@@ -23,8 +23,10 @@ type report struct {
 // that people label, numbers written in one of the ways that people write them.
 func draw(t *rapid.T) report {
 	n := rapid.IntRange(1, 3).Draw(t, "cylinders")
-	labels := rapid.SampledFrom([][]string{{"17", "22", "8"}, {"1", "2", "3"}, {"A7", "S-12", "blue 4"}, {"101", "220", "345"}, {"32", "36", "28"}}).Draw(t, "labels")[:n]
-	joint := rapid.SampledFrom([]string{": ", ":", " - ", " = ", "=", " -> ", "→", " reads ", " is ", " "}).Draw(t, "joint")
+	labels := rapid.SampledFrom([][]string{{"17", "22", "8"}, {"1", "2", "3"}, {"A7", "S-12", "blue 4"},
+		{"101", "220", "345"}, {"32", "36", "28"}}).Draw(t, "labels")[:n]
+	joint := rapid.SampledFrom([]string{": ", ":", " - ", " = ", "=", " -> ", "→", " reads ", " is ", " "}).Draw(t,
+		"joint")
 	between := rapid.SampledFrom([]string{", ", "; ", "\n", " and ", ". ", " / "}).Draw(t, "between")
 	comma := rapid.Bool().Draw(t, "decimal comma")
 	if comma && between == ", " {
@@ -63,7 +65,8 @@ func TestReports(t *testing.T) {
 // is enough to ask: it may be somebody's name.
 func TestStrangersAreAskedAbout(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		word := rapid.SampledFrom([]string{"Kenji", "Marit's", "wreck", "buddy", "жук", "船", "spare", "her", "their", "Lucía"}).Draw(t, "word")
+		word := rapid.SampledFrom([]string{"Kenji", "Marit's", "wreck", "buddy", "жук", "船", "spare", "her", "their",
+			"Lucía"}).Draw(t, "word")
 		number := fmt.Sprintf("%.1f", float64(rapid.IntRange(200, 400).Draw(t, "tenths"))/10)
 		joint := rapid.SampledFrom([]string{" ", ": ", " is ", " reads ", ", ", " - "}).Draw(t, "joint")
 		text := word + joint + number
@@ -79,7 +82,8 @@ func TestStrangersAreAskedAbout(t *testing.T) {
 // TestNeverTwoForOne: there are never more readings than cylinders, and never
 // two for one label.
 func TestNeverTwoForOne(t *testing.T) {
-	words := []string{"17", "22", "32.1", "36.0", "32", "36", ",", ";", ":", "and", "on", "both", "tank", "not", "no", "-", "air", "20.9", "A", "again", "is", "(17)"}
+	words := []string{"17", "22", "32.1", "36.0", "32", "36", ",", ";", ":", "and", "on", "both", "tank", "not", "no",
+		"-", "air", "20.9", "A", "again", "is", "(17)"}
 	rapid.Check(t, func(t *rapid.T) {
 		text := strings.Join(rapid.SliceOfN(rapid.SampledFrom(words), 1, 8).Draw(t, "words"), " ")
 		n := rapid.IntRange(1, 2).Draw(t, "cylinders")
@@ -92,7 +96,8 @@ func TestNeverTwoForOne(t *testing.T) {
 			}
 			seen[r.Label] = true
 			for _, l := range labels {
-				bare := strings.Count(text, l) == 1 && !strings.ContainsAny(text, ":-") && !strings.Contains(text, "is") // nothing says that it is a number
+				// nothing says that it is a number
+				bare := strings.Count(text, l) == 1 && !strings.ContainsAny(text, ":-") && !strings.Contains(text, "is")
 				if strconv.FormatFloat(float64(r.Percent), 'f', -1, 64) == l && bare {
 					t.Fatalf("Parse(%q) = %s: the label %s taken for a percentage", text, describe(got), l)
 				}

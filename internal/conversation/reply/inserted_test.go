@@ -180,12 +180,14 @@ func corrects(word, language string) bool {
 // TestRefusingWords: no word of the vocabulary that has no room in a reading
 // has any, wherever it stands.
 func TestRefusingWords(t *testing.T) {
-	refusing := map[role]bool{never: true, doubtful: true, other: true, subject: true, past: true, same: true, expected: true, helium: true, firmNo: true,
+	refusing := map[role]bool{never: true, doubtful: true, other: true, subject: true, past: true, same: true,
+		expected: true, helium: true, firmNo: true,
 		always: true, when: true, act: true, last: true, inPlace: true, saidUnsure: true, saidDontKnow: true,
 		saidTrouble: true, saidOutOfSight: true, saidCancel: true, saidPass: true, alarmed: true}
 	for language, v := range vocabularies() {
 		ctx := Context{Labels: []string{"17"}, Cylinders: 1, Language: language}
-		base := []understood{{[]string{"17:", "32.4", "%"}, ctx, " "}, {[]string{"32.4"}, ctx, " "}, {[]string{"17", "32.4"}, ctx, ""}}
+		base := []understood{{[]string{"17:", "32.4", "%"}, ctx, " "}, {[]string{"32.4"}, ctx, " "},
+			{[]string{"17", "32.4"}, ctx, ""}}
 		for word, r := range v.words {
 			if !refusing[r] || v.measuring[word] { // "mido 32,4" is a reading
 				continue

@@ -98,7 +98,8 @@ func (m *message) unparted() {
 	}
 	for i, t := range m.toks {
 		room := t.plays(neutral, vocative, labelled, both, always, saidYes, saidHello, saidThanks)
-		if i != at && !(t.kind == kWord && room && !m.passes(t)) && t.is != isLabel && !t.kind.separates() && t.kind != kEmoji {
+		if i != at && !(t.kind == kWord && room && !m.passes(t)) && t.is != isLabel && !t.kind.separates() &&
+			t.kind != kEmoji {
 			return
 		}
 	}
@@ -220,7 +221,8 @@ func (m *message) besideKeeping() bool {
 	said := false
 	for _, t := range m.toks {
 		said = said || t.plays(saidKept, unparted, withMe, atMine, saidOutOfSight)
-		if t.kind == kTwoWays || t.kind == kBad || t.kind == kCompound || t.kind == kNumber && t.is != isMeter && !m.isKnown(t) {
+		if t.kind == kTwoWays || t.kind == kBad || t.kind == kCompound || t.kind == kNumber && t.is != isMeter &&
+			!m.isKnown(t) {
 			return false
 		}
 	}

@@ -116,7 +116,8 @@ func article(toks []token, v *vocabulary) bool {
 }
 
 // indefinite are the words for one that are articles as well.
-var indefinite = map[string]bool{"un": true, "una": true, "une": true, "um": true, "uma": true, "ein": true, "eine": true,
+var indefinite = map[string]bool{"un": true, "una": true, "une": true, "um": true, "uma": true, "ein": true,
+	"eine":  true,
 	"einen": true, "een": true}
 
 // ordinalDots makes one word of "1." before a word for a dive. "32.1 on 1. Dive

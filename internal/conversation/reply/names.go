@@ -13,7 +13,8 @@ func (m *message) names() {
 	for i := range m.toks {
 		t := &m.toks[i]
 		switch {
-		case t.role == maybeNo && m.words.noNumber && lowerCase(t.text) == "no" && i+1 < len(m.toks) && m.isKnown(m.toks[i+1]):
+		case t.role == maybeNo && m.words.noNumber && lowerCase(t.text) == "no" && i+1 < len(m.toks) &&
+			m.isKnown(m.toks[i+1]):
 			if next, _, _ := m.reaches(i + 1); next >= 0 {
 				t.role = labelled // "no 17 32.4": number
 			}

@@ -86,7 +86,8 @@ func (l *lexer) value(start int) {
 	if !cut {
 		return
 	}
-	if second := parseNumber(after); strings.Contains(text, ",") && len(after) == 2 && before != "" && wholePlausible(second) {
+	if second := parseNumber(after); strings.Contains(text, ",") && len(after) == 2 && before != "" &&
+		wholePlausible(second) {
 		t.kind = kTwoWays
 	}
 }

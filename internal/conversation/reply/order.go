@@ -149,7 +149,8 @@ func (m *message) orderDoubts() {
 		switch {
 		case t.is == isOrder:
 			named = append(named, d)
-		case t.role == same, t.role == alike, t.role == expected, t.role == blend, t.role == air && !strings.ContainsAny(t.text, "0123456789"):
+		case t.role == same, t.role == alike, t.role == expected, t.role == blend,
+			t.role == air && !strings.ContainsAny(t.text, "0123456789"):
 			wordsOnly = append(wordsOnly, d)
 		}
 	}

@@ -96,7 +96,8 @@ func (m *message) reaches(i int) (next int, adjacent, jointed bool) {
 }
 
 // reachable are the words across which a label finds its number.
-var reachable = []role{neutral, saidYes, soFar, shouldBe, measured, particle, percent, labelled, on, blend, both, alike, too, noting, changing, correction, excuse}
+var reachable = []role{neutral, saidYes, soFar, shouldBe, measured, particle, percent, labelled, on, blend, both,
+	alike, too, noting, changing, correction, excuse}
 
 // marked tells whether a word or sign before the number says that it is a
 // cylinder's: "tank 17", "#17", "no. 17".

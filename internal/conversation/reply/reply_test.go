@@ -52,7 +52,8 @@ func TestDigitsOfAllScripts(t *testing.T) {
 			}
 		}
 	}
-	for r, want := range map[rune]rune{'٠': '0', '٩': '9', '۰': '0', '۴': '4', '०': '0', '९': '9', '๐': '0', '๙': '9', '０': '0', '９': '9',
+	for r, want := range map[rune]rune{'٠': '0', '٩': '9', '۰': '0', '۴': '4', '०': '0', '९': '9', '๐': '0', '๙': '9',
+		'０': '0', '９': '9',
 		'᠐': '0', '၀': '0', '𝟎': '0', '𝟗': '9', '𝟘': '0', '𝟡': '9', '𝟿': '9'} {
 		if got := foldRune(r); got != want {
 			t.Errorf("foldRune(%q) = %q, want %q", r, got, want)
@@ -104,7 +105,8 @@ func TestBlendsAreNeverReadings(t *testing.T) {
 func blendIsNoReading(t *testing.T, tag, word string) {
 	t.Helper()
 	for _, n := range []string{"21", "28", "32", "36", "40"} {
-		for _, text := range []string{word + " " + n, word + n, strings.ToUpper(word) + " " + n, word + " " + n + "%", "the " + word + " " + n} {
+		for _, text := range []string{word + " " + n, word + n, strings.ToUpper(word) + " " + n, word + " " + n + "%",
+			"the " + word + " " + n} {
 			if r := Parse(text, Context{Cylinders: 2, Language: tag}); len(r.Readings) > 0 || r.AirPoint.Known() {
 				t.Errorf("%s: Parse(%q) = %+v, want no reading", tag, text, r)
 			}
@@ -186,7 +188,8 @@ func TestDepth(t *testing.T) {
 			t.Errorf("Depth(%q, %v) = %v, %v; want %v", tt.text, tt.unit, got, err, tt.want)
 		}
 	}
-	for _, text := range []string{"", "deep", "0", "-5", "101m", "329 ft", "30 bar", "30 %", "30 40", "30/40", "32..4", "30m 40m", "about 30", "3l", "1e9", "30-32"} {
+	for _, text := range []string{"", "deep", "0", "-5", "101m", "329 ft", "30 bar", "30 %", "30 40", "30/40", "32..4",
+		"30m 40m", "about 30", "3l", "1e9", "30-32"} {
 		if got, err := Depth(text, gas.Metres); err == nil {
 			t.Errorf("Depth(%q) = %v, want an error", text, got)
 		} else if !strings.Contains(err.Error(), "accepted") {
@@ -196,12 +199,14 @@ func TestDepth(t *testing.T) {
 }
 
 func TestPercent(t *testing.T) {
-	for text, want := range map[string]gas.Percent{"32.4": 32.4, "31,8 %": 31.8, "32": 32, "32 percent": 32, "٣٢٫٤": 32.4, "5": 5, "100%": 100, "thirty two": 32} {
+	for text, want := range map[string]gas.Percent{"32.4": 32.4, "31,8 %": 31.8, "32": 32, "32 percent": 32, "٣٢٫٤": 32.4,
+		"5": 5, "100%": 100, "thirty two": 32} {
 		if got, err := Percent(text); err != nil || got != want {
 			t.Errorf("Percent(%q) = %v, %v; want %v", text, got, err, want)
 		}
 	}
-	for _, text := range []string{"", "EAN32", "32/68", "0.32", "4.9", "101", "32 m", "32 36", "about 32", "32..4", "air"} {
+	for _, text := range []string{"", "EAN32", "32/68", "0.32", "4.9", "101", "32 m", "32 36", "about 32", "32..4",
+		"air"} {
 		if got, err := Percent(text); err == nil {
 			t.Errorf("Percent(%q) = %v, want an error", text, got)
 		} else if !strings.Contains(err.Error(), "accepted") {
@@ -233,7 +238,8 @@ func TestMinutes(t *testing.T) {
 // English stays understood whatever the language, and an unknown language is English.
 func TestLanguages(t *testing.T) {
 	for _, language := range []string{"", "en", "en-GB", "xx", "pt-BR"} {
-		if r := Parse("thirty two point four percent", Context{Language: language}); len(r.Readings) != 1 || r.Readings[0].Percent != 32.4 {
+		if r := Parse("thirty two point four percent", Context{Language: language}); len(r.Readings) != 1 ||
+			r.Readings[0].Percent != 32.4 {
 			t.Errorf("language %q: %+v", language, r)
 		}
 	}

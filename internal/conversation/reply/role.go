@@ -87,7 +87,8 @@ const (
 
 // wordLists are the roles that a vocabulary file may list words under.
 var wordLists = []role{neutral, vocative, percent, measured, labelled, analyser, on, both, dive, and, but, again,
-	particle, alike, too, soFar, aside, using, noting, withMe, atMine, unparted, ordered, blend, air, fresh, monoxide, correction, meant, wrong, deny, rather, wrote,
+	particle, alike, too, soFar, aside, using, noting, withMe, atMine, unparted, ordered, blend, air, fresh, monoxide,
+	correction, meant, wrong, deny, rather, wrote,
 	changing, excuse, maybeNo, maybeYes,
 	never, doubtful, span, other, subject, past, same, expected, question, helium,
 	always, when, act, will, stay, rest, last, firmNo, answerNo, inPlace, shouldBe}
@@ -95,7 +96,8 @@ var wordLists = []role{neutral, vocative, percent, measured, labelled, analyser,
 // roomInReading are the words that a reading has room for wherever they stand.
 // Those of other roles are accounted for only by what they do: claims.go,
 // order.go, denied.go, later.go and state.go.
-var roomInReading = map[role]bool{neutral: true, percent: true, measured: true, labelled: true, analyser: true, on: true,
+var roomInReading = map[role]bool{neutral: true, percent: true, measured: true, labelled: true, analyser: true,
+	on:  true,
 	and: true, but: true, again: true, too: true, atMine: true, saidHello: true, saidThanks: true, saidYes: true,
 	saidNewCylinder: true, saidRefilled: true, saidNoDecimals: true}
 

@@ -69,7 +69,8 @@ func (m *message) othersNamed() []int {
 	}
 	var at []int
 	for i, t := range m.toks {
-		if t.kind == kWord && isNameOf(names, t.text) && (t.role == unknownWord || i > 0 && unicode.IsUpper([]rune(t.text)[0])) {
+		if t.kind == kWord && isNameOf(names, t.text) &&
+			(t.role == unknownWord || i > 0 && unicode.IsUpper([]rune(t.text)[0])) {
 			at = append(at, i)
 		}
 	}
@@ -106,5 +107,8 @@ func (m *message) speaksOfCylinder(t token) bool {
 
 // hasNumber tells whether the message has any number, a label among them.
 func (m *message) hasNumber() bool {
-	return slices.ContainsFunc(m.toks, func(t token) bool { return t.kind != kWord && t.kind != kEmoji && !t.kind.separates() })
+	return slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.kind != kWord && t.kind != kEmoji &&
+			!t.kind.separates()
+	})
 }

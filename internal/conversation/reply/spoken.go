@@ -14,7 +14,8 @@ func spokenNumber(toks []token, v *vocabulary) (int, token) {
 	if n == 0 {
 		return 0, token{}
 	}
-	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), inWords: toks[0].kind == kWord, glued: toks[0].glued, pos: toks[0].pos}
+	t := token{kind: kNumber, text: strconv.Itoa(whole), value: float64(whole), inWords: toks[0].kind == kWord,
+		glued: toks[0].glued, pos: toks[0].pos}
 	m, digits := spokenDigits(toks, n, v)
 	if digits == "" {
 		m, digits = weakDigit(toks, n, v)

@@ -60,7 +60,8 @@ func playStrangers(t *testing.T, file, language string) {
 		t.Errorf("%d phrases that say enough, %d that do not: want 150, a third of which do not", honest, refusing)
 	}
 	if missed*100 >= mostAsked*honest {
-		t.Errorf("%d of %d phrases that say enough are asked about, want fewer than %d in a hundred", missed, honest, mostAsked)
+		t.Errorf("%d of %d phrases that say enough are asked about, want fewer than %d in a hundred", missed, honest,
+			mostAsked)
 	}
 	t.Logf("%s: %d of %d asked about that say enough, %d that do not", language, missed, honest, refusing)
 }
@@ -111,8 +112,9 @@ func plainly1(want string) string {
 	return strings.Join(words, " ")
 }
 
-var outcomes = map[Intent]string{Yes: "yes", No: "no", Unsure: "unsure", DontKnow: "unsure", Kept: "kept", OutOfSight: "changed",
-	Refilled: "changed", NewCylinder: "changed", Undo: "undo", NotYet: "later", Alarmed: "leader"}
+var outcomes = map[Intent]string{Yes: "yes", No: "no", Unsure: "unsure", DontKnow: "unsure", Kept: "kept",
+	OutOfSight: "changed",
+	Refilled:   "changed", NewCylinder: "changed", Undo: "undo", NotYet: "later", Alarmed: "leader"}
 
 // outcome is what the dialogue does with a result. Whatever is unclear is asked
 // about, and then nothing of the message is recorded; so is the cylinder of a
@@ -190,7 +192,8 @@ func TestEveryday(t *testing.T) {
 				}
 			}
 			if honest < 100 || missed*100 >= mostAsked*honest {
-				t.Errorf("%d of %d phrases that say enough are asked about, want fewer than %d in a hundred of 100", missed, honest, mostAsked)
+				t.Errorf("%d of %d phrases that say enough are asked about, want fewer than %d in a hundred of 100", missed,
+					honest, mostAsked)
 			}
 		})
 	}

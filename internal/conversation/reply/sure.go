@@ -44,7 +44,8 @@ func (m *message) joinsLabel(i int) bool {
 // beforeComma is "22, 36.1": of two numbers the label, and a reading.
 func (m *message) beforeComma(i int) bool {
 	next, marked := i+1, m.marked(i)
-	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled) || marked && m.toks[next].role == measured) {
+	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled) ||
+		marked && m.toks[next].role == measured) {
 		next++
 	}
 	pause := next+1 < len(m.toks) && (m.toks[next].kind == kComma || m.words.han && m.toks[next].text == ";") // 、

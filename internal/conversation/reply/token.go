@@ -185,7 +185,8 @@ func (l *lexer) label() bool {
 }
 
 var signs = map[rune]kind{',': kComma, ';': kBreak, '\n': kBreak, '/': kSlash, '*': kBullet,
-	'.': kStop, '!': kStop, '?': kAsk, '@': kArrow, ':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent, '~': kAround, '<': kAround, '>': kAround, '#': kHash}
+	'.': kStop, '!': kStop, '?': kAsk, '@': kArrow, ':': kArrow, '=': kArrow, '→': kArrow, '-': kDash, '%': kPercent,
+	'~': kAround, '<': kAround, '>': kAround, '#': kHash}
 
 func (l *lexer) sign() {
 	start := l.i

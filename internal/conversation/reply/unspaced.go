@@ -45,14 +45,16 @@ func (l *lexer) knownAt(i int) int {
 	for ; end > i; end-- {
 		w := string(l.lower[i:end])
 		_, number := l.words.numbers[w]
-		if number || l.words.words[w] != unknownWord || l.words.units[w] != noUnit || l.words.point[w] || l.words.questions[w] {
+		if number || l.words.words[w] != unknownWord || l.words.units[w] != noUnit || l.words.point[w] ||
+			l.words.questions[w] {
 			return end - i
 		}
 	}
 	return 0
 }
 
-var hanDigits = map[rune]int{'〇': 0, '零': 0, '一': 1, '二': 2, '两': 2, '三': 3, '四': 4, '五': 5, '六': 6, '七': 7, '八': 8, '九': 9}
+var hanDigits = map[rune]int{'〇': 0, '零': 0, '一': 1, '二': 2, '两': 2, '三': 3, '四': 4, '五': 5, '六': 6, '七': 7, '八': 8,
+	'九': 9}
 
 // hanTens are the signs for twenty and thirty.
 var hanTens = strings.NewReplacer("廿", "二十", "卅", "三十")

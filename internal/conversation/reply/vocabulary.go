@@ -117,11 +117,13 @@ func languages() []string {
 
 func newVocabulary() *vocabulary {
 	return &vocabulary{words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
-		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{}, alarms: map[string]Alarm{},
+		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
+		alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
 		openers: map[string]bool{}, standing: map[string]bool{},
-		was: map[string]bool{}, exactly: map[string]bool{}, loose: map[string]bool{}, cries: map[string]bool{}, alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
+		was: map[string]bool{}, exactly: map[string]bool{}, loose: map[string]bool{}, cries: map[string]bool{},
+		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
 		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
@@ -223,7 +225,8 @@ func (v *vocabulary) misreads(w string) bool {
 }
 
 // barred are the roles of words that no reading has room for.
-var barred = map[role]bool{never: true, doubtful: true, span: true, deny: true, maybeNo: true, rather: true, other: true,
+var barred = map[role]bool{never: true, doubtful: true, span: true, deny: true, maybeNo: true, rather: true,
+	other:   true,
 	subject: true, past: true, same: true, expected: true, helium: true, wrong: true}
 
 // added is what the other vocabulary has and v gives no meaning of any kind.

@@ -9,32 +9,33 @@ import (
 
 // wordFile is the form of vocabulary/<language>.toml.
 type wordFile struct {
-	Point     []string            `toml:"point"`
-	Weak      []string            `toml:"weak-point"`
-	Elisions  []string            `toml:"elisions"`
-	Prefixes  []string            `toml:"prefixes"`
-	AloneYes  []string            `toml:"alone-yes"`    // 是: a yes when nothing else is said
-	Within    []string            `toml:"within"`       // "in" of "in 5 minutes"
-	Passing   []string            `toml:"passing"`      // "now": with me now is not with me all the time
-	Openers   []string            `toml:"openers"`      // "so" before a comma at the start says nothing
-	Measuring []string            `toml:"measuring"`    // "mido": of the words for doing, those that measure
-	Frames    map[role][]string   `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
-	Standing  []string            `toml:"standing"`     // "I'm" before a place, in a clause of its own
-	Was       []string            `toml:"was"`          // "was": behind words for a slip, the right number
-	Writes    []string            `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
-	Upon      []string            `toml:"upon"`         // "auf": leads to what something is written on
-	Clock     []string            `toml:"clock"`        // "um": before a time of day
-	Calls     []string            `toml:"calls"`        // "hey": before whom it is said to
-	Inflect   []string            `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
-	Oclock    []string            `toml:"o-clock"`      // "Uhr": units of a time of day
-	Exactly   []string            `toml:"exactly"`      // of the words for yes, those that say it of a number
-	Loose     []string            `toml:"loose"`        // of the words for no, those that say none of it, or decline
-	Alone     []string            `toml:"wrong-alone"`  // "wrong tank": without a number no correction
-	Swaps     []string            `toml:"swaps"`        // "swapped with": of a cylinder, beside the name of somebody else
-	Cries     []string            `toml:"cries"`        // "help": with a "!" behind it no wish for the manual
-	Holds     []string            `toml:"holds"`        // "wait" there, before a number, begins a correction
-	NoNumber  bool                `toml:"no-is-number"` // "no 17" is number seventeen
-	Simple    string              `toml:"simplified"`   // pairs of characters: the one that is typed, the one that is listed
+	Point     []string          `toml:"point"`
+	Weak      []string          `toml:"weak-point"`
+	Elisions  []string          `toml:"elisions"`
+	Prefixes  []string          `toml:"prefixes"`
+	AloneYes  []string          `toml:"alone-yes"`    // 是: a yes when nothing else is said
+	Within    []string          `toml:"within"`       // "in" of "in 5 minutes"
+	Passing   []string          `toml:"passing"`      // "now": with me now is not with me all the time
+	Openers   []string          `toml:"openers"`      // "so" before a comma at the start says nothing
+	Measuring []string          `toml:"measuring"`    // "mido": of the words for doing, those that measure
+	Frames    map[role][]string `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
+	Standing  []string          `toml:"standing"`     // "I'm" before a place, in a clause of its own
+	Was       []string          `toml:"was"`          // "was": behind words for a slip, the right number
+	Writes    []string          `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
+	Upon      []string          `toml:"upon"`         // "auf": leads to what something is written on
+	Clock     []string          `toml:"clock"`        // "um": before a time of day
+	Calls     []string          `toml:"calls"`        // "hey": before whom it is said to
+	Inflect   []string          `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
+	Oclock    []string          `toml:"o-clock"`      // "Uhr": units of a time of day
+	Exactly   []string          `toml:"exactly"`      // of the words for yes, those that say it of a number
+	Loose     []string          `toml:"loose"`        // of the words for no, those that say none of it, or decline
+	Alone     []string          `toml:"wrong-alone"`  // "wrong tank": without a number no correction
+	Swaps     []string          `toml:"swaps"`        // "swapped with": of a cylinder, beside the name of somebody else
+	Cries     []string          `toml:"cries"`        // "help": with a "!" behind it no wish for the manual
+	Holds     []string          `toml:"holds"`        // "wait" there, before a number, begins a correction
+	NoNumber  bool              `toml:"no-is-number"` // "no 17" is number seventeen
+	// pairs of characters: the one that is typed, the one that is listed
+	Simple    string              `toml:"simplified"`
 	Han       bool                `toml:"han"`
 	Numbers   map[string]int      `toml:"numbers"`
 	Compounds []string            `toml:"compounds"` // "{tens} y {unit}": how numbers above twenty are put together

@@ -70,7 +70,8 @@ func Depth(t *rapid.T, name string, u gas.Unit, lo, hi float64) gas.Depth {
 
 // Dive is a plan, at times without some or all that it needs.
 func Dive(t *rapid.T, n int, place gas.Place) gas.Dive {
-	d := gas.Dive{Number: n, Place: place, Depth: Depth(t, "depth", place.Unit, 3, 60), Start: Start.Add(time.Duration(n) * time.Hour)}
+	d := gas.Dive{Number: n, Place: place, Depth: Depth(t, "depth", place.Unit, 3, 60),
+		Start: Start.Add(time.Duration(n) * time.Hour)}
 	switch rapid.IntRange(0, 3).Draw(t, "bottom") {
 	case 0:
 		d.Bottom = Depth(t, "bottom depth", place.Unit, 3, 90)
@@ -136,7 +137,8 @@ func Diver(t *rapid.T) gas.Diver {
 	d.Left, d.Speak = rapid.IntRange(0, 9).Draw(t, "left") == 0, rapid.IntRange(0, 9).Draw(t, "speak") == 0
 	if rapid.IntRange(0, 3).Draw(t, "before") == 0 {
 		before := Dive(t, 0, place)
-		d.Before = []gas.Leg{{Place: place, Depth: before.Depth, Minutes: before.Minutes, Rich: gas.Percent(number(t, "before rich", 21, 40)),
+		d.Before = []gas.Leg{{Place: place, Depth: before.Depth, Minutes: before.Minutes,
+			Rich: gas.Percent(number(t, "before rich", 21, 40)),
 			Lean: gas.Percent(number(t, "before lean", 21, 40)), AtSurface: rapid.Bool().Draw(t, "at surface")}}
 	}
 	for n := 1; n <= rapid.IntRange(0, 2).Draw(t, "cylinders"); n++ {

@@ -52,7 +52,8 @@ func Of(m message.Message) (Budget, bool) {
 	if len(m.Lines) == 0 || count(m, "diver.caution.short", "diver.caution") > 0 {
 		return Budget{}, false // what was asked to be shown whole
 	}
-	cylinders := count(m, "diver.label.write", "diver.recorded", "diver.recorded.analyser", "diver.recorded.corrected", "diver.recorded.corrected.analyser")
+	cylinders := count(m, "diver.label.write", "diver.recorded", "diver.recorded.analyser", "diver.recorded.corrected",
+		"diver.recorded.corrected.analyser")
 	switch first := m.Lines[0].Key; {
 	case strings.HasPrefix(first, "news.person"):
 		n := count(m, "news.person", "news.person.cylinder", "unreachable.leader", "news.broken")
@@ -76,7 +77,8 @@ func Of(m message.Message) (Budget, bool) {
 
 // Names are the kinds of messages that have a budget.
 func Names() []string {
-	return []string{"evening before", "welcome with the plan", "nudge", "leader's alert", "boat question", "verdict, several", "STOP",
+	return []string{"evening before", "welcome with the plan", "nudge", "leader's alert", "boat question",
+		"verdict, several", "STOP",
 		"verdict, one cylinder"}
 }
 
@@ -118,7 +120,8 @@ func Over(r *message.Renderer, m message.Message, to message.Reader) string {
 	if lines <= b.Lines && float64(words) <= most {
 		return ""
 	}
-	return fmt.Sprintf("%s in %q: %d lines and %d words, at most %d and %.0f:\n%s", b.Name, to.Language, lines, words, b.Lines, most, text)
+	return fmt.Sprintf("%s in %q: %d lines and %d words, at most %d and %.0f:\n%s", b.Name, to.Language, lines, words,
+		b.Lines, most, text)
 }
 
 // Lines counts the lines that say something, but not that a language was not
@@ -164,7 +167,8 @@ func Width(text string) int {
 	for _, r := range text {
 		switch {
 		case unicode.Is(unicode.Bidi_Control, r), unicode.Is(unicode.Mn, r), r == '\n':
-		case unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) || r >= 0x3000 && r <= 0x303f || r >= 0xff00 && r <= 0xffef:
+		case unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) || r >= 0x3000 && r <= 0x303f ||
+			r >= 0xff00 && r <= 0xffef:
 			n += 2
 		default:
 			n++

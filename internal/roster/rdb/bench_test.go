@@ -22,10 +22,12 @@ func boatful(divers int) *roster.Trip {
 	plan := t.EditPlan()
 	plan.Dives = append(plan.Dives, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Interval: 60})
 	for i := range divers {
-		p := &roster.Person{Name: fmt.Sprint("diver ", i), Card: gas.CardSeen, Cylinders: []*roster.Cylinder{{Dive: 1, Asked: 32}, {Dive: 2, Asked: 36}}}
+		p := &roster.Person{Name: fmt.Sprint("diver ", i), Card: gas.CardSeen,
+			Cylinders: []*roster.Cylinder{{Dive: 1, Asked: 32}, {Dive: 2, Asked: 36}}}
 		t.AddPerson(p, "", departs)
 		for j, c := range p.Cylinders {
-			t.Record(c.ID, roster.Reading{Percent: 32.1, At: departs.Add(time.Duration(2*i+j) * time.Minute), Ref: fmt.Sprint(i, j), By: p.ID}, departs)
+			t.Record(c.ID, roster.Reading{Percent: 32.1, At: departs.Add(time.Duration(2*i+j) * time.Minute),
+				Ref: fmt.Sprint(i, j), By: p.ID}, departs)
 		}
 	}
 	return t.Done()
@@ -43,7 +45,8 @@ func BenchmarkEvent(b *testing.B) {
 				mustCommit(b, s, boatful(divers))
 				for i := 0; b.Loop(); i++ {
 					l := load(b, s, "aaaaaaaaaa", fmt.Sprint("tg:", i))
-					mustCommit(b, s, l.Trip, source(fmt.Sprint("tg:", i)), session("p2", `{"state":"x"}`), out(envelope(fmt.Sprint(i), "p2", roster.LevelVerdict)))
+					mustCommit(b, s, l.Trip, source(fmt.Sprint("tg:", i)), session("p2", `{"state":"x"}`),
+						out(envelope(fmt.Sprint(i), "p2", roster.LevelVerdict)))
 				}
 			})
 		}
@@ -98,9 +101,11 @@ func BenchmarkCommit(b *testing.B) {
 			d.Record(c.ID, roster.Reading{Percent: 32.1, At: at, Ref: fmt.Sprint(n), By: p.ID}, at)
 		})
 		answer.ID, answer.Address.ID = fmt.Sprint(n), "chat-of-"+string(p.ID)
-		trip = mustCommit(b, s, trip, reading, wake(departs), source(fmt.Sprint("tg:", n)), out(answer), func(c *roster.Commit) {
-			c.Events = []json.RawMessage{json.RawMessage(`{"type":"reading.recorded","timestamp":"2027-05-15T06:46:00.001224486Z","data":{"percent":31.4,"person":"p2"}}`)}
-		})
+		trip = mustCommit(b, s, trip, reading, wake(departs), source(fmt.Sprint("tg:", n)), out(answer),
+			func(c *roster.Commit) {
+				c.Events = []json.RawMessage{json.RawMessage(
+					`{"type":"reading.recorded","timestamp":"2027-05-15T06:46:00.001224486Z","data":{"percent":31.4,"person":"p2"}}`)}
+			})
 	}
 	spent = spent.plus(before, serverCost(b, srv.client))
 	for i, unit := range []string{"script-us/op", "server-us/op", "aof-B/op"} {

@@ -31,7 +31,8 @@ func (s *Chats) Append(ctx context.Context, trip roster.TripID, person roster.Pe
 
 // Read returns entries after the one with id after ("" or unknown: all),
 // oldest first.
-func (s *Chats) Read(ctx context.Context, trip roster.TripID, person roster.PersonID, after string) ([]roster.Entry, error) {
+func (s *Chats) Read(ctx context.Context, trip roster.TripID, person roster.PersonID, after string) ([]roster.Entry,
+	error) {
 	keys := []string{tripKey("chat", trip), tripKey("chatid", trip)}
 	lines, err := readScript.Run(hastily(ctx), s.c, keys, string(person), after).StringSlice()
 	if err != nil {

@@ -15,7 +15,8 @@ func TestOutboxAfterTheClockWasSetBack(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelVerdict), envelope("b", "p2", roster.LevelAnnouncement)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelVerdict),
+			envelope("b", "p2", roster.LevelAnnouncement)))
 		before := claim(t, o, departs, 10)
 		if got := ids(before); !slices.Equal(got, []string{"a", "b"}) {
 			t.Fatalf("claimed %v, want a, b", got)
@@ -25,7 +26,8 @@ func TestOutboxAfterTheClockWasSetBack(t *testing.T) {
 		back := departs.Add(-time.Hour)
 		got := claim(t, o, back, 10)
 		if !slices.Equal(ids(got), []string{"b"}) || got[0].Unsure {
-			t.Errorf("at once after the step: claimed %v, want b, which was put back for five seconds; the lease of a may still be held", ids(got))
+			t.Errorf("at once after the step: claimed %v, want b, which was put back for five seconds; the lease of a may "+
+				"still be held", ids(got))
 		}
 		must(t, o.Sent(t.Context(), got[0]))
 		if got := claim(t, o, back.Add(time.Minute-time.Millisecond), 10); len(got) > 0 {
@@ -99,7 +101,8 @@ func TestLimiterOnAServerWithAnotherClock(t *testing.T) {
 			_, slot, err := l.Take(t.Context(), limit, 1, 10*time.Second, now)
 			must(t, err)
 			must(t, l.Release(t.Context(), limit, slot, 10*time.Second, now))
-			if wait, _, err := l.Take(t.Context(), limit, 1, 10*time.Second, now.Add(time.Millisecond)); err != nil || wait <= 0 {
+			if wait, _, err := l.Take(t.Context(), limit, 1, 10*time.Second, now.Add(time.Millisecond)); err != nil ||
+				wait <= 0 {
 				t.Errorf("our clock %v ahead: a slot in the window, and no wait (%v)", ahead, err)
 			}
 			must(t, l.Pause(t.Context(), limit, now.Add(30*time.Second)))

@@ -25,7 +25,8 @@ var departs = time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
 func newTrip(id roster.TripID) *roster.Trip {
 	t := roster.NewTrip(id, "bluebarrel")
 	*t.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
-		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}}, Analysers: []roster.Analyser{{Name: "north"}}}
+		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}},
+		Analysers: []roster.Analyser{{Name: "north"}}}
 	t.People = []*roster.Person{{ID: "p1", Name: "Inês", Leader: true}, {ID: "p2", Name: "Tomasz",
 		Cylinders: []*roster.Cylinder{{ID: "c3", Asked: 32, Dive: 1}}}}
 	t.Next = 3
@@ -144,8 +145,10 @@ func TestConflictWritesNothing(t *testing.T) {
 		mustCommit(t, s, load(t, s, "aaaaaaaaaa", "").Trip, wake(departs))
 		before := dump(t, srv.client)
 
-		refused, err := s.Commit(t.Context(), commitOf(old, rename("Sunday"), source("tg:7"), session("p2", `{"state":"x"}`), wake(departs.Add(time.Hour)),
-			out(envelope("a", "p2", roster.LevelVerdict)), func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} }))
+		refused, err := s.Commit(t.Context(), commitOf(old, rename("Sunday"), source("tg:7"), session("p2", `{"state":"x"}`),
+			wake(departs.Add(time.Hour)),
+			out(envelope("a", "p2", roster.LevelVerdict)),
+			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} }))
 		if !errors.Is(err, roster.ErrConflict) {
 			t.Fatalf("stale commit: got %v, want a conflict", err)
 		}
@@ -493,8 +496,10 @@ func TestEverythingExpiresTogether(t *testing.T) {
 		if srv.forward == nil {
 			life = time.Second
 		}
-		trip := create(t, s, "aaaaaaaaaa", expire(time.Now().Add(time.Hour)), wake(departs), source("tg:7"), session("p2", `{}`),
-			out(envelope("a", "p2", roster.LevelVerdict), envelope("b", "p1", roster.LevelAnnouncement), envelope("c", "p2", roster.LevelVerdict)),
+		trip := create(t, s, "aaaaaaaaaa", expire(time.Now().Add(time.Hour)), wake(departs), source("tg:7"),
+			session("p2", `{}`),
+			out(envelope("a", "p2", roster.LevelVerdict), envelope("b", "p1", roster.LevelAnnouncement),
+				envelope("c", "p2", roster.LevelVerdict)),
 			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} })
 		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1", At: departs}))
 		claimed, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 1, nil)

@@ -60,8 +60,10 @@ func (s *News) DropEndpoint(ctx context.Context, shop roster.ShopID) error {
 }
 
 // Report notes how an attempt ended; see roster.Newsroom.
-func (s *News) Report(ctx context.Context, shop roster.ShopID, id, reason string, patience time.Duration, now time.Time) (time.Time, bool, error) {
-	got, err := reportScript.Run(ctx, s.c, []string{endpointKey(shop)}, id, reason, patience.Milliseconds(), ms(now)).StringSlice()
+func (s *News) Report(ctx context.Context, shop roster.ShopID, id, reason string, patience time.Duration,
+	now time.Time) (time.Time, bool, error) {
+	got, err := reportScript.Run(ctx, s.c, []string{endpointKey(shop)}, id, reason, patience.Milliseconds(),
+		ms(now)).StringSlice()
 	if err != nil || len(got) != 2 {
 		return time.Time{}, false, fault("report on an endpoint", err)
 	}
@@ -89,7 +91,8 @@ func (s *News) LogDelivery(ctx context.Context, shop roster.ShopID, d roster.Del
 }
 
 // Deliveries reads the delivery log, the latest first.
-func (s *News) Deliveries(ctx context.Context, shop roster.ShopID, before time.Time, max int) ([]roster.Delivery, error) {
+func (s *News) Deliveries(ctx context.Context, shop roster.ShopID, before time.Time, max int) ([]roster.Delivery,
+	error) {
 	by := &redis.ZRangeBy{Min: "-inf", Max: "+inf", Count: int64(max)}
 	if !before.IsZero() {
 		by.Max = ms(before)

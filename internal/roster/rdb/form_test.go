@@ -48,7 +48,8 @@ func TestMissingFieldIsAFault(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		key := rdb.TripKey(create(t, s, "aaaaaaaaaa").ID)
-		for _, field := range []string{"data", "plan", "course", "queue", "rounds", "next", "v", "person:p1", "person:p2", "cylinder:c3"} {
+		for _, field := range []string{"data", "plan", "course", "queue", "rounds", "next", "v", "person:p1", "person:p2",
+			"cylinder:c3"} {
 			was := srv.client.HGet(t.Context(), key, field).Val()
 			must(t, srv.client.HDel(t.Context(), key, field).Err())
 			for range 2 {
@@ -72,8 +73,10 @@ func TestStoredTrip(t *testing.T) {
 	mustCommit(t, s, trip, token("tok2"))
 	want := map[string]any{"v": 2, "by": "tok2 tok1 ",
 		"data": json.RawMessage(`{"id":"aaaaaaaaaa","schema":1,"shop":"bluebarrel","order":["p1","p2"]}`),
-		"plan": trip.Plan, "course": trip.Course, "queue": trip.Queue, "gate": trip.Gate, "rounds": trip.Rounds, "next": trip.Next,
-		"person:p1": json.RawMessage(`{"id":"p1","name":"Inês","leader":true,"card":"","generation":0}`), "noted:p1": 0, "noted:p2": 0,
+		"plan": trip.Plan, "course": trip.Course, "queue": trip.Queue, "gate": trip.Gate, "rounds": trip.Rounds,
+		"next":      trip.Next,
+		"person:p1": json.RawMessage(`{"id":"p1","name":"Inês","leader":true,"card":"","generation":0}`), "noted:p1": 0,
+		"noted:p2":    0,
 		"person:p2":   json.RawMessage(`{"id":"p2","name":"Tomasz","card":"","generation":0,"cylinders":["c3"]}`),
 		"cylinder:c3": trip.People[1].Cylinders[0], "session:p2": json.RawMessage(`{"state":"x"}`),
 	}

@@ -10,12 +10,14 @@ import (
 // Take asks for one send within limit per period; see roster.Limiter. The
 // window is strict: a slot becomes free one period after the response, since
 // the far end counts from some instant in between.
-func (s *Limiter) Take(ctx context.Context, limit string, most int, period time.Duration, now time.Time) (wait time.Duration, slot string, err error) {
+func (s *Limiter) Take(ctx context.Context, limit string, most int, period time.Duration,
+	now time.Time) (wait time.Duration, slot string, err error) {
 	return s.TakeFor(ctx, roster.Levels-1, limit, most, period, now)
 }
 
 // TakeFor is Take in the order of need; see roster.Limiter.
-func (s *Limiter) TakeFor(ctx context.Context, level roster.Level, limit string, most int, period time.Duration, now time.Time,
+func (s *Limiter) TakeFor(ctx context.Context, level roster.Level, limit string, most int, period time.Duration,
+	now time.Time,
 ) (wait time.Duration, slot string, err error) {
 	slot = roster.NewToken()
 	free, err := slotScript.Run(hastily(ctx), s.c, []string{slotsKey(limit), pauseKey(limit), wantedKey(limit)},
@@ -32,7 +34,8 @@ func (s *Limiter) TakeFor(ctx context.Context, level roster.Level, limit string,
 // Release says that the response came. What is less than a millisecond counts
 // as a whole one, so that nothing is free too early.
 func (s *Limiter) Release(ctx context.Context, limit, slot string, period time.Duration, now time.Time) error {
-	if err := releaseScript.Run(hastily(ctx), s.c, []string{slotsKey(limit)}, ms(now.Add(time.Millisecond-1)), period.Milliseconds(), slot).Err(); err != nil {
+	if err := releaseScript.Run(hastily(ctx), s.c, []string{slotsKey(limit)}, ms(now.Add(time.Millisecond-1)),
+		period.Milliseconds(), slot).Err(); err != nil {
 		return fault("release a sending slot", err)
 	}
 	return nil

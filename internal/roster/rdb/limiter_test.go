@@ -55,7 +55,8 @@ func TestLimiterServesWhatIsNeededMore(t *testing.T) {
 // Who was told to wait and never came back holds nobody up, nor does one who will
 // come back by a clock that was set back since.
 func TestLimiterWaitsForNobodyWhoIsGone(t *testing.T) {
-	for name, ask := range map[string]time.Duration{"the wait is over": window + 51*time.Millisecond, "the clock was set back": -time.Hour} {
+	for name, ask := range map[string]time.Duration{"the wait is over": window + 51*time.Millisecond,
+		"the clock was set back": -time.Hour} {
 		t.Run(name, func(t *testing.T) {
 			eachServer(t, func(t *testing.T, srv *server) {
 				a, gone := place{t, rdb.New(srv.client).Limiter()}, place{t, rdb.New(srv.client).Limiter()}

@@ -29,12 +29,14 @@ func startMasters(t testing.TB) *masters {
 	m := &masters{}
 	var addresses []string
 	for range 3 {
-		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t), "--cluster-node-timeout", "60000")
+		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t),
+			"--cluster-node-timeout", "60000")
 		p.launch(t)
 		m.nodes = append(m.nodes, p)
 		addresses = append(addresses, "127.0.0.1:"+p.port)
 	}
-	out, err := exec.Command("redis-cli", append(append([]string{"--cluster", "create"}, addresses...), "--cluster-yes")...).CombinedOutput()
+	out, err := exec.Command("redis-cli", append(append([]string{"--cluster", "create"}, addresses...),
+		"--cluster-yes")...).CombinedOutput()
 	if err != nil {
 		t.Fatalf("join the masters: %v\n%s", err, out)
 	}
@@ -48,7 +50,8 @@ func (p *process) clusterKnows(ctx context.Context, nodes int) bool {
 	c := redis.NewClient(&redis.Options{Addr: "127.0.0.1:" + p.port})
 	defer c.Close()
 	info, err := c.ClusterInfo(ctx).Result()
-	return err == nil && strings.Contains(info, "cluster_state:ok") && strings.Contains(info, fmt.Sprintf("cluster_known_nodes:%d\r", nodes))
+	return err == nil && strings.Contains(info, "cluster_state:ok") &&
+		strings.Contains(info, fmt.Sprintf("cluster_known_nodes:%d\r", nodes))
 }
 
 func (m *masters) client(t testing.TB) redis.UniversalClient { return open(t, m.url()) }
@@ -69,7 +72,8 @@ func (m *masters) stop() {
 
 // eachMaster runs something on every server that a client knows; on the only
 // one when that is no cluster.
-func eachMaster(ctx context.Context, c redis.UniversalClient, do func(context.Context, redis.UniversalClient) error) error {
+func eachMaster(ctx context.Context, c redis.UniversalClient,
+	do func(context.Context, redis.UniversalClient) error) error {
 	cluster, ok := c.(*redis.ClusterClient)
 	if !ok {
 		return do(ctx, c)
@@ -80,7 +84,10 @@ func eachMaster(ctx context.Context, c redis.UniversalClient, do func(context.Co
 // flush empties every server.
 func flush(t testing.TB, c redis.UniversalClient) {
 	t.Helper()
-	must(t, eachMaster(t.Context(), c, func(ctx context.Context, node redis.UniversalClient) error { return node.FlushAll(ctx).Err() }))
+	must(t, eachMaster(t.Context(), c, func(ctx context.Context,
+		node redis.UniversalClient) error {
+		return node.FlushAll(ctx).Err()
+	}))
 }
 
 // allKeys are the keys of every server.

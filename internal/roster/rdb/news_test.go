@@ -218,7 +218,8 @@ func TestEndpoints(t *testing.T) {
 			t.Error("a report about another registration disabled this one")
 		}
 		want := e
-		want.Failing, want.Succeeded, want.Disabled, want.Reason = now.Add(2*time.Minute), now.Add(time.Minute), now.Add(62*time.Minute), "answered 504"
+		want.Failing, want.Succeeded, want.Disabled, want.Reason = now.Add(2*time.Minute), now.Add(time.Minute),
+			now.Add(62*time.Minute), "answered 504"
 		got, err := n.Endpoint(t.Context(), "one")
 		must(t, err)
 		if d := cmp.Diff(want, got); d != "" {
@@ -245,7 +246,8 @@ func TestDeliveryLog(t *testing.T) {
 		n := rdb.New(srv.client).News()
 		now := time.Now().UTC().Truncate(time.Millisecond)
 		for i := range 1010 {
-			must(t, n.LogDelivery(t.Context(), "one", roster.Delivery{Event: fmt.Sprintf("a_%d", i), At: now.Add(time.Duration(i) * time.Second), Result: "delivered"}))
+			must(t, n.LogDelivery(t.Context(), "one",
+				roster.Delivery{Event: fmt.Sprintf("a_%d", i), At: now.Add(time.Duration(i) * time.Second), Result: "delivered"}))
 		}
 		all, err := n.Deliveries(t.Context(), "one", time.Time{}, 5000)
 		if err != nil || len(all) != 1000 || all[0].Event != "a_1009" || all[999].Event != "a_10" {

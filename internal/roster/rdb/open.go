@@ -34,12 +34,15 @@ func Options(urls string) (*redis.UniversalOptions, error) {
 	first, guarded := sentinels(strings.TrimSpace(first))
 	parsed, err := redis.ParseURL(first)
 	if err != nil {
-		return nil, errors.New("is no Redis address; accepted: redis://[user:password@]host:port[/db] or rediss://..., and more addresses " +
+		return nil, errors.New("is no Redis address; accepted: redis://[user:password@]host:port[/db] or rediss://..., " +
+			"and more addresses " +
 			"of a cluster after commas; or of sentinels, with ?master=NAME behind the first")
 	}
 	o := &redis.UniversalOptions{
-		MasterName: guarded.Get("master"), SentinelUsername: guarded.Get("sentinel_user"), SentinelPassword: guarded.Get("sentinel_password"),
-		Addrs: []string{parsed.Addr}, Username: parsed.Username, Password: parsed.Password, DB: parsed.DB, TLSConfig: parsed.TLSConfig,
+		MasterName: guarded.Get("master"), SentinelUsername: guarded.Get("sentinel_user"),
+		SentinelPassword: guarded.Get("sentinel_password"),
+		Addrs:            []string{parsed.Addr}, Username: parsed.Username, Password: parsed.Password, DB: parsed.DB,
+		TLSConfig:   parsed.TLSConfig,
 		DialTimeout: time.Second, DialerRetries: 1, ReadTimeout: 3 * time.Second, WriteTimeout: 3 * time.Second,
 		ContextTimeoutEnabled:    true,
 		DisableIdentity:          true,
@@ -95,12 +98,15 @@ func clusterAddress(part string) (string, error) {
 func (s *Store) Warnings(ctx context.Context) []string {
 	var warnings []string
 	if v := s.config(ctx, "appendonly"); v == "no" {
-		warnings = append(warnings, "appendonly is no: what was acknowledged is lost when Redis stops; set appendonly yes and appendfsync always")
+		warnings = append(warnings, "appendonly is no: what was acknowledged is lost when Redis stops; set appendonly "+
+			"yes and appendfsync always")
 	} else if v := s.config(ctx, "appendfsync"); v == "no" {
-		warnings = append(warnings, "appendfsync is no: what was acknowledged may be lost when the machine stops; set appendfsync always (or everysec)")
+		warnings = append(warnings, "appendfsync is no: what was acknowledged may be lost when the machine stops; set "+
+			"appendfsync always (or everysec)")
 	}
 	if v := s.config(ctx, "maxmemory-policy"); v != "" && v != "noeviction" {
-		warnings = append(warnings, "maxmemory-policy is "+v+": Redis throws trips away when memory is short; set maxmemory-policy noeviction")
+		warnings = append(warnings, "maxmemory-policy is "+v+
+			": Redis throws trips away when memory is short; set maxmemory-policy noeviction")
 	}
 	return warnings
 }

@@ -37,7 +37,8 @@ const leasedFrom = roster.Levels * 1e14
 // It looks first, in one round trip, and then leases bucket by bucket, so that
 // every script names its keys; a queue that another worker took in between is
 // left out. When one bucket fails, what was taken from others is returned.
-func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int, held func(roster.TripID, roster.Address) bool,
+func (s *Outbox) Claim(ctx context.Context, token string, now time.Time, lease time.Duration, max int,
+	held func(roster.TripID, roster.Address) bool,
 ) ([]roster.Claimed, error) {
 	if max <= 0 {
 		return nil, nil
@@ -105,7 +106,8 @@ func (s *Outbox) pick(ctx context.Context, now time.Time, lease time.Duration, m
 
 type eval func(ctx context.Context, c redis.Scripter, keys []string, args ...any) *redis.Cmd
 
-func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration, max int, run eval) ([]*redis.Cmd, error) {
+func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration, max int, run eval) ([]*redis.Cmd,
+	error) {
 	pipe := s.c.Pipeline()
 	var cmds []*redis.Cmd
 	for b := range bucket(buckets) {
@@ -119,7 +121,8 @@ func (s *Outbox) pickAll(ctx context.Context, now time.Time, lease time.Duration
 const partsTaken = 5
 
 // take leases queues of one bucket.
-func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token string, now time.Time, lease time.Duration, taken map[string]roster.Claimed) error {
+func (s *Outbox) take(ctx context.Context, b bucket, queues []ready, token string, now time.Time, lease time.Duration,
+	taken map[string]roster.Claimed) error {
 	keys, args := []string{b.ready()}, []any{token, ms(now), ms(now.Add(lease))}
 	for _, r := range queues {
 		id, addr := splitQueue(r.queue)

@@ -16,8 +16,9 @@ import (
 )
 
 func envelope(id string, p roster.PersonID, l roster.Level) roster.Envelope {
-	return roster.Envelope{ID: id, Trip: "aaaaaaaaaa", Person: p, Address: roster.Address{Channel: "telegram", ID: "chat-of-" + string(p)},
-		Level: l, Payload: []byte(`{"lines":[]}`)}
+	return roster.Envelope{ID: id, Trip: "aaaaaaaaaa", Person: p,
+		Address: roster.Address{Channel: "telegram", ID: "chat-of-" + string(p)},
+		Level:   l, Payload: []byte(`{"lines":[]}`)}
 }
 
 func ids(claimed []roster.Claimed) []string {
@@ -60,19 +61,28 @@ func TestOutboxOrder(t *testing.T) {
 		commits [][]roster.Envelope
 		want    []string
 	}{
-		{"in the order of commits", [][]roster.Envelope{{e("a", "p1", 0)}, {e("b", "p1", 0), e("c", "p1", 0)}}, []string{"a", "b", "c"}},
-		{"most urgent queue first", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement), e("normal", "p2", roster.LevelReminder), e("urgent", "p3", roster.LevelVerdict)}},
+		{"in the order of commits", [][]roster.Envelope{{e("a", "p1", 0)}, {e("b", "p1", 0), e("c", "p1", 0)}},
+			[]string{"a", "b", "c"}},
+		{"most urgent queue first", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement),
+			e("normal", "p2", roster.LevelReminder), e("urgent", "p3", roster.LevelVerdict)}},
 			[]string{"urgent", "normal", "bulk"}},
-		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement)}, {e("other", "p2", roster.LevelReminder)}, {e("urgent", "p1", roster.LevelVerdict)}},
+		{"a queue is as urgent as its most urgent message", [][]roster.Envelope{{e("bulk", "p1", roster.LevelAnnouncement)},
+			{e("other", "p2", roster.LevelReminder)}, {e("urgent", "p1", roster.LevelVerdict)}},
 			[]string{"bulk", "urgent", "other"}},
-		{"also by what comes in one commit", [][]roster.Envelope{{e("normal", "p2", roster.LevelReminder), e("bulk", "p1", roster.LevelAnnouncement), e("later", "p3", roster.LevelVerdict), e("urgent", "p1", roster.LevelVerdict)}},
+		{"also by what comes in one commit", [][]roster.Envelope{{e("normal", "p2", roster.LevelReminder),
+			e("bulk", "p1", roster.LevelAnnouncement), e("later", "p3", roster.LevelVerdict),
+			e("urgent", "p1", roster.LevelVerdict)}},
 			[]string{"bulk", "later", "urgent", "normal"}},
-		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.LevelVerdict), e("bulk", "p1", roster.LevelAnnouncement), e("normal", "p2", roster.LevelReminder)}},
+		{"and no longer than that", [][]roster.Envelope{{e("urgent", "p1", roster.LevelVerdict),
+			e("bulk", "p1", roster.LevelAnnouncement), e("normal", "p2", roster.LevelReminder)}},
 			[]string{"urgent", "normal", "bulk"}},
-		{"each level before the next", [][]roster.Envelope{{e("stranger", "p1", roster.LevelStranger), e("announcement", "p2", roster.LevelAnnouncement),
-			e("reminder", "p3", roster.LevelReminder), e("word", "p4", roster.LevelWord), e("answer", "p5", roster.LevelAnswer), e("verdict", "p6", roster.LevelVerdict)}},
+		{"each level before the next", [][]roster.Envelope{{e("stranger", "p1", roster.LevelStranger),
+			e("announcement", "p2", roster.LevelAnnouncement),
+			e("reminder", "p3", roster.LevelReminder), e("word", "p4", roster.LevelWord), e("answer", "p5", roster.LevelAnswer),
+			e("verdict", "p6", roster.LevelVerdict)}},
 			[]string{"verdict", "answer", "word", "reminder", "announcement", "stranger"}},
-		{"the longest waiting first", [][]roster.Envelope{{e("1", "p9", 0)}, {e("2", "p5", 0)}, {e("3", "p1", 0)}, {e("4", "p9", 0)}},
+		{"the longest waiting first", [][]roster.Envelope{{e("1", "p9", 0)}, {e("2", "p5", 0)}, {e("3", "p1", 0)},
+			{e("4", "p9", 0)}},
 			[]string{"1", "2", "3", "4"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
@@ -169,7 +179,8 @@ func TestUrgentPassesWhatWasPutBack(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement), envelope("n", "p1", roster.LevelReminder)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement),
+			envelope("n", "p1", roster.LevelReminder)))
 		first := claim(t, o, departs, 1)[0]
 		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelVerdict)))
 		first.Attempts--
@@ -199,7 +210,8 @@ func TestUrgentComesWhileTheHeadIsPutBack(t *testing.T) {
 		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelReminder)))
 		must(t, o.Later(t.Context(), claim(t, o, departs, 1)[0], departs.Add(time.Minute), true))
 		mustCommit(t, s, trip, out(envelope("b", "p1", roster.LevelVerdict), envelope("c", "p1", roster.LevelReminder)))
-		if got := claim(t, o, departs.Add(time.Second), 1); len(got) != 1 || got[0].ID != "b" || got[0].Unsure || got[0].Attempts != 1 {
+		if got := claim(t, o, departs.Add(time.Second), 1); len(got) != 1 || got[0].ID != "b" || got[0].Unsure ||
+			got[0].Attempts != 1 {
 			t.Fatalf("got %+v, want b, sure, on its first attempt", got)
 		}
 	})
@@ -251,7 +263,8 @@ func TestOutboxBecomesUrgent(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement), envelope("b", "p2", roster.LevelReminder)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelAnnouncement),
+			envelope("b", "p2", roster.LevelReminder)))
 		trip = mustCommit(t, s, trip, out(envelope("c", "p1", roster.LevelVerdict)))
 		got := claim(t, o, departs, 10)
 		if want := []string{"a", "b"}; !slices.Equal(ids(got), want) {
@@ -295,7 +308,8 @@ func TestOutboxManyWorkers(t *testing.T) {
 		trip := create(t, s, "aaaaaaaaaa")
 		for n := range each {
 			for p := range people {
-				trip = mustCommit(t, s, trip, out(envelope(fmt.Sprintf("p%d:%d", p, n), roster.PersonID(fmt.Sprintf("p%d", p)), roster.Level(n%roster.Levels))))
+				trip = mustCommit(t, s, trip, out(envelope(fmt.Sprintf("p%d:%d", p, n), roster.PersonID(fmt.Sprintf("p%d", p)),
+					roster.Level(n%roster.Levels))))
 			}
 		}
 		var mu sync.Mutex
@@ -367,7 +381,8 @@ func TestWhatIsDroppedIsNotSent(t *testing.T) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
 		gone := envelope("a", "p1", 0).Address
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", roster.LevelAnnouncement), envelope("c", "p2", 0)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", 0), envelope("b", "p1", roster.LevelAnnouncement),
+			envelope("c", "p2", 0)))
 		held := claim(t, o, departs, 1)
 		trip = mustCommit(t, s, trip, func(c *roster.Commit) { c.Drop = []roster.Address{gone} })
 
@@ -392,7 +407,8 @@ func TestOutboxOfOneAddressIsBounded(t *testing.T) {
 		s := rdb.New(srv.client)
 		var log bytes.Buffer
 		s.Logger = slog.New(slog.NewTextHandler(&log, nil))
-		trip := create(t, s, "aaaaaaaaaa", out(envelope("in hand", "p2", roster.LevelVerdict), envelope("another's", "p1", roster.LevelVerdict)))
+		trip := create(t, s, "aaaaaaaaaa", out(envelope("in hand", "p2", roster.LevelVerdict),
+			envelope("another's", "p1", roster.LevelVerdict)))
 		inHand := claim(t, s.Outbox(), departs, 1)[0]
 		if inHand.ID != "in hand" {
 			t.Fatalf("claimed %q", inHand.ID)

@@ -35,7 +35,8 @@ func readSeat(field, line string) (s seat, ok bool) {
 	if !ok || json.Unmarshal([]byte(line), &s) != nil {
 		return seat{}, false
 	}
-	s.Seat.Trip, s.Seat.Person, s.Seat.Departs = roster.TripID(trip), roster.PersonID(s.Person), time.UnixMilli(s.Departs).UTC()
+	s.Seat.Trip, s.Seat.Person, s.Seat.Departs = roster.TripID(trip), roster.PersonID(s.Person),
+		time.UnixMilli(s.Departs).UTC()
 	return s, true
 }
 
@@ -89,7 +90,8 @@ func (s *People) ends(st roster.Seat) time.Time {
 }
 
 // Claim binds source to a trip for 48 h; the first claim wins and is returned.
-func (s *People) Claim(ctx context.Context, a roster.Address, source string, trip roster.TripID) (roster.TripID, error) {
+func (s *People) Claim(ctx context.Context, a roster.Address, source string, trip roster.TripID) (roster.TripID,
+	error) {
 	got, err := claimScript.Run(ctx, s.c, []string{claimsKey(a)}, ms(s.Now()), source, string(trip)).Text()
 	if err != nil {
 		return "", fault("claim message", err)

@@ -78,7 +78,8 @@ func TestSeatsExpire(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		p := rdb.New(srv.client).People()
 		now := time.Now()
-		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Person: "p1", Departs: now, Expires: now.Add(time.Hour)}))
+		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Person: "p1", Departs: now,
+			Expires: now.Add(time.Hour)}))
 		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "bbbbbbbbbb", Person: "p1", Departs: now}))
 		p.Now = func() time.Time { return now.Add(2 * time.Hour) }
 		r, err := p.Route(t.Context(), tomasz, "")
@@ -148,7 +149,8 @@ func TestChats(t *testing.T) {
 			p  roster.PersonID
 			id string
 		}{{"p1", "a"}, {"p10", "x"}, {"p1", "b"}, {"p1", "a"}, {"p1", "c"}} {
-			must(t, c.Append(t.Context(), "aaaaaaaaaa", m.p, roster.Entry{ID: m.id, At: departs, Own: true, Text: "32.4 über 🐟 \x00"}))
+			must(t, c.Append(t.Context(), "aaaaaaaaaa", m.p,
+				roster.Entry{ID: m.id, At: departs, Own: true, Text: "32.4 über 🐟 \x00"}))
 		}
 		for _, tt := range []struct {
 			p     roster.PersonID
@@ -190,10 +192,12 @@ func TestShops(t *testing.T) {
 		a := roster.Shop{ID: "s1", Name: "Blue Barrel", KeyHash: "hash1", Created: departs}
 		must(t, s.PutShop(t.Context(), a))
 		must(t, s.PutShop(t.Context(), roster.Shop{ID: "s2", Name: "Arco", KeyHash: "hash2"}))
-		if err := s.PutShop(t.Context(), roster.Shop{ID: "s3", Name: "Blue Barrel", KeyHash: "hash3"}); !errors.Is(err, roster.ErrConflict) {
+		if err := s.PutShop(t.Context(), roster.Shop{ID: "s3", Name: "Blue Barrel", KeyHash: "hash3"}); !errors.Is(err,
+			roster.ErrConflict) {
 			t.Errorf("a taken name: got %v, want a conflict", err)
 		}
-		if err := s.PutShop(t.Context(), roster.Shop{ID: "s3", Name: "Third", KeyHash: "hash1"}); !errors.Is(err, roster.ErrConflict) {
+		if err := s.PutShop(t.Context(), roster.Shop{ID: "s3", Name: "Third", KeyHash: "hash1"}); !errors.Is(err,
+			roster.ErrConflict) {
 			t.Errorf("a taken key: got %v, want a conflict", err)
 		}
 		if got, err := s.ShopByKey(t.Context(), "hash1"); err != nil || got.ID != "s1" || got.Name != "Blue Barrel" {
@@ -294,7 +298,8 @@ func TestLimiterFreesNothingEarly(t *testing.T) {
 		if wait, _, err := l.Take(t.Context(), "bot", 1, period, early); err != nil || wait <= 0 {
 			t.Errorf("%v after the response: wait %v, %v; want a wait", early.Sub(answered), wait, err)
 		}
-		if wait, _, err := l.Take(t.Context(), "bot", 1, period, answered.Add(period+time.Millisecond)); err != nil || wait != 0 {
+		if wait, _, err := l.Take(t.Context(), "bot", 1, period, answered.Add(period+time.Millisecond)); err != nil ||
+			wait != 0 {
 			t.Errorf("a millisecond after the period: wait %v, %v; want none", wait, err)
 		}
 	})
@@ -308,10 +313,12 @@ func TestLimiterPause(t *testing.T) {
 		l := store.Limiter()
 		must(t, l.Pause(t.Context(), "bot", now.Add(30*time.Second)))
 		must(t, l.Pause(t.Context(), "bot", now.Add(5*time.Second))) // does not shorten it
-		if wait, slot, err := l.Take(t.Context(), "bot", 2, time.Second, now); err != nil || wait != 30*time.Second || slot != "" {
+		if wait, slot, err := l.Take(t.Context(), "bot", 2, time.Second, now); err != nil || wait != 30*time.Second ||
+			slot != "" {
 			t.Errorf("during a pause: got wait %v, slot %q, %v; want 30s", wait, slot, err)
 		}
-		if wait, slot, err := l.Take(t.Context(), "bot", 2, time.Second, now.Add(30*time.Second)); err != nil || wait != 0 || slot == "" {
+		if wait, slot, err := l.Take(t.Context(), "bot", 2, time.Second, now.Add(30*time.Second)); err != nil || wait != 0 ||
+			slot == "" {
 			t.Errorf("after it: got wait %v, slot %q, %v; want a slot", wait, slot, err)
 		}
 	})

@@ -30,7 +30,8 @@ func (w *rewrite) add(where any, was, is string) {
 
 // Redact takes somebody out of everything that the store holds of a trip
 // beside the trip itself; see roster.Traces.
-func (s *Store) Redact(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite) (missed int, err error) {
+func (s *Store) Redact(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite) (missed int,
+	err error) {
 	reads := []func(context.Context, roster.TripID, roster.Rewrite) (rewrite, error){
 		s.redactLetters, s.redactPages, s.redactDead, s.redactSessions, s.redactLog, s.redactNews,
 	}
@@ -175,7 +176,8 @@ func (s *Store) redactLines(ctx context.Context, key string, change func(string)
 // redactAnswers rewrites answers kept under idempotency keys that are about
 // the trip. They have no index, since each lives for a day only and somebody is
 // erased seldom: the keys are looked through.
-func (s *Store) redactAnswers(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite, missed *int) error {
+func (s *Store) redactAnswers(ctx context.Context, shop roster.ShopID, trip roster.TripID, how roster.Rewrite,
+	missed *int) error {
 	var keys []string
 	look := func(ctx context.Context, c redis.Cmdable) error {
 		prefix := idemKey(shop, "")
@@ -251,7 +253,8 @@ func (s *Store) inFlight(ctx context.Context, trip roster.TripID, how roster.Rew
 
 // freeTexts are the fields that hold what people typed or are called, in
 // dialogue states, in news and in answers to shops.
-var freeTexts = map[string]bool{"name": true, "text": true, "rest": true, "reason": true, "label": true, "do": true, "site": true}
+var freeTexts = map[string]bool{"name": true, "text": true, "rest": true, "reason": true, "label": true, "do": true,
+	"site": true}
 
 // texts applies change to the free texts of a JSON document; the document
 // itself comes back when nothing changes, or when it is none.

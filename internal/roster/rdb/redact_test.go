@@ -32,13 +32,19 @@ func TestRedact(t *testing.T) {
 		phone, page := roster.Address{Channel: "telegram", ID: "100"}, roster.Address{Channel: "web", ID: "aaaaaaaaaa/p1"}
 		for _, id := range []roster.TripID{"aaaaaaaaaa", "bbbbbbbbbb"} {
 			_, err := s.Commit(ctx, roster.Commit{Trip: newTrip(id), Token: roster.NewToken(), Expire: departs.Add(time.Hour),
-				Acts: []roster.Act{{Verb: "out", By: "p1", On: "p2", Reason: "Ottokar is late", Detail: map[string]string{"was": "Ottokar", "now": "32"}},
+				Acts: []roster.Act{{Verb: "out", By: "p1", On: "p2", Reason: "Ottokar is late",
+					Detail: map[string]string{"was": "Ottokar", "now": "32"}},
 					{Verb: "boat", By: "p1"}},
-				Sessions: map[roster.PersonID]json.RawMessage{"p1": json.RawMessage(`{"data":{"command":"out","n":12345678901234567890,"rest":"Ottokar wind"},"state":"leader.who"}`)},
-				Events:   []json.RawMessage{json.RawMessage(`{"data":{"name":"Ottokar","person":"p2","reason":"blocked"},"type":"diver.unreachable"}`), json.RawMessage(`{"type":"x"}`)},
-				Out:      []roster.Envelope{letter("one", phone), letter("left alone", phone), letter("to be buried", page), letter("three", page)}})
+				Sessions: map[roster.PersonID]json.RawMessage{"p1": json.RawMessage(
+					`{"data":{"command":"out","n":12345678901234567890,"rest":"Ottokar wind"},"state":"leader.who"}`)},
+				Events: []json.RawMessage{json.RawMessage(
+					`{"data":{"name":"Ottokar","person":"p2","reason":"blocked"},"type":"diver.unreachable"}`),
+					json.RawMessage(`{"type":"x"}`)},
+				Out: []roster.Envelope{letter("one", phone), letter("left alone", phone), letter("to be buried", page),
+					letter("three", page)}})
 			must(t, err)
-			for i, e := range []roster.Entry{{ID: "a", Own: true, Text: "/limit Ottokar 30"}, {ID: "b", Payload: says}, {ID: "c", Own: true, Text: "17 32.1"}} {
+			for i, e := range []roster.Entry{{ID: "a", Own: true, Text: "/limit Ottokar 30"}, {ID: "b", Payload: says},
+				{ID: "c", Own: true, Text: "17 32.1"}} {
 				e.At = departs.Add(time.Duration(i) * time.Minute)
 				must(t, s.Chats().Append(ctx, id, "p1", e))
 			}

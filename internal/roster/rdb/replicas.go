@@ -135,7 +135,8 @@ func MissingReplicas(ctx context.Context, c redis.UniversalClient, want int) str
 		_ = count(ctx, c)
 	}
 	if least < want {
-		return fmt.Sprintf("a master has %d replicas and writes wait for %d: nothing is recorded until that many are connected", least, want)
+		return fmt.Sprintf("a master has %d replicas and writes wait for %d: nothing is recorded until that many are "+
+			"connected", least, want)
 	}
 	return ""
 }

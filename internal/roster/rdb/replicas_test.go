@@ -90,7 +90,8 @@ func TestNothingIsAcknowledgedWithoutReplicas(t *testing.T) {
 	other.Token = "another"
 	_, err = rdb.New(waiting(t, "redis://"+master.addr(), 1)).Commit(t.Context(), other)
 	short("its event once more, by another connection", err)
-	short("a seat", s.People().Link(t.Context(), roster.Address{Channel: "telegram", ID: "1"}, roster.Seat{Trip: trip.ID, Person: "p2", Departs: departs}))
+	short("a seat", s.People().Link(t.Context(), roster.Address{Channel: "telegram", ID: "1"},
+		roster.Seat{Trip: trip.ID, Person: "p2", Departs: departs}))
 	_, err = s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 5, nil)
 	short("a letter to send", err)
 	if l, err := s.Load(t.Context(), trip.ID, ""); err != nil || l.Trip == nil {
@@ -103,7 +104,8 @@ func TestNothingIsAcknowledgedWithoutReplicas(t *testing.T) {
 
 	replica.launch(t)
 	replica.follows(t)
-	insist(t, "the same commit, with the replica back", func() (*roster.Trip, error) { return s.Commit(t.Context(), commit) })
+	insist(t, "the same commit, with the replica back",
+		func() (*roster.Trip, error) { return s.Commit(t.Context(), commit) })
 	now := departs
 	got := insist(t, "the letter, with the replica back", func() ([]roster.Claimed, error) {
 		now = now.Add(2 * time.Second) // what was taken in vain is put back for one
@@ -178,7 +180,8 @@ func busyMorning(t *testing.T, c redis.UniversalClient, victim *process) {
 	var boats []*boat
 	for i := range 20 {
 		first := commitOf(newTrip(roster.TripID(fmt.Sprintf("boat%c12345", 'a'+i))))
-		boats = append(boats, &boat{trip: insist(t, "a new trip", func() (*roster.Trip, error) { return s.Commit(t.Context(), first) })})
+		boats = append(boats, &boat{trip: insist(t, "a new trip",
+			func() (*roster.Trip, error) { return s.Commit(t.Context(), first) })})
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	var all sync.WaitGroup
@@ -217,7 +220,8 @@ func busyMorning(t *testing.T, c redis.UniversalClient, victim *process) {
 			}
 		}
 	}
-	t.Logf("%d acknowledged, %d of them lost; the longest wait was %v, every boat was heard fifteen times by %v after the kill",
+	t.Logf("%d acknowledged, %d of them lost; the longest wait was %v, every boat was heard fifteen times by %v after "+
+		"the kill",
 		total, lost, longest.Round(time.Millisecond), back.Round(time.Millisecond))
 }
 
@@ -236,7 +240,8 @@ func (b *boat) report(ctx context.Context, s *rdb.Store, id string) {
 			pause(ctx, 50*time.Millisecond)
 			continue
 		}
-		next, err := s.Commit(ctx, commitOf(l.Trip, rename(id), token(roster.NewToken()), source(id), out(envelope(id, "p2", roster.LevelVerdict))))
+		next, err := s.Commit(ctx, commitOf(l.Trip, rename(id), token(roster.NewToken()), source(id),
+			out(envelope(id, "p2", roster.LevelVerdict))))
 		if errors.Is(err, roster.ErrDuplicate) {
 			next, err = l.Trip, nil
 		}
@@ -265,13 +270,15 @@ func withReplicas(t *testing.T) *masters {
 	m := &masters{}
 	var addresses []string
 	for range 9 {
-		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t), "--cluster-node-timeout", "2000")
+		p := newProcess(t, "--cluster-enabled", "yes", "--cluster-announce-ip", "127.0.0.1", "--cluster-port", freePort(t),
+			"--cluster-node-timeout", "2000")
 		p.launch(t)
 		t.Cleanup(p.end)
 		m.nodes = append(m.nodes, p)
 		addresses = append(addresses, p.addr())
 	}
-	out, err := exec.Command("redis-cli", append(append([]string{"--cluster", "create"}, addresses...), "--cluster-replicas", "2", "--cluster-yes")...).CombinedOutput()
+	out, err := exec.Command("redis-cli", append(append([]string{"--cluster", "create"}, addresses...),
+		"--cluster-replicas", "2", "--cluster-yes")...).CombinedOutput()
 	if err != nil {
 		t.Fatalf("join the cluster: %v\n%s", err, out)
 	}

@@ -98,7 +98,8 @@ func (s *Shops) ShopList(ctx context.Context) ([]roster.Shop, error) {
 // Idempotent returns the answer stored under key for 24 h, or stores the claim
 // and returns nil. sameBody tells whether the key was claimed by a request with
 // this hash.
-func (s *Shops) Idempotent(ctx context.Context, shop roster.ShopID, key, body string) (answer []byte, sameBody bool, err error) {
+func (s *Shops) Idempotent(ctx context.Context, shop roster.ShopID, key, body string) (answer []byte, sameBody bool,
+	err error) {
 	got, err := s.idempotent(ctx, shop, key, body, nil)
 	if err != nil {
 		return nil, false, err
@@ -120,7 +121,8 @@ func (s *Shops) Answer(ctx context.Context, shop roster.ShopID, key, body string
 }
 
 func (s *Shops) idempotent(ctx context.Context, shop roster.ShopID, key, body string, answer []byte) ([]string, error) {
-	got, err := idempotentScript.Run(ctx, s.c, []string{idemKey(shop, key)}, body, answer, answerLife.Milliseconds()).StringSlice()
+	got, err := idempotentScript.Run(ctx, s.c, []string{idemKey(shop, key)}, body, answer,
+		answerLife.Milliseconds()).StringSlice()
 	if err != nil {
 		return nil, fault("idempotency key", err)
 	}

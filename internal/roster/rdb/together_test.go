@@ -83,7 +83,8 @@ func TestCommitThatCannotWait(t *testing.T) {
 	defer cancel()
 	_, err := s.Commit(ctx, commitOf(trip))
 	close(g.open)
-	if !errors.Is(err, context.DeadlineExceeded) || slices.Contains([]error{roster.ErrConflict, roster.ErrDuplicate}, err) {
+	if !errors.Is(err, context.DeadlineExceeded) || slices.Contains([]error{roster.ErrConflict, roster.ErrDuplicate},
+		err) {
 		t.Errorf("got %v, want the end of its time", err)
 	}
 }

@@ -13,7 +13,8 @@ func TestWaitingListsWhatIsNotSentYet(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
 		const id, other = roster.TripID("tripaa4567"), roster.TripID("tripbb4567")
-		create(t, s, id, out(envelope(string(id), "p1", roster.LevelVerdict)), out(envelope(string(id), "p2", roster.LevelAnnouncement)))
+		create(t, s, id, out(envelope(string(id), "p1", roster.LevelVerdict)),
+			out(envelope(string(id), "p2", roster.LevelAnnouncement)))
 		create(t, s, other, out(envelope(string(other), "p3", roster.LevelVerdict)))
 		people := func() (list []string) {
 			waiting, err := s.Outbox().Waiting(t.Context(), id)

@@ -107,7 +107,8 @@ func (l *look) verdict() DiverVerdict {
 		v.MaxMinutes = l.maxMinutes()
 	}
 	for _, e := range l.evidence {
-		v.Cylinders = append(v.Cylinders, CylinderVerdict{Cylinder: e.place.id, Left: e.place.dive != l.v.number, Counting: ids(e.counting),
+		v.Cylinders = append(v.Cylinders, CylinderVerdict{Cylinder: e.place.id, Left: e.place.dive != l.v.number,
+			Counting: ids(e.counting),
 			Compared: ids(e.compared), Unsettled: e.unsettled, Rich: e.rich, Lean: e.lean})
 	}
 	v.Before = l.before()

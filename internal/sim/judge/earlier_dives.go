@@ -95,7 +95,8 @@ func (q *place) wasFor(number int, at time.Time) bool {
 
 // everHad tells whether a cylinder stands in a place, or ever stood there.
 func (q *place) everHad(b *body) bool {
-	return q.body.real() == b.real() || slices.ContainsFunc(q.past, func(s stood) bool { return s.body.real() == b.real() })
+	return q.body.real() == b.real() || slices.ContainsFunc(q.past,
+		func(s stood) bool { return s.body.real() == b.real() })
 }
 
 // had tells whether a cylinder stands in a place, or stood there at a moment. A label that made it the same only
@@ -163,7 +164,8 @@ func (d *Day) withLateNews(p *person, v *dive) breathed {
 	return b
 }
 
-// isNews tells whether a reading of a cylinder that stood in a place was taken before a moment, but said, or known to be of that
+// isNews tells whether a reading of a cylinder that stood in a place was taken before a moment, but
+// said, or known to be of that
 // cylinder, only after it.
 func (r *reading) isNews(q *place, m mark) bool {
 	if r.taken.at.After(m.at) || r.slip || r.aside {
@@ -173,7 +175,8 @@ func (r *reading) isNews(q *place, m mark) bool {
 	return b.real() == r.cylinder() && (m.before(r.saidMark()) || !r.body.sameAt(b, m))
 }
 
-// isNewsOfPast is the same of a cylinder that had left a place before: what was ever read there weighs while nothing counts.
+// isNewsOfPast is the same of a cylinder that had left a place before: what was ever read there
+// weighs while nothing counts.
 func (r *reading) isNewsOfPast(q *place, m mark) bool {
 	left := func(s stood) bool { return !m.before(s.until) && s.had(r.body, r.taken) }
 	return !r.slip && !r.aside && m.before(r.saidMark()) && slices.ContainsFunc(q.past, left)

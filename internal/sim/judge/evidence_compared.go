@@ -108,7 +108,8 @@ func (r *reading) settles() bool {
 // compared until a witnessed reading on a calibrated analyser."
 func (d *Day) endOwnFill(c *comparison, r *reading) {
 	gone := func(q *reading) bool {
-		return q.knownTo(r) && slices.ContainsFunc(d.ownFillsAfter(q.body, q.taken, q.saidMark()), func(f mark) bool { return f.before(r.taken) })
+		return q.knownTo(r) && slices.ContainsFunc(d.ownFillsAfter(q.body, q.taken, q.saidMark()),
+			func(f mark) bool { return f.before(r.taken) })
 	}
 	c.compared = slices.DeleteFunc(c.compared, gone)
 	c.open = slices.DeleteFunc(c.open, func(p pair) bool { return gone(p.a) || gone(p.b) })
@@ -133,7 +134,8 @@ func (d *Day) ownFillsAfter(b *body, taken, said mark) []mark {
 	return d.happened(b, taken, said, func(b *body) []mark { return b.own })
 }
 
-// happened is what happened to a cylinder after something was taken. What happened to another one doesn't make it go away
+// happened is what happened to a cylinder after something was taken. What happened to another one
+// doesn't make it go away
 // unless both were known to be the same when the later of the two was said.
 func (d *Day) happened(b *body, taken, said mark, what func(*body) []mark) []mark {
 	var list []mark

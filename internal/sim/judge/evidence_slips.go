@@ -137,7 +137,8 @@ func (d *Day) mayCorrect(s Said, old *reading) bool {
 }
 
 // "One that takes back a no-go, or moves a value by more than 0.5 either way, counts only after"
-// it was shown again. A correction of a correction keeps what the first left open, and is held against every number before it.
+// it was shown again. A correction of a correction keeps what the first left open, and is held
+// against every number before it.
 func (d *Day) promiseFor(s Said, old, it *reading, noGo bool) {
 	chained, asks := false, noGo
 	for first := old; first != nil; first = first.inPlaceOf {

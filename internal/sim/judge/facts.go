@@ -83,7 +83,8 @@ func (l *look) cylinderFacts() []string {
 		}
 		slices.Sort(values)
 		ppm, measured := l.d.carbonMonoxide(e.place.body.real())
-		all = append(all, fmt.Sprint(e.place.dive == l.v.number, e.place.changes, slices.Compact(values), ppm, measured, e.place.boatAnswer(l.v)))
+		all = append(all, fmt.Sprint(e.place.dive == l.v.number, e.place.changes, slices.Compact(values), ppm, measured,
+			e.place.boatAnswer(l.v)))
 	}
 	slices.Sort(all)
 	return all

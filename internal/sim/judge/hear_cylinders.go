@@ -34,7 +34,8 @@ func (d *Day) alsoTheirs(by roster.PersonID, b *body) bool {
 // [Swapped] by leader, crew or shop."
 func (d *Day) hearAnother(s Said) {
 	q, label := d.place(s.Cylinder), plainLabel(s.Label)
-	if q == nil || d.divedOn(q) || !d.crewOrShopFor(s.By, q.owner) && (s.By != q.owner.ID || d.needsOtherLabel(q, label, s)) {
+	if q == nil || d.divedOn(q) || !d.crewOrShopFor(s.By, q.owner) &&
+		(s.By != q.owner.ID || d.needsOtherLabel(q, label, s)) {
 		return
 	}
 	d.leaveBehind(q)
@@ -158,7 +159,8 @@ func (d *Day) hearAdded(s Said) {
 	}
 	d.addPlace(p, s.New)
 	q := d.place(s.New.ID)
-	q.added, q.came, q.since = s.At, mark{s.At, d.count}, mark{s.At, d.count} // a label that was there before is analysed again
+	// a label that was there before is analysed again
+	q.added, q.came, q.since = s.At, mark{s.At, d.count}, mark{s.At, d.count}
 }
 
 // hearMoved takes a cylinder to another dive, or out of use (dive 0). "A cylinder that its diver or the

@@ -77,7 +77,8 @@ func (d *Day) asAnswered() answered {
 }
 
 // gasesOf is what everybody breathed, as it stood when the dive began: the day is told again up to then. Plan, start
-// and policy are those of the answer, as they are for its board; which other dive was dived before is as it is said now, of
+// and policy are those of the answer, as they are for its board; which other dive was dived before
+// is as it is said now, of
 // those that were answered before.
 func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 	then := Open(d.booked)

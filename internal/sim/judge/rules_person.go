@@ -12,7 +12,8 @@ func (l *look) limit(limit Limit) Severity {
 	switch {
 	case limit == Limit{}:
 		return NotApplicable
-	case limit.Depth > 0 && floor(limit.Depth) < plan.Depth-exactly, limit.Minutes > 0 && limit.Minutes < plan.Minutes-exactly:
+	case limit.Depth > 0 && floor(limit.Depth) < plan.Depth-exactly,
+		limit.Minutes > 0 && limit.Minutes < plan.Minutes-exactly:
 		return Limits
 	}
 	return Pass

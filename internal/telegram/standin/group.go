@@ -92,8 +92,9 @@ func (g *Group) Upgrade(id int64, told bool) *Group {
 	if told {
 		service := func(c *chat, key string, to int64) {
 			g.s.messages++
-			g.s.queue("message", fmt.Sprint("chat ", c.id), map[string]any{"message_id": g.s.messages, "date": g.s.opt.Now().Unix(),
-				"chat": c.wire(g.s), "from": map[string]any{"id": 1087968824, "is_bot": true, "first_name": "Group"}, key: to})
+			g.s.queue("message", fmt.Sprint("chat ", c.id),
+				map[string]any{"message_id": g.s.messages, "date": g.s.opt.Now().Unix(),
+					"chat": c.wire(g.s), "from": map[string]any{"id": 1087968824, "is_bot": true, "first_name": "Group"}, key: to})
 		}
 		service(old, "migrate_to_chat_id", id)
 		service(now, "migrate_from_chat_id", g.ID)

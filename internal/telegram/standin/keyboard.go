@@ -54,7 +54,8 @@ func (b Button) check() *refusal {
 		return refuse(400, "BUTTON_DATA_INVALID")
 	case b.URL != "":
 		u, err := url.Parse(b.URL)
-		if err != nil || u.Host == "" || u.Hostname() == "localhost" || (u.Scheme != "http" && u.Scheme != "https" && u.Scheme != "tg") {
+		if err != nil || u.Host == "" || u.Hostname() == "localhost" ||
+			(u.Scheme != "http" && u.Scheme != "https" && u.Scheme != "tg") {
 			return refuse(400, "inline keyboard button URL '%s' is invalid: Wrong HTTP URL", b.URL)
 		}
 	}

@@ -23,22 +23,26 @@ var methods map[string]method
 
 func init() { // the entries refer to functions that refer to the table
 	words := func(s ...string) []string { return s }
-	sending := words("business_connection_id", "message_thread_id", "parse_mode", "disable_notification", "protect_content",
+	sending := words("business_connection_id", "message_thread_id", "parse_mode", "disable_notification",
+		"protect_content",
 		"reply_parameters", "reply_markup")
 	methods = map[string]method{
-		"getMe":          {run: (*Server).getMe},
-		"getUpdates":     {nil, words("offset", "limit", "timeout", "allowed_updates"), (*Server).getUpdates},
-		"setWebhook":     {words("url"), words("secret_token", "max_connections", "allowed_updates", "drop_pending_updates", "ip_address", "certificate"), (*Server).setWebhook},
+		"getMe":      {run: (*Server).getMe},
+		"getUpdates": {nil, words("offset", "limit", "timeout", "allowed_updates"), (*Server).getUpdates},
+		"setWebhook": {words("url"), words("secret_token", "max_connections", "allowed_updates", "drop_pending_updates",
+			"ip_address", "certificate"), (*Server).setWebhook},
 		"deleteWebhook":  {nil, words("drop_pending_updates"), (*Server).deleteWebhook},
 		"getWebhookInfo": {run: (*Server).getWebhookInfo},
-		"sendMessage":    {words("chat_id", "text"), append(words("link_preview_options", "entities"), sending...), (*Server).sendMessage},
-		"sendDocument":   {words("chat_id", "document"), append(words("caption", "thumbnail"), sending...), (*Server).sendFile},
-		"sendPhoto":      {words("chat_id", "photo"), append(words("caption", "has_spoiler"), sending...), (*Server).sendPhoto},
+		"sendMessage": {words("chat_id", "text"), append(words("link_preview_options", "entities"), sending...),
+			(*Server).sendMessage},
+		"sendDocument": {words("chat_id", "document"), append(words("caption", "thumbnail"), sending...), (*Server).sendFile},
+		"sendPhoto":    {words("chat_id", "photo"), append(words("caption", "has_spoiler"), sending...), (*Server).sendPhoto},
 		"editMessageText": {words("text"), words("chat_id", "message_id", "inline_message_id", "parse_mode", "entities",
 			"link_preview_options", "reply_markup"), (*Server).editMessageText},
-		"answerCallbackQuery": {words("callback_query_id"), words("text", "show_alert", "url", "cache_time"), (*Server).answerCallbackQuery},
-		"setMyCommands":       {words("commands"), words("scope", "language_code"), (*Server).setMyCommands},
-		"getMyCommands":       {nil, words("scope", "language_code"), (*Server).getMyCommands},
+		"answerCallbackQuery": {words("callback_query_id"), words("text", "show_alert", "url", "cache_time"),
+			(*Server).answerCallbackQuery},
+		"setMyCommands": {words("commands"), words("scope", "language_code"), (*Server).setMyCommands},
+		"getMyCommands": {nil, words("scope", "language_code"), (*Server).getMyCommands},
 	}
 }
 
@@ -118,7 +122,8 @@ func (s *Server) menuKey(c *call) (string, *refusal) {
 			return "", refuse(400, "can't parse BotCommandScope")
 		}
 	}
-	known := []string{"default", "all_private_chats", "all_group_chats", "all_chat_administrators", "chat", "chat_administrators"}
+	known := []string{"default", "all_private_chats", "all_group_chats", "all_chat_administrators", "chat",
+		"chat_administrators"}
 	if !slices.Contains(known, scope.Type) {
 		return "", refuse(400, "can't parse BotCommandScope: unknown type")
 	}

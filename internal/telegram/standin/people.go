@@ -122,8 +122,10 @@ func (u *User) member(was, is string) {
 	c := u.s.chats[u.ID]
 	c.blocked = is == "kicked"
 	bot := map[string]any{"id": u.s.BotID, "is_bot": true, "first_name": "Charter test bot", "username": u.s.opt.Name}
-	u.s.queue("my_chat_member", fmt.Sprint("member ", u.ID), map[string]any{"chat": c.wire(u.s), "from": u.wire(), "date": u.s.opt.Now().Unix(),
-		"old_chat_member": map[string]any{"user": bot, "status": was}, "new_chat_member": map[string]any{"user": bot, "status": is}})
+	u.s.queue("my_chat_member", fmt.Sprint("member ", u.ID),
+		map[string]any{"chat": c.wire(u.s), "from": u.wire(), "date": u.s.opt.Now().Unix(),
+			"old_chat_member": map[string]any{"user": bot, "status": was},
+			"new_chat_member": map[string]any{"user": bot, "status": is}})
 }
 
 // Messages are the bot's messages in the private chat, oldest first.

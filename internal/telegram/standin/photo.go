@@ -27,7 +27,8 @@ type Photo struct {
 
 func (p *Photo) wire() map[string]any {
 	id := fmt.Sprintf("photo-%dx%d-%d", p.Width, p.Height, len(p.Data))
-	return map[string]any{"file_id": id, "file_unique_id": id, "width": p.Width, "height": p.Height, "file_size": len(p.Data)}
+	return map[string]any{"file_id": id, "file_unique_id": id, "width": p.Width, "height": p.Height,
+		"file_size": len(p.Data)}
 }
 
 // SentPhoto begins the id of a photo that a person sent here: it can be sent again by

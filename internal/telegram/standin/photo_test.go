@@ -78,7 +78,8 @@ func TestPhotoLimits(t *testing.T) {
 			if got.OK != (len(arrived) == 1) {
 				t.Fatalf("%d messages arrived", len(arrived))
 			}
-			if got.OK && (arrived[0].Photo == nil || arrived[0].Text != c.caption || !bytes.Equal(arrived[0].Photo.Data, c.data)) {
+			if got.OK && (arrived[0].Photo == nil || arrived[0].Text != c.caption ||
+				!bytes.Equal(arrived[0].Photo.Data, c.data)) {
 				t.Errorf("arrived %+v", arrived[0])
 			}
 			if got.OK && !strings.Contains(string(got.Result), `"photo":[{`) {

@@ -23,7 +23,8 @@ func (s *Server) getUpdates(c *call) (any, *refusal) {
 		s.mu.Unlock()
 		switch {
 		case hook != "":
-			return nil, refuse(409, "can't use getUpdates method while webhook is active; use deleteWebhook to delete the webhook first")
+			return nil, refuse(409, "can't use getUpdates method while webhook is active; use deleteWebhook to delete the "+
+				"webhook first")
 		case polls != mine:
 			return nil, refuse(409, "terminated by other getUpdates request; make sure that only one bot instance is running")
 		case len(batch) > 0:

@@ -209,9 +209,11 @@ func (s *Server) editMessageText(c *call) (any, *refusal) {
 	case m.From != s.BotID:
 		return nil, refuse(400, "message can't be edited")
 	case m.Text == changed.Text && sameButtons(m.Buttons, changed.Buttons):
-		return nil, refuse(400, "message is not modified: specified new message content and reply markup are exactly the same as a current content and reply markup of the message")
+		return nil, refuse(400, "message is not modified: specified new message content and reply markup are exactly the "+
+			"same as a current content and reply markup of the message")
 	}
-	m.Text, m.Raw, m.Entities, m.Buttons, m.Edited = changed.Text, changed.Raw, changed.Entities, changed.Buttons, s.opt.Now()
+	m.Text, m.Raw, m.Entities, m.Buttons, m.Edited = changed.Text, changed.Raw, changed.Entities, changed.Buttons,
+		s.opt.Now()
 	s.touch()
 	return m.wire(), nil
 }

@@ -71,33 +71,42 @@ func TestSendMessageLimits(t *testing.T) {
 		params []string
 		want   string // of the description; "" for success
 	}{
-		"text":               {[]string{"chat_id", "7", "text", "a"}, ""},
-		"4096 units":         {[]string{"chat_id", "7", "text", strings.Repeat("é", 4096)}, ""},
-		"4097 units":         {[]string{"chat_id", "7", "text", strings.Repeat("é", 4097)}, "message is too long"},
-		"2048 emoji":         {[]string{"chat_id", "7", "text", strings.Repeat("🤿", 2048)}, ""},
-		"2049 emoji":         {[]string{"chat_id", "7", "text", strings.Repeat("🤿", 2049)}, "message is too long"},
-		"4096 after parsing": {[]string{"chat_id", "7", "parse_mode", "HTML", "text", "<b>" + strings.Repeat("&amp;", 4096) + "</b>"}, ""},
-		"4097 after parsing": {[]string{"chat_id", "7", "parse_mode", "HTML", "text", strings.Repeat("&lt;", 4097)}, "message is too long"},
-		"32769 bytes":        {[]string{"chat_id", "7", "parse_mode", "HTML", "text", strings.Repeat("<b></b>", 4682) + "abc"}, "message is too long"},
-		"no text":            {[]string{"chat_id", "7", "text", ""}, `"text" is required`},
-		"blank":              {[]string{"chat_id", "7", "text", " \n "}, "message text is empty"},
-		"not UTF-8":          {[]string{"chat_id", "7", "text", "\xff"}, "encoded in UTF-8"},
-		"unknown parameter":  {[]string{"chat_id", "7", "text", "a", "txet", "b"}, `unknown parameter "txet"`},
-		"Markdown":           {[]string{"chat_id", "7", "text", "a", "parse_mode", "Markdown"}, "unsupported parse_mode"},
-		"unknown chat":       {[]string{"chat_id", "1", "text", "a"}, "Bad Request: chat not found"},
-		"no number":          {[]string{"chat_id", "x", "text", "a"}, "Bad Request: chat not found"},
-		"never started":      {[]string{"chat_id", "8", "text", "a"}, "Forbidden: bot can't initiate conversation with a user"},
-		"blocked":            {[]string{"chat_id", "9", "text", "a"}, "Forbidden: bot was blocked by the user"},
-		"kicked":             {[]string{"chat_id", "-5", "text", "a"}, "Forbidden: bot was kicked from the group chat"},
-		"upgraded":           {[]string{"chat_id", "-6", "text", "a"}, "upgraded to a supergroup"},
-		"no topic":           {[]string{"chat_id", "-7", "message_thread_id", "3", "text", "a"}, "message thread not found"},
-		"64 bytes of data":   {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("x", 64))}, ""},
-		"65 bytes of data":   {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("x", 65))}, "BUTTON_DATA_INVALID"},
-		"66 bytes, 33 runes": {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("é", 33))}, "BUTTON_DATA_INVALID"},
-		"no data":            {[]string{"chat_id", "7", "text", "a", "reply_markup", keys("")}, "text buttons are unallowed"},
-		"null keyboard":      {[]string{"chat_id", "7", "text", "a", "reply_markup", `{"inline_keyboard":null}`}, "can't parse reply keyboard"},
-		"unknown in markup":  {[]string{"chat_id", "7", "text", "a", "reply_markup", `{"inline_keyboard":[],"x":1}`}, "can't parse reply keyboard"},
-		"local link":         {[]string{"chat_id", "7", "text", "a", "reply_markup", `{"inline_keyboard":[[{"text":"x","url":"http://localhost/"}]]}`}, "Wrong HTTP URL"},
+		"text":       {[]string{"chat_id", "7", "text", "a"}, ""},
+		"4096 units": {[]string{"chat_id", "7", "text", strings.Repeat("é", 4096)}, ""},
+		"4097 units": {[]string{"chat_id", "7", "text", strings.Repeat("é", 4097)}, "message is too long"},
+		"2048 emoji": {[]string{"chat_id", "7", "text", strings.Repeat("🤿", 2048)}, ""},
+		"2049 emoji": {[]string{"chat_id", "7", "text", strings.Repeat("🤿", 2049)}, "message is too long"},
+		"4096 after parsing": {[]string{"chat_id", "7", "parse_mode", "HTML", "text", "<b>" + strings.Repeat("&amp;", 4096) +
+			"</b>"}, ""},
+		"4097 after parsing": {[]string{"chat_id", "7", "parse_mode", "HTML", "text", strings.Repeat("&lt;", 4097)},
+			"message is too long"},
+		"32769 bytes": {[]string{"chat_id", "7", "parse_mode", "HTML", "text", strings.Repeat("<b></b>", 4682) +
+			"abc"}, "message is too long"},
+		"no text":           {[]string{"chat_id", "7", "text", ""}, `"text" is required`},
+		"blank":             {[]string{"chat_id", "7", "text", " \n "}, "message text is empty"},
+		"not UTF-8":         {[]string{"chat_id", "7", "text", "\xff"}, "encoded in UTF-8"},
+		"unknown parameter": {[]string{"chat_id", "7", "text", "a", "txet", "b"}, `unknown parameter "txet"`},
+		"Markdown":          {[]string{"chat_id", "7", "text", "a", "parse_mode", "Markdown"}, "unsupported parse_mode"},
+		"unknown chat":      {[]string{"chat_id", "1", "text", "a"}, "Bad Request: chat not found"},
+		"no number":         {[]string{"chat_id", "x", "text", "a"}, "Bad Request: chat not found"},
+		"never started": {[]string{"chat_id", "8", "text", "a"},
+			"Forbidden: bot can't initiate conversation with a user"},
+		"blocked":          {[]string{"chat_id", "9", "text", "a"}, "Forbidden: bot was blocked by the user"},
+		"kicked":           {[]string{"chat_id", "-5", "text", "a"}, "Forbidden: bot was kicked from the group chat"},
+		"upgraded":         {[]string{"chat_id", "-6", "text", "a"}, "upgraded to a supergroup"},
+		"no topic":         {[]string{"chat_id", "-7", "message_thread_id", "3", "text", "a"}, "message thread not found"},
+		"64 bytes of data": {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("x", 64))}, ""},
+		"65 bytes of data": {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("x", 65))},
+			"BUTTON_DATA_INVALID"},
+		"66 bytes, 33 runes": {[]string{"chat_id", "7", "text", "a", "reply_markup", keys(strings.Repeat("é", 33))},
+			"BUTTON_DATA_INVALID"},
+		"no data": {[]string{"chat_id", "7", "text", "a", "reply_markup", keys("")}, "text buttons are unallowed"},
+		"null keyboard": {[]string{"chat_id", "7", "text", "a", "reply_markup", `{"inline_keyboard":null}`},
+			"can't parse reply keyboard"},
+		"unknown in markup": {[]string{"chat_id", "7", "text", "a", "reply_markup", `{"inline_keyboard":[],"x":1}`},
+			"can't parse reply keyboard"},
+		"local link": {[]string{"chat_id", "7", "text", "a", "reply_markup",
+			`{"inline_keyboard":[[{"text":"x","url":"http://localhost/"}]]}`}, "Wrong HTTP URL"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got := ask(t, s, "sendMessage", c.params...)
@@ -122,8 +131,9 @@ func keys(data string) string {
 func TestParseHTML(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]struct{ in, text, wrong string }{
-		"plain":              {"a b", "a b", ""},
-		"tags":               {`<b>a<i>b</i></b> <a href="https://x.example/?a=1">c</a> <span class="tg-spoiler">d</span>`, "ab c d", ""},
+		"plain": {"a b", "a b", ""},
+		"tags": {`<b>a<i>b</i></b> <a href="https://x.example/?a=1">c</a> <span class="tg-spoiler">d</span>`,
+			"ab c d", ""},
 		"entities":           {"&lt;&gt;&amp;&quot;&#39;&#x1F93F;", `<>&"'🤿`, ""},
 		"code in pre":        {`<pre><code class="language-go">x</code></pre>`, "x", ""},
 		"unknown tag":        {"<h1>a</h1>", "", "unsupported start tag"},
@@ -176,7 +186,8 @@ func TestBodies(t *testing.T) {
 	tomasz := s.User(7, "Tomasz", "pl")
 	tomasz.Start("")
 	at := s.URL() + "/bot" + s.Token + "/"
-	got := decode(t)(http.Post(at+"sendMessage", "application/json", strings.NewReader(`{"chat_id":7,"text":"a","reply_markup":{"inline_keyboard":[]}}`)))
+	got := decode(t)(http.Post(at+"sendMessage", "application/json",
+		strings.NewReader(`{"chat_id":7,"text":"a","reply_markup":{"inline_keyboard":[]}}`)))
 	if !got.OK {
 		t.Errorf("JSON: %s", got.Description)
 	}
@@ -195,7 +206,8 @@ func TestBodies(t *testing.T) {
 	if len(list) != 2 || list[1].File != "record.csv" || list[1].Text != "the record" {
 		t.Errorf("messages %+v", list)
 	}
-	for kind, bad := range map[string]string{"application/json": `{`, "multipart/form-data; boundary=x": "x", "application/x-www-form-urlencoded": "%zz"} {
+	for kind, bad := range map[string]string{"application/json": `{`, "multipart/form-data; boundary=x": "x",
+		"application/x-www-form-urlencoded": "%zz"} {
 		if got := decode(t)(http.Post(at+"sendMessage", kind, strings.NewReader(bad))); got.Status != 400 {
 			t.Errorf("%s %q: status %d", kind, bad, got.Status)
 		}
@@ -286,7 +298,8 @@ func TestGetUpdates(t *testing.T) {
 	if got := ids(ask(t, s, "getUpdates", "offset", fmt.Sprint(all[1]), "limit", "1")); !cmp.Equal(got, all[1:]) {
 		t.Errorf("after the first: %v", got)
 	}
-	if got := ids(ask(t, s, "getUpdates", "offset", fmt.Sprint(all[1]+1), "timeout", "0")); len(got) != 0 || s.Pending() != 0 {
+	if got := ids(ask(t, s, "getUpdates", "offset", fmt.Sprint(all[1]+1), "timeout", "0")); len(got) != 0 ||
+		s.Pending() != 0 {
 		t.Errorf("all confirmed: %v, %d pending", got, s.Pending())
 	}
 	// A list of kinds sticks until another list is given.
@@ -379,7 +392,8 @@ func TestWebhookTwiceAndSideBySide(t *testing.T) {
 	tomasz.Press("undo") // a button overtakes the message before it
 	marit.Start("")
 	failed := func() bool {
-		return slices.ContainsFunc(s.Calls("webhook"), func(e Exchange) bool { return e.Status == http.StatusServiceUnavailable })
+		return slices.ContainsFunc(s.Calls("webhook"),
+			func(e Exchange) bool { return e.Status == http.StatusServiceUnavailable })
 	}
 	if !s.Wait(func() bool { return slices.Contains(h.got(), "undo sec-1") && s.Pending() == 1 && failed() }) {
 		t.Fatalf("got %q", h.got())
@@ -391,7 +405,8 @@ func TestWebhookTwiceAndSideBySide(t *testing.T) {
 		Pending int    `json:"pending_update_count"`
 		Error   string `json:"last_error_message"`
 	}
-	if err := json.Unmarshal(ask(t, s, "getWebhookInfo").Result, &info); err != nil || info.Pending != 1 || info.Error == "" {
+	if err := json.Unmarshal(ask(t, s, "getWebhookInfo").Result, &info); err != nil || info.Pending != 1 ||
+		info.Error == "" {
 		t.Errorf("info %+v, %v", info, err)
 	}
 	ask(t, s, "deleteWebhook", "drop_pending_updates", "true")
@@ -403,7 +418,8 @@ func TestWebhookTwiceAndSideBySide(t *testing.T) {
 func TestSetWebhookChecks(t *testing.T) {
 	t.Parallel()
 	s := New(t)
-	for _, pairs := range [][]string{{"url", "nowhere"}, {"url", "http://127.0.0.1/", "secret_token", "a b"}, {"url", "http://127.0.0.1/", "max_connections", "101"}, {"url", ""}} {
+	for _, pairs := range [][]string{{"url", "nowhere"}, {"url", "http://127.0.0.1/", "secret_token", "a b"},
+		{"url", "http://127.0.0.1/", "max_connections", "101"}, {"url", ""}} {
 		if got := ask(t, s, "setWebhook", pairs...); got.Status != 400 {
 			t.Errorf("%q: status %d", pairs, got.Status)
 		}
@@ -444,7 +460,8 @@ func TestFaults(t *testing.T) {
 	s := New(t)
 	tomasz := s.User(7, "Tomasz", "pl")
 	tomasz.Start("")
-	s.Fault(Fault{Method: "sendMessage", Skip: 1, Status: 429, RetryAfter: 4, Description: "Too Many Requests: retry after 4"})
+	s.Fault(Fault{Method: "sendMessage", Skip: 1, Status: 429, RetryAfter: 4,
+		Description: "Too Many Requests: retry after 4"})
 	var got []string
 	for range 3 {
 		r := ask(t, s, "sendMessage", "chat_id", "7", "text", "a")
@@ -456,7 +473,8 @@ func TestFaults(t *testing.T) {
 	for name, c := range map[string]struct {
 		f       Fault
 		arrives int
-	}{"drop": {Fault{Drop: true}, 0}, "drop applied": {Fault{Drop: true, Applied: true}, 1}, "half": {Fault{Half: true}, 1}} {
+	}{"drop": {Fault{Drop: true}, 0}, "drop applied": {Fault{Drop: true, Applied: true}, 1},
+		"half": {Fault{Half: true}, 1}} {
 		before := len(tomasz.Messages())
 		s.Fault(c.f)
 		resp, err := http.PostForm(s.URL()+"/bot"+s.Token+"/sendMessage", url.Values{"chat_id": {"7"}, "text": {"a"}})
@@ -523,7 +541,8 @@ func TestCallbacks(t *testing.T) {
 			t.Errorf("answer to %s: %d, want %d", id, got.Status, want)
 		}
 	}
-	if got := ask(t, s, "answerCallbackQuery", "callback_query_id", p.ID, "text", strings.Repeat("x", 201)); got.Status != 400 {
+	if got := ask(t, s, "answerCallbackQuery", "callback_query_id", p.ID, "text",
+		strings.Repeat("x", 201)); got.Status != 400 {
 		t.Errorf("201 characters: %d", got.Status)
 	}
 	if !p.Answered() || len(s.Unanswered()) != 0 {

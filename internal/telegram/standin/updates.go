@@ -13,7 +13,8 @@ import (
 )
 
 // defaultKinds are delivered when allowed_updates was never given.
-var defaultKinds = []string{"message", "edited_message", "channel_post", "edited_channel_post", "callback_query", "my_chat_member"}
+var defaultKinds = []string{"message", "edited_message", "channel_post", "edited_channel_post", "callback_query",
+	"my_chat_member"}
 
 // webhook is the setting; allowed sticks over both ways of delivery.
 type webhook struct {
@@ -197,7 +198,8 @@ func (s *Server) deliver(p *pending, hook webhook) (bool, time.Duration) {
 	if hook.secret != "" {
 		r.Header.Set("X-Telegram-Bot-Api-Secret-Token", hook.secret)
 	}
-	client := &http.Client{Timeout: time.Minute, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	client := &http.Client{Timeout: time.Minute,
+		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 	answer, err := client.Do(r)
 	e := Exchange{At: s.opt.Now(), Method: "webhook", Params: map[string]string{"update": string(p.raw)}}
 	if err != nil {
