@@ -125,6 +125,7 @@ type moved struct {
 // stood is a cylinder that stood in a place, for a dive, until another came.
 type stood struct {
 	body  *body
+	came  mark
 	until mark
 	dive  int
 }

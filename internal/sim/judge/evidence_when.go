@@ -87,24 +87,30 @@ func (d *Day) beforeADive(r *reading, q *place, number int) bool {
 func (d *Day) usedOn(q *place, v *dive) bool {
 	for _, o := range d.places {
 		on := o.dive == v.number || slices.Contains(o.leftOn, v.number)
-		stands, stood := o.body.real() == q.body.real(), o.stoodThere(q.body, v.began)
-		if stands && (on || o.wasOn(v, o.came.at)) || stood && (on || o.wasOn(v, v.began)) {
+		if o.body.real() == q.body.real() && (on || o.wasOn(v, o.came.at, forEver)) || o.stoodOn(v, q.body) {
 			return true
 		}
 	}
 	return false
 }
 
-// wasOn tells whether a place was moved away from a dive only after that began, and not before something came there.
-func (q *place) wasOn(v *dive, came time.Time) bool {
+var forEver = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// wasOn tells whether a place was moved away from a dive only after that began, while what came there at a moment
+// stood there.
+func (q *place) wasOn(v *dive, came, until time.Time) bool {
 	return slices.ContainsFunc(q.moves, func(m moved) bool {
-		return m.from == v.number && m.at.After(v.began) && !m.at.Before(came)
+		return m.from == v.number && m.at.After(v.began) && !m.at.Before(came) && !m.at.After(until)
 	})
 }
 
-// stoodThere tells whether a cylinder stood in a place after a moment.
-func (q *place) stoodThere(b *body, after time.Time) bool {
-	return slices.ContainsFunc(q.past, func(s stood) bool { return s.body.real() == b.real() && s.until.at.After(after) })
+// stoodOn tells whether a cylinder stood in a place, for a dive, after that began. Where the place was moved once
+// another stood there is no matter of the one before.
+func (q *place) stoodOn(v *dive, b *body) bool {
+	return slices.ContainsFunc(q.past, func(s stood) bool {
+		return s.body.real() == b.real() && s.until.at.After(v.began) &&
+			(s.dive == v.number || q.wasOn(v, s.came.at, s.until.at))
+	})
 }
 
 // ended is when a dived dive was over: as planned from when it began, or when the leader said so if that was sooner.

@@ -41,10 +41,11 @@ func (d *Day) hearAnother(s Said) {
 	d.leaveBehind(q)
 	q.label = label
 	q.changes++
-	q.came, q.since = mark{s.At, d.count}, mark{s.At, d.count}
+	at := mark{s.At, d.count}
+	q.past = append(q.past, stood{q.body, q.came, at, q.dive})
+	q.came, q.since = at, at
 	q.boat, q.replanned = nil, nil
-	q.witness = ""                                          // named for the other one
-	q.past = append(q.past, stood{q.body, q.since, q.dive}) // since was set to now
+	q.witness = "" // named for the other one
 	q.body = d.freshBody(label, q)
 }
 
