@@ -23,12 +23,11 @@ func (d *Draft) Undo(id ReadingID, by PersonID, now time.Time) bool {
 	}
 	slip := by == r.By && now.Sub(r.Said) <= undoWithin && !d.WasDived(c.Dive) && !d.readAfter(c, r) &&
 		!d.unsettled(c, now)
-	beside := slip && d.beside(c, r, now)
 	lost := d.losesNoGo(c.ID, now, func() {
 		d.takeBack(r.ID, slip, by, now)
 		d.act(now, by, VerbUndo, string(c.ID), "", "reading", string(r.ID), "was", percentText(r.Percent))
 	})
-	d.cameOf(r.ID, slip && lost, beside)
+	d.cameOf(r.ID, slip && lost, slip && d.beside(c, r, now))
 	return true
 }
 
@@ -102,14 +101,15 @@ func (l *look) addStops(stops []stop, p *Person, n int) []stop {
 	return stops
 }
 
-// beside tells whether another number within half a point of one counts, of a cylinder that still stands in its place.
+// beside tells whether another number within half a point of one that was taken back counts, of a cylinder that still
+// stands in its place. What counted only because that one showed it does not.
 func (d *Draft) beside(c *Cylinder, r *Reading, now time.Time) bool {
 	if c.Swapped {
 		return false
 	}
 	e := d.Evidence(c.ID, now)
 	return slices.ContainsFunc(e.Counting, func(v gas.Value) bool {
-		return v.ID != string(r.ID) && math.Abs(float64(v.Percent-r.Percent)) <= besideSlip+1e-9
+		return math.Abs(float64(v.Percent-r.Percent)) <= besideSlip+1e-9
 	})
 }
 
