@@ -64,14 +64,14 @@ func (l *look) question(p *Person, c *Cylinder, n int, ph *physical) evidence.Ca
 	return k
 }
 
-// kept is the last answer until an instant, if it was that the cylinder stayed with
-// its diver, for dive n; else zero.
+// kept is the last answer for dive n until an instant, if it was that the cylinder
+// stayed with its diver; else zero. "Changed" on another dive voids the readings.
 func (c *Cylinder) kept(n int, until time.Time) evidence.Moment {
 	for _, a := range slices.Backward(c.Answers) {
-		if a.At.After(until) {
+		if a.At.After(until) || a.Dive != n {
 			continue
 		}
-		if a.Answer == Kept && a.Dive == n {
+		if a.Answer == Kept {
 			return a.Moment
 		}
 		break
