@@ -146,8 +146,14 @@ func (p *product) moves(d *roster.Draft, s judge.Said) {
 	d.MoveCylinder(p.inUse(d.Trip, s.Cylinder).ID, s.Dive, p.by(s.By), s.At)
 }
 
+// notUsed is said of all that stood in a place: what left its findings on a dive may be gone, with another one there.
 func (p *product) notUsed(d *roster.Draft, s judge.Said) {
-	d.ConfirmMoved(p.inUse(d.Trip, s.Cylinder).ID, s.Dive, p.by(s.By), s.At)
+	owner, _ := d.Cylinder(p.cylinders.product[s.Cylinder])
+	for _, c := range owner.Cylinders {
+		if c.At() == p.cylinders.product[s.Cylinder] {
+			d.ConfirmMoved(c.ID, s.Dive, p.by(s.By), s.At)
+		}
+	}
 }
 
 func (p *product) replans(d *roster.Draft, s judge.Said) {
