@@ -41,7 +41,7 @@ func (d *Day) facts(v *dive, now time.Time) facts {
 func (d *Day) personFacts(p *person, v *dive, now time.Time) personFacts {
 	f := personFacts{id: p.ID}
 	add := func(name string, values ...any) { f.parts = append(f.parts, part{name, fmt.Sprint(values...)}) }
-	add("role", p.Leader, p.Crew, p.left)
+	add("role", p.role(), p.left)
 	add("team", p.team())
 	if !d.isDiver(p) {
 		return f

@@ -14,6 +14,17 @@ func (d *Day) crew(id roster.PersonID) bool {
 	return p != nil && (p.Leader || p.Crew) && !p.left
 }
 
+// role is one word: crew who leads is leader.
+func (p *person) role() string {
+	switch {
+	case p.Leader:
+		return "leader"
+	case p.Crew:
+		return "crew"
+	}
+	return "diver"
+}
+
 // "Nobody's act as leader or crew improves their own clearance."
 func (d *Day) leaderFor(by roster.PersonID, p *person) bool { return d.leader(by) && by != p.ID }
 
