@@ -222,12 +222,12 @@ func (d *Draft) putRight(c *Cylinder, old *Reading, slip bool, by PersonID, at t
 	}
 	if slip {
 		new.Analyser, new.NamedLater, new.AirPoint, new.Weather = old.Analyser, old.NamedLater, old.AirPoint, old.Weather
-		new.Hurried = old.Hurried
+		new.Hurried, new.Altitude = old.Hurried, old.Altitude
 		if old.Witness != "" && by != owner.ID {
 			new.Witness = by // whom a leader named saw the number of before
 		}
 	} else {
-		new.Weather = d.Air.Weather
+		new.Weather, new.Altitude = d.Air.Weather, d.altitude(c)
 		new.Witness = d.witness(owner, &Cylinder{}, &new)
 	}
 	new.Entrant = d.entrant(owner, &new)

@@ -21,6 +21,7 @@ func (d *Draft) Record(c CylinderID, r Reading, now time.Time) *Reading {
 	if !d.staff(r.By) || r.Taken.IsZero() {
 		r.Taken = r.At
 	}
+	r.Altitude = d.altitude(cyl)
 	new := d.attach(c, r, now)
 	new.Hurried = d.hurried(c, new)
 	d.act(now, new.By, VerbReading, string(c), "", "reading", string(new.ID), "percent", percentText(new.Percent),
@@ -74,14 +75,19 @@ func (d *Draft) NameWitness(c CylinderID, witness, by PersonID, now time.Time) b
 	return true
 }
 
+// altitude is where a cylinder is analysed now: that of its dive.
+func (d *Draft) altitude(c *Cylinder) float64 {
+	if dive := d.Dive(c.Dive); dive != nil {
+		return dive.Altitude
+	}
+	return 0
+}
+
 // attach gives r a number and its place on the cylinder.
 func (d *Draft) attach(c CylinderID, r Reading, now time.Time) *Reading {
 	cyl := d.EditCylinder(c)
 	r.ID, r.Nth = d.newReading()
 	r.Said, r.Dive, r.Stage = now, cyl.Dive, d.StageOf(cyl.Dive)
-	if dive := d.Dive(cyl.Dive); dive != nil {
-		r.Altitude = dive.Altitude
-	}
 	r.Taken = r.taken()
 	if r.At.IsZero() {
 		r.At = now
