@@ -48,6 +48,10 @@ func (p *promise) isKept() bool {
 	return slices.ContainsFunc(p.kept, func(r *reading) bool { return !r.undone && !r.slip })
 }
 
+// filledSince tells whether its diver filled the cylinder since: a watched reading ends what was open before that, and
+// nothing that was taken back after it.
+func (d *Day) filledSince(p *promise) bool { return len(d.ownFillsAfter(p.body, p.read, p.at)) > 0 }
+
 // endPromises: a fill by somebody else leaves those that were kept as they are.
 func (d *Day) endPromises(b *body) {
 	for _, p := range d.promises {
@@ -149,7 +153,7 @@ func (d *Day) promiseFor(s Said, old, it *reading, noGo bool) {
 			p.kept, p.noGo, p.same = nil, p.noGo || noGo, p.same && !asks
 			p.and(old)
 			p.next(it)
-			chained = chained || !p.moot
+			chained = chained || !p.moot && !d.filledSince(p)
 		}
 	}
 	if asks && !chained {
@@ -214,7 +218,7 @@ func (d *Day) awaitAnother(r *reading) bool {
 		if p.it != r || p.body.real() != r.cylinder() || !d.open(p) && !(r.slip && p.moot) {
 			continue
 		}
-		p.it, p.moot, awaited = nil, false, awaited || !p.same
+		p.it, p.moot, awaited = nil, false, awaited || !p.same && !d.filledSince(p)
 		if r.slip {
 			p.and(r)
 		}
