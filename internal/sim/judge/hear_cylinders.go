@@ -183,6 +183,9 @@ func (d *Day) hearMoved(s Said, to int) {
 	}
 	q.dive = to
 	q.leftOn = slices.DeleteFunc(q.leftOn, func(n int) bool { return n == to })
+	if d.divedOn(q) {
+		d.tellGasesAgain()
+	}
 }
 
 // hearNotUsed is that leader's word; with it the cylinder was moved by a leader.

@@ -97,8 +97,9 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 			then.dives[i].gases = e.gases
 		}
 	}
+	d.movedSince(then, v)
 	for _, q := range then.places {
-		if slices.Contains(q.leftOn, v.number) && !d.leftOn(q.id, v.number) { // a leader's word, however late
+		if slices.Contains(q.leftOn, v.number) && !d.heldOn(q.id, v) { // a leader's word, however late
 			q.leftOn = slices.DeleteFunc(q.leftOn, func(n int) bool { return n == v.number })
 		}
 	}
@@ -112,9 +113,23 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 	return gases
 }
 
-// leftOn tells whether a cylinder that was taken from a place is still held to be dived on a dive.
-func (d *Day) leftOn(id roster.CylinderID, dive int) bool {
-	return slices.ContainsFunc(d.places, func(q *place) bool { return q.id == id && slices.Contains(q.leftOn, dive) })
+// movedSince tells the day of then what was said only later: that a cylinder was dived on a dive before this one.
+func (d *Day) movedSince(then *Day, v *dive) {
+	for _, q := range d.places {
+		e, was := d.dive(q.dive), then.place(q.id)
+		if was != nil && e != nil && e != v && then.dive(e.number).dived && !q.came.at.After(v.began) &&
+			!slices.Contains(was.leftOn, e.number) {
+			was.leftOn = append(was.leftOn, e.number)
+		}
+	}
+}
+
+// heldOn tells whether a cylinder that was taken from a place is still held to be dived on a dive, or is back there.
+func (d *Day) heldOn(id roster.CylinderID, v *dive) bool {
+	return slices.ContainsFunc(d.places, func(q *place) bool {
+		back := q.dive == v.number && !q.came.at.After(v.began)
+		return q.id == id && (back || slices.Contains(q.leftOn, v.number))
+	})
 }
 
 // boardAsSigned is the board under the signature that stands, also one that lapsed, which this answer lets stand;
@@ -170,9 +185,14 @@ func (d *Day) forgetDived(v *dive) {
 		delete(p.afterDived, v.number)
 		delete(p.saidDived, v.number)
 	}
+	d.tellGasesAgain() // its cylinders were not breathed before
+}
+
+// tellGasesAgain is for what is said later of which cylinder was dived when.
+func (d *Day) tellGasesAgain() {
 	for _, e := range d.dives {
 		if e.dived {
-			e.gases = d.gasesOf(e) // its cylinders were not breathed before
+			e.gases = d.gasesOf(e)
 		}
 	}
 }
