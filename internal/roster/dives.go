@@ -150,15 +150,19 @@ func (d *Draft) SetNotDived(n int, by PersonID, now time.Time) bool {
 	return true
 }
 
-// TakeBackDived takes back whether dive n was dived, with all that was entered
-// of it.
+// TakeBackDived takes back whether dive n was dived, with all that leaders entered
+// of it. What people said of themselves stays: they may have said it before, too.
 func (d *Draft) TakeBackDived(n int, by PersonID, now time.Time) bool {
 	if dive := d.Dive(n); dive == nil || dive.Outcome == nil || !d.leads(by) {
 		return false
 	}
 	d.Course.drop(d, n)
 	dive := d.EditDive(n)
-	dive.Outcome, dive.Dived = nil, nil
+	dive.Outcome = nil
+	dive.Dived = slices.DeleteFunc(slices.Clone(dive.Dived), func(e Dived) bool { return e.Person != e.By })
+	if len(dive.Dived) == 0 {
+		dive.Dived = nil
+	}
 	d.act(now, by, VerbDivedBack, "", "", "dive", strconv.Itoa(n))
 	return true
 }

@@ -217,7 +217,14 @@ func TestDivedNotSigned(t *testing.T) {
 				d.Minutes, c.want, c.is)
 		}
 	}
-	if !trip.TakeBackDived(1, ines, at(124)) || trip.WasDived(1) || len(trip.Dives[0].Dived) != 0 {
+	trip.SetDived(1, roster.Dived{By: ines, Depth: gas.M(40)}, at(124))
+	if !trip.TakeBackDived(1, ines, at(124)) || trip.WasDived(1) {
 		t.Error("not taken back")
+	}
+	if d, ok := trip.DivedBy(1, tomasz); !ok || d.Depth != gas.M(32) || d.Minutes != 25 {
+		t.Errorf("after it was taken back %v, %v min, want what the diver said of themself", d.Depth, d.Minutes)
+	}
+	if _, ok := trip.DivedBy(1, ines); ok {
+		t.Error("what the leader said of all stays")
 	}
 }

@@ -76,6 +76,7 @@ type person struct {
 	dived          map[int]Dived // as a leader said
 	afterDived     map[int]Dived // as a leader said for all after that
 	saidDived      map[int]Dived // as they said themself
+	ownWords       map[int]Dived // the same, whatever a leader said in its place
 }
 
 type limitKey struct {
@@ -239,7 +240,8 @@ func Judge(b Booked, said []Said, now time.Time) Verdicts {
 func (d *Day) add(p Person) {
 	q := &person{Person: p, teams: []string{p.Team},
 		outs: map[int]bool{}, outSince: map[int]time.Time{}, outsides: map[int]bool{},
-		dived: map[int]Dived{}, afterDived: map[int]Dived{}, saidDived: map[int]Dived{}}
+		dived: map[int]Dived{}, afterDived: map[int]Dived{}, saidDived: map[int]Dived{},
+		ownWords: map[int]Dived{}}
 	q.outsides[0] = p.Outside != ""
 	q.Cylinders = nil
 	d.people = append(d.people, q)

@@ -159,9 +159,11 @@ func (d *Day) divedBy(p *person, v *dive, s Said) {
 
 // sayDived keeps what somebody says that they dived: the deepest and the longest.
 func (p *person) sayDived(number int, said Dived) {
-	was := p.saidDived[number]
-	p.saidDived[number] = Dived{max(was.Depth, said.Depth), max(was.Minutes, said.Minutes)}
+	p.saidDived[number] = p.saidDived[number].atLeast(said)
+	p.ownWords[number] = p.ownWords[number].atLeast(said)
 }
+
+func (d Dived) atLeast(o Dived) Dived { return Dived{max(d.Depth, o.Depth), max(d.Minutes, o.Minutes)} }
 
 // hearDivedMyself counts at once, also before a leader said that the dive was dived.
 func (d *Day) hearDivedMyself(s Said) {
@@ -172,6 +174,7 @@ func (d *Day) hearDivedMyself(s Said) {
 	p.sayDived(v.number, s.Dived)
 }
 
+// hearDivedBack takes back what leaders said. What people said of themselves before stays said.
 func (d *Day) hearDivedBack(s Said) {
 	if v := d.dive(s.Dive); v != nil && d.leader(s.By) && (v.dived || v.notDived) {
 		d.forgetDived(v)
@@ -183,7 +186,7 @@ func (d *Day) forgetDived(v *dive) {
 	for _, p := range d.people {
 		delete(p.dived, v.number)
 		delete(p.afterDived, v.number)
-		delete(p.saidDived, v.number)
+		p.saidDived[v.number] = p.ownWords[v.number]
 	}
 	d.tellGasesAgain() // its cylinders were not breathed before
 }
@@ -200,6 +203,9 @@ func (d *Day) tellGasesAgain() {
 // "That an earlier dive is not dived, by a leader."
 func (d *Day) hearNotDived(s Said) {
 	if v := d.dive(s.Dive); v != nil && d.leader(s.By) && !v.notDived {
+		for _, p := range d.people {
+			delete(p.ownWords, v.number)
+		}
 		d.forgetDived(v)
 		v.notDived = true
 	}
