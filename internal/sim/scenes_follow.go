@@ -26,9 +26,12 @@ func (d *director) follows() []judge.Said {
 	case judge.SaidReading:
 		return d.followsReading()
 	case judge.SaidSign:
-		if d.chance(12) {
+		if d.chance(25) {
 			return d.changesSigned()
 		}
+		return d.atTheInvite()
+	case judge.SaidInvite, judge.SaidWaits, judge.SaidSentAway, judge.SaidDived, judge.SaidCalledOff:
+		return d.atTheInvite()
 	case judge.SaidFill:
 		if r := d.last(d.spot(d.before.Cylinder)); r != nil && d.chance(12) {
 			return d.correctsTo(r, d.apart(r.value))
@@ -125,16 +128,6 @@ func (d *director) correctsTo(r *shown, value float64) []judge.Said {
 	}
 	s := d.say(judge.SaidCorrection, d.mostly(r.by, r.by, r.spot.owner))
 	s.Of, s.Reading, s.Value = r.id, d.reading(), value
-	return one(s)
-}
-
-// changesSigned changes one thing of the plan that was just signed.
-func (d *director) changesSigned() []judge.Said {
-	s := d.say(judge.SaidPlan, d.mostly(append(d.leaders(), judge.Shop)...))
-	s.Dive, s.Plan = d.before.Dive, d.booked.Dives[d.before.Dive-1]
-	if d.change(&s.Plan, s.Dive); d.impossible(s.Plan) {
-		return nil
-	}
 	return one(s)
 }
 

@@ -39,7 +39,7 @@ func (d *director) gathers() []judge.Said {
 
 // invites opens the open invite, or shuts it.
 func (d *director) invites() []judge.Said {
-	s := d.say(judge.SaidInvite, d.mostly(append(d.leaders(), judge.Shop)...))
+	s := d.say(judge.SaidInvite, pick(d.Rand, d.mostly(append(d.leaders(), judge.Shop)...), d.anybody()))
 	s.Yes = !d.invite || d.chance(60)
 	return one(s)
 }
@@ -96,7 +96,7 @@ func (d *director) sendsAway() []judge.Said {
 	if len(d.waiting) == 0 {
 		return nil
 	}
-	s := d.say(judge.SaidSentAway, d.mostly(d.crew()...))
+	s := d.say(judge.SaidSentAway, pick(d.Rand, d.mostly(d.crew()...), d.anybody()))
 	s.Person = pick(d.Rand, d.waiting...).ID
 	return one(s)
 }
@@ -106,7 +106,7 @@ func (d *director) drops() []judge.Said {
 	if len(d.booked.Dives) < 2 || !d.chance(30) {
 		return nil
 	}
-	s := d.say(judge.SaidDropped, d.mostly(d.leaders()...))
+	s := d.say(judge.SaidDropped, pick(d.Rand, d.mostly(d.leaders()...), d.anybody()))
 	s.Dive = len(d.booked.Dives)
 	return one(s)
 }
