@@ -62,6 +62,7 @@ type Reading struct {
 	Hurried  bool
 	Puts     string // the id of the number that it puts right
 	Opened   int    // the last opening of its dive's boat check before it, in the order of saying; 0 for none
+	Came     Moment // when the cylinder came to that place; zero when it was booked there
 	Since    Moment // what was read before does not count in its place, of what was said before it
 	Undone   Moment
 	Slip     bool // taken back as a slip

@@ -92,8 +92,11 @@ func (f *finder) read(r *Reading) {
 }
 
 // late tells what became of a number that was taken before something that is
-// stored already: it belongs before it. own is a fill that only its diver reported.
+// stored already: it belongs before it, and counts in no place. own is a fill that only its diver reported.
 func (f *finder) late(r *Reading) (void gas.Absent, own int, gone bool) {
+	if r.Taken.Before(r.Came.At) {
+		void = gas.AbsentElsewhere
+	}
 	for i := range f.h.Voids {
 		if v := &f.h.Voids[i]; v.Nth < r.Nth && r.Taken.Before(v.At) {
 			void = gas.AbsentChanged

@@ -287,7 +287,7 @@ func (ph *physical) history(t *Trip) evidence.History {
 		h.Holders = append(h.Holders, evidence.Holder{Diver: owner, Place: id})
 		for _, r := range p.cyl.Readings {
 			e := r.told(id, owner, asked)
-			e.Opened, e.Since = t.openedBefore(r.Dive, r.Nth), p.cyl.afreshBefore(r.Nth)
+			e.Opened, e.Since, e.Came = t.openedBefore(r.Dive, r.Nth), p.cyl.afreshBefore(r.Nth), p.cyl.Added
 			if t.Dive(r.Dive) == nil {
 				e.Opened = p.cyl.ashoreBefore(r)
 			}

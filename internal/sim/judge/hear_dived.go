@@ -115,10 +115,10 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 
 // movedSince tells the day of then what was said only later: that a cylinder was dived on a dive before this one.
 func (d *Day) movedSince(then *Day, v *dive) {
+	began := mark{v.began, v.answered.n}
 	for _, q := range d.places {
 		e, was := d.dive(q.dive), then.place(q.id)
-		if was != nil && e != nil && e != v && then.dive(e.number).dived && !q.came.at.After(v.began) &&
-			!slices.Contains(was.leftOn, e.number) {
+		if was != nil && e != nil && e != v && then.dive(e.number).dived && q.body.sameAt(q.bodyAt(began), began) {
 			was.leftOn = append(was.leftOn, e.number)
 		}
 	}
