@@ -17,13 +17,12 @@ func ReadDive(plan roster.Dive, text string, unit gas.Unit) (is roster.Dive, bot
 	if problem.Key != "" {
 		return plan, false, problem
 	}
-	d := siteData{Plan: plan}
-	ch.apply(&d, unit)
-	if d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom) {
+	is = ch.apply(plan, unit)
+	if is.Bottom.Known() && is.Depth.DeeperThan(is.Bottom) {
 		return plan, false, message.Say("site.bottom-above", message.Args{
-			"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})
+			"bottom": message.Bottom(is.Bottom), "depth": message.Planned(is.Depth)})
 	}
-	return d.Plan, ch.bottomSaid, message.Line{}
+	return is, ch.bottomSaid, message.Line{}
 }
 
 // ReadMinutes is a time as people type it in English words, up to most minutes,
@@ -35,6 +34,3 @@ func ReadMinutes(text string, most float64) (float64, message.Line) {
 	}
 	return m, message.Line{}
 }
-
-// LongestDive is the longest dive that is believed, in minutes.
-const LongestDive = longestDive

@@ -194,7 +194,7 @@ func airTyped(t *turn, text string) {
 	c := t.chain()
 	p, err := reply.Percent(text)
 	r := t.parse(text, 0)
-	both, weather, withWeather := t.readAirPoint(text)
+	both, weather, withWeather := readAirPoint(text, t.fahrenheit())
 	switch {
 	case withWeather && both >= airLow && both <= airHigh:
 		t.airFrom(weather)

@@ -61,11 +61,8 @@ func keywordTables() map[string]map[string][]string {
 	return file
 }
 
-// english is what was typed with the words of the actor's language replaced by
+// English is what was typed with the words of its language, BCP 47, replaced by
 // the English ones, up to a reason.
-func (t *turn) english(text string) string { return English(text, t.me().Language) }
-
-// English is the same for somebody who writes in a language, BCP 47.
 func English(text, language string) string {
 	list := keywords()[message.Match(language)]
 	if len(list) == 0 {

@@ -22,7 +22,7 @@ func setAir(t *turn, args string) {
 		t.say(message.Say("air.off", nil))
 		return
 	}
-	w, ok := t.readAir(args)
+	w, ok := readAir(args, t.fahrenheit())
 	if !ok {
 		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()),
 			"off": message.Code("/air off")}))
@@ -36,7 +36,7 @@ func setAir(t *turn, args string) {
 // relative humidity in percent. From a reader of feet a bare number is
 // Fahrenheit where it can be no weather in Celsius, and else is not taken: 40
 // could be either.
-func (t *turn) readAir(args string) (gas.Weather, bool) {
+func readAir(args string, fahrenheit bool) (gas.Weather, bool) {
 	words := strings.Fields(airSigns.Replace(strings.ToLower(reply.PlainDigits(args))))
 	if len(words) != 2 {
 		return gas.Weather{}, false
@@ -44,9 +44,9 @@ func (t *turn) readAir(args string) (gas.Weather, bool) {
 	number := strings.TrimRight(words[0], "fc")
 	celsius, ok1 := readNumber(number)
 	switch mark := words[0][len(number):]; {
-	case mark == "f", mark == "" && t.fahrenheit() && celsius >= hottestCelsius:
+	case mark == "f", mark == "" && fahrenheit && celsius >= hottestCelsius:
 		celsius = (celsius - 32) / 1.8
-	case mark == "" && t.fahrenheit(), len(mark) > 1:
+	case mark == "" && fahrenheit, len(mark) > 1:
 		return gas.Weather{}, false
 	}
 	humidity, ok2 := readNumber(words[1])
@@ -76,10 +76,10 @@ func (t *turn) airExample() string {
 
 // readAirPoint reads what an analyser showed with the air that it showed it
 // in: "20.4 30C 80%".
-func (t *turn) readAirPoint(text string) (gas.Percent, gas.Weather, bool) {
+func readAirPoint(text string, fahrenheit bool) (gas.Percent, gas.Weather, bool) {
 	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 	p, number := readNumber(strings.TrimSuffix(first, "%"))
-	w, ok := t.readAir(rest)
+	w, ok := readAir(rest, fahrenheit)
 	return gas.Percent(p), w, number && ok
 }
 
@@ -141,21 +141,11 @@ const mostPPM = 10000
 
 // setCO records carbon monoxide measured in a cylinder: "/co 17 2".
 func setCO(t *turn, args string) {
-	words := strings.Fields(strings.ToLower(args))
-	if n := len(words); n > 0 && words[n-1] == "ppm" {
-		words = words[:n-1]
-	}
-	usage := message.Say("co.usage", message.Args{"example": message.Code("/co 17 2"), "labels": t.labels()})
-	if len(words) < 2 {
-		t.say(usage)
+	label, ppm, ok := readCO(args)
+	if !ok {
+		t.say(message.Say("co.usage", message.Args{"example": message.Code("/co 17 2"), "labels": t.labels()}))
 		return
 	}
-	ppm, ok := readNumber(strings.TrimSuffix(words[len(words)-1], "ppm"))
-	if !ok || !(ppm >= 0 && ppm <= mostPPM) {
-		t.say(usage)
-		return
-	}
-	label := strings.Join(words[:len(words)-1], " ")
 	found := t.trip.Labelled(label)
 	if len(found) == 0 {
 		t.say(message.Say("refilled.unknown", message.Args{"typed": message.Name(label), "labels": t.labels()}))
@@ -164,6 +154,19 @@ func setCO(t *turn, args string) {
 	for _, c := range found {
 		t.noteCO(c, ppm)
 	}
+}
+
+// readCO reads a label and the carbon monoxide measured in its cylinder, in ppm.
+func readCO(args string) (label string, ppm float64, ok bool) {
+	words := strings.Fields(strings.ToLower(args))
+	if n := len(words); n > 0 && words[n-1] == "ppm" {
+		words = words[:n-1]
+	}
+	if len(words) < 2 {
+		return "", 0, false
+	}
+	ppm, ok = readNumber(strings.TrimSuffix(words[len(words)-1], "ppm"))
+	return strings.Join(words[:len(words)-1], " "), ppm, ok && ppm >= 0 && ppm <= mostPPM
 }
 
 // noteCO records it, and says what it means to the leader and, where no changed

@@ -27,7 +27,12 @@ func (t *turn) reads() gas.Unit {
 
 // inReads is one of two examples, by the unit that the acting person reads.
 func (t *turn) inReads(metres, feet string) message.Value {
-	if t.reads() == gas.Feet {
+	return example(t.reads(), metres, feet)
+}
+
+// example is one of two ways to type a command, by the unit of depth.
+func example(unit gas.Unit, metres, feet string) message.Value {
+	if unit == gas.Feet {
 		return message.Code(feet)
 	}
 	return message.Code(metres)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -51,9 +52,15 @@ func dived(t *turn, args string) {
 var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes",
 	"dived": "yes"}
 
+// outcomeOf is such an answer: "yes", "no", or "back" for one that is taken back.
+func outcomeOf(words []string) (answer string, known bool) {
+	answer, known = divedWords[strings.ToLower(strings.Join(words, " "))]
+	return answer, known
+}
+
 // divedWord takes such words; false when they are none.
 func (t *turn) divedWord(dive, then int, words []string) bool {
-	answer, known := divedWords[strings.ToLower(strings.Join(words, " "))]
+	answer, known := outcomeOf(words)
 	if known {
 		t.outcome(dive, answer, then)
 	}
@@ -307,22 +314,12 @@ func (t *turn) parseDived(d *divedData, text string) (
 	what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
 	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
-		if words, problem = t.takeDive(d, words); problem.Key != "" {
+		if d.Dive, words, problem = takeDive(words, len(t.trip.Dives)); problem.Key != "" {
 			return what, nil, up, problem
 		}
 	}
-	depth, words, ok := takeDepth(words, t.reads())
-	if !ok {
-		return what, nil, up, message.Say("dived.no-depth", message.Args{"dive": message.Count(d.Dive)})
-	}
-	if problem := absurd(depth); problem.Key != "" {
-		return what, nil, up, problem
-	}
-	minutes, words, ok := takeMinutes(words)
-	if !ok {
-		return what, nil, up, message.Say("dived.no-minutes", message.Args{"dive": message.Count(d.Dive)})
-	}
-	if problem := badMinutes(minutes); problem.Key != "" {
+	depth, minutes, words, problem := takeDived(d.Dive, words, t.reads())
+	if problem.Key != "" {
 		return what, nil, up, problem
 	}
 	what.Depth, what.Minutes = t.planned(depth), minutes
@@ -340,25 +337,43 @@ func (t *turn) parseDived(d *divedData, text string) (
 	return what, found[0], up, message.Line{}
 }
 
-// takeDive takes the number of the dive off the front; with one dive it may
-// be left out.
-func (t *turn) takeDive(d *divedData, words []string) ([]string, message.Line) {
+// takeDived takes the depth, read in unit, and the minutes of a dive that was dived off
+// the front of words.
+func takeDived(dive int, words []string, unit gas.Unit) (
+	depth gas.Depth, minutes float64, rest []string, problem message.Line) {
+	a := message.Args{"dive": message.Count(dive)}
+	depth, words, ok := takeDepth(words, unit)
+	if !ok {
+		return depth, 0, words, message.Say("dived.no-depth", a)
+	}
+	if problem := absurd(depth); problem.Key != "" {
+		return depth, 0, words, problem
+	}
+	minutes, words, ok = takeMinutes(words)
+	if !ok {
+		return depth, 0, words, message.Say("dived.no-minutes", a)
+	}
+	return depth, minutes, words, badMinutes(minutes)
+}
+
+// takeDive takes the number of one of so many dives off the front of words; of one
+// dive it may be left out where nothing else is said either.
+func takeDive(words []string, dives int) (dive int, rest []string, problem message.Line) {
 	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
 		words = words[1:]
 	}
 	if len(words) == 0 {
-		if len(t.trip.Dives) == 1 {
-			d.Dive = 1
+		if dives == 1 {
+			dive = 1
 		}
-		return nil, message.Say("dived.ask", nil)
+		return dive, nil, message.Say("dived.ask", nil)
 	}
 	n, err := strconv.Atoi(words[0])
-	if err != nil || n < 1 || n > len(t.trip.Dives) {
-		return nil, message.Say("dived.no-such-dive",
-			message.Args{"typed": message.Name(words[0]), "last": message.Count(len(t.trip.Dives))})
+	if err != nil || n < 1 || n > dives {
+		return 0, nil, message.Say("dived.no-such-dive",
+			message.Args{"typed": message.Name(words[0]), "last": message.Count(dives)})
 	}
-	d.Dive = n
-	return words[1:], message.Line{}
+	return n, words[1:], message.Line{}
 }
 
 // takeMinutes takes a time off the front of words. What is plainly meant as

@@ -40,7 +40,7 @@ func FuzzParseSite(f *testing.F) {
 			if ch.bottomSaid && ch.bottomless && ch.bottom.Known() || ch.bottom.Value < 0 {
 				t.Errorf("%q: bottom %v and bottomless", text, ch.bottom)
 			}
-			if ch.minutes < 0 || ch.minutes > longestDive {
+			if ch.minutes < 0 || ch.minutes > LongestDive {
 				t.Errorf("%q: %v minutes", text, ch.minutes)
 			}
 			if len([]rune(ch.name)) > longestSite || len([]rune(ch.reason)) > longestReason {

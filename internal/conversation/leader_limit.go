@@ -173,23 +173,14 @@ func (t *turn) takeLimitDive(d *limitData, words []string) []string {
 // takeLimit takes a depth and minutes off the front; what is wrong is said.
 func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem message.Line) {
 	text := strings.Join(words, " ")
-	for len(words) > 0 {
-		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) &&
-			strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
-			if problem := badMinutes(m); problem.Key != "" {
-				return nil, problem
-			}
-			d.Minutes, words = m, left
-			continue
-		}
-		depth, left, ok := takeDepth(words, t.reads())
-		if !ok || d.Depth.Known() {
-			break
-		}
-		if problem := t.badLimit(*d, depth); problem.Key != "" {
-			return nil, problem
-		}
-		d.Depth, words = t.asLimit(depth), left
+	depth, minutes, words, problem := takeLimits(words, t.reads(), func(depth gas.Depth) message.Line {
+		return t.badLimit(*d, depth)
+	})
+	if d.Minutes = minutes; depth.Known() {
+		d.Depth = t.asLimit(depth)
+	}
+	if problem.Key != "" {
+		return nil, problem
 	}
 	_, name := t.limited(*d)
 	switch {
@@ -199,6 +190,31 @@ func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem m
 		return nil, message.Say("limit.ask-depth", message.Args{"name": name, "off": message.Code("off")})
 	}
 	return nil, message.Say("limit.no-depth", message.Args{"typed": message.Name(text), "off": message.Code("off")})
+}
+
+// takeLimits takes a depth in unit and minutes off the front of words, in any order; a
+// depth that is wrong, and minutes that nobody believes, are a problem.
+func takeLimits(words []string, unit gas.Unit, wrong func(gas.Depth) message.Line) (
+	depth gas.Depth, minutes float64, rest []string, problem message.Line) {
+	for len(words) > 0 {
+		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) &&
+			strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
+			if problem := badMinutes(m); problem.Key != "" {
+				return depth, minutes, nil, problem
+			}
+			minutes, words = m, left
+			continue
+		}
+		d, left, ok := takeDepth(words, unit)
+		if !ok || depth.Known() {
+			break
+		}
+		if problem := wrong(d); problem.Key != "" {
+			return depth, minutes, nil, problem
+		}
+		depth, words = d, left
+	}
+	return depth, minutes, words, message.Line{}
 }
 
 // limitLine is a limit in words.

@@ -35,8 +35,8 @@ var reasonWords = sync.OnceValue(func() map[string]string {
 	for _, reason := range OutReasons {
 		words[foldName(strings.ReplaceAll(reason, "-", " "))] = reason
 		for _, tag := range message.Languages() {
-			text := renderer.Text(message.Message{Lines: []message.Line{shownReason(reason)}}, message.Reader{Language: tag},
-				message.Plain)
+			said := message.Message{Lines: []message.Line{message.Say("reason.out."+reason, nil)}}
+			text := renderer.Text(said, message.Reader{Language: tag}, message.Plain)
 			words[foldName(text)] = reason
 		}
 	}
@@ -68,19 +68,24 @@ func (t *turn) reasonFor(out *roster.Out) message.Line {
 	return shownReason(out.Reason)
 }
 
-// takeScope takes "dive N", "all" or "trip" off the front, or "dive N" off the end;
-// without it the whole trip is meant.
-func (t *turn) takeScope(text string) (dive int, rest string) {
-	words := strings.Fields(t.forDives(text, oneDive, allDives))
+// takeScope takes "dive N", "all" or "trip" off the front, or "dive N" of a dive that is
+// open off the end; without it the whole trip, 0, is meant.
+func takeScope(text, language string, trip *roster.Trip, open func(dive int) bool) (dive int, rest string) {
+	words := strings.Fields(ForDives(text, language, oneDive, allDives))
 	switch {
 	case len(words) > 0 && (strings.EqualFold(words[0], "trip") || strings.EqualFold(words[0], "all")):
 		return 0, strings.Join(words[1:], " ")
 	case len(words) > 1 && strings.EqualFold(words[0], "dive"):
-		if n, err := strconv.Atoi(words[1]); err == nil && t.trip.Dive(n) != nil {
+		if n, err := strconv.Atoi(words[1]); err == nil && trip.Dive(n) != nil {
 			return n, strings.Join(words[2:], " ")
 		}
 	}
-	return t.diveLast(strings.Join(words, " "))
+	return LastDive(strings.Join(words, " "), language, open)
+}
+
+// takeScope does so in the actor's language, of the trip as it is.
+func (t *turn) takeScope(text string) (dive int, rest string) {
+	return takeScope(text, t.me().Language, t.trip.Trip, t.openDive)
 }
 
 // scoped takes the dive and the reason out of what was typed.

@@ -3,7 +3,6 @@ package conversation
 import (
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"gasmuster/internal/conversation/reply"
@@ -17,14 +16,6 @@ import (
 
 // longestRest is what the API takes, in minutes.
 const longestRest = 24 * 60
-
-var afterWords = sync.OnceValue(func() map[string][]string { return keywordTables()[after] })
-
-// IsAfter tells whether a word opens a surface interval in a language, BCP 47.
-func IsAfter(word, language string) bool {
-	word = strings.ToLower(word)
-	return slices.Contains(afterWords()[message.Match(language)], word) || slices.Contains(afterWords()["en"], word)
-}
 
 // takeRest takes the surface interval before a dive out of what was typed, in
 // minutes; 0 where none was.
@@ -67,7 +58,7 @@ func restBefore(d *roster.Dive) time.Duration {
 
 // restUsage says how the surface interval before a dive is typed, in the actor's words.
 func (t *turn) restUsage() message.Line {
-	word := append(slices.Clone(afterWords()[message.Match(t.me().Language)]), after)[0]
+	word := AfterWord(t.me().Language)
 	a := message.Args{"example": message.Code(word + " 60 min"), "clock": message.Code(word + " 10:30")}
 	return message.Say("rest.usage", a)
 }

@@ -150,15 +150,24 @@ func (t *turn) takeTime(d *forData, words []string) []string {
 	if err != nil {
 		zone = time.UTC
 	}
+	at, rest := takeTime(words, t.now.In(zone))
+	if !at.IsZero() {
+		d.Taken = at.UTC()
+	}
+	return rest
+}
+
+// takeTime takes a time of day like 7:40 out of the words behind the first; the zero
+// time where there is none.
+func takeTime(words []string, now time.Time) (time.Time, []string) {
 	for i := 1; i < len(words); i++ {
-		said, rest := when.Read(words[i:i+1], "en", t.now.In(zone))
+		said, rest := when.Read(words[i:i+1], "en", now)
 		if said.Clock < 0 || len(rest) > 0 || !said.Day.IsZero() || !strings.Contains(words[i], ":") {
 			continue
 		}
-		d.Taken = nearest(said.Clock, t.now.In(zone)).UTC()
-		return append(append([]string{}, words[:i]...), words[i+1:]...)
+		return nearest(said.Clock, now), append(append([]string{}, words[:i]...), words[i+1:]...)
 	}
-	return words
+	return time.Time{}, words
 }
 
 // showMuster is "/muster": where the sheet is, to print or to keep before the signal goes.

@@ -30,6 +30,14 @@ type siteData struct {
 	Reason string      `json:"reason,omitempty"`
 }
 
+// apply puts what was typed into the plan, in the trip's unit.
+func (d *siteData) apply(ch siteChange, unit gas.Unit) {
+	d.Plan = ch.apply(d.Plan, unit)
+	if ch.reason != "" {
+		d.Reason = ch.reason
+	}
+}
+
 // siteChange is what a leader typed of a dive; nil is left as it is.
 type siteChange struct {
 	name, reason string
@@ -173,7 +181,7 @@ func (t *turn) readSite(d siteData, text string) {
 		return
 	}
 	was := d.Plan
-	ch.apply(&d, t.trip.Units)
+	d.apply(ch, t.trip.Units)
 	moved := foldName(d.Plan.Site) != foldName(was.Site)
 	through := d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom)
 	switch {
@@ -200,34 +208,34 @@ func (t *turn) parseChange(dive int, text string) (ch siteChange, problem messag
 		problem = message.Line{}
 	}
 	if problem.Key == "" {
-		problem = t.bareNumber(&ch)
+		problem = ch.takeBareNumber(t.trip.Dives, t.reads())
 	}
 	return ch, problem
 }
 
-// bareNumber takes a number without a unit after a site's name: after one of the trip's it is a depth. After another
+// takeBareNumber takes a number without a unit after a site's name: after one of the trip's it is a depth. After another
 // it may be of the name, and only a depth beside it tells.
-func (t *turn) bareNumber(ch *siteChange) message.Line {
+func (ch *siteChange) takeBareNumber(dives []roster.Dive, unit gas.Unit) message.Line {
 	words := strings.Fields(ch.name)
-	if len(words) < 2 || ch.depth.Known() || t.isSite(ch.name) || strings.Trim(words[len(words)-1], "0123456789.,") != "" {
+	if len(words) < 2 || ch.depth.Known() || isSite(dives, ch.name) || strings.Trim(words[len(words)-1], "0123456789.,") != "" {
 		return message.Line{}
 	}
 	number, name := words[len(words)-1], strings.Join(words[:len(words)-1], " ")
-	d, _, ok := takeDepth([]string{number}, t.reads())
+	d, _, ok := takeDepth([]string{number}, unit)
 	switch {
 	case !ok:
 		return message.Line{}
-	case t.isSite(name):
+	case isSite(dives, name):
 		ch.name, ch.depth = name, d
 		return absurd(d)
 	}
 	return message.Say("site.bare-number", message.Args{"typed": message.Name(number),
-		"example": t.inReads(ch.name+" 25 m", ch.name+" 80 ft")})
+		"example": example(unit, ch.name+" 25 m", ch.name+" 80 ft")})
 }
 
-// isSite tells whether a site of the trip has that name.
-func (t *turn) isSite(name string) bool {
-	return slices.ContainsFunc(t.trip.Dives, func(d roster.Dive) bool { return foldName(d.Site) == foldName(name) })
+// isSite tells whether a site of the dives has that name.
+func isSite(dives []roster.Dive, name string) bool {
+	return slices.ContainsFunc(dives, func(d roster.Dive) bool { return foldName(d.Site) == foldName(name) })
 }
 
 func (t *turn) bottomQuestion(d siteData) message.Message {
@@ -258,7 +266,7 @@ func bottomTyped(t *turn, text string) {
 		problem = message.Say("site.bottom-unclear", message.Args{"typed": message.Name(text)})
 	}
 	if problem.Key == "" {
-		ch.apply(&d, t.trip.Units)
+		d.apply(ch, t.trip.Units)
 		if d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom) {
 			problem = message.Say("site.bottom-above", message.Args{
 				"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})

@@ -5,6 +5,7 @@ import (
 
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
+	"gasmuster/internal/roster"
 )
 
 // longestSite is how much of a site's name is kept, in characters.
@@ -129,40 +130,38 @@ func waterAt(words []string) (int, gas.Water) {
 
 func startsWithDigit(s string) bool { return s != "" && (s[0] >= '0' && s[0] <= '9' || s[0] == '-') }
 
-// longestDive is the longest dive that is believed, in minutes.
-const longestDive = 240
+// LongestDive is the longest dive that is believed, in minutes.
+const LongestDive = 240
 
 func badMinutes(m float64) message.Line {
-	if m <= 0 || m > longestDive {
-		return message.Say("minutes.absurd", message.Args{"longest": message.Minutes(longestDive)})
+	if m <= 0 || m > LongestDive {
+		return message.Say("minutes.absurd", message.Args{"longest": message.Minutes(LongestDive)})
 	}
 	return message.Line{}
 }
 
-// apply puts a change into the plan, in the trip's unit, to the safe side.
-func (ch siteChange) apply(d *siteData, unit gas.Unit) {
+// apply is a plan with the change, in the trip's unit, to the safe side.
+func (ch siteChange) apply(plan roster.Dive, unit gas.Unit) roster.Dive {
 	if ch.name != "" {
-		d.Plan.Site = ch.name
+		plan.Site = ch.name
 	}
 	if ch.depth.Known() {
-		d.Plan.Depth = ch.depth.PlannedIn(unit)
+		plan.Depth = ch.depth.PlannedIn(unit)
 	}
 	if ch.bottomSaid {
-		d.Plan.Bottom, d.Plan.Bottomless = gas.Depth{}, ch.bottomless
+		plan.Bottom, plan.Bottomless = gas.Depth{}, ch.bottomless
 		if ch.bottom.Known() {
-			d.Plan.Bottom = ch.bottom.PlannedIn(unit)
+			plan.Bottom = ch.bottom.PlannedIn(unit)
 		}
 	}
 	if ch.minutes > 0 {
-		d.Plan.Minutes = ch.minutes
+		plan.Minutes = ch.minutes
 	}
 	if ch.rest > 0 {
-		d.Plan.Interval = ch.rest
+		plan.Interval = ch.rest
 	}
 	if ch.water != nil {
-		d.Plan.Water = *ch.water
+		plan.Water = *ch.water
 	}
-	if ch.reason != "" {
-		d.Reason = ch.reason
-	}
+	return plan
 }

@@ -65,8 +65,13 @@ func (t *turn) takeUp(words []string) (time.Time, []string) {
 	if err != nil {
 		return time.Time{}, words
 	}
-	now := t.now.In(zone)
-	said, rest := when.Read(words, message.Match(t.me().Language), now)
+	return takeClock(words, t.me().Language, t.now.In(zone))
+}
+
+// takeClock takes a time of day, in a language, off the front of words: the moment
+// nearest to now, in the zone of now; the zero time where there is none.
+func takeClock(words []string, language string, now time.Time) (time.Time, []string) {
+	said, rest := when.Read(words, message.Match(language), now)
 	if said.Clock < 0 {
 		return time.Time{}, words
 	}
