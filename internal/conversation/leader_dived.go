@@ -1,13 +1,12 @@
 package conversation
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
-	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -32,7 +31,7 @@ type divedData struct {
 }
 
 func dived(t *turn, args string) {
-	args = t.forDives(args, oneDive)
+	args = t.forDives(args, orders.OneDive)
 	words := strings.Fields(strings.TrimPrefix(t.english(args), "dive "))
 	if t.me().Leader && len(words) > 0 {
 		n, err := strconv.Atoi(words[0])
@@ -48,19 +47,9 @@ func dived(t *turn, args string) {
 	t.readDived(divedData{}, args)
 }
 
-// divedWords are what a leader may say of a whole dive instead of figures.
-var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes",
-	"dived": "yes"}
-
-// outcomeOf is such an answer: "yes", "no", or "back" for one that is taken back.
-func outcomeOf(words []string) (answer string, known bool) {
-	answer, known = divedWords[strings.ToLower(strings.Join(words, " "))]
-	return answer, known
-}
-
 // divedWord takes such words; false when they are none.
 func (t *turn) divedWord(dive, then int, words []string) bool {
-	answer, known := outcomeOf(words)
+	answer, known := orders.Outcome(words)
 	if known {
 		t.outcome(dive, answer, then)
 	}
@@ -184,15 +173,6 @@ func (t *turn) earlyLine(dive int) []message.Line {
 	return nil
 }
 
-// afterDive is what stands after "dive 1" or "1".
-func afterDive(text string) string {
-	words := strings.Fields(text)
-	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
-		words = words[1:]
-	}
-	return strings.Join(words[min(1, len(words)):], " ")
-}
-
 // askEarly asks about what was typed before a dive's planned start.
 func (t *turn) askEarly(d divedData, text string) {
 	d.Early = text
@@ -240,7 +220,7 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	if t.me().Leader && !d.Sure && len(t.earlyLine(d.Dive)) > 0 { // what a diver says of themself only makes it stricter
 		if whole {
-			text = afterDive(t.english(text))
+			text = orders.AfterDive(t.english(text))
 		}
 		t.askEarly(d, text)
 		return
@@ -314,11 +294,11 @@ func (t *turn) parseDived(d *divedData, text string) (
 	what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
 	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
-		if d.Dive, words, problem = takeDive(words, len(t.trip.Dives)); problem.Key != "" {
+		if d.Dive, words, problem = orders.TakeDive(words, len(t.trip.Dives)); problem.Key != "" {
 			return what, nil, up, problem
 		}
 	}
-	depth, minutes, words, problem := takeDived(d.Dive, words, t.reads())
+	depth, minutes, words, problem := orders.TakeDived(d.Dive, words, t.reads())
 	if problem.Key != "" {
 		return what, nil, up, problem
 	}
@@ -326,7 +306,7 @@ func (t *turn) parseDived(d *divedData, text string) (
 	if up, words = t.takeUp(words); len(words) == 0 {
 		return what, nil, up, message.Line{}
 	}
-	found, name, rest := named(t.trip.Trip, strings.Join(words, " "))
+	found, name, rest := orders.Named(t.trip.Trip, strings.Join(words, " "))
 	switch {
 	case len(found) == 0 || rest != "":
 		return what, nil, up, t.unknownName(strings.Join(words, " "))
@@ -336,60 +316,3 @@ func (t *turn) parseDived(d *divedData, text string) (
 	}
 	return what, found[0], up, message.Line{}
 }
-
-// takeDived takes the depth, read in unit, and the minutes of a dive that was dived off
-// the front of words.
-func takeDived(dive int, words []string, unit gas.Unit) (
-	depth gas.Depth, minutes float64, rest []string, problem message.Line) {
-	a := message.Args{"dive": message.Count(dive)}
-	depth, words, ok := takeDepth(words, unit)
-	if !ok {
-		return depth, 0, words, message.Say("dived.no-depth", a)
-	}
-	if problem := absurd(depth); problem.Key != "" {
-		return depth, 0, words, problem
-	}
-	minutes, words, ok = takeMinutes(words)
-	if !ok {
-		return depth, 0, words, message.Say("dived.no-minutes", a)
-	}
-	return depth, minutes, words, badMinutes(minutes)
-}
-
-// takeDive takes the number of one of so many dives off the front of words; of one
-// dive it may be left out where nothing else is said either.
-func takeDive(words []string, dives int) (dive int, rest []string, problem message.Line) {
-	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
-		words = words[1:]
-	}
-	if len(words) == 0 {
-		if dives == 1 {
-			dive = 1
-		}
-		return dive, nil, message.Say("dived.ask", nil)
-	}
-	n, err := strconv.Atoi(words[0])
-	if err != nil || n < 1 || n > dives {
-		return 0, nil, message.Say("dived.no-such-dive",
-			message.Args{"typed": message.Name(words[0]), "last": message.Count(dives)})
-	}
-	return n, words[1:], message.Line{}
-}
-
-// takeMinutes takes a time off the front of words. What is plainly meant as
-// one is taken, however absurd, so that it can be refused for what it is.
-func takeMinutes(words []string) (float64, []string, bool) {
-	for n := min(2, len(words)); n > 0; n-- {
-		typed := strings.Join(words[:n], " ")
-		if m, err := reply.Minutes(typed); err == nil {
-			return m, words[n:], true
-		}
-		if m := minutesForm.FindStringSubmatch(typed); m != nil {
-			v, _ := strconv.ParseFloat(m[1], 64) // nine digits: never fails
-			return v, words[n:], true
-		}
-	}
-	return 0, words, false
-}
-
-var minutesForm = regexp.MustCompile(`(?i)^(\d{1,9}) ?(?:min|mins|minutes?)?$`)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -22,7 +23,7 @@ const longestRest = 24 * 60
 func (t *turn) takeRest(dive int, text string) (minutes float64, rest string, problem message.Line) {
 	words := strings.Fields(reply.PlainDigits(text))
 	for i := 0; i+1 < len(words) && !strings.HasPrefix(t.english(strings.Join(words[i:], " ")), "because"); i++ {
-		if !IsAfter(words[i], t.me().Language) || !startsWithDigit(words[i+1]) {
+		if !orders.IsAfter(words[i], t.me().Language) || !orders.StartsWithDigit(words[i+1]) {
 			continue
 		}
 		if dive == 1 {
@@ -44,7 +45,7 @@ func (t *turn) restOf(dive int, words []string) (minutes float64, n int, problem
 		return wait.Round(time.Minute).Minutes(), len(words) - len(rest), message.Line{}
 	}
 	for n := min(2, len(words)); n > 0; n-- {
-		minutes, problem = ReadMinutes(t.english(strings.Join(words[:n], " ")), longestRest)
+		minutes, problem = orders.ReadMinutes(t.english(strings.Join(words[:n], " ")), longestRest)
 		if problem.Key == "" {
 			return minutes, n, problem
 		}
@@ -58,7 +59,7 @@ func restBefore(d *roster.Dive) time.Duration {
 
 // restUsage says how the surface interval before a dive is typed, in the actor's words.
 func (t *turn) restUsage() message.Line {
-	word := AfterWord(t.me().Language)
+	word := orders.AfterWord(t.me().Language)
 	a := message.Args{"example": message.Code(word + " 60 min"), "clock": message.Code(word + " 10:30")}
 	return message.Say("rest.usage", a)
 }

@@ -1,4 +1,4 @@
-package conversation
+package orders
 
 import (
 	"regexp"
@@ -17,13 +17,14 @@ import (
 
 // diveWords are those keywords, by the English word; a command takes some. "after"
 // is read before a number only, see IsAfter.
-var diveWords = []string{oneDive, allDives, all, after}
+var diveWords = []string{OneDive, AllDives, All, after}
 
+// The English words that ForDives may put in the place of others.
 const (
 	after    = "after"
-	oneDive  = "dive"
-	allDives = "all dives"
-	all      = "all"
+	OneDive  = "dive"
+	AllDives = "all dives"
+	All      = "all"
 )
 
 // diveForms find them at the front of a text, by language; the first group is a
@@ -38,8 +39,7 @@ var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
 			if forms[tag] == nil {
 				forms[tag] = map[string][]*regexp.Regexp{}
 			}
-			slices.SortFunc(phrases, func(a, b string) int { return len(b) - len(a) }) // the longest first
-			for _, p := range phrases {
+			for _, p := range longestFirst(phrases) {
 				forms[tag][english] = append(forms[tag][english], diveForm(p))
 			}
 		}
@@ -47,11 +47,15 @@ var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
 	return forms
 })
 
+func longestFirst(phrases []string) []string {
+	return slices.SortedFunc(slices.Values(phrases), func(a, b string) int { return len(b) - len(a) })
+}
+
 // lastForms find "dive 2" at the end of a text, by language; the first group is the
 // number.
 var lastForms = sync.OnceValue(func() map[string][]*regexp.Regexp {
 	forms := map[string][]*regexp.Regexp{}
-	for tag, phrases := range keywordTables()[oneDive] {
+	for tag, phrases := range keywordTables()[OneDive] {
 		for _, p := range phrases {
 			before := `(?:^|[\s,;.:()]+)`
 			if unspaced.MatchString(p) {
@@ -105,7 +109,7 @@ func diveForm(phrase string) *regexp.Regexp {
 var unspaced = regexp.MustCompile(`[\p{Han}\p{Katakana}\p{Hiragana}]`)
 
 // ForDives puts the English ("dive 2", "all") in the place of the words of a
-// language at the front of what was typed, for those of DiveWords that are taken.
+// language at the front of what was typed, for those words that are taken.
 func ForDives(text, language string, taken ...string) string {
 	plain := reply.PlainDigits(text)
 	for _, tag := range []string{message.Match(language), "en"} {
@@ -121,28 +125,26 @@ func ForDives(text, language string, taken ...string) string {
 }
 
 func diveWord(word, text string, found []int) string {
-	if word == oneDive {
+	if word == OneDive {
 		return word + " " + text[found[2]:found[3]]
 	}
-	return all
+	return All
 }
 
 // DiveTyped is the number of a dive when nothing but that was typed: "2", "dive 2".
 func DiveTyped(args, language string) (dive int, ok bool) {
 	bare := strings.TrimSpace(reply.PlainDigits(args))
-	n, err := strconv.Atoi(strings.TrimPrefix(ForDives(bare, language, oneDive), "dive "))
+	n, err := strconv.Atoi(strings.TrimPrefix(ForDives(bare, language, OneDive), "dive "))
 	return n, err == nil
 }
-
-var afterWords = sync.OnceValue(func() map[string][]string { return keywordTables()[after] })
 
 // IsAfter tells whether a word opens a surface interval in a language, BCP 47.
 func IsAfter(word, language string) bool {
 	word = strings.ToLower(word)
-	return slices.Contains(afterWords()[message.Match(language)], word) || slices.Contains(afterWords()["en"], word)
+	return slices.Contains(Phrases(after, language), word) || slices.Contains(Phrases(after, "en"), word)
 }
 
 // AfterWord is the word of a language that opens a surface interval.
 func AfterWord(language string) string {
-	return append(slices.Clone(afterWords()[message.Match(language)]), after)[0]
+	return append(slices.Clone(Phrases(after, language)), after)[0]
 }

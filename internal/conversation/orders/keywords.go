@@ -1,4 +1,4 @@
-package conversation
+package orders
 
 import (
 	_ "embed"
@@ -52,13 +52,19 @@ var keywords = sync.OnceValue(func() map[string][]keyword {
 	return all
 })
 
-// keywordTables are the phrases of each language, by the English word.
-func keywordTables() map[string]map[string][]string {
+// keywordTables are the phrases of each language, by the English word. They are not
+// written to.
+var keywordTables = sync.OnceValue(func() map[string]map[string][]string {
 	var file map[string]map[string][]string
 	if err := toml.Unmarshal([]byte(keywordsFile), &file); err != nil {
 		panic(err) // embedded: a test reads it
 	}
 	return file
+})
+
+// Phrases are how a language, BCP 47, says an English keyword; N stands for a number.
+func Phrases(english, language string) []string {
+	return keywordTables()[english][message.Match(language)]
 }
 
 // English is what was typed with the words of its language, BCP 47, replaced by
