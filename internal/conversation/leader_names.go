@@ -233,3 +233,12 @@ func (t *turn) cylinderOn(c *roster.Cylinder) message.Line {
 	}
 	return message.Say("leader.cylinder.dive", message.Args{"label": message.Name(c.Label), "dive": message.Count(c.Dive)})
 }
+
+// reasonLine is a reason as a value: what somebody typed, or that none was
+// given.
+func reasonLine(reason string) message.Line {
+	if reason == "" {
+		return message.Say("reason.none", nil)
+	}
+	return message.Say("reason", message.Args{"text": message.Text(reason)})
+}
