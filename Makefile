@@ -55,8 +55,8 @@ test-all: tools vet
 # goroutines (delivery, the channels, the built program) is tested with the race
 # detector, under which these would take ten times as long. The browser's tests
 # look at pages; what serves them has its own tests, with it.
-PURE = $(addprefix gasmuster/internal/,gas roster conversation conversation/reply conversation/newtrip conversation/newcomer \
-	conversation/when message picture papers sim sim/judge browsertest)
+PURE = $(addprefix gasmuster/internal/,gas roster conversation conversation/reply conversation/orders conversation/newtrip \
+	conversation/newcomer conversation/when message picture papers sim sim/judge browsertest)
 
 unit:
 	go test -timeout 8m $(PURE)

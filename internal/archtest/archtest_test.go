@@ -28,13 +28,15 @@ var arrows = map[string][]string{
 	"internal/reminders":          {"internal/gas", "internal/roster"},
 	"internal/conversation/reply": {"internal/gas"},
 	"internal/conversation/when":  {},
+	"internal/conversation/orders": {"internal/gas", "internal/roster", "internal/message",
+		"internal/conversation/reply", "internal/conversation/when"},
 	"internal/conversation/newcomer": {"internal/gas", "internal/roster", "internal/message",
 		"internal/conversation/reply"},
 	"internal/conversation": {"internal/gas", "internal/roster", "internal/conversation/reply",
-		"internal/conversation/when",
+		"internal/conversation/orders", "internal/conversation/when",
 		"internal/conversation/newcomer", "internal/message", "internal/reminders"},
-	"internal/conversation/newtrip": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
-		"internal/conversation/when"},
+	"internal/conversation/newtrip": {"internal/gas", "internal/roster", "internal/message",
+		"internal/conversation/orders", "internal/conversation/when"},
 	"internal/delivery": {"internal/gas", "internal/roster", "internal/message", "internal/conversation",
 		"internal/conversation/newtrip", "internal/conversation/newcomer", "internal/workers"},
 	"internal/lettering": {},
@@ -67,7 +69,7 @@ var testOnly = []string{"internal/telegram/standin", "internal/gas/gastest", "in
 
 func belowDelivery(with string) []string {
 	return []string{with, "internal/gas", "internal/roster", "internal/message", "internal/reminders",
-		"internal/conversation", "internal/conversation/reply"}
+		"internal/conversation", "internal/conversation/reply", "internal/conversation/orders"}
 }
 
 // never is what even a package that may import everything must not import.
@@ -79,15 +81,16 @@ var never = map[string][]string{
 // pure packages touch neither network nor disk nor the clock's timers, and
 // know no driver.
 var pure = map[string][]string{
-	"internal/gas":          {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
-	"internal/evidence":     {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
-	"internal/roster":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/conversation": {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/blends":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/picture":      {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/lettering":    {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/papers":       {"net", "os", "github.com/redis", "github.com/go-telegram"},
-	"internal/message":      {"net", "github.com/redis", "github.com/go-telegram"},
+	"internal/gas":                 {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
+	"internal/evidence":            {"net", "os", "database/sql", "github.com/redis", "github.com/go-telegram"},
+	"internal/roster":              {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/conversation/orders": {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/conversation":        {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/blends":              {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/picture":             {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/lettering":           {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/papers":              {"net", "os", "github.com/redis", "github.com/go-telegram"},
+	"internal/message":             {"net", "github.com/redis", "github.com/go-telegram"},
 }
 
 func TestArrows(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -16,7 +17,7 @@ import (
 // takeOff takes "off" off the end of a label.
 func (t *turn) takeOff(label string) (string, bool) {
 	words := strings.Fields(label)
-	if len(words) == 0 || !isOff(t.english(words[len(words)-1])) {
+	if len(words) == 0 || !orders.IsOff(t.english(words[len(words)-1])) {
 		return label, false
 	}
 	return strings.TrimRight(strings.Join(words[:len(words)-1], " "), ",:"), true

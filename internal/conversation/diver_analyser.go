@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -186,20 +187,16 @@ func airPressed(t *turn, args []string) {
 	t.next(c)
 }
 
-// airLow and airHigh bound what is taken as an air point without asking: far
-// outside, the analyser is broken or it is another number.
-const airLow, airHigh gas.Percent = 18, 22.5
-
 func airTyped(t *turn, text string) {
 	c := t.chain()
 	p, err := reply.Percent(text)
 	r := t.parse(text, 0)
-	both, weather, withWeather := t.readAirPoint(text)
+	both, weather, withWeather := orders.ReadAirPoint(text, t.fahrenheit())
 	switch {
-	case withWeather && both >= airLow && both <= airHigh:
+	case withWeather && both >= orders.AirLow && both <= orders.AirHigh:
 		t.airFrom(weather)
 		t.airIs(c, c.Analyser, both)
-	case err == nil && p >= airLow && p <= airHigh:
+	case err == nil && p >= orders.AirLow && p <= orders.AirHigh:
 		t.airIs(c, c.Analyser, p)
 	case r.AirPoint.Known() && len(r.Readings) == 0 && r.Analyser != "": // maybe another one's than was asked for
 		t.airIs(c, r.Analyser, r.AirPoint)
@@ -222,7 +219,7 @@ func onlyAir(r reply.Result) bool {
 		return false
 	}
 	p, err := reply.Percent(r.Unclear[0].Text)
-	return err == nil && p >= airLow && p <= airHigh
+	return err == nil && p >= orders.AirLow && p <= orders.AirHigh
 }
 
 // airPoint takes what an analyser showed in fresh air, said without being

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -51,7 +52,7 @@ func (t *turn) askNumberAgain(d reply.Doubt, r reply.Result) {
 		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
 		m.Buttons = append(m.Buttons, backButton(data.Question))
 	}
-	data.Unsaid = clip(t.event.Text, longestWords)
+	data.Unsaid = orders.Clip(t.event.Text, longestWords)
 	m.Buttons = append(m.Buttons, t.helpButton())
 	t.ask(stateRetype, data, m)
 }
@@ -187,7 +188,7 @@ func (t *turn) askMeaning(d reply.Doubt) {
 	} else {
 		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
 	}
-	data.Unsaid = clip(t.event.Text, longestWords)
+	data.Unsaid = orders.Clip(t.event.Text, longestWords)
 	t.trip.Quote(data.Question, data.Unsaid)
 	m := meaningMessage(d.Why, d.Text, data.Question)
 	m.Buttons = append(m.Buttons, backButton(data.Question), t.helpButton())
@@ -337,5 +338,6 @@ func (t *turn) askBlend(d reply.Doubt) {
 		m.Buttons = append(m.Buttons, t.askButton(c, blend, "diver.request.change"))
 	}
 	m.Buttons = append(m.Buttons, t.helpButton())
-	t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label), unsaidData: unsaidData{clip(t.event.Text, longestWords)}}, m)
+	passed := unsaidData{orders.Clip(t.event.Text, longestWords)}
+	t.ask(stateRetype, retypeData{Cylinder: t.idOf(d.Label), unsaidData: passed}, m)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -59,9 +60,9 @@ func (t *turn) knownOf(confirming gas.Percent) reply.Context {
 // ownName is the acting person's name, "" where somebody else on the trip shares a
 // word of it: then it says nothing of whose a number is.
 func (t *turn) ownName() string {
-	own := strings.Fields(foldName(t.me().Name))
+	own := strings.Fields(orders.FoldName(t.me().Name))
 	for _, p := range t.trip.People {
-		for _, w := range strings.Fields(foldName(p.Name)) {
+		for _, w := range strings.Fields(orders.FoldName(p.Name)) {
 			if p.ID != t.actor && slices.Contains(own, w) {
 				return ""
 			}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -28,7 +29,7 @@ const longestWords = 200
 
 // unsaid answers what was not understood, with a button that passes it on.
 func (t *turn) unsaid(m message.Message) {
-	text := clip(t.event.Text, longestWords)
+	text := orders.Clip(t.event.Text, longestWords)
 	if text == "" {
 		t.done()
 		t.send(m)
@@ -49,7 +50,7 @@ func (t *turn) helpButton() []message.Button {
 
 // unsaidBeside is unsaid that leaves what was asked open.
 func (t *turn) unsaidBeside(lines ...message.Line) {
-	text := clip(t.event.Text, longestWords)
+	text := orders.Clip(t.event.Text, longestWords)
 	m := message.Message{Lines: lines}
 	if text != "" {
 		t.holdWords(text)
@@ -128,7 +129,7 @@ func (t *turn) alarm(what reply.Alarm) {
 	if what == "" {
 		what = reply.Distress
 	}
-	words := clip(t.event.Text, longestWords)
+	words := orders.Clip(t.event.Text, longestWords)
 	t.raise(roster.SpeakKind(what), words)
 }
 
@@ -228,7 +229,7 @@ func those(people []*roster.Person, so func(p *roster.Person) bool) []*roster.Pe
 // helium is another gas than this check covers, or another machine.
 func (t *turn) helium() {
 	t.done()
-	words := clip(t.event.Text, longestWords)
+	words := orders.Clip(t.event.Text, longestWords)
 	told := t.passOn("pass-on.helium", words, t.mustSpeak(roster.SpeakHelium, words)...)
 	first, decides := message.SpeakTo(t.trip.Trip, t.me().ID), t.leaderNames()
 	if first.Key == "verdict.need.speak.shop" {
@@ -247,7 +248,7 @@ func (t *turn) monoxide(ms []reply.Monoxide) {
 		if m.Label == "" {
 			c = t.mine(t.meantAlone())
 		}
-		if c == nil || !(m.PPM >= 0 && m.PPM <= mostPPM) {
+		if c == nil || !(m.PPM >= 0 && m.PPM <= orders.MostPPM) {
 			t.say(message.Loud("diver.co.which", nil), message.Say("diver.doubt.nothing-yet", nil))
 			continue
 		}

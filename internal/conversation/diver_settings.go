@@ -1,10 +1,7 @@
 package conversation
 
 import (
-	"strings"
-
-	"gasmuster/internal/conversation/reply"
-	"gasmuster/internal/gas"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 )
 
@@ -15,7 +12,7 @@ const stateUnits State = "diver.units"
 
 func changeUnits(t *turn, args string) {
 	if args != "" {
-		t.unitsAre(unitOf(t.english(args)))
+		t.unitsAre(orders.Unit(t.english(args)))
 		return
 	}
 	t.ask(stateUnits, nil, message.Message{
@@ -26,19 +23,7 @@ func changeUnits(t *turn, args string) {
 		}}})
 }
 
-// unitOf reads a unit as people write it after a number; "" when it is none.
-func unitOf(text string) string {
-	if strings.TrimSpace(text) == "" || strings.ContainsAny(text, "0123456789") {
-		return ""
-	}
-	d, err := reply.Depth("10 "+text, gas.Metres)
-	if err != nil {
-		return ""
-	}
-	return d.Unit.String()
-}
-
-func unitsPressed(t *turn, args []string) { t.unitsAre(unitOf(argument(args, 0))) }
+func unitsPressed(t *turn, args []string) { t.unitsAre(orders.Unit(argument(args, 0))) }
 
 func (t *turn) unitsAre(unit string) {
 	t.done()
@@ -58,7 +43,7 @@ func (t *turn) unitsAre(unit string) {
 }
 
 func unitsTyped(t *turn, text string) {
-	if unit := unitOf(t.english(text)); unit != "" {
+	if unit := orders.Unit(t.english(text)); unit != "" {
 		t.unitsAre(unit)
 		return
 	}

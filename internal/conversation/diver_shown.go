@@ -3,6 +3,7 @@ package conversation
 import (
 	"slices"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -142,7 +143,7 @@ func (t *turn) shownAgain(r *roster.Reading) {
 	c, _ := t.trip.Reading(r.ID)
 	m := t.shownMessage(t.me(), c, r)
 	m.Lines = append([]message.Line{message.Loud("diver.not-understood", nil)}, m.Lines...)
-	if words := clip(t.event.Text, longestWords); words != "" {
+	if words := orders.Clip(t.event.Text, longestWords); words != "" {
 		t.holdWords(words)
 		m.Buttons = append(m.Buttons, tellButton())
 	}

@@ -1,16 +1,3 @@
-// Package conversation is the dialogue with divers and leaders as a pure state
-// machine: no I/O, no clock of its own, nothing that waits.
-//
-//	Step(Input{Trip, Session, Event, Now}) -> Result{Trip, Session, Letters, Wake, ...}
-//
-// Step leaves the trip it is given as it is, and returns the one that is to be
-// committed with everything else. What people
-// typed is understood in package reply, what is said is built in package
-// message, whom to remind is decided in package reminders.
-//
-// A newcomer finds: the tables of commands, buttons and states in step.go; the
-// vocabulary of one turn in turn.go; diver_*.go and leader_*.go hold one
-// subject each.
 package conversation
 
 import (

@@ -2,10 +2,9 @@ package conversation
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
-	"gasmuster/internal/conversation/reply"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -22,7 +21,7 @@ func setAir(t *turn, args string) {
 		t.say(message.Say("air.off", nil))
 		return
 	}
-	w, ok := t.readAir(args)
+	w, ok := orders.ReadAir(args, t.fahrenheit())
 	if !ok {
 		t.say(message.Say("air.usage", message.Args{"example": message.Code("/air " + t.airExample()),
 			"off": message.Code("/air off")}))
@@ -31,35 +30,6 @@ func setAir(t *turn, args string) {
 	t.trip.SetAir(w, t.me().ID, t.now)
 	t.say(t.airLines(w)...)
 }
-
-// readAir reads a temperature, in Celsius or marked as Fahrenheit (86F), and a
-// relative humidity in percent. From a reader of feet a bare number is
-// Fahrenheit where it can be no weather in Celsius, and else is not taken: 40
-// could be either.
-func (t *turn) readAir(args string) (gas.Weather, bool) {
-	words := strings.Fields(airSigns.Replace(strings.ToLower(reply.PlainDigits(args))))
-	if len(words) != 2 {
-		return gas.Weather{}, false
-	}
-	number := strings.TrimRight(words[0], "fc")
-	celsius, ok1 := readNumber(number)
-	switch mark := words[0][len(number):]; {
-	case mark == "f", mark == "" && t.fahrenheit() && celsius >= hottestCelsius:
-		celsius = (celsius - 32) / 1.8
-	case mark == "" && t.fahrenheit(), len(mark) > 1:
-		return gas.Weather{}, false
-	}
-	humidity, ok2 := readNumber(words[1])
-	w := gas.Weather{Celsius: celsius, Humidity: humidity, Known: true}
-	return w, ok1 && ok2 && w.Oxygen(0).Known()
-}
-
-// hottestCelsius is warmer than any weather, in degrees Celsius.
-const hottestCelsius = 61
-
-// airSigns joins a unit to its number and drops the signs between.
-var airSigns = strings.NewReplacer(" °c", "c", " °f", "f", " c", "c", " f", "f", "°", "", "%", " ", "℃", "c", "℉", "f",
-	"٪", " ")
 
 // fahrenheit tells whether the acting person reads degrees Fahrenheit: whoever
 // reads feet does.
@@ -74,15 +44,6 @@ func (t *turn) airExample() string {
 	return "30 80"
 }
 
-// readAirPoint reads what an analyser showed with the air that it showed it
-// in: "20.4 30C 80%".
-func (t *turn) readAirPoint(text string) (gas.Percent, gas.Weather, bool) {
-	first, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	p, number := readNumber(strings.TrimSuffix(first, "%"))
-	w, ok := t.readAir(rest)
-	return gas.Percent(p), w, number && ok
-}
-
 // airFrom takes the air at the dock from whoever has a thermometer. What was
 // entered before stands: a leader changes it with /air.
 func (t *turn) airFrom(w gas.Weather) {
@@ -94,17 +55,6 @@ func (t *turn) airFrom(w gas.Weather) {
 	t.say(lines...)
 	said := message.Say("air.from", message.Args{"name": t.nameOf(t.me().ID), "command": message.Code("/air")})
 	t.tellLeaders(message.Message{Lines: append([]message.Line{said}, lines...)})
-}
-
-// readNumber reads digits with a sign and a decimal point or comma, and
-// nothing else that a computer would take for a number.
-func readNumber(s string) (float64, bool) {
-	s = strings.Replace(s, ",", ".", 1)
-	if strings.Trim(s, "+-0123456789.") != "" {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil
 }
 
 // airLines say what that air means for the analysers.
@@ -136,26 +86,13 @@ func (t *turn) altitude() float64 {
 	return 0
 }
 
-// mostPPM is far more carbon monoxide than any meter for diving shows.
-const mostPPM = 10000
-
 // setCO records carbon monoxide measured in a cylinder: "/co 17 2".
 func setCO(t *turn, args string) {
-	words := strings.Fields(strings.ToLower(args))
-	if n := len(words); n > 0 && words[n-1] == "ppm" {
-		words = words[:n-1]
-	}
-	usage := message.Say("co.usage", message.Args{"example": message.Code("/co 17 2"), "labels": t.labels()})
-	if len(words) < 2 {
-		t.say(usage)
+	label, ppm, ok := orders.ReadCO(args)
+	if !ok {
+		t.say(message.Say("co.usage", message.Args{"example": message.Code("/co 17 2"), "labels": t.labels()}))
 		return
 	}
-	ppm, ok := readNumber(strings.TrimSuffix(words[len(words)-1], "ppm"))
-	if !ok || !(ppm >= 0 && ppm <= mostPPM) {
-		t.say(usage)
-		return
-	}
-	label := strings.Join(words[:len(words)-1], " ")
 	found := t.trip.Labelled(label)
 	if len(found) == 0 {
 		t.say(message.Say("refilled.unknown", message.Args{"typed": message.Name(label), "labels": t.labels()}))

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -135,7 +136,7 @@ func TestAirInFahrenheit(t *testing.T) {
 		d := newDesk(t)
 		d.change(func(trip *roster.Draft) { trip.Edit(inês).Units = c.units })
 		turn := &turn{trip: roster.Change(d.trip), actor: inês}
-		w, ok := turn.readAir(c.typed)
+		w, ok := orders.ReadAir(c.typed, turn.fahrenheit())
 		if ok != c.ok || ok && (w.Celsius < c.want-1e-9 || w.Celsius > c.want+1e-9) {
 			t.Errorf("%q in %s: got %v, %v, want %v, %v", c.typed, c.units, w.Celsius, ok, c.want, c.ok)
 		}

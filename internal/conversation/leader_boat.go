@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -161,7 +162,7 @@ const stateChangedWhich State = "leader.changed"
 func cylinderChanged(t *turn, p *roster.Person, rest string) {
 	in := p.InUse()
 	label := strings.TrimSpace(rest)
-	c := labelled(p, label)
+	c := orders.Labelled(p, label)
 	switch {
 	case c != nil:
 		t.swap(p, c)

@@ -1,11 +1,11 @@
 package conversation
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/conversation/when"
 	"gasmuster/internal/message"
@@ -40,7 +40,7 @@ func callOffTyped(t *turn, text string) {
 	case reply.Yes:
 		callOffPressed(t, []string{"yes"})
 	default:
-		callOff(t, clip(text, longestReason))
+		callOff(t, orders.Clip(text, orders.LongestReason))
 	}
 }
 
@@ -120,7 +120,7 @@ func postpone(t *turn, args string) {
 	if err != nil {
 		zone = time.UTC
 	}
-	if typed, ok := spanOf(args); ok {
+	if typed, ok := orders.Span(args); ok {
 		t.moveTo(t.trip.Departs.Add(typed))
 		return
 	}
@@ -143,33 +143,17 @@ func postpone(t *turn, args string) {
 	t.moveTo(said.At())
 }
 
-// spanForm is how much later somebody may type: "30 min", "+30".
-var spanForm = regexp.MustCompile(`(?i)^(?:\+ ?(\d{1,3})(?: ?min\w*)?|(\d{1,3}) ?(?:min\w*|分钟?|分|دقيقة))$`)
-
-// spanOf is how much later the departure is to be, where that is certain.
-func spanOf(typed string) (time.Duration, bool) {
-	m := spanForm.FindStringSubmatch(reply.PlainDigits(strings.TrimSpace(typed)))
-	if m == nil {
-		return 0, false
-	}
-	minutes, _ := strconv.Atoi(m[1] + m[2])
-	return time.Duration(minutes) * time.Minute, minutes > 0 && minutes <= mostLater
-}
-
-// mostLater is how many minutes a trip is put off by a span; beyond that a day is said.
-const mostLater = 240
-
 // maybeSpan are buttons for what may be a time of day or how much later: a bare
 // number, or a time that is past today and would be a span of some hours.
 func (t *turn) maybeSpan(said when.Said, rest []string, typed string, zone *time.Location) (rows [][]message.Button) {
 	minutes, err := strconv.Atoi(reply.PlainDigits(strings.TrimSpace(typed)))
 	clock := time.Duration(-1)
 	switch y, m, d := t.trip.Departs.In(zone).Date(); {
-	case err == nil && minutes > 0 && minutes <= mostLater:
+	case err == nil && minutes > 0 && minutes <= orders.MostLater:
 		if minutes < 24 {
 			clock = time.Duration(minutes) * time.Hour
 		}
-	case said.Day.IsZero() && len(rest) == 0 && said.Clock > 0 && said.Clock <= mostLater*time.Minute &&
+	case said.Day.IsZero() && len(rest) == 0 && said.Clock > 0 && said.Clock <= orders.MostLater*time.Minute &&
 		time.Date(y, m, d, 0, 0, 0, 0, zone).Add(said.Clock).Before(t.now):
 		minutes, clock = int(said.Clock/time.Minute), said.Clock
 	default:
@@ -207,7 +191,7 @@ func postponePressed(t *turn, args []string) {
 		return
 	}
 	minutes, err := strconv.Atoi(argument(args, 0))
-	if t.session.State != statePostpone || err != nil || minutes < 1 || minutes > mostLater {
+	if t.session.State != statePostpone || err != nil || minutes < 1 || minutes > orders.MostLater {
 		t.questionOver()
 		return
 	}

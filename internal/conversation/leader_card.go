@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -19,7 +20,7 @@ func isCardWord(word string) bool { return strings.EqualFold(word, "card") }
 // cardWitnessed records that a named witness saw the acting leader's card.
 func (t *turn) cardWitnessed(witness *roster.Person, whose string) {
 	p := t.me()
-	if found, _, rest := named(t.trip.Trip, whose); len(found) == 1 && rest == "" {
+	if found, _, rest := orders.Named(t.trip.Trip, whose); len(found) == 1 && rest == "" {
 		p = found[0]
 	}
 	t.done()

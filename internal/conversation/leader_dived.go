@@ -1,11 +1,11 @@
 package conversation
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -31,7 +31,7 @@ type divedData struct {
 }
 
 func dived(t *turn, args string) {
-	args = t.forDives(args, oneDive)
+	args = t.forDives(args, orders.OneDive)
 	words := strings.Fields(strings.TrimPrefix(t.english(args), "dive "))
 	if t.me().Leader && len(words) > 0 {
 		n, err := strconv.Atoi(words[0])
@@ -47,13 +47,9 @@ func dived(t *turn, args string) {
 	t.readDived(divedData{}, args)
 }
 
-// divedWords are what a leader may say of a whole dive instead of figures.
-var divedWords = map[string]string{"no": "no", "not": "no", "not dived": "no", "back": "back", "yes": "yes",
-	"dived": "yes"}
-
 // divedWord takes such words; false when they are none.
 func (t *turn) divedWord(dive, then int, words []string) bool {
-	answer, known := divedWords[strings.ToLower(strings.Join(words, " "))]
+	answer, known := orders.Outcome(words)
 	if known {
 		t.outcome(dive, answer, then)
 	}
@@ -177,15 +173,6 @@ func (t *turn) earlyLine(dive int) []message.Line {
 	return nil
 }
 
-// afterDive is what stands after "dive 1" or "1".
-func afterDive(text string) string {
-	words := strings.Fields(text)
-	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
-		words = words[1:]
-	}
-	return strings.Join(words[min(1, len(words)):], " ")
-}
-
 // askEarly asks about what was typed before a dive's planned start.
 func (t *turn) askEarly(d divedData, text string) {
 	d.Early = text
@@ -233,7 +220,7 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	if t.me().Leader && !d.Sure && len(t.earlyLine(d.Dive)) > 0 { // what a diver says of themself only makes it stricter
 		if whole {
-			text = afterDive(t.english(text))
+			text = orders.AfterDive(t.english(text))
 		}
 		t.askEarly(d, text)
 		return
@@ -307,29 +294,19 @@ func (t *turn) parseDived(d *divedData, text string) (
 	what roster.Dived, person *roster.Person, up time.Time, problem message.Line) {
 	words := strings.Fields(t.english(text))
 	if d.Dive == 0 {
-		if words, problem = t.takeDive(d, words); problem.Key != "" {
+		if d.Dive, words, problem = orders.TakeDive(words, len(t.trip.Dives)); problem.Key != "" {
 			return what, nil, up, problem
 		}
 	}
-	depth, words, ok := takeDepth(words, t.reads())
-	if !ok {
-		return what, nil, up, message.Say("dived.no-depth", message.Args{"dive": message.Count(d.Dive)})
-	}
-	if problem := absurd(depth); problem.Key != "" {
-		return what, nil, up, problem
-	}
-	minutes, words, ok := takeMinutes(words)
-	if !ok {
-		return what, nil, up, message.Say("dived.no-minutes", message.Args{"dive": message.Count(d.Dive)})
-	}
-	if problem := badMinutes(minutes); problem.Key != "" {
+	depth, minutes, words, problem := orders.TakeDived(d.Dive, words, t.reads())
+	if problem.Key != "" {
 		return what, nil, up, problem
 	}
 	what.Depth, what.Minutes = t.planned(depth), minutes
 	if up, words = t.takeUp(words); len(words) == 0 {
 		return what, nil, up, message.Line{}
 	}
-	found, name, rest := named(t.trip.Trip, strings.Join(words, " "))
+	found, name, rest := orders.Named(t.trip.Trip, strings.Join(words, " "))
 	switch {
 	case len(found) == 0 || rest != "":
 		return what, nil, up, t.unknownName(strings.Join(words, " "))
@@ -339,42 +316,3 @@ func (t *turn) parseDived(d *divedData, text string) (
 	}
 	return what, found[0], up, message.Line{}
 }
-
-// takeDive takes the number of the dive off the front; with one dive it may
-// be left out.
-func (t *turn) takeDive(d *divedData, words []string) ([]string, message.Line) {
-	if len(words) > 0 && strings.EqualFold(words[0], "dive") {
-		words = words[1:]
-	}
-	if len(words) == 0 {
-		if len(t.trip.Dives) == 1 {
-			d.Dive = 1
-		}
-		return nil, message.Say("dived.ask", nil)
-	}
-	n, err := strconv.Atoi(words[0])
-	if err != nil || n < 1 || n > len(t.trip.Dives) {
-		return nil, message.Say("dived.no-such-dive",
-			message.Args{"typed": message.Name(words[0]), "last": message.Count(len(t.trip.Dives))})
-	}
-	d.Dive = n
-	return words[1:], message.Line{}
-}
-
-// takeMinutes takes a time off the front of words. What is plainly meant as
-// one is taken, however absurd, so that it can be refused for what it is.
-func takeMinutes(words []string) (float64, []string, bool) {
-	for n := min(2, len(words)); n > 0; n-- {
-		typed := strings.Join(words[:n], " ")
-		if m, err := reply.Minutes(typed); err == nil {
-			return m, words[n:], true
-		}
-		if m := minutesForm.FindStringSubmatch(typed); m != nil {
-			v, _ := strconv.ParseFloat(m[1], 64) // nine digits: never fails
-			return v, words[n:], true
-		}
-	}
-	return 0, words, false
-}
-
-var minutesForm = regexp.MustCompile(`(?i)^(\d{1,9}) ?(?:min|mins|minutes?)?$`)

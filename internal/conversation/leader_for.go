@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -129,7 +130,7 @@ func forTyped(t *turn, text string) {
 		d.NoAir = true
 	case d.Percent.Known() && d.Cylinder != "":
 		if air, err := reply.Percent(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(text)), "air ")); err == nil &&
-			air >= airLow && air <= airHigh {
+			air >= orders.AirLow && air <= orders.AirHigh {
 			d.AirPoint = air
 		}
 	default:
@@ -248,7 +249,7 @@ func (t *turn) readBack(c *roster.Cylinder, r *roster.Reading) message.Line {
 		return message.Say("for.recorded", a)
 	}
 	a["analyser"] = message.Name(r.Analyser)
-	if !knownAnalyser(t.trip.Trip, r.Analyser) {
+	if !orders.KnownAnalyser(t.trip.Trip, r.Analyser) {
 		return message.Say("for.recorded.new-analyser", a)
 	}
 	return message.Say("for.recorded.analyser", a)

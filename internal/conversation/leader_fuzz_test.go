@@ -20,36 +20,6 @@ var leaderSeeds = []string{
 	strings.Repeat("Ana ", 1000), "team 1 20m x", "team",
 }
 
-// Whatever is typed of a dive, what is taken can be a dive.
-func FuzzParseSite(f *testing.F) {
-	for _, s := range leaderSeeds {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		for _, unit := range []gas.Unit{gas.Metres, gas.Feet} {
-			ch, problem := parseSite(text, unit)
-			if problem.Key != "" {
-				continue
-			}
-			if ch.empty() {
-				t.Errorf("%q: nothing was taken, and no problem said", text)
-			}
-			if ch.depth.Value < 0 || ch.depth.DeeperThan(gas.M(deepest)) || ch.depth.Value != ch.depth.Value {
-				t.Errorf("%q: depth %v", text, ch.depth)
-			}
-			if ch.bottomSaid && ch.bottomless && ch.bottom.Known() || ch.bottom.Value < 0 {
-				t.Errorf("%q: bottom %v and bottomless", text, ch.bottom)
-			}
-			if ch.minutes < 0 || ch.minutes > longestDive {
-				t.Errorf("%q: %v minutes", text, ch.minutes)
-			}
-			if len([]rune(ch.name)) > longestSite || len([]rune(ch.reason)) > longestReason {
-				t.Errorf("%q: name or reason too long", text)
-			}
-		}
-	})
-}
-
 // Whatever a leader types after a command, and to the question that follows,
 // is answered, and a reading is stored only when its number was typed.
 func FuzzLeaderCommands(f *testing.F) {

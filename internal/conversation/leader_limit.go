@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -37,7 +38,7 @@ func setLimit(t *turn, args string) {
 		t.limitTeam(english[1:])
 		return
 	}
-	if _, _, ok := takeDepth(strings.Fields(t.english(args)), t.trip.Units); ok {
+	if _, _, ok := orders.TakeDepth(strings.Fields(t.english(args)), t.trip.Units); ok {
 		t.askWho(whoData{Command: "limit", Rest: args}, t.likely("limit"),
 			message.Say("limit.whose", message.Args{"typed": message.Name(args)}))
 		return
@@ -57,31 +58,21 @@ func (t *turn) limitTeam(words []string) {
 			"example": t.inReads("/limit team "+teams[0]+" 20m", "/limit team "+teams[0]+" 60ft")}))
 		return
 	}
-	t.readLimit(limitData{Team: canonicalTeam(teams, words[0])}, strings.Join(words[1:], " "))
+	t.readLimit(limitData{Team: orders.Team(teams, words[0])}, strings.Join(words[1:], " "))
 }
 
 // teams are the trip's teams, in the order of the people.
 func (t *turn) teams() []string {
 	var teams []string
 	for _, p := range t.trip.People {
-		if p.Team != "" && canonicalTeam(teams, p.Team) == "" {
+		if p.Team != "" && orders.Team(teams, p.Team) == "" {
 			teams = append(teams, p.Team)
 		}
 	}
 	return teams
 }
 
-func hasTeam(teams []string, name string) bool { return canonicalTeam(teams, name) != "" }
-
-// canonicalTeam is a team's name as the trip writes it, "" for none.
-func canonicalTeam(teams []string, name string) string {
-	for _, t := range teams {
-		if foldName(t) == foldName(name) {
-			return t
-		}
-	}
-	return ""
-}
+func hasTeam(teams []string, name string) bool { return orders.Team(teams, name) != "" }
 
 func listOfNames(names []string) message.Value {
 	var values []message.Value
@@ -109,7 +100,7 @@ func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value
 		return []*roster.Person{p}, t.nameOf(p.ID)
 	}
 	for _, p := range t.trip.People {
-		if p.Dives() && foldName(p.Team) == foldName(d.Team) {
+		if p.Dives() && orders.FoldName(p.Team) == orders.FoldName(d.Team) {
 			people = append(people, p)
 		}
 	}
@@ -119,12 +110,12 @@ func (t *turn) limited(d limitData) (people []*roster.Person, name message.Value
 // readLimit takes the dive, the depth and the minutes, or "off", and the reason
 // out of what was typed, and asks for what is missing.
 func (t *turn) readLimit(d limitData, text string) {
-	text, reason := because(t.english(t.forDives(text, oneDive, allDives, all)))
+	text, reason := orders.Because(t.english(t.forDives(text, orders.OneDive, orders.AllDives, orders.All)))
 	if last, rest := t.diveLast(text); last > 0 {
 		text = "dive " + strconv.Itoa(last) + " " + rest
 	}
 	words := t.takeLimitDive(&d, strings.Fields(text))
-	if len(words) == 1 && isOff(words[0]) {
+	if len(words) == 1 && orders.IsOff(words[0]) {
 		t.liftLimit(d, reason)
 		return
 	}
@@ -134,12 +125,13 @@ func (t *turn) readLimit(d limitData, text string) {
 			t.ask(stateLimit, d, message.Message{Lines: []message.Line{problem}})
 			return
 		}
-		if words = strings.Fields(t.forDives(strings.Join(rest, " "), oneDive)); len(words) > 1 && words[0] == oneDive {
+		words = strings.Fields(t.forDives(strings.Join(rest, " "), orders.OneDive))
+		if len(words) > 1 && words[0] == orders.OneDive {
 			words = t.takeLimitDive(&d, words)
 		}
 	}
 	if reason == "" {
-		reason = clip(strings.Join(words, " "), longestReason)
+		reason = orders.Clip(strings.Join(words, " "), orders.LongestReason)
 	}
 	if reason == "" {
 		said, lines := t.saidLimit(d)
@@ -173,23 +165,14 @@ func (t *turn) takeLimitDive(d *limitData, words []string) []string {
 // takeLimit takes a depth and minutes off the front; what is wrong is said.
 func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem message.Line) {
 	text := strings.Join(words, " ")
-	for len(words) > 0 {
-		if m, left, ok := takeMinutes(words); ok && len(left) < len(words) &&
-			strings.Contains(strings.ToLower(strings.Join(words[:len(words)-len(left)], "")), "min") {
-			if problem := badMinutes(m); problem.Key != "" {
-				return nil, problem
-			}
-			d.Minutes, words = m, left
-			continue
-		}
-		depth, left, ok := takeDepth(words, t.reads())
-		if !ok || d.Depth.Known() {
-			break
-		}
-		if problem := t.badLimit(*d, depth); problem.Key != "" {
-			return nil, problem
-		}
-		d.Depth, words = t.asLimit(depth), left
+	depth, minutes, words, problem := orders.TakeLimits(words, t.reads(), func(depth gas.Depth) message.Line {
+		return t.badLimit(*d, depth)
+	})
+	if d.Minutes = minutes; depth.Known() {
+		d.Depth = t.asLimit(depth)
+	}
+	if problem.Key != "" {
+		return nil, problem
 	}
 	_, name := t.limited(*d)
 	switch {
@@ -221,18 +204,10 @@ func limitDive(d limitData) message.Line {
 	return message.Say("limit.for.dive", message.Args{"dive": message.Count(d.Dive)})
 }
 
-func isOff(word string) bool {
-	switch strings.ToLower(word) {
-	case "off", "none", "lift", "no", "lifted", "remove":
-		return true
-	}
-	return false
-}
-
 // badLimit is what is wrong with a depth as a limit; an empty line when nothing
 // is.
 func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
-	if problem := absurd(depth); problem.Key != "" {
+	if problem := orders.Absurd(depth); problem.Key != "" {
 		return problem
 	}
 	people, _ := t.limited(d)
@@ -338,7 +313,7 @@ func (t *turn) hasLimit(d limitData) bool {
 		limits = p.Limits
 	}
 	return slices.ContainsFunc(limits, func(l roster.Limit) bool {
-		return l.Dive == d.Dive && foldName(l.Team) == foldName(d.Team) && (l.Depth.Known() || l.Minutes > 0)
+		return l.Dive == d.Dive && orders.FoldName(l.Team) == orders.FoldName(d.Team) && (l.Depth.Known() || l.Minutes > 0)
 	})
 }
 

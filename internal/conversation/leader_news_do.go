@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -78,7 +79,7 @@ func outPressed(t *turn, args []string) {
 		t.questionOver()
 	case reason == "":
 		t.askOutReason(p, dive)
-	case !slices.Contains(OutReasons, reason):
+	case !slices.Contains(orders.OutReasons, reason):
 		t.questionOver()
 	default:
 		t.sitOutOf(p.ID, dive, reason)

@@ -4,8 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -25,35 +25,9 @@ const (
 	stateOutside State = "leader.outside"
 )
 
-// OutReasons are the reasons for sitting out that others may see, each a word of
-// the catalogue ("reason.out.gas").
-var OutReasons = []string{"not-diving", "gas", "gear", "other"}
-
-// reasonWords are the words for these reasons in all languages, folded.
-var reasonWords = sync.OnceValue(func() map[string]string {
-	words, renderer := map[string]string{}, message.New()
-	for _, reason := range OutReasons {
-		words[foldName(strings.ReplaceAll(reason, "-", " "))] = reason
-		for _, tag := range message.Languages() {
-			text := renderer.Text(message.Message{Lines: []message.Line{shownReason(reason)}}, message.Reader{Language: tag},
-				message.Plain)
-			words[foldName(text)] = reason
-		}
-	}
-	return words
-})
-
-// wordedReason is a typed reason as one of the few words where it says just that.
-func wordedReason(typed string) string {
-	if reason, ok := reasonWords()[foldName(strings.Trim(typed, " .!"))]; ok {
-		return reason
-	}
-	return typed
-}
-
 // shownReason is a reason as everybody may see it.
 func shownReason(reason string) message.Line {
-	if slices.Contains(OutReasons, reason) {
+	if slices.Contains(orders.OutReasons, reason) {
 		return message.Say("reason.out."+reason, nil)
 	}
 	return message.Say("reason.out.other", nil)
@@ -62,31 +36,21 @@ func shownReason(reason string) message.Line {
 // reasonFor is a reason as the acting person may see it: what a leader wrote is
 // that leader's own. Why somebody is outside this check everybody may read.
 func (t *turn) reasonFor(out *roster.Out) message.Line {
-	if out.By == t.actor && out.Reason != "" && !slices.Contains(OutReasons, out.Reason) {
+	if out.By == t.actor && out.Reason != "" && !slices.Contains(orders.OutReasons, out.Reason) {
 		return reasonLine(out.Reason)
 	}
 	return shownReason(out.Reason)
 }
 
-// takeScope takes "dive N", "all" or "trip" off the front, or "dive N" off the end;
-// without it the whole trip is meant.
+// takeScope does so in the actor's language, of the trip as it is.
 func (t *turn) takeScope(text string) (dive int, rest string) {
-	words := strings.Fields(t.forDives(text, oneDive, allDives))
-	switch {
-	case len(words) > 0 && (strings.EqualFold(words[0], "trip") || strings.EqualFold(words[0], "all")):
-		return 0, strings.Join(words[1:], " ")
-	case len(words) > 1 && strings.EqualFold(words[0], "dive"):
-		if n, err := strconv.Atoi(words[1]); err == nil && t.trip.Dive(n) != nil {
-			return n, strings.Join(words[2:], " ")
-		}
-	}
-	return t.diveLast(strings.Join(words, " "))
+	return orders.TakeScope(text, t.me().Language, t.trip.Trip, t.openDive)
 }
 
 // scoped takes the dive and the reason out of what was typed.
 func (t *turn) scoped(rest string) (dive int, reason string) {
 	dive, rest = t.takeScope(rest)
-	return dive, clip(strings.TrimPrefix(rest, "because "), longestReason)
+	return dive, orders.Clip(strings.TrimPrefix(rest, "because "), orders.LongestReason)
 }
 
 // scopeLine says whether it is for a dive or the trip.
@@ -113,7 +77,7 @@ func (t *turn) scopeDive(dive int) int {
 // sitOut takes a person off a dive or the trip, for a reason.
 func sitOut(t *turn, p *roster.Person, rest string) {
 	dive, reason := t.scoped(rest)
-	reason = wordedReason(reason)
+	reason = orders.WordedReason(reason)
 	switch {
 	case !p.Dives():
 		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
@@ -132,7 +96,7 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 // whole trip.
 func (t *turn) askOutReason(p *roster.Person, dive int) {
 	m := message.Message{Lines: []message.Line{message.Say("out.ask-reason", message.Args{"name": t.nameOf(p.ID)})}}
-	for _, word := range OutReasons {
+	for _, word := range orders.OutReasons {
 		m.Buttons = append(m.Buttons, oneButton("lout "+string(p.ID)+" "+strconv.Itoa(dive)+" "+word,
 			message.Say("reason.out."+word, nil)))
 	}
@@ -256,10 +220,10 @@ func nameWitness(t *turn, witness *roster.Person, rest string) {
 		return
 	}
 	p := t.me()
-	if found, _, left := named(t.trip.Trip, rest); len(found) == 1 && strings.TrimSpace(rest) != "" {
+	if found, _, left := orders.Named(t.trip.Trip, rest); len(found) == 1 && strings.TrimSpace(rest) != "" {
 		p, rest = found[0], left
 	}
-	c := labelled(p, strings.TrimSpace(rest))
+	c := orders.Labelled(p, strings.TrimSpace(rest))
 	if in := p.InUse(); c == nil && strings.TrimSpace(rest) == "" && len(in) == 1 {
 		c = in[0]
 	}
@@ -293,7 +257,7 @@ func witnessTyped(t *turn, text string) {
 	t.data(&d)
 	w, p := t.trip.Person(d.Witness), t.trip.Person(d.Person)
 	switch {
-	case t.answer(text) == reply.Cancel || w == nil || p == nil || labelled(p, strings.TrimSpace(text)) == nil:
+	case t.answer(text) == reply.Cancel || w == nil || p == nil || orders.Labelled(p, strings.TrimSpace(text)) == nil:
 		t.done()
 		t.say(message.Say("leader.cancelled", nil))
 	default:

@@ -3,6 +3,7 @@ package conversation
 import (
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -60,7 +61,7 @@ func (t *turn) awaitingReplan() []*roster.Cylinder {
 
 // replanOf are those of cs that carry the label or belong to the name.
 func (t *turn) replanOf(cs []*roster.Cylinder, typed string) []*roster.Cylinder {
-	people, _, rest := named(t.trip.Trip, typed)
+	people, _, rest := orders.Named(t.trip.Trip, typed)
 	var found []*roster.Cylinder
 	for _, c := range cs {
 		p, _ := t.trip.Cylinder(c.ID)

@@ -3,9 +3,9 @@ package conversation
 import (
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -18,20 +18,12 @@ import (
 // longestRest is what the API takes, in minutes.
 const longestRest = 24 * 60
 
-var afterWords = sync.OnceValue(func() map[string][]string { return keywordTables()[after] })
-
-// IsAfter tells whether a word opens a surface interval in a language, BCP 47.
-func IsAfter(word, language string) bool {
-	word = strings.ToLower(word)
-	return slices.Contains(afterWords()[message.Match(language)], word) || slices.Contains(afterWords()["en"], word)
-}
-
 // takeRest takes the surface interval before a dive out of what was typed, in
 // minutes; 0 where none was.
 func (t *turn) takeRest(dive int, text string) (minutes float64, rest string, problem message.Line) {
 	words := strings.Fields(reply.PlainDigits(text))
 	for i := 0; i+1 < len(words) && !strings.HasPrefix(t.english(strings.Join(words[i:], " ")), "because"); i++ {
-		if !IsAfter(words[i], t.me().Language) || !startsWithDigit(words[i+1]) {
+		if !orders.IsAfter(words[i], t.me().Language) || !orders.StartsWithDigit(words[i+1]) {
 			continue
 		}
 		if dive == 1 {
@@ -53,7 +45,7 @@ func (t *turn) restOf(dive int, words []string) (minutes float64, n int, problem
 		return wait.Round(time.Minute).Minutes(), len(words) - len(rest), message.Line{}
 	}
 	for n := min(2, len(words)); n > 0; n-- {
-		minutes, problem = ReadMinutes(t.english(strings.Join(words[:n], " ")), longestRest)
+		minutes, problem = orders.ReadMinutes(t.english(strings.Join(words[:n], " ")), longestRest)
 		if problem.Key == "" {
 			return minutes, n, problem
 		}
@@ -67,7 +59,7 @@ func restBefore(d *roster.Dive) time.Duration {
 
 // restUsage says how the surface interval before a dive is typed, in the actor's words.
 func (t *turn) restUsage() message.Line {
-	word := append(slices.Clone(afterWords()[message.Match(t.me().Language)]), after)[0]
+	word := orders.AfterWord(t.me().Language)
 	a := message.Args{"example": message.Code(word + " 60 min"), "clock": message.Code(word + " 10:30")}
 	return message.Say("rest.usage", a)
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"gasmuster/internal/conversation/when"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -109,7 +109,7 @@ func notTo(letters []Letter, p roster.PersonID) []Letter {
 
 // enterLine records one line; what it lacks is not asked for here.
 func (t *turn) enterLine(line string) (recorded message.Line, dive int, problem message.Line) {
-	found, name, rest := named(t.trip.Trip, line)
+	found, name, rest := orders.Named(t.trip.Trip, line)
 	switch {
 	case len(found) == 0:
 		return recorded, 0, t.unknownName(name)
@@ -150,15 +150,11 @@ func (t *turn) takeTime(d *forData, words []string) []string {
 	if err != nil {
 		zone = time.UTC
 	}
-	for i := 1; i < len(words); i++ {
-		said, rest := when.Read(words[i:i+1], "en", t.now.In(zone))
-		if said.Clock < 0 || len(rest) > 0 || !said.Day.IsZero() || !strings.Contains(words[i], ":") {
-			continue
-		}
-		d.Taken = nearest(said.Clock, t.now.In(zone)).UTC()
-		return append(append([]string{}, words[:i]...), words[i+1:]...)
+	at, rest := orders.TakeTime(words, t.now.In(zone))
+	if !at.IsZero() {
+		d.Taken = at.UTC()
 	}
-	return words
+	return rest
 }
 
 // showMuster is "/muster": where the sheet is, to print or to keep before the signal goes.

@@ -3,6 +3,7 @@ package conversation
 import (
 	"strconv"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -234,7 +235,7 @@ func reopen(t *turn, args string) {
 	if dive == 0 {
 		dive = t.lastSigned()
 	}
-	reason = clip(reason, longestReason)
+	reason = orders.Clip(reason, orders.LongestReason)
 	switch {
 	case dive == 0 || !t.trip.Signed(dive, t.now):
 		t.done()

@@ -1,10 +1,10 @@
 package conversation
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -30,16 +30,12 @@ type siteData struct {
 	Reason string      `json:"reason,omitempty"`
 }
 
-// siteChange is what a leader typed of a dive; nil is left as it is.
-type siteChange struct {
-	name, reason string
-	depth        gas.Depth
-	bottom       gas.Depth
-	bottomless   bool
-	bottomSaid   bool // bottom or bottomless was typed, or that it is not known
-	minutes      float64
-	rest         float64 // minutes at the surface before it
-	water        *gas.Water
+// apply puts what was typed into the plan, in the trip's unit.
+func (d *siteData) apply(ch orders.SiteChange, unit gas.Unit) {
+	d.Plan = ch.Apply(d.Plan, unit)
+	if ch.Reason != "" {
+		d.Reason = ch.Reason
+	}
 }
 
 func changeSite(t *turn, args string) {
@@ -70,7 +66,7 @@ func changeSite(t *turn, args string) {
 // left, or 0 when that has to be asked.
 func (t *turn) siteDive(args string) (dive int, rest string, problem message.Line) {
 	current, last := t.firstAhead(), len(t.trip.Dives)
-	words := strings.Fields(t.english(t.forDives(args, oneDive)))
+	words := strings.Fields(t.english(t.forDives(args, orders.OneDive)))
 	named := len(words) > 0 && strings.EqualFold(words[0], "dive")
 	if named {
 		words = words[1:]
@@ -78,7 +74,7 @@ func (t *turn) siteDive(args string) (dive int, rest string, problem message.Lin
 	if len(words) > 0 {
 		n, err := strconv.Atoi(words[0])
 		// "/site 2" is dive 2; "/site 2 m" would be a depth.
-		_, after, _ := takeDepth(words, t.reads())
+		_, after, _ := orders.TakeDepth(words, t.reads())
 		if err == nil && (named || n >= 1 && n <= last && len(after) == len(words)-1) {
 			if n < current || n > last {
 				return 0, "", message.Say("site.no-such-dive", message.Args{"typed": message.Name(words[0]),
@@ -173,15 +169,15 @@ func (t *turn) readSite(d siteData, text string) {
 		return
 	}
 	was := d.Plan
-	ch.apply(&d, t.trip.Units)
-	moved := foldName(d.Plan.Site) != foldName(was.Site)
+	d.apply(ch, t.trip.Units)
+	moved := orders.FoldName(d.Plan.Site) != orders.FoldName(was.Site)
 	through := d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom)
 	switch {
-	case ch.bottomSaid && through:
+	case ch.BottomSaid && through:
 		t.ask(stateSite, siteData{Dive: d.Dive, Plan: was, Reason: d.Reason},
 			message.Message{Lines: []message.Line{message.Say("site.bottom-above",
 				message.Args{"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)}), t.siteUsage()}})
-	case !ch.bottomSaid && (moved && (was.Bottom.Known() || was.Bottomless) || through):
+	case !ch.BottomSaid && (moved && (was.Bottom.Known() || was.Bottomless) || through):
 		d.Plan.Bottom, d.Plan.Bottomless = gas.Depth{}, false
 		t.ask(stateSiteBottom, d, t.bottomQuestion(d))
 	default:
@@ -190,44 +186,19 @@ func (t *turn) readSite(d siteData, text string) {
 }
 
 // parseChange reads what changes of a dive; the surface interval alone is enough.
-func (t *turn) parseChange(dive int, text string) (ch siteChange, problem message.Line) {
+func (t *turn) parseChange(dive int, text string) (ch orders.SiteChange, problem message.Line) {
 	rest, text, problem := t.takeRest(dive, text)
 	if problem.Key != "" {
 		return ch, problem
 	}
-	ch, problem = parseSite(t.english(text), t.reads())
-	if ch.rest = rest; rest > 0 && ch.empty() {
+	ch, problem = orders.ParseSite(t.english(text), t.reads())
+	if ch.Rest = rest; rest > 0 && ch.Empty() {
 		problem = message.Line{}
 	}
 	if problem.Key == "" {
-		problem = t.bareNumber(&ch)
+		problem = ch.TakeBareNumber(t.trip.Dives, t.reads())
 	}
 	return ch, problem
-}
-
-// bareNumber takes a number without a unit after a site's name: after one of the trip's it is a depth. After another
-// it may be of the name, and only a depth beside it tells.
-func (t *turn) bareNumber(ch *siteChange) message.Line {
-	words := strings.Fields(ch.name)
-	if len(words) < 2 || ch.depth.Known() || t.isSite(ch.name) || strings.Trim(words[len(words)-1], "0123456789.,") != "" {
-		return message.Line{}
-	}
-	number, name := words[len(words)-1], strings.Join(words[:len(words)-1], " ")
-	d, _, ok := takeDepth([]string{number}, t.reads())
-	switch {
-	case !ok:
-		return message.Line{}
-	case t.isSite(name):
-		ch.name, ch.depth = name, d
-		return absurd(d)
-	}
-	return message.Say("site.bare-number", message.Args{"typed": message.Name(number),
-		"example": t.inReads(ch.name+" 25 m", ch.name+" 80 ft")})
-}
-
-// isSite tells whether a site of the trip has that name.
-func (t *turn) isSite(name string) bool {
-	return slices.ContainsFunc(t.trip.Dives, func(d roster.Dive) bool { return foldName(d.Site) == foldName(name) })
 }
 
 func (t *turn) bottomQuestion(d siteData) message.Message {
@@ -253,12 +224,12 @@ func bottomTyped(t *turn, text string) {
 	if !strings.Contains(strings.ToLower(text), "bottom") {
 		text = "bottom " + text
 	}
-	ch, problem := parseSite(text, t.reads())
-	if problem.Key == "" && !ch.bottomSaid {
+	ch, problem := orders.ParseSite(text, t.reads())
+	if problem.Key == "" && !ch.BottomSaid {
 		problem = message.Say("site.bottom-unclear", message.Args{"typed": message.Name(text)})
 	}
 	if problem.Key == "" {
-		ch.apply(&d, t.trip.Units)
+		d.apply(ch, t.trip.Units)
 		if d.Plan.Bottom.Known() && d.Plan.Depth.DeeperThan(d.Plan.Bottom) {
 			problem = message.Say("site.bottom-above", message.Args{
 				"bottom": message.Bottom(d.Plan.Bottom), "depth": message.Planned(d.Plan.Depth)})

@@ -3,6 +3,7 @@ package conversation
 import (
 	"slices"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -78,8 +79,8 @@ func siteSureTyped(t *turn, text string) {
 func (t *turn) furtherChange(text string) {
 	var d siteData
 	t.data(&d)
-	ch, problem := parseSite(t.english(text), t.reads())
-	if problem.Key == "" && ch.name == "" || !t.openDive(d.Dive) {
+	ch, problem := orders.ParseSite(t.english(text), t.reads())
+	if problem.Key == "" && ch.Name == "" || !t.openDive(d.Dive) {
 		siteTyped(t, text)
 		return
 	}

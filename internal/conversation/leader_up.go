@@ -5,8 +5,8 @@ import (
 	"strings"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
-	"gasmuster/internal/conversation/when"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -65,25 +65,7 @@ func (t *turn) takeUp(words []string) (time.Time, []string) {
 	if err != nil {
 		return time.Time{}, words
 	}
-	now := t.now.In(zone)
-	said, rest := when.Read(words, message.Match(t.me().Language), now)
-	if said.Clock < 0 {
-		return time.Time{}, words
-	}
-	if said.Day.IsZero() {
-		return nearest(said.Clock, now), rest
-	}
-	return said.At(), rest
-}
-
-// nearest is the moment nearest to now at which it is so late, in the zone of now, of
-// today or yesterday: just after midnight "23:40" was the evening before.
-func nearest(clock time.Duration, now time.Time) time.Time {
-	said := when.Said{Day: time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location()), Clock: clock}
-	if said.At().Sub(now) > 12*time.Hour {
-		said.Day = said.Day.AddDate(0, 0, -1)
-	}
-	return said.At()
+	return orders.TakeClock(words, t.me().Language, t.now.In(zone))
 }
 
 // readingLike are times of day that may as well be a reading: "20.50".

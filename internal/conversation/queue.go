@@ -10,7 +10,7 @@ import (
 
 // The queue for the analysers: who has one, who is next. A turn ends when
 // nothing is owed any more, with "pass", or after five minutes while others
-// wait.
+// wait. Who says "not yet", or that an analyser does not work, is answered here too.
 
 // queueMoves gives free analysers to those who wait and tells them. It is
 // called after everything that may end a turn.
@@ -144,4 +144,31 @@ func (t *turn) queueLines() []message.Line {
 		lines = append(lines, message.Say("queue.waiting", message.Args{"names": t.names(waiting)}))
 	}
 	return lines
+}
+
+// later is "not yet": nobody is blamed, and who waits for an analyser is told
+// when it is free.
+func (t *turn) later() {
+	if !t.mayRead() {
+		return
+	}
+	if len(t.owedCylinders()) == 0 { // it may mean anything
+		t.notUnderstood()
+		return
+	}
+	t.send(t.expecting(message.Say("diver.later", nil)))
+	t.enqueue(t.me())
+}
+
+func passPressed(t *turn, _ []string) { t.pass() }
+
+// trouble is an analyser that does not work: the leader hears of it.
+func (t *turn) trouble() {
+	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames(),
+		"analyser": message.Of(message.Say("diver.analyser.some", nil))}
+	if name := t.analyserFor(""); name != "" {
+		a["analyser"] = message.Of(message.Say("diver.analyser.named", message.Args{"analyser": message.Name(name)}))
+	}
+	t.say(message.Loud("diver.trouble", a), message.Say("diver.trouble.do", a))
+	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("diver.to-leader.trouble", a)}})
 }

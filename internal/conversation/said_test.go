@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -132,7 +133,7 @@ func TestNamesLeaveWords(t *testing.T) {
 		{"Ana M 18 32.4", "Ana Maria", "18 32.4"},
 		{"Ana 18 32.4", "Ana Maria,Ana Paula", "18 32.4"},
 	} {
-		found, _, rest := named(d.trip, tt.typed)
+		found, _, rest := orders.Named(d.trip, tt.typed)
 		var names []string
 		for _, p := range found {
 			names = append(names, p.Name)
@@ -148,7 +149,7 @@ func TestNamesLeaveWords(t *testing.T) {
 func TestCrewAreAskedWhoseLabel(t *testing.T) {
 	d := newDesk(t)
 	person := func(name string) *roster.Person {
-		found, _, _ := named(d.trip, name)
+		found, _, _ := orders.Named(d.trip, name)
 		return found[0]
 	}
 	paula := person("Ana Paula")
@@ -188,7 +189,7 @@ func TestOwnNameBesideAReading(t *testing.T) {
 	}
 	d := newDesk(t)
 	for _, name := range []string{"Ana Maria", "Tomasz"} {
-		found, _, _ := named(d.trip, name)
+		found, _, _ := orders.Named(d.trip, name)
 		in := newTurn(Input{Trip: d.trip, Event: Event{Person: found[0].ID}, Now: d.now})
 		if got := in.ownName() != ""; got != (name == "Tomasz") {
 			t.Errorf("%s says their own name: %v", name, got)

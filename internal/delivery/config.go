@@ -15,7 +15,7 @@ import (
 // it. It is safe for concurrent use, also by many processes on one store.
 //
 // A newcomer finds: the path from a channel to the commit, top to bottom, in
-// intake.go; who and which trip in route.go, invites in join.go, one event's step
+// intake.go and owner.go; who and which trip in route.go, invites in join.go, one event's step
 // in step.go, messages to addresses in envelope.go, the shop's and the clock's
 // way in in shop.go, refusals in refusals.go.
 type Door struct {

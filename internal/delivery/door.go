@@ -2,6 +2,22 @@
 //
 //	channel / shop / clock --Inbound--> Door: dedupe, load, Step, commit --> stored outbox
 //	stored outbox --> Postman: claim, limit, render and send by channel, retry --> channel
+//
+// It is one package because both doors hold to one stored form and one way to reach
+// people: an envelope that the door in wrote is what the door out sends, and what that
+// learns of an address comes in again.
+//
+//   - the door in: door.go (what comes in, and who answers), config.go, intake.go and
+//     owner.go (the path of an event, top to bottom), route.go (who, and on which trip),
+//     step.go and envelope.go (one event stepped, its messages as letters), kept.go (what
+//     is remembered), refusals.go;
+//   - who comes in otherwise: shop.go (the shop and the clock), group.go, presence.go,
+//     erase.go, stranger.go;
+//   - onto a trip: invite.go, codes.go, join.go, linker.go, links.go, and by questions
+//     beside any trip aside.go, newcomers.go, host.go;
+//   - the door out: postman.go (the loop), send.go (one letter), pace.go (limits), gate.go
+//     (who is next to use them), answers.go (to people on no trip), websender.go;
+//   - meter.go: what both count.
 package delivery
 
 import (

@@ -21,6 +21,19 @@
 // tissues.go. Limits are rounded down and plans up; whatever is shown decides,
 // so that no number contradicts its verdict.
 //
+// It is one package because a rule, its numbers and the verdict are one thought: the
+// rules share subject, which has worked out every number once, and nobody else may use
+// it. Its files, in the order of thinking:
+//
+//   - quantities and what is known of a diver: quantity.go, reading.go, evidence.go,
+//     diver.go, policy.go;
+//   - the trade's and physics' formulas: convention.go, oxygen.go, humid.go, label.go,
+//     no_stop.go with navy.go and tissues.go, day.go (what a dive leaves to the next);
+//   - the check: assess.go, subject.go, rule.go (their names), rules.go (their order),
+//     rule_*.go (one rule each), finding.go, severity.go, verdict.go;
+//   - what is read off it: max.go, keep.go (the table for where there is no signal),
+//     recommend.go, patterns.go.
+//
 // A newcomer who adds a rule writes its file rule_*.go, with its outcomes, and
 // puts it on one of the two lists in rules.go; then its examples into a test
 // beside it and its sentences into the message catalogue, which tests ask for.

@@ -7,6 +7,17 @@
 //
 // The catalogues are TOML files in catalogue/, one per area and language
 // (diver.en.toml, leader.en.toml, findings.en.toml, ...), read by go-i18n.
+//
+// It is one package because a value is decided by what it is, not by who says it: one
+// writer rounds every depth and isolates every name. Its files:
+//
+//   - as data: message.go, values.go (a line's values), linked.go (links), redact.go (a
+//     name taken out);
+//   - as text: render.go, writer.go, value.go, depth.go, time.go, name.go, label.go,
+//     bidi.go, together.go (what no line may break), language.go;
+//   - what is said alike everywhere: verdict.go, cleared.go, finding.go, plan.go,
+//     reason.go, differs.go (a broken signature), faulty.go (a value that is refused);
+//   - picture.go: a chart as data; sample.go: every sentence, to be read through.
 package message
 
 import (

@@ -2,18 +2,12 @@ package papers
 
 import (
 	"bytes"
-	"crypto/rand"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
-	"image"
-	"image/color"
-	"image/png"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,81 +15,11 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"github.com/google/go-cmp/cmp"
-	"github.com/makiuchi-d/gozxing"
-	"github.com/makiuchi-d/gozxing/qrcode"
-
 	"gasmuster/internal/gas"
 	"gasmuster/internal/lettering"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
-
-var dawn = time.Date(2027, 5, 15, 7, 0, 0, 0, time.UTC)
-
-// charter is a day with everything a record has to tell: scripts of many kinds,
-// a limit of a diver's own, a correction, a refill, a sit-out, a policy that
-// isn't the default, a dive signed, its signature broken, and signed again.
-func charter(t testing.TB) *roster.Trip {
-	t.Helper()
-	trip := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
-	*trip.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: dawn.Add(90 * time.Minute),
-		Policy: gas.DefaultPolicy(gas.Metres), Analysers: []roster.Analyser{{Name: "A"}, {Name: "B"}}, Dives: []roster.Dive{
-			{Site: "Anvil Ledge", Depth: gas.M(30), Bottom: gas.M(34), Minutes: 22},
-			{Site: "Lime Kiln Wall", Depth: gas.M(18), Bottomless: true, Minutes: 40, Interval: 60}}}
-	trip.EditPlan().Policy.PPO2 = 1.35
-	for i, name := range []string{"Inês", "Tomasz Łęcki", "Ελένη", "Дмитрий", "健二", "Yusuf 🤿", "מרית"} {
-		p := &roster.Person{Name: name, Leader: i == 0, Card: gas.CardSeen, Joined: dawn}
-		if i == 1 || i == 2 {
-			p.Team = "1"
-		}
-		for dive := 1; dive <= 2; dive++ {
-			p.Cylinders = append(p.Cylinders, &roster.Cylinder{Label: string(rune('A'+i)) + strconv.Itoa(dive), Asked: 32,
-				Dive: dive})
-		}
-		trip.AddPerson(p, "", dawn)
-	}
-	at := dawn
-	for _, p := range trip.People[:6] {
-		for _, c := range p.Cylinders {
-			at = at.Add(time.Minute)
-			trip.Record(c.ID, roster.Reading{Percent: 31.2, At: at, Ref: string(c.ID), By: p.ID, Analyser: "A"}, at)
-		}
-	}
-	tomasz, last := trip.People[1], trip.People[6]
-	trip.Correct(tomasz.Cylinders[0].Readings[0].ID, 31.4, tomasz.ID, at, at)
-	at = at.Add(time.Minute)
-	trip.Fill(tomasz.Cylinders[1].ID, at, "", at)
-	at = at.Add(time.Minute)
-	trip.Record(tomasz.Cylinders[1].ID, roster.Reading{Percent: 32.6, At: at, By: tomasz.ID, Analyser: "B"}, at)
-	leader := trip.People[0].ID
-	trip.SitOut(last.ID, 0, leader, "ear trouble <b>", at)
-	trip.SetLimit(trip.People[2].ID, roster.Limit{Depth: gas.M(25), By: leader, Why: "first dive of the season <b>",
-		At: at}, at)
-	trip.OpenBoat(1, leader, at)
-	first := sign(t, trip, at.Add(time.Minute))
-	trip = roster.Change(first)
-	trip.Record(tomasz.Cylinders[0].ID, roster.Reading{Percent: 31.3, At: at.Add(2 * time.Minute), By: tomasz.ID,
-		Analyser: "B"}, at.Add(2*time.Minute))
-	return sign(t, roster.Change(trip.Done()), at.Add(3*time.Minute))
-}
-
-// sign signs dive 1, each event a draft of its own.
-func sign(t testing.TB, trip *roster.Draft, at time.Time) *roster.Trip {
-	t.Helper()
-	if refused, ok := trip.SignOff(1, trip.People[0].ID, at); !ok {
-		for _, r := range refused {
-			for _, p := range r.People {
-				c := trip.Clearance(p, 1, at)
-				t.Logf("%s: %v", p, c.Verdict.Reasons())
-			}
-		}
-		t.Fatalf("the fixture can't be signed off: %v", refused)
-	}
-	return trip.Done()
-}
-
-func press() Press { return Press{Words: message.New(), Now: dawn.Add(3 * time.Hour)} }
 
 func TestRecordTellsTheDay(t *testing.T) {
 	trip := charter(t)
@@ -281,15 +205,6 @@ func FuzzInk(f *testing.F) {
 	})
 }
 
-// named is the charter with hostile names in every place that has one.
-func named(t testing.TB, name, label string) *roster.Trip {
-	d := roster.Change(charter(t))
-	d.Edit(d.People[1].ID).Name = name
-	d.EditCylinder(d.People[1].Cylinders[0].ID).Label = label
-	d.EditPlan().Name, d.EditDive(1).Site = label, name
-	return d.Done()
-}
-
 func TestPapersTakeAnyName(t *testing.T) {
 	p := press()
 	for _, name := range []string{"Yusuf 🤿", "健二\x00", strings.Repeat("W", 300), "\u202e\u2066", "\xff\xfe", "", "{nb}",
@@ -324,15 +239,6 @@ func FuzzPapers(f *testing.F) {
 			}
 		}
 	})
-}
-
-func cardsOf(trip *roster.Trip) []Card {
-	var cards []Card
-	for _, p := range trip.People {
-		code := string(trip.ID) + "-" + string(p.ID) + "-abcdefghijklmnopqrstuv"
-		cards = append(cards, Card{p.ID, "https://gas.example.org/c/" + code, "https://t.me/a_bot?start=" + code})
-	}
-	return cards
 }
 
 func TestPDFs(t *testing.T) {
@@ -420,169 +326,6 @@ func written(t *testing.T, make func() ([]byte, error)) string {
 	return path
 }
 
-// Every code on a printed card can be read by a camera, as far as another
-// library's reader stands for one.
-func TestCodesOnCardsCanBeRead(t *testing.T) {
-	trip := charter(t)
-	card := Card{trip.People[1].ID, "https://gas.example.org/c/abcdefghij-p2-abcdefghijklmnopqrstuv", ""}
-	path := written(t, func() ([]byte, error) { return press().Cards(trip, []Card{card}, "en", A4) })
-	out, err := exec.Command(tool(t, "pdftoppm"), "-r", "150", "-png", "-singlefile", path).Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := decode(t, bytes.NewReader(out)); got != card.Chat {
-		t.Errorf("got %q, want %q", got, card.Chat)
-	}
-}
-
-func decode(t *testing.T, r io.Reader) string {
-	return decodeImage(t, pictureOf(t, r), gozxing.DecodeHintType_TRY_HARDER)
-}
-
-func pictureOf(t *testing.T, r io.Reader) image.Image {
-	t.Helper()
-	img, err := png.Decode(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return img
-}
-
-func decodeImage(t *testing.T, img image.Image, how gozxing.DecodeHintType) string {
-	t.Helper()
-	bitmap, err := gozxing.NewBinaryBitmapFromImage(img)
-	if err != nil {
-		t.Fatal(err)
-	}
-	result, err := qrcode.NewQRCodeReader().Decode(bitmap, map[gozxing.DecodeHintType]any{how: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return result.GetText()
-}
-
-// A picture holds its link whatever the link is, read as it is without looking
-// for a code in it: there every reader misses some.
-func TestEveryCodeHoldsItsLink(t *testing.T) {
-	for i := range 60 {
-		link := "https://gas.example.org/c/" + strings.ToLower(rand.Text()) + rand.Text()[:i%20]
-		b, err := QRPNG(link)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := decodeImage(t, pictureOf(t, bytes.NewReader(b)), gozxing.DecodeHintType_PURE_BARCODE); got != link {
-			t.Errorf("got %q, want %q", got, link)
-		}
-	}
-}
-
-func TestCodesAreReadBack(t *testing.T) {
-	link := "https://gas.example.org/c/abcdefghij-p2-abcdefghijklmnopqrstuv"
-	b, err := QRPNG(link)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := decode(t, bytes.NewReader(b)); got != link {
-		t.Errorf("PNG: got %q", got)
-	}
-	b, err = QRSVG(link)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := decodeImage(t, drawn(t, string(b)), gozxing.DecodeHintType_TRY_HARDER); got != link {
-		t.Errorf("SVG: got %q", got)
-	}
-	if _, err := QRPNG(strings.Repeat("x", 10_000)); err == nil {
-		t.Error("a text too long for a code is no error")
-	}
-}
-
-var bar = regexp.MustCompile(`M(\d+) (\d+)h(\d+)v1`)
-
-// drawn paints the bars of our SVG, 8 pixels a module.
-func drawn(t *testing.T, svg string) image.Image {
-	t.Helper()
-	img := image.NewGray(image.Rect(0, 0, 800, 800))
-	for i := range img.Pix {
-		img.Pix[i] = 255
-	}
-	bars := bar.FindAllStringSubmatch(svg, -1)
-	if len(bars) < 100 {
-		t.Fatalf("only %d bars", len(bars))
-	}
-	for _, m := range bars {
-		x, _ := strconv.Atoi(m[1])
-		y, _ := strconv.Atoi(m[2])
-		w, _ := strconv.Atoi(m[3])
-		for px := x * 8; px < (x+w)*8; px++ {
-			for py := y * 8; py < (y+1)*8; py++ {
-				img.Set(px, py, color.Black)
-			}
-		}
-	}
-	return img
-}
-
-func TestLabelsOnlyOfWhatIsAnalysed(t *testing.T) {
-	trip := roster.Change(charter(t))
-	trip.EditCylinder(trip.People[3].Cylinders[1].ID).Readings = nil
-	c := trip.People[4].Cylinders[1]
-	at := dawn.Add(2 * time.Hour)
-	// disagrees: unsettled
-	trip.Record(c.ID, roster.Reading{Percent: 35.5, At: at, By: trip.People[4].ID, Analyser: "B"}, at)
-	labels, without := labelsOf(trip.Done(), press())
-	var got []string
-	for _, l := range without {
-		got = append(got, l.cylinder.Label)
-	}
-	if diff := cmp.Diff([]string{"D2", "E2"}, got); diff != "" {
-		t.Errorf("without a label (-want +got):\n%s", diff)
-	}
-	if len(labels) != 10 {
-		t.Errorf("labels: got %d, want 10", len(labels))
-	}
-}
-
-// A no-go cylinder's label says for which site it is none, and the record too;
-// air has no depth on it; a diver's max that is shallower than the MOD stands
-// beside it.
-func TestLabelsSayWhatTheGasIsNotFor(t *testing.T) {
-	trip := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
-	*trip.EditPlan() = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores",
-		Departs: dawn.Add(90 * time.Minute), Policy: gas.DefaultPolicy(gas.Metres),
-		Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(18), Bottom: gas.M(34), Minutes: 22}}}
-	for _, p := range []*roster.Person{{Name: "Inês", Leader: true}, {Name: "Tomasz", Card: gas.CardNone},
-		{Name: "Marit", Card: gas.CardNone},
-		{Name: "Yusuf", Card: gas.CardSeen, DepthLimit: gas.M(20)}} {
-		if !p.Leader {
-			p.Cylinders = []*roster.Cylinder{{Label: p.Name[:1] + "1", Asked: 32, Dive: 1}}
-		}
-		trip.AddPerson(p, "", dawn)
-	}
-	trip.SetAsked(trip.People[2].Cylinders[0].ID, gas.Air, "", dawn)
-	for i, o2 := range []gas.Percent{0, 31.2, 20.9, 31.2} {
-		if p := trip.People[i]; o2 > 0 {
-			at := dawn.Add(time.Duration(i) * time.Minute)
-			trip.Record(p.Cylinders[0].ID, roster.Reading{Percent: o2, At: at, By: p.ID, Witness: trip.People[0].ID}, at)
-		}
-	}
-	done := trip.Done()
-	text := pdfText(t, func() ([]byte, error) { return press().Labels(done, "en", A4) })
-	for _, want := range []string{"NOT FOR Anvil Ledge", "AIR · 20.9 %", "MAX 20 m"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("the labels don't say %q: %s", want, text)
-		}
-	}
-	if n := strings.Count(text, "MOD "); n != 2 { // not of air
-		t.Errorf("MOD stands on %d labels, want 2: %s", n, text)
-	}
-	for _, line := range press().Record(done, "en").Dives[0].Versions[0].Divers {
-		if got, want := line.Cylinders[0].NotFor != "", line.Name == "Tomasz"; got != want {
-			t.Errorf("%s: not for %q", line.Name, line.Cylinders[0].NotFor)
-		}
-	}
-}
-
 func TestPaperSizes(t *testing.T) {
 	for in, want := range map[string]Paper{"": A4, "a4": A4, "A4": A4, "letter": Letter, "Letter": Letter} {
 		if got, err := ReadPaper(in); got != want || err != nil {
@@ -618,15 +361,6 @@ func TestEveryLanguageIsDrawn(t *testing.T) {
 				t.Errorf("%s in %s: %v", name, tag, err)
 			}
 			keep(t, name+"-"+tag, b)
-		}
-	}
-}
-
-// keep keeps a document where SHOTS says, for people to look at.
-func keep(t *testing.T, name string, b []byte) {
-	if dir := os.Getenv("SHOTS"); dir != "" {
-		if err := os.WriteFile(dir+"/"+name+".pdf", b, 0o644); err != nil {
-			t.Error(err)
 		}
 	}
 }

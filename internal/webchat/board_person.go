@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"gasmuster/internal/conversation"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -228,7 +229,7 @@ func (c *Pages) showForm(w http.ResponseWriter, r *http.Request) {
 	f := formView{onPerson: v, Form: form, Do: v.Acts[i].Label,
 		Heading: v.say("page.board.did", message.Args{"name": message.Name(v.Person.Name),
 			"what": message.Code(v.Acts[i].Label)})}
-	for _, word := range conversation.OutReasons {
+	for _, word := range orders.OutReasons {
 		f.Reasons = append(f.Reasons, reasonView{word, v.T("reason.out." + word)})
 	}
 	c.serve(w, http.StatusOK, "board-form", f)

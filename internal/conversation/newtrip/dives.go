@@ -8,7 +8,7 @@ import (
 
 	"github.com/BurntSushi/toml"
 
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -23,7 +23,7 @@ func (f *Form) takeDives(d Desk, words []string, whole bool) message.Line {
 	parts := split(words, d.Language)
 	numbers := false
 	for i := range parts {
-		parts[i].english = conversation.English(strings.TrimRight(strings.Join(parts[i].words, " "), ",;"), d.Language)
+		parts[i].english = orders.English(strings.TrimRight(strings.Join(parts[i].words, " "), ",;"), d.Language)
 		f.setUnit(parts[i].english)
 		numbers = numbers || strings.ContainsAny(parts[i].english, "0123456789")
 	}
@@ -66,11 +66,11 @@ func split(words []string, language string) []part {
 		switch {
 		case is("then", w, language) && len(p.words) > 0:
 			parts = append(parts, part{})
-		case conversation.IsAfter(w, language) && i+1 < len(words) && startsWithDigit(words[i+1]):
+		case orders.IsAfter(w, language) && i+1 < len(words) && startsWithDigit(words[i+1]):
 			i++
 			p.interval = strings.Trim(words[i], ",;")
 			if i+1 < len(words) {
-				if _, problem := conversation.ReadMinutes(conversation.English(p.interval+" "+words[i+1], language),
+				if _, problem := orders.ReadMinutes(orders.English(p.interval+" "+words[i+1], language),
 					longestInterval); problem.Key == "" {
 					i++
 				}
@@ -88,7 +88,7 @@ func (f *Form) takeDive(d Desk, dive *Dive, p part) message.Line {
 	if f.useSite(d, dive, p.english) {
 		return f.tooDeep(dive)
 	}
-	plan, bottom, problem := conversation.ReadDive(dive.Dive, p.english, f.unit())
+	plan, bottom, problem := orders.ReadDive(dive.Dive, p.english, f.unit())
 	if problem.Key != "" {
 		return problem
 	}

@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/when"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -105,7 +105,7 @@ func (f *Form) fillDepth(dive *Dive, s string) message.Line {
 	if !startsWithDigit(strings.TrimSpace(s)) {
 		return unclear(s)
 	}
-	plan, _, problem := conversation.ReadDive(dive.Dive, s, f.unit())
+	plan, _, problem := orders.ReadDive(dive.Dive, s, f.unit())
 	if problem.Key != "" || plan.Site != dive.Site || !plan.Depth.Known() {
 		return orUnclear(problem, s)
 	}
@@ -126,7 +126,7 @@ func (f *Form) fillBottom(dive *Dive, s string) message.Line {
 	if s == "" {
 		return message.Line{}
 	}
-	plan, bottom, problem := conversation.ReadDive(dive.Dive, "bottom "+s, f.unit())
+	plan, bottom, problem := orders.ReadDive(dive.Dive, "bottom "+s, f.unit())
 	if problem.Key != "" || !bottom || plan.Site != dive.Site {
 		return orUnclear(problem, s)
 	}
@@ -135,6 +135,6 @@ func (f *Form) fillBottom(dive *Dive, s string) message.Line {
 }
 
 func (d *Dive) fillMinutes(s string) (problem message.Line) {
-	d.Minutes, problem = conversation.ReadMinutes(s, conversation.LongestDive)
+	d.Minutes, problem = orders.ReadMinutes(s, orders.LongestDive)
 	return problem
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"gasmuster/internal/conversation"
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/when"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
@@ -40,7 +40,7 @@ func (f *Form) typed(d Desk, text string) message.Line {
 	case askDay, askClock:
 		return f.takeWhen(d, words)
 	case askUnit:
-		return f.takeUnit(d, conversation.English(text, d.Language))
+		return f.takeUnit(d, orders.English(text, d.Language))
 	case askInterval:
 		return f.takeInterval(d, text)
 	case askMinutes:
@@ -164,12 +164,12 @@ func (f *Form) takeUnit(d Desk, text string) message.Line {
 }
 
 func (f *Form) takeBottom(d Desk, text string) message.Line {
-	text = conversation.English(text, d.Language)
+	text = orders.English(text, d.Language)
 	if !strings.Contains(strings.ToLower(text), "bottom") {
 		text = "bottom " + text
 	}
 	dive := f.open()
-	plan, bottom, problem := conversation.ReadDive(dive.Dive, text, f.unit())
+	plan, bottom, problem := orders.ReadDive(dive.Dive, text, f.unit())
 	if problem.Key != "" {
 		return problem
 	}
@@ -183,8 +183,8 @@ func (f *Form) takeBottom(d Desk, text string) message.Line {
 // takeMinutes reads "28 min", and the interval with it: "28 min after 60 min".
 func (f *Form) takeMinutes(d Desk, text string) message.Line {
 	parts, dive := split(strings.Fields(text), d.Language), f.open()
-	said := conversation.English(strings.Join(parts[0].words, " "), d.Language)
-	m, problem := conversation.ReadMinutes(said, conversation.LongestDive)
+	said := orders.English(strings.Join(parts[0].words, " "), d.Language)
+	m, problem := orders.ReadMinutes(said, orders.LongestDive)
 	first := len(f.Dives) > 0 && dive == &f.Dives[0]
 	switch {
 	case problem.Key != "":
@@ -202,7 +202,7 @@ func (f *Form) takeMinutes(d Desk, text string) message.Line {
 // takeInterval reads "60 min", "60" and "after 60 min".
 func (f *Form) takeInterval(d Desk, text string) message.Line {
 	words := strings.Fields(text)
-	if len(words) > 1 && conversation.IsAfter(words[0], d.Language) {
+	if len(words) > 1 && orders.IsAfter(words[0], d.Language) {
 		words = words[1:]
 	}
 	return f.open().setInterval(strings.Join(words, " "), d.Language)
@@ -212,7 +212,7 @@ func (f *Form) takeInterval(d Desk, text string) message.Line {
 const longestInterval = 24 * 60
 
 func (d *Dive) setInterval(text, language string) message.Line {
-	m, problem := conversation.ReadMinutes(conversation.English(text, language), longestInterval)
+	m, problem := orders.ReadMinutes(orders.English(text, language), longestInterval)
 	if problem.Key != "" {
 		return problem
 	}

@@ -52,8 +52,21 @@
 // denies, and is known only with nothing beside it (unparted in intent.go); and
 // "with me" is no answer with a word that says now or at last (passes).
 //
-// A newcomer finds: the words of a language in vocabulary/<language>.toml (a
-// new language is one more file); the forms of digits in number.go, of numbers
+// It is one package because every step writes on the same tokens: what a number is
+// depends on all that was said beside it, so that no step can be asked alone. A newcomer
+// finds the steps in parse.go, what they give in reply.go, and:
+//
+//   - fold: fold.go, emoji.go;
+//   - lex: token.go, word.go, number.go, unspaced.go;
+//   - name: name.go, role.go, spoken.go, quantity.go (units and bounds), torn.go (numbers
+//     that belong together), dots.go, somebody.go (who cries for help, of whom);
+//   - claims, places, state: as above;
+//   - account, conclude: account.go, room.go, doubt.go.
+//
+// The words are read by wordfile.go into vocabulary.go.
+//
+// A newcomer to a language finds: its words in vocabulary/<language>.toml (a new
+// language is one more file); the forms of digits in number.go, of numbers
 // in words in spoken.go; which number is a label in place.go and sure.go; what a
 // word must stand beside in room.go; the reasons of doubts in doubt.go. What
 // people type, and what is understood, is in testdata/replies; each kind of

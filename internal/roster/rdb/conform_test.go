@@ -3,7 +3,6 @@ package rdb_test
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -12,105 +11,10 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
-	"github.com/redis/go-redis/v9"
 
-	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 )
-
-// departs lies ahead of the servers' own clocks, so that nothing expires early.
-var departs = time.Now().Add(48 * time.Hour).UTC().Truncate(time.Second)
-
-func newTrip(id roster.TripID) *roster.Trip {
-	t := roster.NewTrip(id, "bluebarrel")
-	*t.Plan = roster.Plan{Name: "Saturday two-tank", Zone: "Atlantic/Azores", Departs: departs,
-		Policy: gas.DefaultPolicy(gas.Metres), Dives: []roster.Dive{{Site: "Anvil Ledge", Depth: gas.M(30)}},
-		Analysers: []roster.Analyser{{Name: "north"}}}
-	t.People = []*roster.Person{{ID: "p1", Name: "Inês", Leader: true}, {ID: "p2", Name: "Tomasz",
-		Cylinders: []*roster.Cylinder{{ID: "c3", Asked: 32, Dive: 1}}}}
-	t.Next = 3
-	return t
-}
-
-// commitOf is a commit of a trip: as it is, unless more says what changes.
-func commitOf(t *roster.Trip, more ...func(*roster.Commit)) roster.Commit {
-	c := roster.Commit{Trip: t, Token: roster.NewToken(), Expire: t.Departs.Add(30 * 24 * time.Hour)}
-	if t.Version > 0 {
-		c.Was = t
-	}
-	for _, m := range more {
-		m(&c)
-	}
-	return c
-}
-
-// draft changes the trip of a commit, as an event does.
-func draft(change func(*roster.Draft)) func(*roster.Commit) {
-	return func(c *roster.Commit) {
-		d := roster.Change(c.Trip)
-		change(d)
-		c.Trip, c.Acts = d.Done(), append(c.Acts, d.Acts...)
-	}
-}
-
-func rename(to string) func(*roster.Commit) {
-	return draft(func(d *roster.Draft) { d.Rename(to, "p1", departs) })
-}
-
-// diff is how two trips differ, but for what the store knows of either.
-func diff(want, got *roster.Trip) string {
-	return cmp.Diff(want, got, cmpopts.IgnoreUnexported(roster.Trip{}), cmpopts.IgnoreFields(roster.Trip{}, "Stored"))
-}
-
-func token(s string) func(*roster.Commit) { return func(c *roster.Commit) { c.Token = s } }
-func source(s ...string) func(*roster.Commit) {
-	return func(c *roster.Commit) { c.Sources = append(c.Sources, s...) }
-}
-func wake(t time.Time) func(*roster.Commit) {
-	return func(c *roster.Commit) { c.Wake = t }
-}
-func expire(t time.Time) func(*roster.Commit) {
-	return func(c *roster.Commit) { c.Expire = t }
-}
-func session(p roster.PersonID, s string) func(*roster.Commit) {
-	return func(c *roster.Commit) {
-		if c.Sessions == nil {
-			c.Sessions = map[roster.PersonID]json.RawMessage{}
-		}
-		c.Sessions[p] = nil
-		if s != "" {
-			c.Sessions[p] = json.RawMessage(s)
-		}
-	}
-}
-func out(e ...roster.Envelope) func(*roster.Commit) {
-	return func(c *roster.Commit) { c.Out = append(c.Out, e...) }
-}
-
-func create(t testing.TB, s *rdb.Store, id roster.TripID, more ...func(*roster.Commit)) *roster.Trip {
-	t.Helper()
-	return mustCommit(t, s, newTrip(id), more...)
-}
-
-// mustCommit returns the trip as it is stored from then on.
-func mustCommit(t testing.TB, s *rdb.Store, trip *roster.Trip, more ...func(*roster.Commit)) *roster.Trip {
-	t.Helper()
-	stored, err := s.Commit(t.Context(), commitOf(trip, more...))
-	if err != nil {
-		t.Fatalf("commit: %v", err)
-	}
-	return stored
-}
-
-func load(t testing.TB, s *rdb.Store, id roster.TripID, source string) roster.Loaded {
-	t.Helper()
-	l, err := s.Load(t.Context(), id, source)
-	if err != nil {
-		t.Fatalf("load: %v", err)
-	}
-	return l
-}
 
 func TestCreateAndLoad(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
@@ -487,102 +391,4 @@ func TestScriptFlush(t *testing.T) {
 			t.Errorf("sent after SCRIPT FLUSH: %v", err)
 		}
 	})
-}
-
-func TestEverythingExpiresTogether(t *testing.T) {
-	eachServer(t, func(t *testing.T, srv *server) {
-		s := rdb.New(srv.client)
-		life := time.Minute
-		if srv.forward == nil {
-			life = time.Second
-		}
-		trip := create(t, s, "aaaaaaaaaa", expire(time.Now().Add(time.Hour)), wake(departs), source("tg:7"),
-			session("p2", `{}`),
-			out(envelope("a", "p2", roster.LevelVerdict), envelope("b", "p1", roster.LevelAnnouncement),
-				envelope("c", "p2", roster.LevelVerdict)),
-			func(c *roster.Commit) { c.Events = []json.RawMessage{[]byte(`{}`)} })
-		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1", At: departs}))
-		claimed, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 1, nil)
-		must(t, err)
-		must(t, s.Outbox().Dead(t.Context(), claimed[0], "gone", departs))
-		mustCommit(t, s, trip, expire(time.Now().Add(life)), wake(departs)) // now that all is there
-
-		if srv.forward != nil {
-			srv.forward(2 * life)
-		}
-		eventually(t, "the trip to expire", func() bool {
-			_, err := s.Load(t.Context(), trip.ID, "")
-			return errors.Is(err, roster.ErrNotFound)
-		})
-		if err := s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m2"}); !errors.Is(err, roster.ErrNotFound) {
-			t.Errorf("writing to a page after its trip: got %v, want not found", err)
-		}
-		if got, err := s.Outbox().Claim(t.Context(), "w", departs, time.Hour, 5, nil); err != nil || len(got) != 0 {
-			t.Errorf("claim after the trip expired: got %d messages, %v, want none", len(got), err)
-		}
-		s.Now = func() time.Time { return time.Now().Add(2 * life) }
-		if due, err := s.Due(t.Context(), departs, 5); err != nil || len(due) != 0 {
-			t.Errorf("due after the trip expired: got %v, %v, want none", due, err)
-		}
-		for key, content := range dump(t, srv.client) {
-			if strings.Contains(key+content, string(trip.ID)) || strings.Contains(key+content, "chat-of") {
-				t.Errorf("left behind: %s = %s", key, content)
-			}
-		}
-	})
-}
-
-func TestExpiryFollowsTheTrip(t *testing.T) {
-	eachServer(t, func(t *testing.T, srv *server) {
-		s := rdb.New(srv.client)
-		soon := time.Now().Add(time.Hour)
-		trip := create(t, s, "aaaaaaaaaa", expire(soon), out(envelope("a", "p2", roster.LevelVerdict)), session("p2", `{}`))
-		must(t, s.Chats().Append(t.Context(), trip.ID, "p2", roster.Entry{ID: "m1"}))
-		must(t, s.Outbox().Dead(t.Context(), claim(t, s.Outbox(), departs, 1)[0], "gone", departs))
-		expires := func(want time.Duration) {
-			t.Helper()
-			for key := range dump(t, srv.client) {
-				if !strings.Contains(key, string(trip.ID)) {
-					continue
-				}
-				ttl, err := srv.client.TTL(t.Context(), key).Result()
-				if err != nil || ttl < want-time.Minute || ttl > want+time.Minute {
-					t.Errorf("%s expires in %v, %v; want %v", key, ttl, err, want)
-				}
-			}
-		}
-		expires(time.Hour)
-		trip = mustCommit(t, s, trip, expire(soon.Add(100*time.Hour)))
-		expires(101 * time.Hour)
-	})
-}
-
-func must(t testing.TB, err error) {
-	t.Helper()
-	if err != nil {
-		t.Fatal(err)
-	}
-}
-
-// dump is everything a server holds, as text by key.
-func dump(t testing.TB, c redis.UniversalClient) map[string]string {
-	t.Helper()
-	all := map[string]string{}
-	for _, key := range allKeys(t, c) {
-		kind, err := c.Type(t.Context(), key).Result()
-		must(t, err)
-		var v any
-		switch kind {
-		case "hash":
-			v = c.HGetAll(t.Context(), key).Val()
-		case "zset":
-			v = c.ZRangeWithScores(t.Context(), key, 0, -1).Val()
-		case "list":
-			v = c.LRange(t.Context(), key, 0, -1).Val()
-		default:
-			v = c.Get(t.Context(), key).Val()
-		}
-		all[key] = fmt.Sprintf("%v", v)
-	}
-	return all
 }

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -19,7 +20,7 @@ func (t *turn) lost() {
 		reason = "unknown"
 	}
 	p = t.trip.Edit(p.ID)
-	p.Unreachable = clip(reason, longestReason)
+	p.Unreachable = orders.Clip(reason, orders.LongestReason)
 	t.trip.Note(roster.Act{At: t.now, Verb: "unreachable", On: string(p.ID), Reason: p.Unreachable})
 	t.happen("diver.unreachable", map[string]any{"person": p.ID, "reason": p.Unreachable})
 	t.queueMoves()

@@ -5,49 +5,15 @@ import (
 	"strings"
 	"testing"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
-func TestDivesInTheLeadersWords(t *testing.T) {
-	for _, c := range []struct{ tag, typed, want string }{
-		{"en", "dive 2 20m", "dive 2 20m"},
-		{"en", "all dives 20m", "all 20m"},
-		{"es", "inmersión 2 20 m", "dive 2 20 m"},
-		{"es", "Inmersion 2, corriente", "dive 2 corriente"},
-		{"es", "dive 2", "dive 2"},
-		{"es", "todas las inmersiones 20 m", "all 20 m"},
-		{"es", "todas 20 m", "all 20 m"},
-		{"es", "todasiones 20 m", "todasiones 20 m"},
-		{"es", "20 m en todas", "20 m en todas"},
-		{"fr", "plongée 2 : fatigue", "dive 2 fatigue"},
-		{"fr", "toutes les plongées 20 m", "all 20 m"},
-		{"de", "tauchgang 2 20m", "dive 2 20m"},
-		{"de", "alle Tauchgänge 20m", "all 20m"},
-		{"de", "Tauchgang zwei", "Tauchgang zwei"},
-		{"it", "immersione 2", "dive 2"},
-		{"pt", "mergulho 2 20 m", "dive 2 20 m"},
-		{"nl", "duik 2", "dive 2"},
-		{"ja", "ダイブ２ 20メートル", "dive 2 20メートル"},
-		{"ja", "2本目、流れ", "dive 2 流れ"},
-		{"ja", "全ダイブ20メートル", "all 20メートル"},
-		{"zh", "第2潜20米", "dive 2 20米"},
-		{"zh", "全部20米", "all 20米"},
-		{"ar", "الغوصة ٢ 20 متر", "dive 2 20 متر"},
-		{"ar", "كل الغوصات 20 متر", "all 20 متر"},
-	} {
-		t.Run(c.tag+" "+c.typed, func(t *testing.T) {
-			if got := speaker(c.tag).forDives(c.typed, diveWords...); got != c.want {
-				t.Errorf("got %q, want %q", got, c.want)
-			}
-		})
-	}
-}
-
 // offWord is how a limit or a cylinder is taken away in a language.
 func offWord(tag string) string {
-	if words := keywordTables()["off"][tag]; len(words) > 0 {
+	if words := orders.Phrases("off", tag); len(words) > 0 {
 		return words[0]
 	}
 	return "off"
@@ -58,8 +24,8 @@ func offWord(tag string) string {
 func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
 	const tomasz roster.PersonID = "p2"
 	for _, tag := range message.Languages() {
-		second := strings.ReplaceAll(keywordTables()[oneDive][tag][0], "N", " 2 ")
-		every, both := keywordTables()[all][tag][0], keywordTables()[allDives][tag][0]
+		second := strings.ReplaceAll(orders.Phrases(orders.OneDive, tag)[0], "N", " 2 ")
+		every, both := orders.Phrases(orders.All, tag)[0], orders.Phrases(orders.AllDives, tag)[0]
 		for _, c := range []struct {
 			typed string
 			is    func(p *roster.Person) bool
@@ -77,17 +43,17 @@ func TestCommandsReadDivesInEveryLanguage(t *testing.T) {
 			{"/out Tomasz gear, " + second, func(p *roster.Person) bool {
 				return p.OutOf(2) != nil && p.OutOf(2).Reason == "gear" && p.OutOf(1) == nil
 			}},
-			{"/out Tomasz tired " + keywordTables()[after][tag][0] + " " + second,
+			{"/out Tomasz tired " + orders.AfterWord(tag) + " " + second,
 				func(p *roster.Person) bool { return p.OutOf(1) != nil }},
 			{"/limit Tomasz 15 m " + second + " because current",
 				func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
 			{"/limit Tomasz 15 m " + second + " current",
 				func(p *roster.Person) bool { return limitedTo(p, 2) && !limitedTo(p, 1) }},
 			{"/cylinder Tomasz B8 " + second, func(p *roster.Person) bool {
-				return labelled(p, "B8") != nil &&
-					labelled(p, "B8").Dive == 2
+				return orders.Labelled(p, "B8") != nil &&
+					orders.Labelled(p, "B8").Dive == 2
 			}},
-			{"/cylinder Tomasz 17 " + offWord(tag), func(p *roster.Person) bool { return labelled(p, "17") == nil }},
+			{"/cylinder Tomasz 17 " + offWord(tag), func(p *roster.Person) bool { return orders.Labelled(p, "17") == nil }},
 			{"/out Tomasz " + both + " gas", func(p *roster.Person) bool { return p.OutOf(2) != nil && p.OutOf(1) != nil }},
 			{"/outside Tomasz " + second + " rebreather",
 				func(p *roster.Person) bool { return p.OutsideOf(2) != nil && p.OutsideOf(1) == nil }},
@@ -114,8 +80,8 @@ func TestHelpNamesWhatIsUnderstood(t *testing.T) {
 			message.Reader{Language: tag})
 		understood := map[string]bool{}
 		for _, part := range parts.Split(unquoted(text), -1) {
-			turn := speaker(tag)
-			switch got := turn.english(turn.forDives(strings.TrimSpace(part), diveWords...)); got {
+			spoken := orders.ForDives(strings.TrimSpace(part), tag, orders.OneDive, orders.AllDives, orders.All)
+			switch got := orders.English(spoken, tag); got {
 			case "dive 2", "all", "team 1", "off":
 				understood[got] = true
 			}
@@ -125,7 +91,7 @@ func TestHelpNamesWhatIsUnderstood(t *testing.T) {
 		}
 		out := message.New().Line(message.Say("leader.help.out", message.Args{"command": message.Code("/out")}),
 			message.Reader{Language: tag})
-		if turn := speaker(tag); !strings.HasPrefix(turn.forDives(lastPart(unquoted(out)), oneDive), "dive 2") {
+		if said := orders.ForDives(lastPart(unquoted(out)), tag, orders.OneDive); !strings.HasPrefix(said, "dive 2") {
 			t.Errorf("%s: %q names no dive that is understood", tag, out)
 		}
 	}

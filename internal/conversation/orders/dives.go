@@ -1,4 +1,4 @@
-package conversation
+package orders
 
 import (
 	"regexp"
@@ -16,14 +16,15 @@ import (
 // read at the end too, of a dive that is ahead: a reason speaks of those behind.
 
 // diveWords are those keywords, by the English word; a command takes some. "after"
-// is read before a number only, see leader_rest.go.
-var diveWords = []string{oneDive, allDives, all, after}
+// is read before a number only, see IsAfter.
+var diveWords = []string{OneDive, AllDives, All, after}
 
+// The English words that ForDives may put in the place of others.
 const (
 	after    = "after"
-	oneDive  = "dive"
-	allDives = "all dives"
-	all      = "all"
+	OneDive  = "dive"
+	AllDives = "all dives"
+	All      = "all"
 )
 
 // diveForms find them at the front of a text, by language; the first group is a
@@ -38,8 +39,7 @@ var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
 			if forms[tag] == nil {
 				forms[tag] = map[string][]*regexp.Regexp{}
 			}
-			slices.SortFunc(phrases, func(a, b string) int { return len(b) - len(a) }) // the longest first
-			for _, p := range phrases {
+			for _, p := range longestFirst(phrases) {
 				forms[tag][english] = append(forms[tag][english], diveForm(p))
 			}
 		}
@@ -47,11 +47,15 @@ var diveForms = sync.OnceValue(func() map[string]map[string][]*regexp.Regexp {
 	return forms
 })
 
+func longestFirst(phrases []string) []string {
+	return slices.SortedFunc(slices.Values(phrases), func(a, b string) int { return len(b) - len(a) })
+}
+
 // lastForms find "dive 2" at the end of a text, by language; the first group is the
 // number.
 var lastForms = sync.OnceValue(func() map[string][]*regexp.Regexp {
 	forms := map[string][]*regexp.Regexp{}
-	for tag, phrases := range keywordTables()[oneDive] {
+	for tag, phrases := range keywordTables()[OneDive] {
 		for _, p := range phrases {
 			before := `(?:^|[\s,;.:()]+)`
 			if unspaced.MatchString(p) {
@@ -64,11 +68,11 @@ var lastForms = sync.OnceValue(func() map[string][]*regexp.Regexp {
 	return forms
 })
 
-// diveLast takes "dive 2" off the end, of a dive that is ahead; 0 when none stands there. What is said after a dive is
+// LastDive takes "dive 2" off the end, of a dive that is open; 0 when none stands there. What is said after a dive is
 // a reason.
-func (t *turn) diveLast(text string) (dive int, rest string) {
+func LastDive(text, language string, open func(dive int) bool) (dive int, rest string) {
 	plain := reply.PlainDigits(text)
-	for _, tag := range []string{message.Match(t.me().Language), "en"} {
+	for _, tag := range []string{message.Match(language), "en"} {
 		for _, form := range lastForms()[tag] {
 			m := form.FindStringSubmatchIndex(plain)
 			if m == nil {
@@ -76,7 +80,7 @@ func (t *turn) diveLast(text string) (dive int, rest string) {
 			}
 			n, err := strconv.Atoi(plain[m[2]:m[3]])
 			rest = plain[:m[0]]
-			if err == nil && t.openDive(n) && !endsWithOne(rest, keywordTables()[after][tag]) {
+			if err == nil && open(n) && !endsWithOne(rest, keywordTables()[after][tag]) {
 				return n, rest
 			}
 		}
@@ -104,11 +108,11 @@ func diveForm(phrase string) *regexp.Regexp {
 
 var unspaced = regexp.MustCompile(`[\p{Han}\p{Katakana}\p{Hiragana}]`)
 
-// forDives puts the English ("dive 2", "all") in the place of the actor's own
-// words at the front of what was typed, for those of diveWords that are taken.
-func (t *turn) forDives(text string, taken ...string) string {
+// ForDives puts the English ("dive 2", "all") in the place of the words of a
+// language at the front of what was typed, for those words that are taken.
+func ForDives(text, language string, taken ...string) string {
 	plain := reply.PlainDigits(text)
-	for _, tag := range []string{message.Match(t.me().Language), "en"} {
+	for _, tag := range []string{message.Match(language), "en"} {
 		for _, word := range taken {
 			for _, form := range diveForms()[tag][word] {
 				if m := form.FindStringSubmatchIndex(plain); m != nil {
@@ -121,14 +125,26 @@ func (t *turn) forDives(text string, taken ...string) string {
 }
 
 func diveWord(word, text string, found []int) string {
-	if word == oneDive {
+	if word == OneDive {
 		return word + " " + text[found[2]:found[3]]
 	}
-	return all
+	return All
 }
 
-// diveTyped is the number of a dive when nothing but that was typed: "2", "dive 2".
-func (t *turn) diveTyped(args string) (dive int, ok bool) {
-	n, err := strconv.Atoi(strings.TrimPrefix(t.forDives(strings.TrimSpace(reply.PlainDigits(args)), oneDive), "dive "))
+// DiveTyped is the number of a dive when nothing but that was typed: "2", "dive 2".
+func DiveTyped(args, language string) (dive int, ok bool) {
+	bare := strings.TrimSpace(reply.PlainDigits(args))
+	n, err := strconv.Atoi(strings.TrimPrefix(ForDives(bare, language, OneDive), "dive "))
 	return n, err == nil
+}
+
+// IsAfter tells whether a word opens a surface interval in a language, BCP 47.
+func IsAfter(word, language string) bool {
+	word = strings.ToLower(word)
+	return slices.Contains(Phrases(after, language), word) || slices.Contains(Phrases(after, "en"), word)
+}
+
+// AfterWord is the word of a language that opens a surface interval.
+func AfterWord(language string) string {
+	return append(slices.Clone(Phrases(after, language)), after)[0]
 }

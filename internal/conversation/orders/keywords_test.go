@@ -1,15 +1,11 @@
-package conversation
+package orders
 
 import (
-	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
-	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
-	"gasmuster/internal/roster"
 )
 
 // A leader may type a command's words in their own language; what is named in
@@ -35,8 +31,7 @@ func TestKeywordsOfCommands(t *testing.T) {
 		{"ar", "بلا قاع", "no bottom"},
 	} {
 		t.Run(c.tag+" "+c.typed, func(t *testing.T) {
-			turn := speaker(c.tag)
-			if got := turn.english(c.typed); got != c.want {
+			if got := English(c.typed, c.tag); got != c.want {
 				t.Errorf("got %q, want %q", got, c.want)
 			}
 		})
@@ -58,37 +53,11 @@ func TestKeywordsAreWhole(t *testing.T) {
 				t.Errorf("%s has no word for %q", tag, k.english)
 			}
 		}
-		turn := speaker(tag)
 		for unit, want := range map[string]gas.Unit{"m": gas.Metres, "ft": gas.Feet} {
-			d, _, ok := takeDepth(strings.Fields(turn.english("30 "+have[unit])), gas.Metres)
+			d, _, ok := TakeDepth(strings.Fields(English("30 "+have[unit], tag)), gas.Metres)
 			if !ok || d.Unit != want || d.Value != 30 {
 				t.Errorf("%s: 30 %s is read as %v", tag, have[unit], d)
 			}
 		}
 	}
-}
-
-// What a text asks people to say is understood as it is in English.
-func TestWordsOfTheHelpAreUnderstood(t *testing.T) {
-	want := []reply.Intent{reply.NotYet, reply.Pass, reply.NewCylinder, reply.Refilled, reply.NotDiving}
-	for _, tag := range message.Languages() {
-		text := message.New().Line(message.Say("diver.help.other", nil), message.Reader{Language: tag})
-		_, list, _ := strings.Cut(strings.ReplaceAll(text, "：", ":"), ":")
-		var got []reply.Intent
-		for _, word := range regexp.MustCompile(`[,，、،]`).Split(strings.TrimRight(list, ".。"), -1) {
-			word, _, _ = strings.Cut(word, "（") // what it means
-			word = strings.Trim(strings.TrimSpace(word), `"“”„«»「」`)
-			got = append(got, reply.Parse(word, reply.Context{Cylinders: 1, Language: tag}).Intent)
-		}
-		if !slices.Equal(got, want) {
-			t.Errorf("%s: %q is understood as %q, want %q", tag, text, got, want)
-		}
-	}
-}
-
-// speaker is the turn of somebody who reads a language.
-func speaker(tag string) *turn {
-	trip := roster.NewTrip("abcdefghij", "")
-	trip.People = []*roster.Person{{ID: "p1", Language: tag}}
-	return &turn{trip: roster.Change(trip), actor: "p1"}
 }

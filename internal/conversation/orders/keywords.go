@@ -1,4 +1,4 @@
-package conversation
+package orders
 
 import (
 	_ "embed"
@@ -52,20 +52,23 @@ var keywords = sync.OnceValue(func() map[string][]keyword {
 	return all
 })
 
-// keywordTables are the phrases of each language, by the English word.
-func keywordTables() map[string]map[string][]string {
+// keywordTables are the phrases of each language, by the English word. They are not
+// written to.
+var keywordTables = sync.OnceValue(func() map[string]map[string][]string {
 	var file map[string]map[string][]string
 	if err := toml.Unmarshal([]byte(keywordsFile), &file); err != nil {
 		panic(err) // embedded: a test reads it
 	}
 	return file
+})
+
+// Phrases are how a language, BCP 47, says an English keyword; N stands for a number.
+func Phrases(english, language string) []string {
+	return keywordTables()[english][message.Match(language)]
 }
 
-// english is what was typed with the words of the actor's language replaced by
+// English is what was typed with the words of its language, BCP 47, replaced by
 // the English ones, up to a reason.
-func (t *turn) english(text string) string { return English(text, t.me().Language) }
-
-// English is the same for somebody who writes in a language, BCP 47.
 func English(text, language string) string {
 	list := keywords()[message.Match(language)]
 	if len(list) == 0 {
