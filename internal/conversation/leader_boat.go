@@ -50,7 +50,11 @@ func (t *turn) openBoatOf(dive int) {
 	}
 	asked := t.askBoat(dive)
 	b := t.board(dive)
-	lines := []message.Line{message.Loud("boat.opened",
+	opened := "boat.opened"
+	if asked == 0 {
+		opened = "boat.opened.none"
+	}
+	lines := []message.Line{message.Loud(opened,
 		message.Args{"dive": message.Count(dive), "count": message.Count(asked)})}
 	lines = append(lines, t.awayLine(slices.DeleteFunc(t.owing(&b), canBeTold))...)
 	m := message.Message{Lines: lines}
