@@ -96,7 +96,7 @@ func (t *turn) changePressed(k change, args []string) {
 	t.done()
 	k.do(t, c)
 	if named != "" && t.session.State == stateRetype { // changed for the other one
-		t.askMeaning(reply.Doubt{Text: named, Why: reply.LabelOrReading})
+		t.askMeaningOf(reply.Doubt{Text: named, Why: reply.LabelOrReading}, t.labelWanted())
 	}
 }
 
