@@ -22,6 +22,7 @@ func (t *turn) doubt(r reply.Result) {
 	t.done()
 	d := r.Unclear[0]
 	switch {
+	case d.Why == reply.NotNumber && r.Keeping && t.askKeptAgain():
 	case d.Why == reply.NotNumber:
 		t.notUnderstood()
 	case !t.mayRead():

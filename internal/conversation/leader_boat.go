@@ -95,7 +95,7 @@ func keptFor(t *turn, p *roster.Person, _ string) {
 		return
 	}
 	for _, c := range open {
-		t.trip.Attend(c.ID, roster.Kept, t.me().ID, t.now)
+		t.attended(c, roster.Kept)
 	}
 	lines := []message.Line{message.Say("kept.done",
 		message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(t.trip.Person(p.ID), t.asNow(open))})}
