@@ -178,7 +178,7 @@ func forCalibrated(t *turn, args []string) {
 func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) {
 	t.done()
 	if d.Label != "" {
-		t.trip.SetLabel(c.ID, d.Label, t.me().ID, t.now)
+		t.trip.SetLabel(c.ID, t.labelIn(d.Label), t.me().ID, t.now)
 	}
 	t.answeredBy(t.cylinder(c.ID), d.Percent, false)
 	if d.AirPoint.Known() && d.Analyser != "" {
