@@ -17,7 +17,7 @@ import (
 // false when there is nothing to ask.
 func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bool) {
 	cl := t.clearance(p.ID, dive)
-	open := boatOwed(p.InUse(), cl)
+	open := t.boatOpenOf(p) // words answer for all that is open, so that all of it is asked
 	if len(open) > 0 {
 		m.Lines = append(m.Lines, t.boatQuestion(p, open))
 		m.Buttons = t.boatButtons(p, open)
