@@ -53,9 +53,7 @@ func wordy(text string) bool { return strings.ContainsFunc(text, unicode.IsLette
 // anothers tells whether a label is that of a cylinder on the trip, in use or not,
 // and of none that the acting person has.
 func (t *turn) anothers(label string) bool {
-	return t.labelledMine(label) == nil && slices.ContainsFunc(t.trip.People, func(p *roster.Person) bool {
-		return slices.ContainsFunc(p.Cylinders, func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })
-	})
+	return t.labelledMine(label) == nil && t.isLabel(label)
 }
 
 // shownWhole tells whether a number is written as a label may be, without decimals and
