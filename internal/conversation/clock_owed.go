@@ -15,7 +15,8 @@ import (
 // which they owe something.
 func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
 	for _, n := range dives {
-		if open := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(open) > 0 {
+		if owed := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(owed) > 0 {
+			open := t.boatOpenOf(p)
 			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), answerNow(why)},
 				Buttons: t.boatButtons(p, open)}
 		}

@@ -80,7 +80,7 @@ func haveTyped(t *turn, text string) {
 		!usableLabel(text), !t.isName(text, r):
 		t.freely(text)
 	default:
-		t.have(d.Dive, strings.TrimSpace(text))
+		t.have(d.Dive, t.labelIn(text))
 	}
 }
 
@@ -102,6 +102,7 @@ func cylinderFor(t *turn, p *roster.Person, rest string) {
 		t.takeAway(p, dive, label)
 		return
 	}
+	label = t.labelIn(label)
 	bare := t.unnamed(p, dive)
 	if bare != nil {
 		dive = bare.Dive

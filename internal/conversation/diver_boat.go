@@ -17,7 +17,7 @@ import (
 // false when there is nothing to ask.
 func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bool) {
 	cl := t.clearance(p.ID, dive)
-	open := boatOwed(p.InUse(), cl)
+	open := t.boatOpenOf(p) // words answer for all that is open, so that all of it is asked
 	if len(open) > 0 {
 		m.Lines = append(m.Lines, t.boatQuestion(p, open))
 		m.Buttons = t.boatButtons(p, open)
@@ -79,9 +79,10 @@ func (t *turn) boatOpenOf(p *roster.Person) []*roster.Cylinder {
 // nothing is asked: no answer would make it better.
 func boatOwed(cs []*roster.Cylinder, cl *roster.Clearance) []*roster.Cylinder {
 	return filter(cs, func(c *roster.Cylinder) bool {
-		return cl.Active && cl.Status != gas.NoGo && slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool {
+		owed := slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool {
 			return o.Cylinder == c.ID && o.Why == roster.NeedBoatAnswer
 		})
+		return cl.Active && (owed && cl.Status != gas.NoGo || c.Dive == cl.Dive && boatAsked(c))
 	})
 }
 
@@ -113,7 +114,7 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 	var dives []int
 	voided := answer == roster.Kept && slices.ContainsFunc(cs, t.saidChanged)
 	for _, c := range cs {
-		t.trip.Attend(c.ID, answer, t.me().ID, t.now)
+		t.attended(c, answer)
 		dives = append(dives, c.Dive)
 	}
 	cs = t.asNow(cs)
@@ -192,7 +193,47 @@ func (t *turn) boatWords(i reply.Intent, label string) {
 		t.send(m)
 		return
 	}
+	if i != reply.Kept && t.askKeptAgain() {
+		return
+	}
 	t.send(t.standing(message.Say("diver.nothing-asked", nil)))
+}
+
+// askKeptAgain asks the boat question of what was answered with "it stayed with me",
+// and holds the cylinder until then: words that say otherwise, or may, come after a
+// button that was pressed by mistake. It is false where nothing was answered so.
+func (t *turn) askKeptAgain() bool {
+	kept := filter(t.current(t.me()), func(c *roster.Cylinder) bool {
+		last := len(c.Answers) - 1
+		return t.trip.BoatOpened(c.Dive) && !t.trip.WasDived(c.Dive) && t.read(c) &&
+			last >= 0 && c.Answers[last].Answer == roster.Kept
+	})
+	if len(kept) == 0 || t.trip.Over(t.now) || len(t.boatOpen()) > 0 {
+		return false
+	}
+	for _, c := range kept { // each is answered for itself
+		t.openQuestion(roster.QuestionBoat, 0, []*roster.Cylinder{c})
+	}
+	m, open := t.openMessage()
+	if open {
+		t.send(m)
+	}
+	return open
+}
+
+// boatAsked tells whether the boat question is asked again of a cylinder.
+func boatAsked(c *roster.Cylinder) bool {
+	return slices.ContainsFunc(c.Questions, func(q roster.Question) bool { return q.Kind == roster.QuestionBoat })
+}
+
+// attended keeps an answer to the boat question, by whomever.
+func (t *turn) attended(c *roster.Cylinder, answer string) {
+	t.trip.Attend(c.ID, answer, t.me().ID, t.now)
+	for _, q := range slices.Clone(c.Questions) {
+		if q.Kind == roster.QuestionBoat {
+			t.closeQuestion(q.ID, true)
+		}
+	}
 }
 
 // noWords answers the boat question with a no that is of it. "None" and "no thanks"

@@ -96,7 +96,7 @@ func (t *turn) changePressed(k change, args []string) {
 	t.done()
 	k.do(t, c)
 	if named != "" && t.session.State == stateRetype { // changed for the other one
-		t.askMeaning(reply.Doubt{Text: named, Why: reply.LabelOrReading})
+		t.askMeaningOf(reply.Doubt{Text: named, Why: reply.LabelOrReading}, t.labelWanted())
 	}
 }
 
@@ -189,7 +189,7 @@ func swapLabelTyped(t *turn, text string) {
 	t.data(&d)
 	c := t.mine(d.Cylinder)
 	r := t.parse(text, 0)
-	label, percent, both := labelAndPercent(text)
+	label, percent, both := t.labelAndPercent(text)
 	switch {
 	case c == nil, len(r.Readings) > 0 && r.Readings[0].Label != "":
 		t.freely(text) // of a cylinder that is known
@@ -206,18 +206,18 @@ func swapLabelTyped(t *turn, text string) {
 		t.freely(text)
 	default:
 		t.done()
-		t.swapFor(c, text)
+		t.swapFor(c, t.labelIn(text))
 	}
 }
 
 // labelAndPercent reads "18 31.9" or "18: 31.9": a new label with its number.
-func labelAndPercent(text string) (label string, p gas.Percent, ok bool) {
+func (t *turn) labelAndPercent(text string) (label string, p gas.Percent, ok bool) {
 	words := strings.Fields(text)
 	if len(words) != 2 || wholeNumber(words[1]) {
 		return "", 0, false
 	}
 	p, err := reply.Percent(words[1])
-	label = strings.TrimSuffix(words[0], ":")
+	label = t.labelIn(words[0])
 	return label, p, err == nil && usableLabel(label)
 }
 

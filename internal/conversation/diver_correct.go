@@ -77,6 +77,7 @@ func (t *turn) edited() {
 	switch {
 	case len(old) == 0 && len(r.Readings) > 0 && len(r.Unclear) == 0:
 		t.takeReadings(r) // nothing came of the message before
+	case len(old) == 0 && (r.Keeping || slices.Contains(boatAnswers, r.Intent)) && t.askKeptAgain():
 	case len(old) == 0:
 		t.unsaidBeside(message.Loud("diver.edit.nothing", nil), t.expected())
 	case len(r.Unclear) > 0 || len(r.Readings) != len(old):

@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -22,9 +23,12 @@ func (t *turn) doubt(r reply.Result) {
 	t.done()
 	d := r.Unclear[0]
 	switch {
+	case d.Why == reply.NotNumber && r.Keeping && t.askKeptAgain():
 	case d.Why == reply.NotNumber:
 		t.notUnderstood()
 	case !t.mayRead():
+	case d.Why == reply.LabelOrReading && d.Label == "":
+		t.askMeaningOf(d, t.labelWanted())
 	case d.Why == reply.LabelOrReading, d.Why == reply.AirOrReading:
 		t.askMeaning(d)
 	case d.Why == reply.Blend:
@@ -169,6 +173,7 @@ type meaningData struct {
 	Text     string            `json:"text"`               // as typed: the label, if it is one
 	Label    string            `json:"label,omitempty"`    // the cylinder that it was said for
 	Cylinder roster.CylinderID `json:"cylinder,omitempty"` // the same, where only the trip kept it
+	Air      bool              `json:"air,omitempty"`      // it may be of fresh air, and is no label
 	Ref      string            `json:"ref,omitempty"`
 	At       time.Time         `json:"at"`
 	// Question is open while it may be the number of a cylinder.
@@ -176,17 +181,26 @@ type meaningData struct {
 	unsaidData
 }
 
-func (t *turn) askMeaning(d reply.Doubt) {
+func (t *turn) askMeaning(d reply.Doubt) { t.askMeaningOf(d, nil) }
+
+// askMeaningOf asks what a number is that can be of one cylinder alone, nil where it
+// is not known which.
+func (t *turn) askMeaningOf(d reply.Doubt, c *roster.Cylinder) {
 	p, err := reply.Percent(d.Text)
 	if err != nil {
 		t.notUnderstood()
 		return
 	}
 	data := meaningData{Percent: p, Text: d.Text, Label: d.Label, Ref: t.event.Ref, At: t.sent()}
-	if d.Why == reply.LabelOrReading {
-		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meantByLabel(d))
-	} else {
+	data.Air = d.Why != reply.LabelOrReading
+	switch {
+	case c != nil:
+		data.Cylinder = c.ID
+		data.Question = t.openQuestion(roster.QuestionSlip, p, []*roster.Cylinder{c})
+	case data.Air:
 		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meant(d.Label))
+	default:
+		data.Question = t.openQuestion(roster.QuestionSlip, p, t.meantByLabel(d))
 	}
 	data.Unsaid = orders.Clip(t.event.Text, longestWords)
 	t.trip.Quote(data.Question, data.Unsaid)
@@ -287,7 +301,7 @@ func (t *turn) meantAs(what string, d meaningData) {
 		t.move(d.Label, d.Text)
 	case what == "label" && t.wrongCylinder(d):
 	case what == "label":
-		t.labelAlone(d.Text)
+		t.labelFor(d.Cylinder, d.Text)
 	case what == "air":
 		t.closeQuestion(d.Question, true)
 		t.airPoint("", d.Percent)
@@ -301,8 +315,51 @@ func (t *turn) meantAs(what string, d meaningData) {
 
 // meaningTyped: the question says how to answer in text (a decimal makes the
 // number a reading, a cylinder before it says which), so that any text is heard
-// afresh.
-func meaningTyped(t *turn, text string) { t.freely(text) }
+// afresh. Another number alone says that the first was the label of its cylinder.
+func meaningTyped(t *turn, text string) {
+	var d meaningData
+	t.data(&d)
+	label := d.Label
+	if label == "" && !d.Air {
+		label = d.Text
+	}
+	if r := t.parse(text, 0); label != "" && alone(r) && math.Floor(float64(r.Readings[0].Percent)) != float64(d.Percent) {
+		t.takeLabelled(r, label, d.Cylinder, d.Question)
+		return
+	}
+	t.freely(text)
+}
+
+// alone tells whether a message is one number for a cylinder that it does not name.
+func alone(r reply.Result) bool {
+	return len(r.Readings) == 1 && barely(r.Readings[0]) && len(r.Unclear) == 0 && !r.Correction && !r.Again &&
+		len(r.Monoxide) == 0 && !changes[r.Intent]
+}
+
+// takeLabelled takes a number for the label that was said before it, which may be the
+// new one of a cylinder that has none.
+func (t *turn) takeLabelled(r reply.Result, label string, c roster.CylinderID, question string) {
+	t.done()
+	if !t.mayRead() {
+		return
+	}
+	d := t.pendingsOf(r)
+	d.Items[0].Label, d.Question = label, question
+	if to := t.mine(c); to != nil && to.Label == "" && t.labelledMine(label) == nil {
+		d.Items[0].Cylinder, d.Items[0].NewLabel = c, true
+	}
+	t.take(d)
+}
+
+// labelFor gives a cylinder that has none its label, and asks for its number.
+func (t *turn) labelFor(c roster.CylinderID, label string) {
+	if to := t.mine(c); to == nil || to.Label != "" || t.labelledMine(label) != nil || !t.mayRead() {
+		t.labelAlone(label)
+		return
+	}
+	t.trip.SetLabel(c, label, t.me().ID, t.now)
+	t.askNumber(t.mine(c))
+}
 
 // labelAlone asks for the number of a cylinder that was named without one.
 func (t *turn) labelAlone(label string) {

@@ -168,13 +168,24 @@ func labelTyped(t *turn, text string) {
 		t.say(message.Loud("diver.label.wrong", message.Args{"count": message.Count(longestLabel)}))
 	case !t.isName(text, r):
 		t.freely(text)
-	case t.labelledMine(text) != nil && t.labelledMine(text) != cylinder:
-		t.say(message.Loud("diver.label.taken", message.Args{"label": message.Name(text)}))
 	default:
-		t.labelIs(cylinder, strings.TrimSpace(text))
-		t.next(c)
+		t.labelTaken(c, cylinder, t.labelIn(text))
 	}
 }
+
+// labelTaken gives a cylinder the label that was asked for, unless another one has it.
+func (t *turn) labelTaken(c chain, cylinder *roster.Cylinder, label string) {
+	if other := t.labelledMine(label); other != nil && other != cylinder {
+		t.say(message.Loud("diver.label.taken", message.Args{"label": message.Name(label)}))
+		return
+	}
+	t.labelIs(cylinder, label)
+	t.next(c)
+}
+
+// labelIn is a label without the words around it. Everywhere a label is asked for it is
+// kept like this: "cylinder 17" must not be another one than 17.
+func (t *turn) labelIn(text string) string { return reply.LabelOf(text, t.knownOf(0)) }
 
 // inName are the roles of words that a name may have: "the shop's analyser".
 var inName = map[string]bool{"": true, "neutral": true, "vocative": true, "label": true, "analyser": true, "on": true,

@@ -16,11 +16,12 @@ import (
 
 // labelSaid is the number by which a message may name a cylinder, though it could be
 // taken for what another one holds, "" for none: a whole number with words beside it,
-// and a label on the trip that is none of the speaker's. A number alone, with its
-// percent sign or decimals, with a place of its own or with its analyser, is what was
-// measured.
+// and a label on the trip that is none of the speaker's; or any where a label was asked
+// for. A number alone, with its percent sign or decimals, with a place of its own or with
+// its analyser, is what was measured.
 func (t *turn) labelSaid(text string, r reply.Result, known reply.Context) string {
-	if r.Again || changes[r.Intent] || !wordy(text) {
+	wanted := t.labelWanted() != nil
+	if r.Again || changes[r.Intent] || !wordy(text) && !wanted {
 		return ""
 	}
 	if len(r.Readings) == 0 && len(r.Unclear) == 1 && r.Unclear[0].Why == reply.Words && t.anothers(r.Unclear[0].Text) {
@@ -32,10 +33,18 @@ func (t *turn) labelSaid(text string, r reply.Result, known reply.Context) strin
 	x := r.Readings[0]
 	label := digits(float64(x.Percent))
 	placed := x.Label != "" || x.Asked.Known() || x.Both || x.Analyser != ""
-	if placed || !t.anothers(label) || !shownWhole(text, x.Percent, known) {
+	if placed || !t.anothers(label) && !wanted || !shownWhole(text, x.Percent, known) {
 		return ""
 	}
 	return label
+}
+
+// labelWanted is the acting person's cylinder that took the place of another one, has no
+// label and was not read: it was asked for by its label and its number, nil for none.
+func (t *turn) labelWanted() *roster.Cylinder {
+	return t.mine(only(filter(t.current(t.me()), func(c *roster.Cylinder) bool {
+		return c.Place != "" && c.Label == "" && len(c.Readings) == 0
+	})))
 }
 
 // wordy tells whether there are letters in a text, of whatever script.
@@ -44,9 +53,7 @@ func wordy(text string) bool { return strings.ContainsFunc(text, unicode.IsLette
 // anothers tells whether a label is that of a cylinder on the trip, in use or not,
 // and of none that the acting person has.
 func (t *turn) anothers(label string) bool {
-	return t.labelledMine(label) == nil && slices.ContainsFunc(t.trip.People, func(p *roster.Person) bool {
-		return slices.ContainsFunc(p.Cylinders, func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })
-	})
+	return t.labelledMine(label) == nil && t.isLabel(label)
 }
 
 // shownWhole tells whether a number is written as a label may be, without decimals and

@@ -145,11 +145,11 @@ func (t *turn) manualBeside() {
 
 func helpPressed(t *turn, _ []string) { showHelp(t, "") }
 
-// raise passes words of alarm on at once and says so: not cleared until a leader
-// settles them.
+// raise passes words of alarm on at once and says so: not cleared until another leader
+// settles them. Who leads alone could be held by nobody's word but their own.
 func (t *turn) raise(kind roster.SpeakKind, words string) {
 	var settles []string
-	if !t.me().Leader { // nobody else could settle it
+	if !t.leadsAlone(t.me()) {
 		settles = t.mustSpeak(kind, words)
 	}
 	told := t.passOn("pass-on."+string(kind), words, settles...)

@@ -187,8 +187,9 @@ func (t *turn) whichIs(c *roster.Cylinder, q question) {
 	t.take(d.Pending)
 }
 
-// whichTyped takes a label, the dive's number or a blend as the answer;
-// anything else is taken as if nothing was asked.
+// whichTyped takes a label, the dive's number or a blend as the answer; a number
+// alone is of the label that was not known; anything else is taken as if nothing
+// was asked.
 func whichTyped(t *turn, text string) {
 	var d whichData
 	t.data(&d)
@@ -197,7 +198,21 @@ func whichTyped(t *turn, text string) {
 		t.whichIs(c, q)
 		return
 	}
+	if label := d.label(); label != "" && open {
+		if r := t.parse(text, 0); alone(r) {
+			t.takeLabelled(r, label, "", d.Pending.Question)
+			return
+		}
+	}
 	t.freely(text)
+}
+
+// label is the one that was said and is not known, "" for none.
+func (d whichData) label() string {
+	if d.Item >= len(d.Pending.Items) {
+		return ""
+	}
+	return d.Pending.Items[d.Item].Label
 }
 
 // cylinderNamed is the acting person's cylinder that a short answer names.

@@ -236,6 +236,13 @@ func (t *turn) owing(b *roster.Board) []*roster.Person {
 	return found
 }
 
+// nudged are those of them whom a reminder helps.
+func (t *turn) nudged(b *roster.Board) []*roster.Person {
+	return slices.DeleteFunc(t.owing(b), func(p *roster.Person) bool {
+		return !slices.ContainsFunc(b.Of(p.ID).Owes, func(o roster.Owed) bool { return o.Why != roster.NeedSpeak })
+	})
+}
+
 func (t *turn) names(people []*roster.Person) message.Value {
 	var names []message.Value
 	for _, p := range people {
@@ -280,9 +287,10 @@ func caution() message.Line { return message.Line{Key: "board.caution", Style: m
 // clock is a time of day on the trip.
 func (t *turn) clock(at time.Time) message.Value { return message.Clock(at, t.trip.Zone) }
 
-// nudgeButton reminds those who owe something and can be written to.
+// nudgeButton reminds those who owe something and can be written to. Who owes
+// nothing but a word with a leader is spoken to and not reminded.
 func (t *turn) nudgeButton(b *roster.Board) [][]message.Button {
-	n := len(reachable(t.others(t.owing(b))))
+	n := len(reachable(t.others(t.nudged(b))))
 	if n == 0 {
 		return nil
 	}

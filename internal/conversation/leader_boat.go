@@ -51,7 +51,11 @@ func (t *turn) openBoatOf(dive int) {
 	}
 	asked := t.askBoat(dive)
 	b := t.board(dive)
-	lines := []message.Line{message.Loud("boat.opened",
+	opened := "boat.opened"
+	if asked == 0 {
+		opened = "boat.opened.none"
+	}
+	lines := []message.Line{message.Loud(opened,
 		message.Args{"dive": message.Count(dive), "count": message.Count(asked)})}
 	lines = append(lines, t.awayLine(slices.DeleteFunc(t.owing(&b), canBeTold))...)
 	m := message.Message{Lines: lines}
@@ -92,7 +96,7 @@ func keptFor(t *turn, p *roster.Person, _ string) {
 		return
 	}
 	for _, c := range open {
-		t.trip.Attend(c.ID, roster.Kept, t.me().ID, t.now)
+		t.attended(c, roster.Kept)
 	}
 	lines := []message.Line{message.Say("kept.done",
 		message.Args{"name": t.nameOf(p.ID), "cylinders": t.list(t.trip.Person(p.ID), t.asNow(open))})}

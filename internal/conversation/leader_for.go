@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -44,11 +45,32 @@ func forPerson(t *turn, p *roster.Person, rest string) {
 		return
 	}
 	d := forData{Person: p.ID}
-	if problem := t.readFor(&d, rest); problem.Key != "" {
+	if problem := t.readWitnessed(&d, rest); problem.Key != "" {
 		t.ask(stateFor, d, message.Message{Lines: []message.Line{problem, t.forUsage()}})
 		return
 	}
 	t.witness(d)
+}
+
+// readWitnessed takes the parts out of what was typed. A whole number that is a label
+// on the trip is no reading before it is typed with its decimal: a witnessed reading
+// outvotes all others.
+func (t *turn) readWitnessed(d *forData, text string) message.Line {
+	problem := t.readFor(d, text)
+	typed := slices.Contains(strings.Fields(text), digits(float64(d.Percent)))
+	if problem.Key != "" || !d.Percent.Known() || !typed || !t.isLabel(digits(float64(d.Percent))) {
+		return problem
+	}
+	a := message.Args{"label": message.Name(digits(float64(d.Percent))), "percent": message.Percent(d.Percent)}
+	d.Percent = 0
+	return message.Say("for.label", a)
+}
+
+// isLabel tells whether a cylinder on the trip has that label, in use or not.
+func (t *turn) isLabel(label string) bool {
+	return slices.ContainsFunc(t.trip.People, func(p *roster.Person) bool {
+		return slices.ContainsFunc(p.Cylinders, func(c *roster.Cylinder) bool { return sameLabel(c.Label, label) })
+	})
 }
 
 func (t *turn) forUsage() message.Line {
@@ -134,7 +156,7 @@ func forTyped(t *turn, text string) {
 			d.AirPoint = air
 		}
 	default:
-		if problem := t.readFor(&d, text); problem.Key != "" {
+		if problem := t.readWitnessed(&d, text); problem.Key != "" {
 			t.ask(stateFor, d, message.Message{Lines: []message.Line{problem}})
 			return
 		}
@@ -179,7 +201,7 @@ func forCalibrated(t *turn, args []string) {
 func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) {
 	t.done()
 	if d.Label != "" {
-		t.trip.SetLabel(c.ID, d.Label, t.me().ID, t.now)
+		t.trip.SetLabel(c.ID, t.labelIn(d.Label), t.me().ID, t.now)
 	}
 	t.answeredBy(t.cylinder(c.ID), d.Percent, false)
 	if d.AirPoint.Known() && d.Analyser != "" {

@@ -47,7 +47,7 @@ func nudge(t *turn, args []string) {
 		dive = n
 	}
 	b := t.board(dive)
-	owing := t.owing(&b)
+	owing := t.nudged(&b)
 	if len(args) > 0 && err != nil {
 		owing = slices.DeleteFunc(owing, func(p *roster.Person) bool { return string(p.ID) != args[0] })
 	}

@@ -10,9 +10,16 @@ import (
 // Who runs the boat: leaders make crew and leaders, hand over, and somebody takes
 // over when the leader is gone. A trip is never without a leader.
 
-// makeCrew is "/crew NAME": it makes somebody crew, or takes that back.
+// makeCrew is "/crew NAME". Who is crew already stays it unless the button says
+// otherwise: a name typed twice must not take from somebody what they may do.
 func makeCrew(t *turn, p *roster.Person, _ string) {
-	t.setRole(p, false, !p.Crew || p.Leader)
+	if !p.Crew || p.Leader {
+		t.setRole(p, false, true)
+		return
+	}
+	a := message.Args{"name": t.nameOf(p.ID)}
+	t.send(message.Message{Lines: []message.Line{message.Say("role.crews", a)}, Buttons: [][]message.Button{
+		oneButton("llead "+string(p.ID)+" diver", message.Say("role.button.diver", a))}})
 }
 
 // makeLeader is "/lead NAME": beside the one who says it, or instead.
@@ -40,6 +47,8 @@ func leadPressed(t *turn, args []string) {
 		t.setRole(p, true, p.Crew)
 	case how == "back":
 		t.setRole(p, false, p.Crew) // crew who led is crew again
+	case how == "diver":
+		t.setRole(p, false, false)
 	case how == "instead" && !canBeTold(p): // a trip is never without a leader who can be spoken to
 		t.say(message.Say("role.away", message.Args{"name": t.nameOf(p.ID)}))
 	case how == "instead" && t.trip.HandOver(p.ID, t.actor, t.now):

@@ -112,7 +112,7 @@ func needed(t *roster.Trip, c *roster.Clearance) Line {
 	case need == roster.NeedSpeak:
 		return SpeakTo(t, c.Person)
 	case need == roster.NeedAnswer:
-		return Loud("verdict.need.answer"+asked(t, c), nil)
+		return Loud("verdict.need."+asked(t, c), nil)
 	default:
 		return Loud("verdict.need."+string(need), nil)
 	}
@@ -138,22 +138,24 @@ func SpeakTo(t *roster.Trip, p roster.PersonID) Line {
 	return Loud("verdict.need.speak", nil)
 }
 
-// asked is how the word of a question ends that asks for something else than what
-// the analyser shows: which cylinder, or what a second number is.
+// asked is the word of a question: for what the analyser shows, which cylinder it is,
+// what a second number is, or where the cylinder was.
 func asked(t *roster.Trip, c *roster.Clearance) string {
 	i := slices.IndexFunc(c.Owes, func(o roster.Owed) bool { return o.Why == roster.NeedAnswer })
 	if i < 0 || c.Owes[i].Rule != gas.RuleQuestion {
-		return ""
+		return "answer"
 	}
 	_, cylinder := t.Cylinder(c.Owes[i].Cylinder)
 	if cylinder == nil || len(cylinder.Questions) == 0 {
-		return "" // asked about the same cylinder in somebody else's hands
+		return "answer" // asked about the same cylinder in somebody else's hands
 	}
 	switch cylinder.Questions[0].Kind {
 	case roster.QuestionWhich, roster.QuestionSwap, roster.QuestionRefill:
-		return ".which"
+		return "answer.which"
 	case roster.QuestionAgain:
-		return ".again"
+		return "answer.again"
+	case roster.QuestionBoat:
+		return string(roster.NeedBoatAnswer)
 	}
-	return ""
+	return "answer"
 }

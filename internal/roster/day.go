@@ -127,9 +127,9 @@ func minutes(v float64) time.Duration {
 }
 
 // Over tells whether the trip takes no more readings: called off; a day past its last dive;
-// or all dives are signed or dived and the last has ended an hour ago, by plan or
-// counted from its signature, whichever is later. What was dived may be entered
-// also after that.
+// or a leader said of the last whether it was dived, and it ended an hour ago, by plan or
+// counted from its signature, whichever is later. A boat that left late and said nothing
+// may still be on the way out. What was dived may be entered also after that.
 func (t *Trip) Over(now time.Time) bool {
 	last := len(t.Dives)
 	if t.CalledOff != nil {
@@ -139,7 +139,7 @@ func (t *Trip) Over(now time.Time) bool {
 		return true
 	}
 	s := t.Signature(last)
-	if s == nil || t.DefaultDive(now) != 0 {
+	if s == nil || t.DefaultDive(now) != 0 || t.Dives[last-1].Outcome == nil {
 		return false
 	}
 	end := t.Ends(last)

@@ -16,6 +16,19 @@ func TestLabelsThatPeopleCallTheSame(t *testing.T) {
 			t.Errorf("%q and %q are one label", two[0], two[1])
 		}
 	}
+	for _, l := range []string{"17.", "17!", "(17)", "17-", "#17", "１７", "١٧", "۱۷", " 17 "} {
+		if !SameLabel(l, "17") {
+			t.Errorf("%q is another label than 17", l)
+		}
+	}
+	for _, l := range []string{"18", "1.7", "71", "17b", "B17", "一七", "-", "🐟"} {
+		if SameLabel(l, "17") {
+			t.Errorf("%q is the same label as 17", l)
+		}
+	}
+	if SameLabel("-", "🐟") || !SameLabel("🐟", "🐟") {
+		t.Error("signs alone are labels, too")
+	}
 	if SameLabel("", "") || !SameLabel("017", "17") {
 		t.Error("none is no label; a zero makes no other one")
 	}

@@ -24,6 +24,10 @@ const (
 	QuestionRefill = "refill"
 )
 
+// QuestionBoat asks again what was answered: words after "it stayed with me" that
+// may take it back.
+const QuestionBoat = "boat"
+
 // AnsweredBy tells whether another number for one of its cylinders answers a
 // question: it is the number that was asked about, or that one could not be taken
 // as it was and was meant for no other cylinder. A number that was read, and of

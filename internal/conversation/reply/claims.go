@@ -93,21 +93,11 @@ func (m *message) wordy() bool {
 	return false
 }
 
-// monoxide takes the number after CO, past a label: "17 CO 4", "CO of 17 is 3 ppm".
+// monoxide takes the number that is carbon monoxide beside the word for it.
 func (m *message) monoxide(i int) {
-	n := -1
-	for j := i + 1; j < len(m.toks) && m.toks[j].clause == m.toks[i].clause; j++ {
-		if t := m.toks[j]; t.kind == kNumber && t.is == isOpen && (t.unit == noUnit && !t.percent || t.unit == unitPPM) {
-			if _, label := m.known(t); n < 0 || !label {
-				n = j
-			}
-			if t.unit == unitPPM {
-				break
-			}
-		}
-	}
-	if before := m.left(i); n < 0 && before >= 0 && m.toks[before].unit == unitPPM && m.toks[before].kind == kNumber {
-		n = before // "12 ppm CO"
+	n := m.monoxideBefore(i)
+	if n < 0 {
+		n = m.monoxideAfter(i)
 	}
 	if n < 0 || m.toks[n].value > mostPPM {
 		m.refuse(i, OtherUnit)
@@ -115,6 +105,34 @@ func (m *message) monoxide(i int) {
 	}
 	m.claim(n, isMonoxide)
 	m.toks[i].done = true
+}
+
+// monoxideBefore is "12 ppm CO".
+func (m *message) monoxideBefore(i int) int {
+	if n := m.left(i); n >= 0 && m.toks[n].unit == unitPPM && m.toks[n].kind == kNumber {
+		return n
+	}
+	return -1
+}
+
+// monoxideAfter is the first number after CO, past a label: "17 CO 4 air 20.9", "CO of
+// 17 is 3 ppm". A label alone is the number itself: "CO 17".
+func (m *message) monoxideAfter(i int) int {
+	n := -1
+	for j := i + 1; j < len(m.toks) && m.toks[j].clause == m.toks[i].clause; j++ {
+		t := m.toks[j]
+		if t.kind != kNumber || t.is != isOpen || t.percent || t.unit != noUnit && t.unit != unitPPM {
+			continue
+		}
+		_, label := m.known(t)
+		if n < 0 || !label {
+			n = j
+		}
+		if !label || t.unit == unitPPM {
+			break
+		}
+	}
+	return n
 }
 
 // mostPPM is the most carbon monoxide that is taken without a question: what

@@ -81,10 +81,20 @@ func (m *message) conclude(text string) {
 	if m.saysNothing() {
 		m.blame(Doubt{Text: clip(fold(text)), Why: NotNumber})
 		m.result.Unclear = m.doubts
+		m.result.Keeping = m.speaksOfKeeping()
 	}
 	if len(m.result.Unclear) > 0 && !m.ofOwnLabel() && m.saysMonoxide() {
 		m.raise(BadGas)
 	}
+}
+
+// speaksOfKeeping tells whether words that were not understood may be about where a
+// cylinder was, or take back what was said of that: "it was not with me", "sorry, yes".
+func (m *message) speaksOfKeeping() bool {
+	return slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.plays(withMe, atMine, stay, always, unparted, wrong, correction, meant,
+			saidYes, saidKept, saidUnsure, saidOutOfSight, saidDontKnow)
+	})
 }
 
 // saysMonoxide tells whether a message names more carbon monoxide than may be passed

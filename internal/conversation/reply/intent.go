@@ -230,11 +230,11 @@ func (m *message) besideKeeping() bool {
 }
 
 // loose tells whether a no says only that there was none, that no dive was made, or
-// that nothing is wanted, or stands beside a word of correction ("rather no"): it
-// denies, but not what was asked of a cylinder.
+// that nothing is wanted, or stands beside a word of correction ("rather no") or of a
+// while ("no, just briefly"): it denies, but not all of what was asked of a cylinder.
 func (m *message) loose() bool {
 	return m.result.Correction || slices.ContainsFunc(m.toks, func(t token) bool {
-		return t.plays(answerNo, saidThanks) || m.words.loose[lowerCase(t.text)]
+		return t.plays(answerNo, saidThanks) || m.words.loose[lowerCase(t.text)] || m.passes(t)
 	})
 }
 

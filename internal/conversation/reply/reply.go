@@ -142,6 +142,7 @@ type Result struct {
 	Alarm   Alarm // with the intent Alarmed: of what
 	Cry     bool  // with the alarm Distress: a cry for help, which may have been a wish for the manual
 	Outside bool  // helium, a mix of three gases or a closed circuit was named: outside this check
+	Keeping bool  // nothing was understood, but words of the boat question's answers are in it
 	Unclear []Doubt
 }
 
