@@ -66,6 +66,7 @@ func direct(seed uint64) *director {
 	d := &director{Rand: newRand(seed)}
 	d.booked = book(d.Rand)
 	if hosted(seed) {
+		d.invite = true
 		d.group = min(len(d.booked.People)-1, mostPeople-2)
 		d.booked = host(d.booked)
 	}

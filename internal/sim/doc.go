@@ -14,5 +14,6 @@
 //
 // On one day in four people talk: spoken.go has what they type and press for what they want to say, voice.go
 // plays it through conversation.Step, and told.go holds what everybody is told against the judge. A text that
-// is understood as something else shows as a disagreement.
+// is understood as something else shows as a disagreement. On one day in seven a host starts the trip from the phone
+// (hosted.go), and the group comes by the open invite.
 package sim

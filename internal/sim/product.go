@@ -42,6 +42,25 @@ func bookProduct(b judge.Booked, now time.Time) *product {
 		readings: newNames[roster.ReadingID](), questions: map[string]string{}, signatures: map[string]string{},
 		newcomers: map[roster.PersonID]newcomer{}}
 	d := roster.Change(roster.NewTrip("abcdefghij", "keelhaven"))
+	if startedByHost(b) {
+		d = p.start(b, now)
+		b.People = nil
+	} else {
+		p.book(d, b)
+	}
+	for _, who := range b.People {
+		p.add(d, who, "", now)
+	}
+	if b.Invite && !d.Gate.Open {
+		d.OpenGate("", now)
+	}
+	p.trip = d.Done()
+	p.trip.Version = 1
+	return p
+}
+
+// book writes down the plan of a trip.
+func (p *product) book(d *roster.Draft, b judge.Booked) {
 	plan := d.EditPlan()
 	plan.Name, plan.Zone, plan.Units = "a day", "UTC", b.Units
 	plan.Departs, plan.FirstDiveAfter, plan.Policy = b.Departs, b.FirstDiveAfter, p.policy(b.Policy)
@@ -49,12 +68,6 @@ func bookProduct(b judge.Booked, now time.Time) *product {
 	for _, v := range b.Dives {
 		plan.Dives = append(plan.Dives, p.plan(v))
 	}
-	for _, who := range b.People {
-		p.add(d, who, "", now)
-	}
-	p.trip = d.Done()
-	p.trip.Version = 1
-	return p
 }
 
 func (p *product) depth(value float64) gas.Depth {

@@ -12,15 +12,6 @@ var tripScenes = []weighted{
 	{1, (*director).drops}, {1, (*director).postpones},
 }
 
-// hosted tells whether a day is one that a host began: nobody was booked but the leader.
-func hosted(seed uint64) bool { return seed%7 == 5 }
-
-// host leaves out everybody who was booked but the first leader.
-func host(b judge.Booked) judge.Booked {
-	b.People = b.People[:1]
-	return b
-}
-
 // gathers is what is said at the beginning of a hosted day, until the group is there.
 func (d *director) gathers() []judge.Said {
 	switch {

@@ -15,6 +15,7 @@ type Booked struct {
 	Dives          []Dive  // the first is dive 1
 	Policy         Policy
 	People         []Person // in the order of the board
+	Invite         bool     // the open invite is open, as of a trip that a host starts
 }
 
 // Dive is the plan of one dive, in the trip's units and in minutes.

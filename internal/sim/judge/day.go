@@ -211,7 +211,8 @@ func (r *reading) cylinder() *body { return r.body.real() }
 
 // Open opens the day of a trip as it was booked.
 func Open(b Booked) *Day {
-	d := &Day{booked: b, units: b.Units, departs: b.Departs, firstDiveAfter: b.FirstDiveAfter, policy: b.Policy,
+	d := &Day{booked: b, invite: b.Invite,
+		units: b.Units, departs: b.Departs, firstDiveAfter: b.FirstDiveAfter, policy: b.Policy,
 		limits: map[limitKey]Limit{}, questions: map[string][]*body{}, noStops: map[noStopAsked]int{},
 		waiting: map[roster.PersonID]Person{}, sentAway: map[roster.PersonID]bool{}}
 	for i, plan := range b.Dives {
