@@ -262,7 +262,9 @@ func (t *turn) isAnalyserName(text string, r reply.Result) bool {
 // airIs records an air point and says what it means for the diver's readings.
 func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 	t.done()
-	t.setAirPoint(analyser, p)
+	if !t.airOfAsked(c, analyser, p) {
+		t.setAirPoint(analyser, p)
+	}
 	a := message.Args{"analyser": message.Name(t.spelled(analyser)), "percent": message.Percent(p)}
 	lines := []message.Line{message.Say("diver.air.noted", a)}
 	if t.airOff(p) {
@@ -271,6 +273,18 @@ func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 	}
 	t.say(lines...)
 	t.next(c)
+}
+
+// airOfAsked keeps the answer to the question what an analyser showed in air with the
+// readings that it was asked of; it is false where there are none.
+func (t *turn) airOfAsked(c chain, analyser string, p gas.Percent) bool {
+	kept := false
+	for _, r := range t.readings(c) {
+		if r.Analyser == t.spelled(analyser) {
+			kept = t.trip.AirPointOf(r.ID, p, t.weather(), t.me().ID, t.sent()) || kept
+		}
+	}
+	return kept
 }
 
 func (t *turn) setAirPoint(analyser string, p gas.Percent) {

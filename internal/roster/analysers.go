@@ -52,6 +52,25 @@ func (d *Draft) addAirPoint(name string, p gas.Percent, w gas.Weather, by Person
 	a.AirPoints, a.AirAsked = append(a.AirPoints, point), true
 }
 
+// AirPointOf records what an analyser showed in air, as the answer to what was asked of a
+// reading that has no air point yet: it counts as said with that reading, also where it
+// fails. It returns false for anybody but who took the reading.
+func (d *Draft) AirPointOf(id ReadingID, p gas.Percent, w gas.Weather, by PersonID, now time.Time) bool {
+	_, r := d.Reading(id)
+	if r == nil || r.By != by || r.Analyser == "" || r.AirPoint != 0 || r.Replaces != "" || p == 0 {
+		return false
+	}
+	if a := d.Analyser(r.Analyser); a == nil || a.Last().By != by || a.Last().Percent != p || !a.Last().At.Equal(now) {
+		d.SetAirPoint(r.Analyser, p, w, by, now) // once, also for two cylinders of one message
+	}
+	if !w.Known {
+		w = d.Air.Weather
+	}
+	_, r = d.EditReading(id)
+	r.AirPoint, r.Weather = p, w
+	return true
+}
+
 // air gives a reading the air point that was said with it, else the last on its
 // analyser in the hour before; and the weather said with either, else the last
 // said on the trip.

@@ -104,7 +104,9 @@ func (p *product) answers(d *roster.Draft, s judge.Said) {
 }
 
 func (p *product) airPoint(d *roster.Draft, s judge.Said) {
-	d.SetAirPoint(s.Analyser, gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At)
+	if s.Of == "" || !d.AirPointOf(p.readings.product[s.Of], gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At) {
+		d.SetAirPoint(s.Analyser, gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At)
+	}
 }
 
 func (p *product) weather(d *roster.Draft, s judge.Said) { d.SetAir(s.Weather, p.by(s.By), s.At) }

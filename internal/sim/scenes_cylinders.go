@@ -19,6 +19,10 @@ func (d *director) airPoint() []judge.Said {
 	if d.chance(10) {
 		s.Weather = d.weather()
 	}
+	if n := len(d.shown); n > 0 && d.shown[n-1].on != "" && d.shown[n-1].by != "" && d.chance(30) { // asked of it
+		r := d.shown[n-1]
+		s.Of, s.By, s.Analyser = r.id, r.by, r.on
+	}
 	return one(s)
 }
 

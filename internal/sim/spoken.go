@@ -212,7 +212,8 @@ func (v *voice) shown(by *roster.Person, s judge.Said) string {
 }
 
 func (v *voice) inAir(by *roster.Person, s judge.Said) string {
-	if s.Weather.Known || len(by.InUse()) == 0 || slices.ContainsFunc(by.InUse(), ofAir) {
+	asked := s.Of != "" || v.sessions[by.ID].State == "diver.air"
+	if asked || s.Weather.Known || len(by.InUse()) == 0 || slices.ContainsFunc(by.InUse(), ofAir) {
 		return ""
 	}
 	switch number := v.percent(by.ID, s.AirPoint); by.Language {

@@ -31,7 +31,8 @@ var forged = []string{
 	"ldived 1 back 0", "ldived 99 yes", "ldived 1 early yes", "lout p2 0 gear", "lout p2 0", "lconsent yes", "lconsent no",
 	"lpostpone at 1810000000", "lpostpone at x",
 	"lrevoke p2", "lrevoke p4 x", "lnotrevoked", "lsigned 9999999999999999999 x", "which c-1", strings.Repeat("undo ", 12),
-	"gin n1 seen", "gall seen", "gno n1", "gshut 1", "gnew 1", "ladd card 30", "llead p2 instead", "llead p2 too", "llead p2 diver",
+	"gin n1 seen", "gall seen", "gno n1", "gshut 1", "gnew 1", "ladd card 30", "llead p2 instead", "llead p2 too",
+	"llead p2 diver",
 	"lcalloff yes", "lputon",
 	"lpostpone 30", "ldrop yes", "take ok p2", "take no", "dlog 1", "lup 1 now", "lup 1 unknown", "lphoto r6 yes",
 }

@@ -58,8 +58,9 @@
 //
 //   - fold: fold.go, emoji.go;
 //   - lex: token.go, word.go, number.go, unspaced.go;
-//   - name: name.go, role.go, spoken.go, quantity.go (units and bounds), torn.go (numbers
-//     that belong together), dots.go, somebody.go (who cries for help, of whom);
+//   - name: name.go, label.go (an answer to the question for one), role.go, spoken.go,
+//     quantity.go (units and bounds), torn.go (numbers that belong together), dots.go,
+//     somebody.go (who cries for help, of whom);
 //   - claims, places, state: as above;
 //   - account, conclude: account.go, room.go, doubt.go.
 //

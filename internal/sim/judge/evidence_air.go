@@ -78,7 +78,14 @@ func (d *Day) weatherOf(s Said) gas.Weather {
 	return d.weather
 }
 
+// hearAirPoint keeps it for what is said later. "The one said with the reading": the
+// answer to what was asked of a reading that had none is said with it.
 func (d *Day) hearAirPoint(s Said) {
+	asked := d.reading(s.Of)
+	if s.Kind == SaidAirPoint && asked != nil && asked.by == s.By && asked.analyser == s.Analyser &&
+		asked.inPlaceOf == nil && !asked.corrects && !asked.air.given && s.AirPoint > 0 {
+		asked.air = judgeAir(airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)}, asked.altitude)
+	}
 	if s.Analyser != "" && s.AirPoint > 0 {
 		d.airPoints = append(d.airPoints, airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)})
 	}

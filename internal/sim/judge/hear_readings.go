@@ -32,6 +32,7 @@ func (d *Day) addReading(s Said, q *place, b *body, corrects bool) *reading {
 	}
 	r := &reading{id: s.Reading, n: d.count, place: q, owner: q.owner, body: b, by: s.By, who: d.whoseReading(s, q),
 		value: s.Value, taken: taken, said: s.At, analyser: s.Analyser, air: d.airFor(s, taken, altitude),
+		altitude: altitude,
 		expected: float64(d.weatherOf(s).Oxygen(altitude)), message: s.Message, corrects: corrects}
 	watched := s.By
 	if s.By == q.owner.ID || !corrects && d.leader(s.By) && d.otherPerson(s.Witness, q.owner) {

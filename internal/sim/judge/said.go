@@ -30,7 +30,7 @@ const (
 	SaidWithdrawn Kind = "withdrawn"
 	// "The analyser showed it", or that it has no decimals: Of, NoDecimals.
 	SaidShown Kind = "shown"
-	// An analyser in air: Analyser, AirPoint, Weather; Taken.
+	// An analyser in air: Analyser, AirPoint, Weather; Taken; Of, where that was asked of a reading.
 	SaidAirPoint Kind = "air-point"
 	// The weather of the place from now on: Weather.
 	SaidWeather Kind = "weather"
