@@ -110,8 +110,9 @@ type Reading struct {
 	Witness PersonID    `json:"witness,omitempty"` // who watched it: a leader, crew, or whom a leader named
 	// diver, witnessed, shop; other for somebody who may record nothing
 	Entrant  gas.Entrant `json:"entrant"`
-	Stage    gas.Stage   `json:"stage"` // boat once the boat check of its dive was open
-	Dive     int         `json:"dive"`  // the cylinder's dive when it was said
+	Stage    gas.Stage   `json:"stage"`              // boat once the boat check of its dive was open
+	Dive     int         `json:"dive"`               // the cylinder's dive when it was said
+	Openings int         `json:"openings,omitempty"` // of that dive's boat check, before it was said
 	Analyser string      `json:"analyser,omitempty"`
 	Initials string      `json:"initials,omitempty"` // of who took it, the shop's own
 	// the analyser was named afterwards: compared as if it had not been

@@ -105,10 +105,10 @@ func (c *Cylinder) afreshBefore(nth int) evidence.Moment {
 }
 
 // ashoreBefore stands for the opening of the boat check of a dive that was dropped: the last number before another
-// that was said in another stage, 0 for none.
+// that was said before it was opened, or opened again; 0 for none.
 func (c *Cylinder) ashoreBefore(r *Reading) int {
 	for _, o := range slices.Backward(c.Readings) {
-		if o.Nth < r.Nth && o.Stage != r.Stage {
+		if o.Nth < r.Nth && (o.Stage != r.Stage || o.Openings != r.Openings) {
 			return o.Nth
 		}
 	}

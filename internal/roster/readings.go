@@ -88,6 +88,9 @@ func (d *Draft) attach(c CylinderID, r Reading, now time.Time) *Reading {
 	cyl := d.EditCylinder(c)
 	r.ID, r.Nth = d.newReading()
 	r.Said, r.Dive, r.Stage = now, cyl.Dive, d.StageOf(cyl.Dive)
+	if dive := d.Dive(r.Dive); dive != nil {
+		r.Openings = len(dive.Boat)
+	}
 	r.Taken = r.taken()
 	if r.At.IsZero() {
 		r.At = now

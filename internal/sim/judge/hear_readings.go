@@ -73,7 +73,7 @@ func (d *Day) carbonMonoxide(real *body) (highest float64, measured bool) {
 
 func (d *Day) ownFillWatched(b *body, m mark) bool {
 	for _, r := range d.readings {
-		if r.cylinder() != b.real() || !r.settles() || r.slip || r.late {
+		if !r.body.sameAt(b, r.taken) || !r.settles() || r.slip || r.late {
 			continue
 		}
 		if slices.ContainsFunc(d.ownFillsAfter(b, m, m), func(f mark) bool { return f.before(r.taken) }) {
