@@ -13,7 +13,7 @@ func name(toks []token, v *vocabulary) []token {
 	articles(toks)
 	toks = bind(toks, v)
 	slashes(toks)
-	colons(toks)
+	colons(toks, v)
 	parts(toks)
 	sentence, clause := 0, 0
 	for i := range toks {
@@ -205,9 +205,9 @@ func parts(toks []token) {
 
 // colons makes each colon behind a clause that says nothing of a reading one that
 // parts: "sorry for the late reply: 32.4".
-func colons(toks []token) {
+func colons(toks []token, v *vocabulary) {
 	for i := 1; i < len(toks); i++ {
-		if toks[i].kind == kArrow && toks[i].text == ":" && toks[i-1].role == aside {
+		if toks[i].kind == kArrow && toks[i].text == ":" && toks[i-1].role == aside && !v.noted[lowerCase(toks[i-1].text)] {
 			toks[i].kind = kComma
 		}
 	}
