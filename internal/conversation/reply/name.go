@@ -164,7 +164,7 @@ func bind(toks []token, v *vocabulary) []token {
 		t := toks[i]
 		last := len(out) - 1
 		switch {
-		case t.role == percent && last >= 0 && out[last].whole() && i+1 < len(toks) && toks[i+1].decimals > 0:
+		case t.role == percent && last >= 0 && out[last].whole() && decimalsAhead(toks[i+1:]):
 			// "17 oxygen 32.4"
 		case (t.kind == kPercent || t.role == percent) && last >= 0 && takesPercent(out[last]):
 			out[last].percent = true
@@ -179,6 +179,16 @@ func bind(toks []token, v *vocabulary) []token {
 		out = append(out, t)
 	}
 	return out
+}
+
+// decimalsAhead tells whether the clause goes on to a number with decimals.
+func decimalsAhead(toks []token) bool {
+	for _, t := range toks {
+		if t.kind != kWord {
+			return t.kind == kNumber && t.decimals > 0
+		}
+	}
+	return false
 }
 
 func takesPercent(t token) bool {
