@@ -153,13 +153,17 @@ func (m *message) asks(i int) bool {
 func (m *message) accounted(i int) bool {
 	t := m.toks[i]
 	switch {
-	case t.is == isOther && t.unit == unitMinutes && !m.states():
+	case t.is == isOther && (t.unit == unitMinutes || t.unit == unitQueue) && !m.states():
 		return m.overheard(m.said()) != None // "give me 10 minutes"
-	case t.is == isOther, t.is == isBar:
+	case t.is == isBar, t.is == isOther && m.figure(i):
+		return m.besideReading(i)
+	case t.is == isOther && t.unit == unitTimes:
+		return m.timesMeasured(i)
+	case t.is == isOther:
 		return false
 	case t.is == isCount:
 		return m.counts(i)
-	case m.states() && (m.aside(i) || m.besideKept(i)), m.states() && t.role == aside && m.beforeBut(i):
+	case m.states() && (m.aside(i) || m.besideKept(i) || m.analysed(i)), m.states() && t.role == aside && m.beforeBut(i):
 		return true
 	case t.done, t.kind.separates(), t.kind == kEmoji, t.kind == kArrow, t.kind == kBullet:
 		return true
@@ -196,11 +200,17 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == using:
 		return m.clauseHas(i, func(t token) bool { return t.is == isMeter || t.role == analyser })
 	case t.role == past:
-		return m.wasDenied(i) || m.wasRight(i)
+		return m.wasDenied(i) || m.wasRight(i) || m.thenMeasured(i)
 	case t.role == wrote: // "typed a wrong digit, 33.5"
 		return m.clauseHas(i, func(t token) bool { return t.role == excuse })
 	case t.role == ordinal:
 		return m.enumerates()
+	case t.plays(remark, apart):
+		return m.remarks(i)
+	case m.words.only[lowerCase(t.text)] && m.onlyThat(i):
+		return true
+	case t.role == other:
+		return m.figureWord(i)
 	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame
@@ -215,7 +225,9 @@ func (m *message) wordAccounted(i int) bool {
 		return !m.clauseHas(i, func(t token) bool { return t.done && t.plays(saidNotYet, will, inPlace) })
 	case t.role == particle:
 		return m.ofVerb(i)
-	case m.measures(i):
+	case m.measures(i), t.role == stay && m.haveMeasured(i):
+		return true
+	case t.role == inPlace && m.didInClause(i):
 		return true
 	case t.plays(act, when, inPlace, stay, last, saidNotYet, will):
 		return m.ofLater(i)
@@ -232,7 +244,7 @@ var becoming = map[string]bool{"to": true, "up to": true, "down to": true}
 var reasons = map[role]Doubtful{question: Question, doubtful: Vague, span: Vague,
 	same: Blend, alike: Blend, expected: Blend, ordered: Blend, blend: Blend, air: Blend, other: OtherUnit,
 	saidNotYet: Vague, will: Vague, shouldBe: Blend, soFar: Vague, noting: Blend, changing: Blend,
-	saidUnsure: Vague, saidDontKnow: Vague, saidTrouble: Vague}
+	saidUnsure: Vague, saidDontKnow: Vague, saidTrouble: Vague, remark: Vague, apart: Vague}
 
 func (m *message) whyLeft(i int) Doubtful {
 	t := m.toks[i]

@@ -155,6 +155,8 @@ func (m *message) airPoint(i int) {
 	switch {
 	case n < 0 && m.toks[i].role == fresh && m.airAhead(i):
 		m.toks[i].done = true // "calibrated again, air 20.9"
+	case (n < 0 || n > i) && m.calibratedBefore(i):
+		m.toks[i].done = true
 	case n < 0:
 		m.refuse(i, map[role]Doubtful{air: Blend, fresh: AirOrReading}[m.toks[i].role])
 	case m.toks[n].value < 15 || m.toks[n].value > 25:

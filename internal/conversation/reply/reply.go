@@ -28,6 +28,10 @@
 //   - Clauses beside a reading (aside.go): where the sender stands, how the analysis
 //     came about, that the cylinder never left them, how many cylinders there are,
 //     which is the only one so far, that it is so still.
+//   - What people note beside a reading: a pressure with its unit, that the analyser
+//     was calibrated before (beside.go), that the gas is a bit rich or only 29.8
+//     (remark.go), where and how often the sender measured (analysed.go), that the
+//     number is noted on the cylinder as well (noted in aside.go; never before it).
 //   - A time of day, for when the analysis was made (clock.go).
 //   - A label said as an ordinal (nth.go): "the twelfth", "12er".
 //   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
@@ -67,7 +71,7 @@
 // The words are read by wordfile.go into vocabulary.go.
 //
 // A newcomer to a language finds: its words in vocabulary/<language>.toml (a new
-// language is one more file); the forms of digits in number.go, of numbers
+// language is one more file), with families of phrases made of parts (made.go); the forms of digits in number.go, of numbers
 // in words in spoken.go; which number is a label in place.go and sure.go; what a
 // word must stand beside in room.go; the reasons of doubts in doubt.go. What
 // people type, and what is understood, is in testdata/replies; each kind of

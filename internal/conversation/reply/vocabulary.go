@@ -28,52 +28,63 @@ const (
 	unitMinutes  unit = "minutes"
 	unitPPM      unit = "ppm"
 	unitCount    unit = "cylinders" // "two tanks"
+	unitQueue    unit = "queue"     // "five before me"
+	unitTimes    unit = "times"     // "measured twice"
 	unitOther    unit = "other"
 )
 
 // vocabulary is one language's words, or several languages' merged.
 type vocabulary struct {
-	words     map[string]role
-	longest   int // words in the longest phrase
-	questions map[string]bool
-	numbers   map[string]int
-	ordinals  map[string]int
-	nths      map[string]int  // "twelfth": a label
-	nthTails  map[string]bool // "th" behind digits
-	point     map[string]bool
-	weakPoint map[string]bool // "e" in "trentadue e quattro": only between words
-	elisions  map[string]bool // "l" in "l'analyseur": a word of its own
-	prefixes  []string        // "و" in "و22": a word of its own, written without a blank
-	pieces    map[string]bool // words that are part of a phrase
-	dives     map[string]int  // phrases that say which dive
-	alarms    map[string]Alarm
-	torn      []tornAlarm // alarms in two parts: "someone … my tank"
-	aloneYes  map[string]bool
-	within    map[string]bool    // "in" of "in 5 minutes"
-	passing   map[string]bool    // "now": with me now is not with me all the time
-	openers   map[string]bool    // "so" before a comma at the start: nothing
-	was       map[string]bool    // "was": of the past, and of what should have been said
-	writes    map[string]bool    // "says": of an instrument, or what is written on a cylinder
-	upon      map[string]bool    // "on": leads to what something is written on
-	clock     map[string]bool    // "at" before a time of day
-	calls     map[string]bool    // "hey": before whom it is said to
-	oclock    map[string]bool    // "o'clock"
-	exactly   map[string]bool    // of the words for yes, those that say it of a number
-	loose     map[string]bool    // of the words for no, those that say none of it, or decline
-	alone     map[string]bool    // "wrong tank": without a number no correction
-	cries     map[string]bool    // "help": with a "!" behind it no wish for the manual
-	swaps     []string           // "swapped with": of a cylinder, beside the name of somebody else
-	simple    map[rune]rune      // characters that are written in two ways
-	spellings map[string]role    // of words that are known misspelt
-	short     map[string]role    // of those with a letter missing
-	measuring map[string]bool    // "mido": a verb of doing that measures
-	frames    map[string][]frame // "laat": "zien"
-	standing  map[string]bool    // "I'm" before a place
-	holds     map[string]bool    // "wait" there, before a number: what follows corrects
-	units     map[string]unit
-	noNumber  bool // "no 17": number seventeen
-	han       bool // 三十二点四 is a number
-	spoken    int  // words in the longest spoken number
+	words      map[string]role
+	longest    int // words in the longest phrase
+	questions  map[string]bool
+	numbers    map[string]int
+	ordinals   map[string]int
+	nths       map[string]int  // "twelfth": a label
+	nthTails   map[string]bool // "th" behind digits
+	point      map[string]bool
+	weakPoint  map[string]bool // "e" in "trentadue e quattro": only between words
+	elisions   map[string]bool // "l" in "l'analyseur": a word of its own
+	prefixes   []string        // "و" in "و22": a word of its own, written without a blank
+	pieces     map[string]bool // words that are part of a phrase
+	dives      map[string]int  // phrases that say which dive
+	alarms     map[string]Alarm
+	torn       []tornAlarm // alarms in two parts: "someone … my tank"
+	aloneYes   map[string]bool
+	within     map[string]bool    // "in" of "in 5 minutes"
+	passing    map[string]bool    // "now": with me now is not with me all the time
+	openers    map[string]bool    // "so" before a comma at the start: nothing
+	was        map[string]bool    // "was": of the past, and of what should have been said
+	writes     map[string]bool    // "says": of an instrument, or what is written on a cylinder
+	upon       map[string]bool    // "on": leads to what something is written on
+	clock      map[string]bool    // "at" before a time of day
+	calls      map[string]bool    // "hey": before whom it is said to
+	oclock     map[string]bool    // "o'clock"
+	exactly    map[string]bool    // of the words for yes, those that say it of a number
+	loose      map[string]bool    // of the words for no, those that say none of it, or decline
+	alone      map[string]bool    // "wrong tank": without a number no correction
+	cries      map[string]bool    // "help": with a "!" behind it no wish for the manual
+	swaps      []string           // "swapped with": of a cylinder, beside the name of somebody else
+	simple     map[rune]rune      // characters that are written in two ways
+	spellings  map[string]role    // of words that are known misspelt
+	short      map[string]role    // of those with a letter missing
+	measuring  map[string]bool    // "mido": a verb of doing that measures
+	frames     map[string][]frame // "laat": "zien"
+	standing   map[string]bool    // "I'm" before a place
+	only       map[string]bool    // "only": leads to a number
+	figures    map[string]bool    // "MOD": of the words for other numbers, those that people note beside a reading
+	mine       map[string]bool    // "I've": beside a verb of measuring, that the sender did
+	calibrates map[string]bool    // "calibrated"
+	thens      map[string]bool    // "then": behind a calibration
+	holds      map[string]bool    // "wait" there, before a number: what follows corrects
+	units      map[string]unit
+	noNumber   bool // "no 17": number seventeen
+	han        bool // 三十二点四 is a number
+	spoken     int  // words in the longest spoken number
+
+	counters map[string]bool // 那瓶: behind a label
+	the      map[string]bool // "la" before a label
+	noted    map[string]bool // "I wrote it on the tape": behind a number
 }
 
 // loadVocabulary reads the file of a language.
@@ -116,7 +127,8 @@ func languages() []string {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
+	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
+		words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
 		alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
@@ -126,7 +138,8 @@ func newVocabulary() *vocabulary {
 		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
-		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		only: map[string]bool{}, figures: map[string]bool{}, mine: map[string]bool{}, calibrates: map[string]bool{},
+		thens: map[string]bool{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
@@ -194,6 +207,11 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.passing, from.passing)
 	fillMap(v.openers, from.openers)
 	fillMap(v.holds, from.holds)
+	fillMap(v.only, from.only)
+	fillMap(v.figures, from.figures)
+	fillMap(v.mine, from.mine)
+	fillMap(v.calibrates, from.calibrates)
+	fillMap(v.thens, from.thens)
 	fillMap(v.standing, from.standing)
 	fillMap(v.measuring, from.measuring)
 	fillMap(v.was, from.was)
@@ -212,6 +230,9 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.point, from.point)
 	fillMap(v.weakPoint, from.weakPoint)
 	fillMap(v.elisions, from.elisions)
+	fillMap(v.counters, from.counters)
+	fillMap(v.the, from.the)
+	fillMap(v.noted, from.noted)
 }
 
 // misreads tells whether a phrase of another language is not to be taken in: it is

@@ -13,26 +13,32 @@ type wordFile struct {
 	Weak      []string          `toml:"weak-point"`
 	Elisions  []string          `toml:"elisions"`
 	Prefixes  []string          `toml:"prefixes"`
-	AloneYes  []string          `toml:"alone-yes"`    // 是: a yes when nothing else is said
-	Within    []string          `toml:"within"`       // "in" of "in 5 minutes"
-	Passing   []string          `toml:"passing"`      // "now": with me now is not with me all the time
-	Openers   []string          `toml:"openers"`      // "so" before a comma at the start says nothing
-	Measuring []string          `toml:"measuring"`    // "mido": of the words for doing, those that measure
-	Frames    map[role][]string `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
-	Standing  []string          `toml:"standing"`     // "I'm" before a place, in a clause of its own
-	Was       []string          `toml:"was"`          // "was": behind words for a slip, the right number
-	Writes    []string          `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
-	Upon      []string          `toml:"upon"`         // "auf": leads to what something is written on
-	Clock     []string          `toml:"clock"`        // "um": before a time of day
-	Calls     []string          `toml:"calls"`        // "hey": before whom it is said to
-	Inflect   []string          `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
-	Oclock    []string          `toml:"o-clock"`      // "Uhr": units of a time of day
-	Exactly   []string          `toml:"exactly"`      // of the words for yes, those that say it of a number
-	Loose     []string          `toml:"loose"`        // of the words for no, those that say none of it, or decline
-	Alone     []string          `toml:"wrong-alone"`  // "wrong tank": without a number no correction
-	Swaps     []string          `toml:"swaps"`        // "swapped with": of a cylinder, beside the name of somebody else
-	Cries     []string          `toml:"cries"`        // "help": with a "!" behind it no wish for the manual
-	Holds     []string          `toml:"holds"`        // "wait" there, before a number, begins a correction
+	AloneYes  []string          `toml:"alone-yes"`   // 是: a yes when nothing else is said
+	Within    []string          `toml:"within"`      // "in" of "in 5 minutes"
+	Passing   []string          `toml:"passing"`     // "now": with me now is not with me all the time
+	Openers   []string          `toml:"openers"`     // "so" before a comma at the start says nothing
+	Measuring []string          `toml:"measuring"`   // "mido": of the words for doing, those that measure
+	Frames    map[role][]string `toml:"frames"`      // "laat … zien": a verb in two parts, by its role
+	Standing  []string          `toml:"standing"`    // "I'm" before a place, in a clause of its own
+	Was       []string          `toml:"was"`         // "was": behind words for a slip, the right number
+	Writes    []string          `toml:"writes"`      // "steht": of an instrument, or what is written on a cylinder
+	Upon      []string          `toml:"upon"`        // "auf": leads to what something is written on
+	Clock     []string          `toml:"clock"`       // "um": before a time of day
+	Calls     []string          `toml:"calls"`       // "hey": before whom it is said to
+	Inflect   []string          `toml:"inflect"`     // "é: ée, és, ées": other endings of the same word
+	Oclock    []string          `toml:"o-clock"`     // "Uhr": units of a time of day
+	Exactly   []string          `toml:"exactly"`     // of the words for yes, those that say it of a number
+	Loose     []string          `toml:"loose"`       // of the words for no, those that say none of it, or decline
+	Alone     []string          `toml:"wrong-alone"` // "wrong tank": without a number no correction
+	Swaps     []string          `toml:"swaps"`       // "swapped with": of a cylinder, beside the name of somebody else
+	Cries     []string          `toml:"cries"`       // "help": with a "!" behind it no wish for the manual
+	Holds     []string          `toml:"holds"`       // "wait" there, before a number, begins a correction
+	Only      []string          `toml:"only"`        // "only": leads to a number
+	Figures   []string          `toml:"figures"`     // "MOD": words for other numbers that people note beside a reading
+	Mine      []string          `toml:"mine"`        // "I've": beside a verb of measuring, that the sender did
+	Calibrate []string          `toml:"calibrates"`  // "calibrated"
+	Thens     []string          `toml:"thens"`       // "then": behind a calibration
+	Remarks   remarkFile        `toml:"remarks"`
 	NoNumber  bool              `toml:"no-is-number"` // "no 17" is number seventeen
 	// pairs of characters: the one that is typed, the one that is listed
 	Simple    string              `toml:"simplified"`
@@ -46,6 +52,10 @@ type wordFile struct {
 	Words     map[role][]string   `toml:"words"`
 	Intents   map[Intent][]string `toml:"intents"`
 	Alarms    map[Alarm][]string  `toml:"alarms"`
+
+	Made     []madeFile `toml:"made"`     // phrases put together of parts: made.go
+	Counters []string   `toml:"counters"` // 那瓶: behind a label the cylinder, else another
+	The      []string   `toml:"the"`      // "la": before a number it says that this is a label
 }
 
 // add takes a file's words in. A phrase in two lists is an error when strict:
@@ -53,24 +63,7 @@ type wordFile struct {
 func (v *vocabulary) add(f wordFile, strict bool) error {
 	v.han, v.noNumber = f.Han, f.NoNumber
 	v.addSimplified(f.Simple)
-	addAll(v.elisions, f.Elisions, v)
-	addAll(v.aloneYes, f.AloneYes, v)
-	addAll(v.within, f.Within, v)
-	addAll(v.passing, f.Passing, v)
-	addAll(v.openers, f.Openers, v)
-	addAll(v.holds, f.Holds, v)
-	addAll(v.standing, f.Standing, v)
-	addAll(v.measuring, f.Measuring, v)
-	addAll(v.was, f.Was, v)
-	addAll(v.writes, f.Writes, v)
-	addAll(v.upon, f.Upon, v)
-	addAll(v.clock, f.Clock, v)
-	addAll(v.calls, f.Calls, v)
-	addAll(v.oclock, f.Oclock, v)
-	addAll(v.exactly, f.Exactly, v)
-	addAll(v.loose, f.Loose, v)
-	addAll(v.cries, f.Cries, v)
-	addAll(v.alone, f.Alone, v)
+	v.addLists(f)
 	v.addSwaps(f.Swaps)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
@@ -92,7 +85,13 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addPlaces(f, strict); err != nil {
 		return err
 	}
+	if err := v.addRemarks(f.Remarks); err != nil {
+		return err
+	}
 	v.inflect(f.Inflect)
+	if err := v.addMade(f.Made); err != nil {
+		return err
+	}
 	v.addNumbers(f)
 	v.addNths(f.Nth)
 	addAll(v.point, f.Point, v)
@@ -105,6 +104,35 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	v.withoutAccents()
 	v.findPieces()
 	return nil
+}
+
+// addLists takes the lists in that say more of words than their role.
+func (v *vocabulary) addLists(f wordFile) {
+	addAll(v.elisions, f.Elisions, v)
+	addAll(v.aloneYes, f.AloneYes, v)
+	addAll(v.within, f.Within, v)
+	addAll(v.passing, f.Passing, v)
+	addAll(v.openers, f.Openers, v)
+	addAll(v.holds, f.Holds, v)
+	addAll(v.only, f.Only, v)
+	addAll(v.figures, f.Figures, v)
+	addAll(v.mine, f.Mine, v)
+	addAll(v.calibrates, f.Calibrate, v)
+	addAll(v.thens, f.Thens, v)
+	addAll(v.standing, f.Standing, v)
+	addAll(v.measuring, f.Measuring, v)
+	addAll(v.was, f.Was, v)
+	addAll(v.writes, f.Writes, v)
+	addAll(v.upon, f.Upon, v)
+	addAll(v.clock, f.Clock, v)
+	addAll(v.calls, f.Calls, v)
+	addAll(v.oclock, f.Oclock, v)
+	addAll(v.exactly, f.Exactly, v)
+	addAll(v.loose, f.Loose, v)
+	addAll(v.cries, f.Cries, v)
+	addAll(v.alone, f.Alone, v)
+	addAll(v.counters, f.Counters, v)
+	addAll(v.the, f.The, v)
 }
 
 // addPlaces takes the words in that say which dive, and those of alarm.
