@@ -57,6 +57,7 @@ func TestPersons(t *testing.T) {
 func TestLimits(t *testing.T) {
 	team := func(name string) func(*Said) { return func(s *Said) { s.Team = name } }
 	teams := func(b *Booked) { b.People[0].Team, b.People[1].Team = "1", "1" }
+	twoLead := func(b *Booked) { teams(b); b.People[1].Leader = true }
 	first := reads("07:00", tomasz, c17, "r1", 32.1)
 	mine := reads("07:00", ines, c18, "r2", 32.1)
 	ofTeam := says("07:05", ines, SaidLimit, team("1"), diveNo(1), limit(25, 0))
@@ -84,6 +85,15 @@ func TestLimits(t *testing.T) {
 		{name: "taken back by a leader",
 			said: []Said{first, of1(ines, tomasz, 25, 0), of1(ines, tomasz, 0, 0)},
 			want: want{status: StatusGo, max: 33}},
+		{name: "minutes lift no depth",
+			said: []Said{first, of1(ines, tomasz, 25, 0), of1(ines, tomasz, 0, 20)},
+			want: want{status: StatusLimits, max: 25, minutes: 20}},
+		{name: "a depth lifts no minutes",
+			said: []Said{first, of1(ines, tomasz, 25, 20), of1(ines, tomasz, 27, 0)},
+			want: want{status: StatusLimits, max: 27, minutes: 20}},
+		{name: "neither lifts both",
+			said: []Said{first, of1(ines, tomasz, 25, 20), of1(ines, tomasz, 0, 0)},
+			want: want{status: StatusGo, max: 33}},
 		{name: "a leader's own: shallower", of: ines,
 			said: []Said{mine, of1(ines, ines, 25, 0)},
 			want: want{status: StatusLimits, max: 25}},
@@ -91,10 +101,16 @@ func TestLimits(t *testing.T) {
 			said: []Said{mine, of1(ines, ines, 25, 0), of1(ines, ines, 28, 0), of1(ines, ines, 0, 0)},
 			want: want{status: StatusLimits, max: 25}},
 		{name: "of the team", booked: teams, said: []Said{first, ofTeam}, want: free25},
+		{name: "minutes of the team lift no depth of it", booked: teams,
+			said: []Said{first, ofTeam, says("07:06", ines, SaidLimit, team("1"), diveNo(1), limit(0, 20))},
+			want: want{status: StatusLimits, rules: found(RuleTeam, Limits), max: 25, minutes: 20}},
 		{name: "taken back", booked: teams, said: []Said{first, ofTeam, free}, want: want{status: StatusGo}},
 		{name: "stays with the leader in it who took it back", of: ines, booked: teams,
 			said: []Said{mine, ofTeam, free},
 			want: free25},
+		{name: "stays also when another leader says minutes", of: ines, booked: twoLead,
+			said: []Said{mine, ofTeam, free, says("07:07", tomasz, SaidLimit, team("1"), diveNo(1), limit(0, 20))},
+			want: want{status: StatusLimits, rules: found(RuleTeam, Limits), max: 25, minutes: 20}},
 		{name: "stays when the shop moves them", booked: teams,
 			said: []Said{first, ofTeam, says("07:06", Shop, SaidTeam, about(tomasz), team("2"))},
 			want: free25},

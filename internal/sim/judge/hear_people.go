@@ -37,13 +37,25 @@ func (d *Day) hearLimit(s Said) {
 	}
 	key := limitKey{s.Person, s.Team, s.Dive}
 	was := d.limits[key]
+	limit := s.Limit.beside(was)
 	if s.Person == s.By {
-		s.Limit = was.tighter(s.Limit)
+		limit = was.tighter(limit)
 	}
 	if s.Person == "" {
 		d.stickTo(s, key, was)
 	}
-	d.limits[key] = s.Limit
+	d.limits[key] = limit
+}
+
+// beside is a limit with what it says nothing of as it was: only one that says nothing at all lifts.
+func (l Limit) beside(was Limit) Limit {
+	if l.Depth == 0 && l.Minutes > 0 {
+		l.Depth = was.Depth
+	}
+	if l.Minutes == 0 && l.Depth > 0 {
+		l.Minutes = was.Minutes
+	}
+	return l
 }
 
 // stickTo keeps a team's limit for the leader of that team who loosens it, until another leader
@@ -52,11 +64,26 @@ func (d *Day) stickTo(s Said, key limitKey, was Limit) {
 	for _, p := range d.people {
 		switch {
 		case p.ID != s.By:
-			p.stuck = slices.DeleteFunc(p.stuck, func(k stuckLimit) bool { return k.key == key })
+			for i := range p.stuck {
+				if p.stuck[i].key == key {
+					p.stuck[i].limit = p.stuck[i].limit.unsaid(s.Limit)
+				}
+			}
 		case slices.Contains(p.teams, key.team):
 			p.stuck = append(p.stuck, stuckLimit{key, was})
 		}
 	}
+}
+
+// unsaid is what a limit holds on to when another is said: the half that the other says nothing of.
+func (l Limit) unsaid(said Limit) Limit {
+	if said.Depth == 0 && said.Minutes > 0 {
+		return Limit{Depth: l.Depth}
+	}
+	if said.Minutes == 0 && said.Depth > 0 {
+		return Limit{Minutes: l.Minutes}
+	}
+	return Limit{}
 }
 
 // tighter is the shallower and shorter of two limits.
