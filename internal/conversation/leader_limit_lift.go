@@ -13,8 +13,12 @@ func (t *turn) liftLimit(d limitData, reason string) {
 	people, name := t.limited(d)
 	a := message.Args{"name": name, "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID)}
 	d.Depth, d.Minutes = gas.Depth{}, 0
-	if !t.hasLimit(d) || !t.setLimits(d, reason) {
+	switch {
+	case !t.hasLimit(d):
 		t.say(message.Say("limit.none", a))
+		return
+	case !t.setLimits(d, reason):
+		t.say(message.Say("limit.not-yours", nil))
 		return
 	}
 	t.say(append([]message.Line{message.Loud("limit.lifted", a)}, t.verdictLines(t.shownDive(d), people...)...)...)

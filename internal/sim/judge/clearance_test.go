@@ -14,6 +14,10 @@ func TestPersons(t *testing.T) {
 	slip := func(by roster.PersonID) Said { return says("07:06", by, SaidHeliumSlip, about(tomasz)) }
 	out := func(by roster.PersonID) Said { return says("07:06", by, SaidOut, about(tomasz), diveNo(1)) }
 	back := func(by roster.PersonID) Said { return says("07:07", by, SaidBack, about(tomasz), diveNo(1)) }
+	of := func(by roster.PersonID, what Kind, dive int) Said {
+		return says("07:06", by, what, about(ines), diveNo(dive))
+	}
+	twoLead := func(b *Booked) { b.People[1].Leader = true }
 	left := says("07:05", tomasz, SaidLeft, about(tomasz))
 	speak := want{status: StatusNotCleared, needs: []Need{NeedSpeak}}
 	tell(t, []story{
@@ -34,6 +38,16 @@ func TestPersons(t *testing.T) {
 		{name: "not by crew's word", said: []Said{first, out(noor)}, want: want{status: StatusGo}},
 		{name: "back by a leader", said: []Said{first, out(ines), back(ines)}, want: want{status: StatusGo}},
 		{name: "not by the diver", said: []Said{first, out(ines), back(tomasz)}, want: want{status: StatusOut}},
+		{name: "back by themself from what they said", of: ines,
+			said: []Said{mine, of(ines, SaidOut, 1), of(ines, SaidBack, 1)}, want: want{status: StatusGo}},
+		{name: "not from what another leader said", of: ines, booked: twoLead,
+			said: []Said{mine, of(tomasz, SaidOut, 1), of(ines, SaidBack, 1), of(ines, SaidBack, 0)},
+			want: want{status: StatusOut}},
+		{name: "nor from what another said after them", of: ines, booked: twoLead,
+			said: []Said{mine, of(ines, SaidOut, 1), of(tomasz, SaidOut, 1), of(ines, SaidBack, 1)},
+			want: want{status: StatusOut}},
+		{name: "that takes another leader", of: ines, booked: twoLead,
+			said: []Said{mine, of(tomasz, SaidOut, 1), of(tomasz, SaidBack, 1)}, want: want{status: StatusGo}},
 		{name: "left", said: []Said{first, left}, want: want{status: StatusNotCleared, needs: []Need{NeedLeft}}},
 		{name: "left, and out", said: []Said{first, left, out(ines)}, want: want{status: StatusOut}},
 		{name: "brought back by a leader",

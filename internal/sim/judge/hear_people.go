@@ -128,23 +128,35 @@ func (d *Day) hearTeam(s Said) {
 	}
 }
 
-// "Out: set by a leader for a dive or the trip; back by a leader."
+// "Out: set by a leader for a dive or the trip; back by a leader." "Nobody's act as leader improves their own
+// clearance": what another leader said they don't take back.
 func (d *Day) hearOut(s Said) {
-	if p := d.person(s.Person); p != nil && d.leader(s.By) {
-		set(p.outs, s.Dive, s.Kind == SaidOut)
-		p.outFrom(s)
+	p := d.person(s.Person)
+	switch {
+	case p == nil || !d.leader(s.By):
+	case s.Kind == SaidOut:
+		p.sitsOut(s)
+	default:
+		p.comesBack(s)
 	}
 }
 
-// outFrom keeps since when somebody sits out without having been brought back.
-func (p *person) outFrom(s Said) {
-	switch _, already := p.outSince[s.Dive]; {
-	case s.Kind == SaidOut && !already:
+// sitsOut keeps since when somebody sits out without having been brought back, and whether somebody else said so.
+func (p *person) sitsOut(s Said) {
+	if !p.outs[s.Dive] {
 		p.outSince[s.Dive] = s.At
-	case s.Kind == SaidBack && s.Dive == 0:
-		clear(p.outSince)
-	case s.Kind == SaidBack:
-		delete(p.outSince, s.Dive)
+	}
+	p.outs[s.Dive] = true
+	p.outByOther[s.Dive] = p.outByOther[s.Dive] || s.By != p.ID
+}
+
+func (p *person) comesBack(s Said) {
+	for n := range p.outs {
+		if (s.Dive == 0 || s.Dive == n) && (s.By != p.ID || !p.outByOther[n]) {
+			delete(p.outs, n)
+			delete(p.outSince, n)
+			delete(p.outByOther, n)
+		}
 	}
 }
 
