@@ -246,7 +246,7 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 func limitTyped(t *turn, text string) {
 	var d limitData
 	t.data(&d)
-	if t.cancelled(text) {
+	if t.cancelled(text) || d.said() && !t.isReason(text) {
 		return
 	}
 	if people, _ := t.limited(d); len(people) == 0 {
