@@ -1,7 +1,6 @@
 package conversation
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -134,7 +133,7 @@ func (t *turn) readLimit(d limitData, text string) {
 		reason = orders.Clip(strings.Join(words, " "), orders.LongestReason)
 	}
 	if reason == "" {
-		said, lines := t.saidLimit(d)
+		said, lines := t.saidLimit(t.beside(d))
 		_, name := t.limited(d)
 		t.ask(stateLimit, d, message.Message{Lines: append([]message.Line{message.Say("limit.ask-reason",
 			message.Args{"name": name, "limit": message.Of(limitLine(said))})}, lines...)})
@@ -222,7 +221,7 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 func limitTyped(t *turn, text string) {
 	var d limitData
 	t.data(&d)
-	if t.cancelled(text) {
+	if t.cancelled(text) || d.said() && !t.isReason(text) {
 		return
 	}
 	if people, _ := t.limited(d); len(people) == 0 {
@@ -259,6 +258,8 @@ func (t *turn) applyLimit(d limitData, reason string) {
 		t.say(message.Say("limit.not", a))
 		return
 	}
+	l := t.limitSet(d)
+	d.Depth, d.Minutes = l.Depth, l.Minutes
 	own, tighter := t.saidLimit(d)
 	a["limit"] = message.Of(limitLine(own))
 	set := message.Loud("limit.set", a)
@@ -290,31 +291,6 @@ func (t *turn) within(d limitData, p *roster.Person) limitData {
 		d.Depth = most
 	}
 	return d
-}
-
-func (t *turn) liftLimit(d limitData, reason string) {
-	t.done()
-	people, name := t.limited(d)
-	a := message.Args{"name": name, "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID)}
-	d.Depth, d.Minutes = gas.Depth{}, 0
-	if !t.hasLimit(d) || !t.setLimits(d, reason) {
-		t.say(message.Say("limit.none", a))
-		return
-	}
-	t.say(append([]message.Line{message.Loud("limit.lifted", a)}, t.verdictLines(t.shownDive(d), people...)...)...)
-	t.tellActed(message.Say("limit.lifted", a))
-	t.tellEach(people, message.Message{Lines: []message.Line{message.Loud("limit.lifted.told", a)}})
-}
-
-// hasLimit tells whether there is such a limit to lift.
-func (t *turn) hasLimit(d limitData) bool {
-	limits := t.trip.Teams
-	if p := t.trip.Person(d.Person); d.Team == "" && p != nil {
-		limits = p.Limits
-	}
-	return slices.ContainsFunc(limits, func(l roster.Limit) bool {
-		return l.Dive == d.Dive && orders.FoldName(l.Team) == orders.FoldName(d.Team) && (l.Depth.Known() || l.Minutes > 0)
-	})
 }
 
 // tellEach tells those of people who can be reached, but the acting person.

@@ -81,8 +81,10 @@ func sitOut(t *turn, p *roster.Person, rest string) {
 	switch {
 	case !p.Dives():
 		t.say(message.Say("out.no-diver", message.Args{"name": t.nameOf(p.ID)}))
-	case p.OutOf(t.scopeDive(dive)) != nil:
-		out := p.OutOf(t.scopeDive(dive))
+	case t.notOwnOut(p, t.scopeDive(dive)) != nil:
+		t.sayNotYours(p, t.scopeDive(dive))
+	case t.isOut(p, dive) != nil:
+		out := t.isOut(p, dive)
 		t.say(message.Say("out.was-out", message.Args{"name": t.nameOf(p.ID), "reason": message.Of(t.reasonFor(out)),
 			"command": message.Code("/back")}))
 	case reason == "":
@@ -113,7 +115,7 @@ func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
 	shown := t.scopeDive(dive)
 	t.shown[standing{p, shown}] = true
 	b := t.board(shown)
-	a["reason"] = message.Of(t.reasonFor(t.trip.Person(p).OutOf(shown)))
+	a["reason"] = message.Of(t.reasonFor(&roster.Out{By: t.actor, Reason: reason}))
 	t.send(message.Message{Lines: []message.Line{message.Loud("out.done", a), t.headline(&b), countsLine(&b)},
 		Buttons: t.boardButtons(&b)})
 	a["reason"] = message.Of(shownReason(reason))
@@ -122,7 +124,34 @@ func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
 	t.queueMoves()
 }
 
-func outTyped(t *turn, text string) { t.withPerson(text, sitOut) }
+func outTyped(t *turn, text string) { t.withReason(text, sitOut) }
+
+// isOut is the sit-out that says already what the acting leader says, nil when none
+// does: the trip's says it of every dive, what they said themself says it of nobody else.
+func (t *turn) isOut(p *roster.Person, dive int) *roster.Out {
+	i := slices.IndexFunc(p.Outs, func(o roster.Out) bool {
+		return (o.Dive == 0 || o.Dive == dive) && (o.By != p.ID || p.ID == t.actor)
+	})
+	if i < 0 {
+		return nil
+	}
+	return &p.Outs[i]
+}
+
+// notOwnOut is a sit-out of the acting person by another leader, nil when there is none.
+func (t *turn) notOwnOut(p *roster.Person, n int) *roster.Out {
+	i := slices.IndexFunc(p.Outs, func(o roster.Out) bool {
+		return (o.Dive == 0 || o.Dive == n) && o.By != p.ID && p.ID == t.actor
+	})
+	if i < 0 {
+		return nil
+	}
+	return &p.Outs[i]
+}
+
+func (t *turn) sayNotYours(p *roster.Person, n int) {
+	t.say(message.Say("back.not-yours", message.Args{"leader": t.nameOf(t.notOwnOut(p, n).By)}))
+}
 
 // backIn takes a sit-out back, or brings back who left.
 func backIn(t *turn, p *roster.Person, rest string) {
@@ -133,23 +162,26 @@ func backIn(t *turn, p *roster.Person, rest string) {
 		t.bringBack(p)
 	case out == nil:
 		t.say(message.Say("back.not-out", message.Args{"name": t.nameOf(p.ID)}))
+	case t.notOwnOut(p, t.scopeDive(dive)) != nil:
+		t.sayNotYours(p, t.scopeDive(dive))
 	case reason == "":
 		t.ask(stateBack, personData{p.ID, dive},
 			message.Message{Lines: []message.Line{message.Say("back.ask-reason", message.Args{"name": t.nameOf(p.ID)})}})
 	default:
-		t.backInto(p, out.Dive, dive, reason)
+		t.backInto(p, dive, reason)
 	}
 }
 
 // backInto takes it back as far as it went: of the trip when nothing else was
-// said.
-func (t *turn) backInto(p *roster.Person, was, dive int, reason string) {
+// said. A dive of a trip that somebody sits out is not taken back by itself.
+func (t *turn) backInto(p *roster.Person, dive int, reason string) {
 	t.done()
-	if dive == 0 {
-		dive = was
+	trip := slices.ContainsFunc(p.Outs, func(o roster.Out) bool { return o.Dive == 0 })
+	if dive == 0 && !trip {
+		dive = t.dive()
 	}
 	a := t.scopeArgs(p.ID, dive, reason)
-	if !t.trip.BackIn(p.ID, dive, t.me().ID, reason, t.now) {
+	if dive > 0 && trip || !t.trip.BackIn(p.ID, dive, t.me().ID, reason, t.now) {
 		t.say(message.Say("back.not", a))
 		return
 	}
@@ -158,7 +190,7 @@ func (t *turn) backInto(p *roster.Person, was, dive int, reason string) {
 	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("back.by", a)}})
 }
 
-func backTyped(t *turn, text string) { t.withPerson(text, backIn) }
+func backTyped(t *turn, text string) { t.withReason(text, backIn) }
 
 // setOutside sets a person outside this check, with a reason.
 func setOutside(t *turn, p *roster.Person, rest string) {
@@ -182,7 +214,7 @@ func setOutside(t *turn, p *roster.Person, rest string) {
 	}
 }
 
-func outsideTyped(t *turn, text string) { t.withPerson(text, setOutside) }
+func outsideTyped(t *turn, text string) { t.withReason(text, setOutside) }
 
 func outsidePressed(t *turn, args []string) {
 	if p, _, ok := t.knownPerson(args); ok {

@@ -165,6 +165,43 @@ func TestLimitsThatHoldOn(t *testing.T) {
 	}
 }
 
+// A half that a leader says leaves the other half that was set, of a diver, of a team
+// and of a leader who holds on to their team's.
+func TestALimitKeepsTheHalfThatIsNotSaid(t *testing.T) {
+	trip := ready()
+	trip.HandOver(marit, ines, at(9))
+	trip.SetRole(ines, true, false, "", at(9))
+	set := func(depth gas.Depth, minutes float64, by roster.PersonID) {
+		trip.SetLimit(tomasz, roster.Limit{Dive: 1, Depth: depth, Minutes: minutes, By: by}, at(10))
+	}
+	is := func(want gas.Limit) {
+		t.Helper()
+		if l := trip.Person(tomasz).LimitOn(1); l != want {
+			t.Errorf("got %+v, want %+v", l, want)
+		}
+	}
+	set(gas.M(20), 0, ines)
+	set(gas.Depth{}, 15, marit)
+	is(gas.Limit{Depth: gas.M(20), Minutes: 15})
+	set(gas.M(24), 0, ines)
+	is(gas.Limit{Depth: gas.M(24), Minutes: 15})
+	set(gas.Depth{}, 0, ines)
+	is(gas.Limit{})
+	trip.SetTeam(marit, "red", ines, at(11))
+	team := func(depth gas.Depth, minutes float64, by roster.PersonID, want gas.Limit) {
+		t.Helper()
+		trip.SetTeamLimit(roster.Limit{Team: "red", Dive: 1, Depth: depth, Minutes: minutes, By: by}, at(12))
+		if l := trip.TeamLimitOn(trip.Person(marit), 1); l != want {
+			t.Errorf("of the team: got %+v, want %+v", l, want)
+		}
+	}
+	team(gas.M(20), 0, ines, gas.Limit{Depth: gas.M(20)})
+	team(gas.M(25), 0, marit, gas.Limit{Depth: gas.M(20)})
+	team(gas.Depth{}, 15, ines, gas.Limit{Depth: gas.M(20), Minutes: 15})
+	team(gas.M(25), 0, ines, gas.Limit{Depth: gas.M(25), Minutes: 15})
+	team(gas.Depth{}, 0, ines, gas.Limit{})
+}
+
 // What a leader says of one person goes by what they said for all.
 func TestDivedOfOneAfterAll(t *testing.T) {
 	trip := ready()

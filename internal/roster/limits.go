@@ -9,7 +9,8 @@ import (
 )
 
 // SetLimit sets a leader's limit for a person on a dive, or (0) on every dive;
-// no depth and no minutes take it back. A limit for one dive and one for all hold
+// no depth and no minutes take it back. A depth alone leaves the minutes that were
+// set before, minutes alone the depth. A limit for one dive and one for all hold
 // both. For themself a leader may only tighten it, in depth or in time.
 func (d *Draft) SetLimit(p PersonID, l Limit, now time.Time) bool {
 	person := d.Person(p)
@@ -17,7 +18,7 @@ func (d *Draft) SetLimit(p PersonID, l Limit, now time.Time) bool {
 		return false
 	}
 	was := limitFor(person.Limits, "", l.Dive)
-	if l.same(was) {
+	if l = l.Beside(was); l.same(was) {
 		return true
 	}
 	if l.By == p {
@@ -39,19 +40,18 @@ func (d *Draft) SetTeamLimit(l Limit, now time.Time) bool {
 	if l.Team == "" || !d.leads(l.By) {
 		return false
 	}
-	was := limitFor(d.Teams, l.Team, l.Dive)
-	if l.same(was) && !d.holds(l) {
+	was, said := limitFor(d.Teams, l.Team, l.Dive), l
+	if l = l.Beside(was); l.same(was) && !d.holds(said) {
 		return true
 	}
 	l.At = now
 	plan := d.EditPlan()
 	plan.Teams = withLimit(plan.Teams, l)
-	same := func(h Limit) bool { return h.Team == l.Team && h.Dive == l.Dive }
 	for _, p := range d.People {
 		switch {
-		case p.ID != l.By && p.of(l.Team) && slices.ContainsFunc(p.Held, same):
+		case p.ID != l.By && p.holds(said):
 			person := d.Edit(p.ID)
-			person.Held = slices.DeleteFunc(person.Held, same)
+			person.Held = heldBeside(person.Held, said)
 		case p.ID == l.By && p.of(l.Team) && l.looser(was):
 			person := d.Edit(p.ID)
 			person.Held = append(person.Held, was)
@@ -85,17 +85,73 @@ func (d *Draft) SetTeam(p PersonID, team string, by PersonID, now time.Time) boo
 	return true
 }
 
+// Beside is a limit with the half that it does not say as it was before: minutes
+// lift no depth. One that says neither lifts both.
+func (l Limit) Beside(was Limit) Limit {
+	switch {
+	case !l.limits():
+	case !l.Depth.Known():
+		l.Depth = was.Depth
+	case l.Minutes <= 0:
+		l.Minutes = was.Minutes
+	}
+	return l
+}
+
+// LimitSet is what leaders set for a person on a dive or (0) on every dive, and
+// nothing else; TeamLimitSet is the same of a team.
+func (t *Trip) LimitSet(p PersonID, dive int) Limit {
+	person := t.Person(p)
+	if person == nil {
+		return Limit{Dive: dive}
+	}
+	return limitFor(person.Limits, "", dive)
+}
+
+// TeamLimitSet is what leaders set for a team; see LimitSet.
+func (t *Trip) TeamLimitSet(team string, dive int) Limit { return limitFor(t.Teams, team, dive) }
+
 // same tells whether two limits allow the same.
 func (l Limit) same(was Limit) bool { return l.Depth == was.Depth && l.Minutes == was.Minutes }
 
 // holds tells whether somebody of the team holds an older limit that this one,
 // said by another leader, takes the place of.
-func (t *Trip) holds(l Limit) bool {
-	return slices.ContainsFunc(t.People, func(p *Person) bool {
-		return p.ID != l.By && p.of(l.Team) &&
-			slices.ContainsFunc(p.Held, func(h Limit) bool { return h.Team == l.Team && h.Dive == l.Dive })
-	})
+func (t *Trip) holds(said Limit) bool {
+	return slices.ContainsFunc(t.People, func(p *Person) bool { return p.ID != said.By && p.holds(said) })
 }
+
+func (p *Person) holds(said Limit) bool {
+	return p.of(said.Team) && slices.ContainsFunc(p.Held, func(h Limit) bool { return !h.same(h.after(said)) })
+}
+
+// heldBeside are held limits without what was said anew.
+func heldBeside(held []Limit, said Limit) []Limit {
+	var left []Limit
+	for _, h := range held {
+		if h = h.after(said); h.limits() {
+			left = append(left, h)
+		}
+	}
+	return left
+}
+
+// after is what is left of a held limit once a leader said another for its team
+// and dive: the half that was not said, nothing when both were lifted.
+func (l Limit) after(said Limit) Limit {
+	if l.Team != said.Team || l.Dive != said.Dive {
+		return l
+	}
+	if said.Depth.Known() || !said.limits() {
+		l.Depth = gas.Depth{}
+	}
+	if said.Minutes > 0 || !said.limits() {
+		l.Minutes = 0
+	}
+	return l
+}
+
+// limits tells whether it limits anything.
+func (l Limit) limits() bool { return l.Depth.Known() || l.Minutes > 0 }
 
 // looser tells whether a limit allows more than another did.
 func (l Limit) looser(was Limit) bool {
@@ -115,7 +171,7 @@ func limitFor(limits []Limit, team string, dive int) Limit {
 // withLimit are limits with l in the place of the one for its team and dive.
 func withLimit(limits []Limit, l Limit) []Limit {
 	limits = slices.DeleteFunc(limits, func(o Limit) bool { return o.Team == l.Team && o.Dive == l.Dive })
-	if !l.Depth.Known() && l.Minutes <= 0 {
+	if !l.limits() {
 		return limits
 	}
 	return append(limits, l)

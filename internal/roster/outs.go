@@ -7,17 +7,22 @@ import (
 )
 
 // SitOut takes a person off a dive, or (0) off the trip, by a leader; BackIn takes
-// that back.
+// that back. A leader's word on who sat themself out takes the place of theirs.
 func (d *Draft) SitOut(p PersonID, dive int, by PersonID, reason string, now time.Time) bool {
 	person := d.Person(p)
 	if person == nil || !d.leads(by) {
 		return false
 	}
-	if has(person.Outs, dive) {
+	i := slices.IndexFunc(person.Outs, func(o Out) bool { return o.Dive == dive })
+	if i >= 0 && (by == p || person.Outs[i].By != p) {
 		return true
 	}
 	person = d.Edit(p)
-	person.Outs = append(person.Outs, Out{Dive: dive, By: by, At: now, Reason: reason})
+	if i >= 0 {
+		person.Outs[i].By, person.Outs[i].Reason = by, reason
+	} else {
+		person.Outs = append(person.Outs, Out{Dive: dive, By: by, At: now, Reason: reason})
+	}
 	if dive == 0 {
 		d.leaveQueue(p)
 	}
@@ -26,13 +31,16 @@ func (d *Draft) SitOut(p PersonID, dive int, by PersonID, reason string, now tim
 }
 
 // BackIn takes a sit-out back, by a leader; the trip's (0) takes back every dive's.
+// For themself a leader takes back only what they set: nobody improves by their own
+// act how they stand.
 func (d *Draft) BackIn(p PersonID, dive int, by PersonID, reason string, now time.Time) bool {
 	person := d.Person(p)
-	if person == nil || !d.leads(by) || !has(person.Outs, dive) && (dive != 0 || len(person.Outs) == 0) {
+	ends := func(o Out) bool { return (dive == 0 || o.Dive == dive) && (by != p || o.By == p) }
+	if person == nil || !d.leads(by) || !slices.ContainsFunc(person.Outs, ends) {
 		return false
 	}
 	person = d.Edit(p)
-	person.Outs = without(person.Outs, dive)
+	person.Outs = slices.DeleteFunc(person.Outs, ends)
 	d.act(now, by, VerbBackIn, string(p), reason, "dive", diveText(dive))
 	return true
 }

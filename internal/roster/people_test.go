@@ -158,3 +158,30 @@ func TestSetDives(t *testing.T) {
 		t.Errorf("dropped again: got %d dives", len(trip.Dives))
 	}
 }
+
+// Who sits out by another leader's word is not brought back by their own, whoever
+// said it first, and whichever dives they name.
+func TestALeaderTakesBackOnlyTheirOwnSitOut(t *testing.T) {
+	trip := ready()
+	trip.HandOver(marit, ines, at(9))
+	trip.SetRole(ines, true, false, "", at(9))
+	trip.SitOut(marit, 1, marit, "gear", at(10))
+	if !trip.BackIn(marit, 1, marit, "mended", at(11)) {
+		t.Error("her own is hers to take back")
+	}
+	trip.SitOut(marit, 1, marit, "gear", at(12))
+	trip.SitOut(marit, 1, ines, "gas", at(13))
+	trip.SitOut(marit, 2, marit, "gear", at(14))
+	if !trip.BackIn(marit, 0, marit, "mended", at(15)) || trip.Person(marit).OutOf(2) != nil {
+		t.Error("her own of dive 2 stands")
+	}
+	if out := trip.Person(marit).OutOf(1); out == nil || out.By != ines || !out.At.Equal(at(12)) {
+		t.Errorf("of dive 1: got %+v, want what the other leader said", out)
+	}
+	if trip.BackIn(marit, 1, marit, "warm", at(16)) || trip.BackIn(marit, 0, marit, "warm", at(16)) {
+		t.Error("brought back by herself")
+	}
+	if !trip.BackIn(marit, 1, ines, "warm", at(17)) || trip.Person(marit).OutOf(1) != nil {
+		t.Error("not brought back by the other leader")
+	}
+}

@@ -38,6 +38,12 @@ func Clip(s string, n int) string {
 // the catalogue ("reason.out.gas").
 var OutReasons = []string{"not-diving", "gas", "gear", "other"}
 
+// IsReasonWord tells whether text is one of the reasons that a button offers.
+func IsReasonWord(text string) bool {
+	_, is := reasonWords()[FoldName(text)]
+	return is
+}
+
 // reasonWords are the words for these reasons in all languages, folded.
 var reasonWords = sync.OnceValue(func() map[string]string {
 	words, renderer := map[string]string{}, message.New()

@@ -14,6 +14,10 @@ func TestPersons(t *testing.T) {
 	slip := func(by roster.PersonID) Said { return says("07:06", by, SaidHeliumSlip, about(tomasz)) }
 	out := func(by roster.PersonID) Said { return says("07:06", by, SaidOut, about(tomasz), diveNo(1)) }
 	back := func(by roster.PersonID) Said { return says("07:07", by, SaidBack, about(tomasz), diveNo(1)) }
+	of := func(by roster.PersonID, what Kind, dive int) Said {
+		return says("07:06", by, what, about(ines), diveNo(dive))
+	}
+	twoLead := func(b *Booked) { b.People[1].Leader = true }
 	left := says("07:05", tomasz, SaidLeft, about(tomasz))
 	speak := want{status: StatusNotCleared, needs: []Need{NeedSpeak}}
 	tell(t, []story{
@@ -34,6 +38,16 @@ func TestPersons(t *testing.T) {
 		{name: "not by crew's word", said: []Said{first, out(noor)}, want: want{status: StatusGo}},
 		{name: "back by a leader", said: []Said{first, out(ines), back(ines)}, want: want{status: StatusGo}},
 		{name: "not by the diver", said: []Said{first, out(ines), back(tomasz)}, want: want{status: StatusOut}},
+		{name: "back by themself from what they said", of: ines,
+			said: []Said{mine, of(ines, SaidOut, 1), of(ines, SaidBack, 1)}, want: want{status: StatusGo}},
+		{name: "not from what another leader said", of: ines, booked: twoLead,
+			said: []Said{mine, of(tomasz, SaidOut, 1), of(ines, SaidBack, 1), of(ines, SaidBack, 0)},
+			want: want{status: StatusOut}},
+		{name: "nor from what another said after them", of: ines, booked: twoLead,
+			said: []Said{mine, of(ines, SaidOut, 1), of(tomasz, SaidOut, 1), of(ines, SaidBack, 1)},
+			want: want{status: StatusOut}},
+		{name: "that takes another leader", of: ines, booked: twoLead,
+			said: []Said{mine, of(tomasz, SaidOut, 1), of(tomasz, SaidBack, 1)}, want: want{status: StatusGo}},
 		{name: "left", said: []Said{first, left}, want: want{status: StatusNotCleared, needs: []Need{NeedLeft}}},
 		{name: "left, and out", said: []Said{first, left, out(ines)}, want: want{status: StatusOut}},
 		{name: "brought back by a leader",
@@ -57,6 +71,7 @@ func TestPersons(t *testing.T) {
 func TestLimits(t *testing.T) {
 	team := func(name string) func(*Said) { return func(s *Said) { s.Team = name } }
 	teams := func(b *Booked) { b.People[0].Team, b.People[1].Team = "1", "1" }
+	twoLead := func(b *Booked) { teams(b); b.People[1].Leader = true }
 	first := reads("07:00", tomasz, c17, "r1", 32.1)
 	mine := reads("07:00", ines, c18, "r2", 32.1)
 	ofTeam := says("07:05", ines, SaidLimit, team("1"), diveNo(1), limit(25, 0))
@@ -84,6 +99,15 @@ func TestLimits(t *testing.T) {
 		{name: "taken back by a leader",
 			said: []Said{first, of1(ines, tomasz, 25, 0), of1(ines, tomasz, 0, 0)},
 			want: want{status: StatusGo, max: 33}},
+		{name: "minutes lift no depth",
+			said: []Said{first, of1(ines, tomasz, 25, 0), of1(ines, tomasz, 0, 20)},
+			want: want{status: StatusLimits, max: 25, minutes: 20}},
+		{name: "a depth lifts no minutes",
+			said: []Said{first, of1(ines, tomasz, 25, 20), of1(ines, tomasz, 27, 0)},
+			want: want{status: StatusLimits, max: 27, minutes: 20}},
+		{name: "neither lifts both",
+			said: []Said{first, of1(ines, tomasz, 25, 20), of1(ines, tomasz, 0, 0)},
+			want: want{status: StatusGo, max: 33}},
 		{name: "a leader's own: shallower", of: ines,
 			said: []Said{mine, of1(ines, ines, 25, 0)},
 			want: want{status: StatusLimits, max: 25}},
@@ -91,10 +115,16 @@ func TestLimits(t *testing.T) {
 			said: []Said{mine, of1(ines, ines, 25, 0), of1(ines, ines, 28, 0), of1(ines, ines, 0, 0)},
 			want: want{status: StatusLimits, max: 25}},
 		{name: "of the team", booked: teams, said: []Said{first, ofTeam}, want: free25},
+		{name: "minutes of the team lift no depth of it", booked: teams,
+			said: []Said{first, ofTeam, says("07:06", ines, SaidLimit, team("1"), diveNo(1), limit(0, 20))},
+			want: want{status: StatusLimits, rules: found(RuleTeam, Limits), max: 25, minutes: 20}},
 		{name: "taken back", booked: teams, said: []Said{first, ofTeam, free}, want: want{status: StatusGo}},
 		{name: "stays with the leader in it who took it back", of: ines, booked: teams,
 			said: []Said{mine, ofTeam, free},
 			want: free25},
+		{name: "stays also when another leader says minutes", of: ines, booked: twoLead,
+			said: []Said{mine, ofTeam, free, says("07:07", tomasz, SaidLimit, team("1"), diveNo(1), limit(0, 20))},
+			want: want{status: StatusLimits, rules: found(RuleTeam, Limits), max: 25, minutes: 20}},
 		{name: "stays when the shop moves them", booked: teams,
 			said: []Said{first, ofTeam, says("07:06", Shop, SaidTeam, about(tomasz), team("2"))},
 			want: free25},

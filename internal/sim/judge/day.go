@@ -71,6 +71,7 @@ type person struct {
 	helium, last24 bool
 	outs, outsides map[int]bool // by dive, 0 for the trip
 	outSince       map[int]time.Time
+	outByOther     map[int]bool  // somebody else than they sat them out
 	teams          []string      // whose limits hold for them; the last is theirs
 	stuck          []stuckLimit  // team limits that they can't loosen for themselves
 	dived          map[int]Dived // as a leader said
@@ -241,7 +242,7 @@ func Judge(b Booked, said []Said, now time.Time) Verdicts {
 
 func (d *Day) add(p Person) {
 	q := &person{Person: p, teams: []string{p.Team},
-		outs: map[int]bool{}, outSince: map[int]time.Time{}, outsides: map[int]bool{},
+		outs: map[int]bool{}, outSince: map[int]time.Time{}, outByOther: map[int]bool{}, outsides: map[int]bool{},
 		dived: map[int]Dived{}, afterDived: map[int]Dived{}, saidDived: map[int]Dived{},
 		ownWords: map[int]Dived{}}
 	q.outsides[0] = p.Outside != ""

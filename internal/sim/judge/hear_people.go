@@ -37,13 +37,25 @@ func (d *Day) hearLimit(s Said) {
 	}
 	key := limitKey{s.Person, s.Team, s.Dive}
 	was := d.limits[key]
+	limit := s.Limit.beside(was)
 	if s.Person == s.By {
-		s.Limit = was.tighter(s.Limit)
+		limit = was.tighter(limit)
 	}
 	if s.Person == "" {
 		d.stickTo(s, key, was)
 	}
-	d.limits[key] = s.Limit
+	d.limits[key] = limit
+}
+
+// beside is a limit with what it says nothing of as it was: only one that says nothing at all lifts.
+func (l Limit) beside(was Limit) Limit {
+	if l.Depth == 0 && l.Minutes > 0 {
+		l.Depth = was.Depth
+	}
+	if l.Minutes == 0 && l.Depth > 0 {
+		l.Minutes = was.Minutes
+	}
+	return l
 }
 
 // stickTo keeps a team's limit for the leader of that team who loosens it, until another leader
@@ -52,11 +64,26 @@ func (d *Day) stickTo(s Said, key limitKey, was Limit) {
 	for _, p := range d.people {
 		switch {
 		case p.ID != s.By:
-			p.stuck = slices.DeleteFunc(p.stuck, func(k stuckLimit) bool { return k.key == key })
+			for i := range p.stuck {
+				if p.stuck[i].key == key {
+					p.stuck[i].limit = p.stuck[i].limit.unsaid(s.Limit)
+				}
+			}
 		case slices.Contains(p.teams, key.team):
 			p.stuck = append(p.stuck, stuckLimit{key, was})
 		}
 	}
+}
+
+// unsaid is what a limit holds on to when another is said: the half that the other says nothing of.
+func (l Limit) unsaid(said Limit) Limit {
+	if said.Depth == 0 && said.Minutes > 0 {
+		return Limit{Depth: l.Depth}
+	}
+	if said.Minutes == 0 && said.Depth > 0 {
+		return Limit{Minutes: l.Minutes}
+	}
+	return Limit{}
 }
 
 // tighter is the shallower and shorter of two limits.
@@ -101,23 +128,35 @@ func (d *Day) hearTeam(s Said) {
 	}
 }
 
-// "Out: set by a leader for a dive or the trip; back by a leader."
+// "Out: set by a leader for a dive or the trip; back by a leader." "Nobody's act as leader improves their own
+// clearance": what another leader said they don't take back.
 func (d *Day) hearOut(s Said) {
-	if p := d.person(s.Person); p != nil && d.leader(s.By) {
-		set(p.outs, s.Dive, s.Kind == SaidOut)
-		p.outFrom(s)
+	p := d.person(s.Person)
+	switch {
+	case p == nil || !d.leader(s.By):
+	case s.Kind == SaidOut:
+		p.sitsOut(s)
+	default:
+		p.comesBack(s)
 	}
 }
 
-// outFrom keeps since when somebody sits out without having been brought back.
-func (p *person) outFrom(s Said) {
-	switch _, already := p.outSince[s.Dive]; {
-	case s.Kind == SaidOut && !already:
+// sitsOut keeps since when somebody sits out without having been brought back, and whether somebody else said so.
+func (p *person) sitsOut(s Said) {
+	if !p.outs[s.Dive] {
 		p.outSince[s.Dive] = s.At
-	case s.Kind == SaidBack && s.Dive == 0:
-		clear(p.outSince)
-	case s.Kind == SaidBack:
-		delete(p.outSince, s.Dive)
+	}
+	p.outs[s.Dive] = true
+	p.outByOther[s.Dive] = p.outByOther[s.Dive] || s.By != p.ID
+}
+
+func (p *person) comesBack(s Said) {
+	for n := range p.outs {
+		if (s.Dive == 0 || s.Dive == n) && (s.By != p.ID || !p.outByOther[n]) {
+			delete(p.outs, n)
+			delete(p.outSince, n)
+			delete(p.outByOther, n)
+		}
 	}
 }
 
