@@ -74,7 +74,8 @@ func (f *finder) settles(r *Reading) bool {
 
 // settle ends what is in dispute: what lies near the new reading counts, the
 // others are set aside. The reading itself is none of those that disagreed. What
-// came in by a label that was put right since is open.
+// came in by a label that was put right since is open. Of the shop's series, which is
+// not compared, it settles nothing.
 func (f *finder) settle(r *Reading) {
 	settles := false
 	for i := range f.disputes {
@@ -88,7 +89,7 @@ func (f *finder) settle(r *Reading) {
 	f.settled = true
 	for i := range f.items {
 		it := &f.items[i]
-		if it.aside == 0 && f.before(it.r, r) && over(apart(it.r, r), within) {
+		if it.aside == 0 && !it.r.Aside && f.before(it.r, r) && over(apart(it.r, r), within) {
 			it.aside = r.Nth
 		}
 	}

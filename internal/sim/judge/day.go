@@ -2,7 +2,6 @@ package judge
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -258,35 +257,6 @@ func (d *Day) addPlace(p *person, c Cylinder) {
 	d.places = append(d.places, q)
 	q.label = plainLabel(c.Label)
 	q.body = d.bodyOf(q.label)
-}
-
-// plainLabel is a label without what two people write differently.
-func plainLabel(s string) string { return strings.ToUpper(strings.TrimSpace(s)) }
-
-// bodyOf finds the cylinder of a label, or makes one.
-func (d *Day) bodyOf(label string) *body {
-	if b := d.known(label); b != nil {
-		return b
-	}
-	b := &body{}
-	if label != "" {
-		b.labels = []string{label}
-	}
-	d.bodies = append(d.bodies, b)
-	return b
-}
-
-// known is the cylinder that had this label at any time of the trip.
-func (d *Day) known(label string) *body {
-	if label == "" {
-		return nil
-	}
-	for _, b := range d.bodies {
-		if slices.Contains(b.labels, label) {
-			return b.real()
-		}
-	}
-	return nil
 }
 
 func (d *Day) person(id roster.PersonID) *person {

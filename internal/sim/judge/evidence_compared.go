@@ -230,12 +230,13 @@ func (d *Day) setSeriesAside(s Said) {
 }
 
 // offFromDivers tells whether an analysis of the shop is 1.0 or more off, one way, against
-// the diver's last reading of that filling.
+// the diver's last reading of that filling. One said twice is one, and taken back as one.
 func (d *Day) offFromDivers(r *reading, way float64) bool {
 	b := r.cylinder()
 	var last *reading
 	for _, q := range d.readings {
-		if q.cylinder() == b && (q.who == byDiver || q.who == witnessed) && !q.undone && !q.slip && !d.filled(q) {
+		gone := q.undone || q.slip || q.twice || d.filled(q)
+		if q.cylinder() == b && (q.who == byDiver || q.who == witnessed) && !gone {
 			last = q
 		}
 	}

@@ -3,6 +3,7 @@ package judge
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"gasmuster/internal/roster"
 )
@@ -233,4 +234,33 @@ func (d *Day) hearBoatAnswer(s Said) {
 	}
 	b := q.body.real()
 	b.voids = append(b.voids, mark{s.At, d.count})
+}
+
+// plainLabel is a label without what two people write differently.
+func plainLabel(s string) string { return strings.ToUpper(strings.TrimSpace(s)) }
+
+// bodyOf finds the cylinder of a label, or makes one.
+func (d *Day) bodyOf(label string) *body {
+	if b := d.known(label); b != nil {
+		return b
+	}
+	b := &body{}
+	if label != "" {
+		b.labels = []string{label}
+	}
+	d.bodies = append(d.bodies, b)
+	return b
+}
+
+// known is the cylinder that had this label at any time of the trip.
+func (d *Day) known(label string) *body {
+	if label == "" {
+		return nil
+	}
+	for _, b := range d.bodies {
+		if slices.Contains(b.labels, label) {
+			return b.real()
+		}
+	}
+	return nil
 }
