@@ -1,5 +1,7 @@
 package reply
 
+import "strings"
+
 // Clauses beside a reading that say nothing of it: where its sender stands,
 // how many cylinders are spoken of, that no other is done yet.
 
@@ -32,14 +34,20 @@ func (m *message) partsClauses(i int) bool {
 var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
 	too, when}
 
+// trails tells whether token i is a phrase that says nothing of a reading, right behind
+// one at the end of its clause: "31.4 signed the log".
+func (m *message) trails(i int) bool {
+	return strings.Contains(m.toks[i].text, " ") && m.readingAt(m.left(i, aside)) && m.right(i, aside) < 0
+}
+
 // behindAside tells whether a "but" stands behind a clause that says nothing of
 // a reading, and nothing but that stands before it: "no rush, but 32.4".
 func (m *message) behindAside(i int) bool {
 	said := false
 	for j := i - 1; j >= 0; j-- {
 		t := m.toks[j]
-		said = said || t.role == aside || t.role == neutral
-		if !t.plays(asides...) && t.kind != kEmoji && t.kind != kComma {
+		said = said || t.plays(aside, neutral, remark, apart)
+		if !t.plays(asides...) && !t.plays(remark, apart, compared, than) && t.kind != kEmoji && t.kind != kComma {
 			return false
 		}
 	}
@@ -143,7 +151,18 @@ func (m *message) enumerates() bool {
 		}
 		seen[t.n] = true
 	}
-	return len(seen) > 1
+	return len(seen) > 1 || len(seen) == 1 && m.introduced()
+}
+
+// introduced tells whether the only ordinal of the message has its label set apart:
+// "my second one, 22, is 33.5". A try has none.
+func (m *message) introduced() bool {
+	for i, t := range m.toks {
+		if t.role == ordinal && t.is == isOpen {
+			return t.n > 1 && m.isLabelAt(m.setApart(i))
+		}
+	}
+	return false
 }
 
 // named is the label that an ordinal counts: right behind it or set off.
@@ -157,10 +176,16 @@ func (m *message) named(i int) int {
 // setApart is what a comma sets off behind token i, as 14 in "the first, 14, is
 // 31.7"; -1 when none does.
 func (m *message) setApart(i int) int {
-	for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral); i++ {
+	pass := func(i int) int {
+		for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral); i++ {
+		}
+		return i
 	}
-	if i+2 < len(m.toks) && m.toks[i].kind == kComma && m.toks[i+2].kind == kComma {
-		return i + 1
+	if i = pass(i); i+2 >= len(m.toks) || m.toks[i].kind != kComma {
+		return -1
+	}
+	if i = pass(i); i+1 < len(m.toks) && (m.toks[i+1].kind == kComma || m.toks[i+1].kind == kArrow) { // "la 14,"
+		return i
 	}
 	return -1
 }

@@ -27,7 +27,9 @@ func (m *message) claims() {
 
 // measure is a number with another unit.
 func (m *message) measure(i int) {
-	if t := m.toks[i]; t.unit == unitPressure {
+	if t := m.toks[i]; t.name == "'s" && m.isKnown(t) { // "17's 31.6"
+		m.toks[i].unit, m.toks[i].name = noUnit, ""
+	} else if t.unit == unitPressure {
 		m.claim(i, isBar)
 	} else if t.unit == unitCount && t.whole() {
 		m.claim(i, isCount)
@@ -137,6 +139,8 @@ func (m *message) airPoint(i int) {
 	switch {
 	case n < 0 && m.toks[i].role == fresh && m.airAhead(i):
 		m.toks[i].done = true // "calibrated again, air 20.9"
+	case n < 0 && m.calibratedBefore(i):
+		m.toks[i].done = true
 	case n < 0:
 		m.refuse(i, map[role]Doubtful{air: Blend, fresh: AirOrReading}[m.toks[i].role])
 	case m.toks[n].value < 15 || m.toks[n].value > 25:

@@ -41,6 +41,8 @@ func (m *message) placeOrReading(i int) {
 	case t.weak && m.isKnown(token{kind: kNumber, text: t.text[len(t.text)-1:]}):
 		// "trentadue e quattro", and there is a cylinder 4
 		m.doubt(i, LabelOrReading, plausibly(t.value))
+	case m.brokenOff(i):
+		m.doubt(i, Slip, plausibly(t.value))
 	case m.torn(i), m.spanned(i):
 	case t.decimals > 0 || t.percent:
 		m.reading(i)

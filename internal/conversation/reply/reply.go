@@ -117,6 +117,9 @@ type Result struct {
 	Analyser string   // an analyser named without a reading ("on A"), or the air point's
 	Label    string   // one of the person's labels named without a reading
 	Later    []string // labels of cylinders that were said to be analysed later
+	// Unmade says that those, or with the intent NotYet all, were said not to have been
+	// analysed, and not only that it will be done.
+	Unmade bool
 
 	Correction bool // "no, 31.4": the readings replace earlier ones
 	Again      bool // "again 32.3": analysed a second time

@@ -16,6 +16,8 @@ func (m *message) surelyLabel(i, next int) bool {
 		return true
 	case next >= 0 && m.isKnown(m.toks[next]) && !m.measuredBetween(i, next): // "17 22": two labels?
 		return m.numbers() > m.ctx.Cylinders && m.ctx.Cylinders > 0 || !t.plausible()
+	case next >= 0 && m.toks[next].whole() && m.says(i, next):
+		return true
 	case next >= 0 && m.toks[next].whole():
 		return !t.plausible() || m.ctx.Cylinders > 0 && m.numbers() > m.ctx.Cylinders
 	}
@@ -44,7 +46,8 @@ func (m *message) joinsLabel(i int) bool {
 // beforeComma is "22, 36.1": of two numbers the label, and a reading.
 func (m *message) beforeComma(i int) bool {
 	next, marked := i+1, m.marked(i)
-	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled) ||
+	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled, ordinal) ||
+		m.words.firsts[lowerCase(m.toks[next].text)] ||
 		marked && m.toks[next].role == measured) {
 		next++
 	}
@@ -172,6 +175,15 @@ func (m *message) unplacedBefore(i int) bool {
 		}
 	}
 	return n == 1
+}
+
+// says is the 22 of "22 is 33": a verb of an instrument gives it a number that is
+// none of the labels, and nothing before it does.
+func (m *message) says(i, next int) bool {
+	verb := func(j int) bool { return j >= 0 && m.toks[j].role == measured }
+	is := i+1 < len(m.toks) && m.words.its[lowerCase(m.toks[i+1].text)]
+	return (is || verb(m.right(i, labelled, on))) && !m.isKnown(m.toks[next]) && m.toks[next].plausible() &&
+		!verb(m.left(i, labelled, on))
 }
 
 func (m *message) measuredBetween(i, j int) bool {

@@ -32,6 +32,15 @@ func (m *message) torn(i int) bool {
 	return true
 }
 
+// brokenOff tells whether a whole number ends the message with its decimal sign, and
+// what follows that got lost: "31,", and "31." where no sentence ends.
+func (m *message) brokenOff(i int) bool {
+	if i+2 != len(m.toks) || !m.toks[i].whole() || !m.toks[i+1].glued {
+		return false
+	}
+	return m.toks[i+1].kind == kComma || m.toks[i+1].kind == kStop && m.toks[i+1].text == "." && i == 0
+}
+
 // spanned notices "31-32", "31 to 32" and "32 or 33", and a blend typed with
 // blanks, "32 / 68".
 func (m *message) spanned(i int) bool {

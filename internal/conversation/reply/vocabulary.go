@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
 	"golang.org/x/text/unicode/norm"
@@ -33,47 +34,58 @@ const (
 
 // vocabulary is one language's words, or several languages' merged.
 type vocabulary struct {
-	words     map[string]role
-	longest   int // words in the longest phrase
-	questions map[string]bool
-	numbers   map[string]int
-	ordinals  map[string]int
-	nths      map[string]int  // "twelfth": a label
-	nthTails  map[string]bool // "th" behind digits
-	point     map[string]bool
-	weakPoint map[string]bool // "e" in "trentadue e quattro": only between words
-	elisions  map[string]bool // "l" in "l'analyseur": a word of its own
-	prefixes  []string        // "و" in "و22": a word of its own, written without a blank
-	pieces    map[string]bool // words that are part of a phrase
-	dives     map[string]int  // phrases that say which dive
-	alarms    map[string]Alarm
-	torn      []tornAlarm // alarms in two parts: "someone … my tank"
-	aloneYes  map[string]bool
-	within    map[string]bool    // "in" of "in 5 minutes"
-	passing   map[string]bool    // "now": with me now is not with me all the time
-	openers   map[string]bool    // "so" before a comma at the start: nothing
-	was       map[string]bool    // "was": of the past, and of what should have been said
-	writes    map[string]bool    // "says": of an instrument, or what is written on a cylinder
-	upon      map[string]bool    // "on": leads to what something is written on
-	clock     map[string]bool    // "at" before a time of day
-	calls     map[string]bool    // "hey": before whom it is said to
-	oclock    map[string]bool    // "o'clock"
-	exactly   map[string]bool    // of the words for yes, those that say it of a number
-	loose     map[string]bool    // of the words for no, those that say none of it, or decline
-	alone     map[string]bool    // "wrong tank": without a number no correction
-	cries     map[string]bool    // "help": with a "!" behind it no wish for the manual
-	swaps     []string           // "swapped with": of a cylinder, beside the name of somebody else
-	simple    map[rune]rune      // characters that are written in two ways
-	spellings map[string]role    // of words that are known misspelt
-	short     map[string]role    // of those with a letter missing
-	measuring map[string]bool    // "mido": a verb of doing that measures
-	frames    map[string][]frame // "laat": "zien"
-	standing  map[string]bool    // "I'm" before a place
-	holds     map[string]bool    // "wait" there, before a number: what follows corrects
-	units     map[string]unit
-	noNumber  bool // "no 17": number seventeen
-	han       bool // 三十二点四 is a number
-	spoken    int  // words in the longest spoken number
+	words      map[string]role
+	longest    int // words in the longest phrase
+	questions  map[string]bool
+	numbers    map[string]int
+	ordinals   map[string]int
+	nths       map[string]int  // "twelfth": a label
+	nthTails   map[string]bool // "th" behind digits
+	point      map[string]bool
+	weakPoint  map[string]bool // "e" in "trentadue e quattro": only between words
+	elisions   map[string]bool // "l" in "l'analyseur": a word of its own
+	prefixes   []string        // "و" in "و22": a word of its own, written without a blank
+	pieces     map[string]bool // words that are part of a phrase
+	dives      map[string]int  // phrases that say which dive
+	alarms     map[string]Alarm
+	torn       []tornAlarm // alarms in two parts: "someone … my tank"
+	aloneYes   map[string]bool
+	within     map[string]bool    // "in" of "in 5 minutes"
+	passing    map[string]bool    // "now": with me now is not with me all the time
+	openers    map[string]bool    // "so" before a comma at the start: nothing
+	was        map[string]bool    // "was": of the past, and of what should have been said
+	writes     map[string]bool    // "says": of an instrument, or what is written on a cylinder
+	upon       map[string]bool    // "on": leads to what something is written on
+	clock      map[string]bool    // "at" before a time of day
+	calls      map[string]bool    // "hey": before whom it is said to
+	oclock     map[string]bool    // "o'clock"
+	exactly    map[string]bool    // of the words for yes, those that say it of a number
+	loose      map[string]bool    // of the words for no, those that say none of it, or decline
+	alone      map[string]bool    // "wrong tank": without a number no correction
+	cries      map[string]bool    // "help": with a "!" behind it no wish for the manual
+	swaps      []string           // "swapped with": of a cylinder, beside the name of somebody else
+	simple     map[rune]rune      // characters that are written in two ways
+	spellings  map[string]role    // of words that are known misspelt
+	short      map[string]role    // of those with a letter missing
+	measuring  map[string]bool    // "mido": a verb of doing that measures
+	frames     map[string][]frame // "laat": "zien"
+	standing   map[string]bool    // "I'm" before a place
+	only       map[string]bool    // "only": leads to a number
+	pressing   map[string]bool    // "pressure": leads to one
+	mine       map[string]bool    // "I've": beside a verb of measuring, that the sender did
+	calibrates map[string]bool    // "calibrated"
+	unmade     map[string]bool    // "not measured": of the words for later, those that deny an analysis
+	times      map[string]bool    // "twice" in digits: "2 times"
+	starts     map[string]bool    // "zo" at the start, before a number
+	firsts     map[string]bool    // "zuerst": what was done first
+	ago        map[string]bool    // "ago": behind or before minutes
+	its        map[string]bool    // "it's": leads to what was measured, behind what was ordered
+	thens      map[string]bool    // "then": behind a calibration
+	holds      map[string]bool    // "wait" there, before a number: what follows corrects
+	units      map[string]unit
+	noNumber   bool // "no 17": number seventeen
+	han        bool // 三十二点四 is a number
+	spoken     int  // words in the longest spoken number
 }
 
 // loadVocabulary reads the file of a language.
@@ -126,7 +138,9 @@ func newVocabulary() *vocabulary {
 		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
-		holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
+		only: map[string]bool{}, pressing: map[string]bool{}, mine: map[string]bool{}, calibrates: map[string]bool{},
+		unmade: map[string]bool{}, times: map[string]bool{}, starts: map[string]bool{}, firsts: map[string]bool{}, ago: map[string]bool{}, its: map[string]bool{},
+		thens: map[string]bool{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
 // knows tells whether a word has any meaning by itself.
@@ -194,6 +208,17 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.passing, from.passing)
 	fillMap(v.openers, from.openers)
 	fillMap(v.holds, from.holds)
+	fillMap(v.only, from.only)
+	fillMap(v.pressing, from.pressing)
+	fillMap(v.mine, from.mine)
+	fillMap(v.calibrates, from.calibrates)
+	fillMap(v.thens, from.thens)
+	fillMap(v.ago, from.ago)
+	fillMap(v.firsts, from.firsts)
+	fillMap(v.starts, from.starts)
+	fillMap(v.times, from.times)
+	fillMap(v.unmade, from.unmade)
+	fillMap(v.its, from.its)
 	fillMap(v.standing, from.standing)
 	fillMap(v.measuring, from.measuring)
 	fillMap(v.was, from.was)
@@ -251,24 +276,25 @@ func fillMap[V any](into, from map[string]V) {
 // withoutAccents lets words be typed without their accents, where that is no
 // other word: phones make them hard to reach.
 func (v *vocabulary) withoutAccents() {
-	fillMap(v.words, plainly(v.words))
-	fillMap(v.numbers, plainly(v.numbers))
-	fillMap(v.ordinals, plainly(v.ordinals))
-	fillMap(v.nths, plainly(v.nths))
-	fillMap(v.dives, plainly(v.dives))
-	fillMap(v.alarms, plainly(v.alarms))
+	fillMap(v.words, plainly(v.words, accentless))
+	fillMap(v.words, plainly(v.words, bareLetters)) // "stabilisé a"
+	fillMap(v.numbers, plainly(v.numbers, accentless))
+	fillMap(v.ordinals, plainly(v.ordinals, accentless))
+	fillMap(v.nths, plainly(v.nths, accentless))
+	fillMap(v.dives, plainly(v.dives, accentless))
+	fillMap(v.alarms, plainly(v.alarms, accentless))
 	v.torn = append(v.torn, plainlyTorn(v.torn)...)
-	fillMap(v.units, plainly(v.units))
-	fillMap(v.questions, plainly(v.questions))
-	fillMap(v.point, plainly(v.point))
+	fillMap(v.units, plainly(v.units, accentless))
+	fillMap(v.questions, plainly(v.questions, accentless))
+	fillMap(v.point, plainly(v.point, accentless))
 }
 
 // plainly are words without their accents, but for those that could be two words of
 // different meaning: "arrive a" is "arrive à" or "arrivé à".
-func plainly[V comparable](from map[string]V) map[string]V {
+func plainly[V comparable](from map[string]V, bare func(string) string) map[string]V {
 	out, unclear := map[string]V{}, map[string]bool{}
 	for w, x := range from {
-		p := accentless(w)
+		p := bare(w)
 		if p == w {
 			continue
 		}
@@ -279,6 +305,18 @@ func plainly[V comparable](from map[string]V) map[string]V {
 	}
 	maps.DeleteFunc(out, func(p string, _ V) bool { return unclear[p] })
 	return out
+}
+
+// bareLetters is s with the words of one letter bare: "stabilisé à" as it is typed by
+// who has a key for é and none for à.
+func bareLetters(s string) string {
+	words := strings.Fields(s)
+	for i, w := range words {
+		if len(words) > 1 && utf8.RuneCountInString(w) == 1 {
+			words[i] = accentless(w)
+		}
+	}
+	return strings.Join(words, " ")
 }
 
 // accentless is s with its Latin letters bare.

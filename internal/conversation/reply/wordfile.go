@@ -13,26 +13,38 @@ type wordFile struct {
 	Weak      []string          `toml:"weak-point"`
 	Elisions  []string          `toml:"elisions"`
 	Prefixes  []string          `toml:"prefixes"`
-	AloneYes  []string          `toml:"alone-yes"`    // 是: a yes when nothing else is said
-	Within    []string          `toml:"within"`       // "in" of "in 5 minutes"
-	Passing   []string          `toml:"passing"`      // "now": with me now is not with me all the time
-	Openers   []string          `toml:"openers"`      // "so" before a comma at the start says nothing
-	Measuring []string          `toml:"measuring"`    // "mido": of the words for doing, those that measure
-	Frames    map[role][]string `toml:"frames"`       // "laat … zien": a verb in two parts, by its role
-	Standing  []string          `toml:"standing"`     // "I'm" before a place, in a clause of its own
-	Was       []string          `toml:"was"`          // "was": behind words for a slip, the right number
-	Writes    []string          `toml:"writes"`       // "steht": of an instrument, or what is written on a cylinder
-	Upon      []string          `toml:"upon"`         // "auf": leads to what something is written on
-	Clock     []string          `toml:"clock"`        // "um": before a time of day
-	Calls     []string          `toml:"calls"`        // "hey": before whom it is said to
-	Inflect   []string          `toml:"inflect"`      // "é: ée, és, ées": other endings of the same word
-	Oclock    []string          `toml:"o-clock"`      // "Uhr": units of a time of day
-	Exactly   []string          `toml:"exactly"`      // of the words for yes, those that say it of a number
-	Loose     []string          `toml:"loose"`        // of the words for no, those that say none of it, or decline
-	Alone     []string          `toml:"wrong-alone"`  // "wrong tank": without a number no correction
-	Swaps     []string          `toml:"swaps"`        // "swapped with": of a cylinder, beside the name of somebody else
-	Cries     []string          `toml:"cries"`        // "help": with a "!" behind it no wish for the manual
-	Holds     []string          `toml:"holds"`        // "wait" there, before a number, begins a correction
+	AloneYes  []string          `toml:"alone-yes"`   // 是: a yes when nothing else is said
+	Within    []string          `toml:"within"`      // "in" of "in 5 minutes"
+	Passing   []string          `toml:"passing"`     // "now": with me now is not with me all the time
+	Openers   []string          `toml:"openers"`     // "so" before a comma at the start says nothing
+	Measuring []string          `toml:"measuring"`   // "mido": of the words for doing, those that measure
+	Frames    map[role][]string `toml:"frames"`      // "laat … zien": a verb in two parts, by its role
+	Standing  []string          `toml:"standing"`    // "I'm" before a place, in a clause of its own
+	Was       []string          `toml:"was"`         // "was": behind words for a slip, the right number
+	Writes    []string          `toml:"writes"`      // "steht": of an instrument, or what is written on a cylinder
+	Upon      []string          `toml:"upon"`        // "auf": leads to what something is written on
+	Clock     []string          `toml:"clock"`       // "um": before a time of day
+	Calls     []string          `toml:"calls"`       // "hey": before whom it is said to
+	Inflect   []string          `toml:"inflect"`     // "é: ée, és, ées": other endings of the same word
+	Oclock    []string          `toml:"o-clock"`     // "Uhr": units of a time of day
+	Exactly   []string          `toml:"exactly"`     // of the words for yes, those that say it of a number
+	Loose     []string          `toml:"loose"`       // of the words for no, those that say none of it, or decline
+	Alone     []string          `toml:"wrong-alone"` // "wrong tank": without a number no correction
+	Swaps     []string          `toml:"swaps"`       // "swapped with": of a cylinder, beside the name of somebody else
+	Cries     []string          `toml:"cries"`       // "help": with a "!" behind it no wish for the manual
+	Holds     []string          `toml:"holds"`       // "wait" there, before a number, begins a correction
+	Only      []string          `toml:"only"`        // "only": leads to a number
+	Pressing  []string          `toml:"pressing"`    // "pressure": leads to one
+	Mine      []string          `toml:"mine"`        // "I've": beside a verb of measuring, that the sender did
+	Calibrate []string          `toml:"calibrates"`  // "calibrated"
+	Thens     []string          `toml:"thens"`       // "then": behind a calibration
+	Times     []string          `toml:"times"`       // "twice" in digits: "2 times"
+	Starts    []string          `toml:"starts"`      // "zo" at the start, before a number
+	Firsts    []string          `toml:"firsts"`      // "zuerst": what was done first
+	Ago       []string          `toml:"ago"`         // "ago": behind or before minutes
+	Its       []string          `toml:"its"`         // "it's": leads to what was measured, behind what was ordered
+	Remarks   remarkFile        `toml:"remarks"`
+	Unmade    unmadeFile        `toml:"unmade"`
 	NoNumber  bool              `toml:"no-is-number"` // "no 17" is number seventeen
 	// pairs of characters: the one that is typed, the one that is listed
 	Simple    string              `toml:"simplified"`
@@ -59,6 +71,16 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	addAll(v.passing, f.Passing, v)
 	addAll(v.openers, f.Openers, v)
 	addAll(v.holds, f.Holds, v)
+	addAll(v.only, f.Only, v)
+	addAll(v.pressing, f.Pressing, v)
+	addAll(v.mine, f.Mine, v)
+	addAll(v.calibrates, f.Calibrate, v)
+	addAll(v.thens, f.Thens, v)
+	addAll(v.ago, f.Ago, v)
+	addAll(v.firsts, f.Firsts, v)
+	addAll(v.starts, f.Starts, v)
+	addAll(v.times, f.Times, v)
+	addAll(v.its, f.Its, v)
 	addAll(v.standing, f.Standing, v)
 	addAll(v.measuring, f.Measuring, v)
 	addAll(v.was, f.Was, v)
@@ -92,6 +114,10 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addPlaces(f, strict); err != nil {
 		return err
 	}
+	if err := v.addRemarks(f.Remarks); err != nil {
+		return err
+	}
+	v.addUnmade(f.Unmade)
 	v.inflect(f.Inflect)
 	v.addNumbers(f)
 	v.addNths(f.Nth)
