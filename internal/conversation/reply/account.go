@@ -163,11 +163,11 @@ func (m *message) asks(i int) bool {
 func (m *message) accounted(i int) bool {
 	t := m.toks[i]
 	switch {
-	case t.is == isOther && m.words.times[t.name]:
-		return len(m.found) == 1 && t.whole() && t.value <= mostTimes
+	case t.is == isOther && t.unit == unitTimes:
+		return m.timesMeasured(i)
 	case t.is == isOther && t.unit == unitMinutes && m.states():
 		return m.ago(i)
-	case t.is == isOther && t.unit == unitMinutes:
+	case t.is == isOther && (t.unit == unitMinutes || t.unit == unitQueue) && !m.states():
 		return m.overheard(m.said()) != None // "give me 10 minutes"
 	case t.is == isBar:
 		return m.besideReading(i)
@@ -244,6 +244,8 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == particle:
 		return m.ofVerb(i)
 	case m.measures(i), t.plays(stay, act) && m.haveMeasured(i):
+		return true
+	case t.role == inPlace && m.didInClause(i):
 		return true
 	case t.plays(act, when, inPlace, stay, last, saidNotYet, will):
 		return m.ofLater(i)

@@ -1,6 +1,9 @@
 package reply
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Clauses beside a reading that say nothing of it: where its sender stands,
 // how many cylinders are spoken of, that no other is done yet.
@@ -22,7 +25,24 @@ func (m *message) aside(i int) bool {
 			return false
 		}
 	}
-	return stands && !whole
+	return stands && !whole && !m.quoted(i) && !m.notesAhead(i)
+}
+
+// notesAhead tells whether the clause of token i says that something is noted on the
+// cylinder, and no reading comes before it: what follows may be what is noted.
+func (m *message) notesAhead(i int) bool {
+	notes := m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.noted[lowerCase(t.text)] })
+	return notes && !slices.ContainsFunc(m.toks[:i], func(t token) bool { return t.is == isReading })
+}
+
+// quoted tells whether the clause of token i takes the number before it as what was
+// written or said: "32.4とテープに書きました", where と is no and.
+func (m *message) quoted(i int) bool {
+	first := i
+	for first > 0 && m.toks[first-1].clause == m.toks[i].clause {
+		first--
+	}
+	return first > 1 && m.toks[first-1].text == "と" && m.toks[first-2].kind == kNumber
 }
 
 // partsClauses tells whether token i is an "and" or a "but" between clauses.
@@ -140,7 +160,7 @@ func (m *message) labelsAlone(i int) bool {
 // enumerates tells whether the ordinals of the message count cylinders that are
 // named as well: "first tank 12: 31.8, second tank 23: 33". One alone may be a try.
 func (m *message) enumerates() bool {
-	seen := map[int]bool{}
+	seen, rests := map[int]bool{}, false
 	for i, t := range m.toks {
 		if t.role != ordinal || t.is != isOpen {
 			continue
@@ -150,24 +170,14 @@ func (m *message) enumerates() bool {
 			return false
 		}
 		seen[t.n] = true
+		rests = rests || t.n == 2 || m.words.words[lowerCase(t.text)] == rest // "my other one, 22, is 33.1"
 	}
-	return len(seen) > 1 || len(seen) == 1 && m.introduced()
-}
-
-// introduced tells whether the only ordinal of the message has its label set apart:
-// "my second one, 22, is 33.5". A try has none.
-func (m *message) introduced() bool {
-	for i, t := range m.toks {
-		if t.role == ordinal && t.is == isOpen {
-			return t.n > 1 && m.isLabelAt(m.setApart(i))
-		}
-	}
-	return false
+	return len(seen) > 1 || rests
 }
 
 // named is the label that an ordinal counts: right behind it or set off.
 func (m *message) named(i int) int {
-	if label := m.right(i, labelled); label >= 0 {
+	if label := m.right(i, labelled, on); label >= 0 { // "primeira garrafa a 17"
 		return label
 	}
 	return m.setApart(i)
@@ -177,7 +187,7 @@ func (m *message) named(i int) int {
 // 31.7"; -1 when none does.
 func (m *message) setApart(i int) int {
 	pass := func(i int) int {
-		for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral); i++ {
+		for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral, on); i++ {
 		}
 		return i
 	}
@@ -197,8 +207,29 @@ func (m *message) measures(i int) bool {
 	if !m.measuring(m.toks[i]) {
 		return false
 	}
+	if m.gotNext(i) {
+		return true
+	}
 	pending := func(t token) bool { return t.plays(act, will, saidNotYet, when, doubtful) && !m.measuring(t) }
 	return m.clauseHas(i, func(t token) bool { return t.is == isReading }) && !m.clauseHas(i, pending)
+}
+
+// gotNext tells whether token i is a verb of measuring in a clause without a number,
+// and the next one says what came of it: "mido la 17 y da 31,4".
+func (m *message) gotNext(i int) bool {
+	if !m.measuring(m.toks[i]) || !m.toks[i].plays(act, will) {
+		return false
+	}
+	_, last := m.clauseEnds(i)
+	for j := i + 1; j <= last; j++ {
+		if m.toks[j].clause != m.toks[i].clause {
+			return m.toks[j-1].role == and && m.toks[j].role == measured || m.toks[j].role == and && m.andGot(j)
+		}
+		if t := m.toks[j]; t.kind == kNumber && !m.isKnown(t) {
+			return false
+		}
+	}
+	return false
 }
 
 func (m *message) measuring(t token) bool {

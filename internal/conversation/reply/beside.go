@@ -133,9 +133,6 @@ func (m *message) measuredTwice(i int) bool {
 	return m.words.times[lowerCase(m.toks[i].text)] && !both
 }
 
-// mostTimes is how often somebody may say to have measured one number.
-const mostTimes = 3
-
 // opensTo tells whether token i is a word like "so" at the start, which leads to a
 // label or to both: "so die 17 hat 31,4". Before a number it may say "about".
 func (m *message) opensTo(i int) bool {
@@ -155,10 +152,7 @@ const leastEnriched = 22
 // no number of its own, before something else that has one: "calibrated in air, then
 // 31.2". Of air that can't be.
 func (m *message) calibratedBefore(i int) bool {
-	calibrates := func(t token) bool {
-		return t.kind == kWord && m.anyWord(t, func(w string) bool { return m.words.calibrates[w] })
-	}
-	if !m.clauseHas(i, calibrates) {
+	if !m.clauseHas(i, m.calibrates) {
 		return false
 	}
 	parted := false
@@ -171,6 +165,12 @@ func (m *message) calibratedBefore(i int) bool {
 	return false
 }
 
+// calibrates tells whether a word says that the analyser was calibrated.
+func (m *message) calibrates(t token) bool {
+	word := func(w string) bool { return m.words.calibrates[w] }
+	return t.kind == kWord && (word(lowerCase(t.text)) || m.anyWord(t, word))
+}
+
 // thenMeasured tells whether token i is a "then" behind a calibration, which is
 // followed by the analysis.
 func (m *message) thenMeasured(i int) bool {
@@ -180,7 +180,7 @@ func (m *message) thenMeasured(i int) bool {
 	for j := i - 1; j >= 0; j-- {
 		switch t := m.toks[j]; {
 		case t.plays(fresh, air) || t.is == isAir:
-			return t.done && m.readsAfter(i)
+			return t.done && m.clauseHas(j, m.calibrates) && m.readsAfter(i)
 		case !t.kind.separates() && !t.plays(neutral, and, air, ordinal):
 			return false
 		}

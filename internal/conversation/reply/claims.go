@@ -139,7 +139,7 @@ func (m *message) airPoint(i int) {
 	switch {
 	case n < 0 && m.toks[i].role == fresh && m.airAhead(i):
 		m.toks[i].done = true // "calibrated again, air 20.9"
-	case n < 0 && m.calibratedBefore(i):
+	case (n < 0 || n > i) && m.calibratedBefore(i):
 		m.toks[i].done = true
 	case n < 0:
 		m.refuse(i, map[role]Doubtful{air: Blend, fresh: AirOrReading}[m.toks[i].role])

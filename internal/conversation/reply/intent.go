@@ -79,12 +79,23 @@ func (m *message) keeping() {
 		return
 	}
 	m.unparted()
+	m.unaccented()
 	stays := slices.ContainsFunc(m.toks, func(t token) bool { return t.plays(stay, always, withMe) })
 	for i, t := range m.toks {
 		if t.role == withMe || t.role == atMine && stays {
 			m.toks[i].role = saidKept
 			return
 		}
+	}
+}
+
+// unaccented makes a yes of a first word that also means if, where an answer follows
+// without a comma: "si la tuve siempre conmigo". A condition has another clause.
+func (m *message) unaccented() {
+	one := !slices.ContainsFunc(m.toks, func(t token) bool { return t.kind.separates() && t.kind != kStop })
+	kept := slices.ContainsFunc(m.toks, func(t token) bool { return t.plays(saidKept, unparted, withMe, atMine) })
+	if kept && one && m.toks[0].role == maybeYes && m.toks[1].kind == kWord {
+		m.toks[0].role = saidYes
 	}
 }
 

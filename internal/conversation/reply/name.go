@@ -13,7 +13,7 @@ func name(toks []token, v *vocabulary) []token {
 	articles(toks)
 	toks = bind(toks, v)
 	slashes(toks)
-	colons(toks)
+	colons(toks, v)
 	parts(toks)
 	sentence, clause := 0, 0
 	for i := range toks {
@@ -169,7 +169,7 @@ func bind(toks []token, v *vocabulary) []token {
 		t := toks[i]
 		last := len(out) - 1
 		switch {
-		case t.role == percent && last >= 0 && out[last].whole() && i+1 < len(toks) && toks[i+1].decimals > 0:
+		case t.role == percent && last >= 0 && out[last].whole() && decimalsAhead(toks[i+1:]):
 			// "17 oxygen 32.4"
 		case (t.kind == kPercent || t.role == percent) && last >= 0 && takesPercent(out[last]):
 			out[last].percent = true
@@ -184,6 +184,16 @@ func bind(toks []token, v *vocabulary) []token {
 		out = append(out, t)
 	}
 	return out
+}
+
+// decimalsAhead tells whether the clause goes on to a number with decimals.
+func decimalsAhead(toks []token) bool {
+	for _, t := range toks {
+		if t.kind != kWord {
+			return t.kind == kNumber && t.decimals > 0
+		}
+	}
+	return false
 }
 
 func takesPercent(t token) bool {
@@ -210,9 +220,9 @@ func parts(toks []token) {
 
 // colons makes each colon behind a clause that says nothing of a reading one that
 // parts: "sorry for the late reply: 32.4".
-func colons(toks []token) {
+func colons(toks []token, v *vocabulary) {
 	for i := 1; i < len(toks); i++ {
-		if toks[i].kind == kArrow && toks[i].text == ":" && toks[i-1].role == aside {
+		if toks[i].kind == kArrow && toks[i].text == ":" && toks[i-1].role == aside && !v.noted[lowerCase(toks[i-1].text)] {
 			toks[i].kind = kComma
 		}
 	}

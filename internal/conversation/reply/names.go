@@ -19,9 +19,11 @@ func (m *message) names() {
 				t.role = labelled // "no 17 32.4": number
 			}
 		case m.meterNamed(i):
+		case i > 0 && m.words.counters[lowerCase(t.text)] && m.isKnown(m.toks[i-1]):
+			t.role = labelled // 17那瓶
 		case t.role == rest && m.isLabelAt(m.setApart(i)):
 			t.role, t.n = ordinal, 2 // "the other one, 27, is 35.9"
-		case t.role == rest && m.counted(i):
+		case t.role == rest && (m.counted(i) || m.givenBehind(i)):
 			t.role, t.n = ordinal, 2 // "my first 8 is 31.9 and my second 33 35.8"
 		case t.role == rest && m.isLabelAt(m.right(i, measured, labelled)):
 			t.role = will // "left is 12"
@@ -85,6 +87,17 @@ func (m *message) counted(i int) bool {
 	}
 	next, _, _ := m.reaches(label)
 	return next >= 0 && slices.ContainsFunc(m.toks[:i], func(t token) bool { return t.role == ordinal && t.n == 1 })
+}
+
+// givenBehind tells whether the label of "the other one" stands right behind it, and
+// then its number: "the other 22 33.1".
+func (m *message) givenBehind(i int) bool {
+	label := m.right(i, labelled)
+	if !m.isLabelAt(label) {
+		return false
+	}
+	next, _, _ := m.reaches(label)
+	return next >= 0 && m.toks[next].decimals > 0
 }
 
 // isLabelAt tells whether token i is one of the person's labels.

@@ -20,6 +20,8 @@ var (
 	formListed   = regexp.MustCompile(`^\d+(\.\d+)?(,\d+(\.\d+)?)+$`)
 	formDate     = regexp.MustCompile(`^(0?[1-9]|[12]\d|3[01])\.(0?[1-9]|1[0-2])\.(\d{2}|\d{4})$`)
 	formHours    = regexp.MustCompile(`^h\d{2}$`)
+	formPairs    = regexp.MustCompile(`^\d{1,3}[:-]\d+[.,]\d+(,\d{1,3}[:-]\d+[.,]\d+)+$`)
+	formPair     = regexp.MustCompile(`\d+[:-]\d+[.,]\d+`)
 	formRepeated = regexp.MustCompile(`[.,]{2,}`)
 )
 
@@ -38,6 +40,8 @@ func (l *lexer) number() {
 		l.emit(kCompound, start)
 	case formLabelled.MatchString(text), formDashed.MatchString(text):
 		l.pair(start, strings.IndexAny(text, ":-"))
+	case formPairs.MatchString(text):
+		l.pairs(start, text)
 	case formSlashed.MatchString(text):
 		l.slashed(start, text)
 	case formListed.MatchString(text) && strings.Contains(text, "."):
@@ -110,6 +114,18 @@ func (l *lexer) pair(start, cut int) {
 	l.value(start + cut + 1)
 }
 
+// pairs emits "17:32.1,22:36.0", with no blank behind the comma that parts them.
+func (l *lexer) pairs(start int, text string) {
+	for n, at := range formPair.FindAllStringIndex(text, -1) {
+		if n > 0 {
+			l.i = start + at[0] - 1
+			l.sign()
+		}
+		l.i = start + at[1]
+		l.pair(start+at[0], strings.IndexAny(text[at[0]:], ":-"))
+	}
+}
+
 // list emits "32.1,36.0": where dots are the decimal signs, commas list.
 func (l *lexer) list(start int, text string) {
 	for n, part := range strings.Split(text, ",") {
@@ -160,7 +176,7 @@ func (l *lexer) bad(start int, text string) {
 
 // suffix takes what hangs on a number: a unit, "1st", "32ish".
 func (l *lexer) suffix() {
-	if l.letterDecimal() || l.counted() {
+	if l.letterDecimal() || l.counted() || l.hanClock() {
 		return
 	}
 	if !isLetter(l.at(l.i)) && !(l.at(l.i) == '\'' && !isDigit(l.at(l.i+1))) {
@@ -202,6 +218,29 @@ func (l *lexer) counted() bool {
 		}
 	}
 	return false
+}
+
+// hanClock takes 7時40分 and 7時半.
+func (l *lexer) hanClock() bool {
+	t := &l.toks[len(l.toks)-1]
+	if l.at(l.i) != '時' && l.at(l.i) != '时' || !t.whole() || t.value > 23 {
+		return false
+	}
+	end, minute := l.i+1, ""
+	for isDigit(l.at(end)) && end < l.i+3 {
+		minute += string(l.at(end))
+		end++
+	}
+	switch {
+	case minute == "" && l.at(end) == '半':
+		minute, end = "30", end+1
+	case len(minute) == 2 && l.at(end) == '分':
+		end++
+	default:
+		return false
+	}
+	t.kind, t.text, l.i = kCompound, t.text+":"+minute, end
+	return true
 }
 
 // letterDecimal notices a letter typed for the last digit: "32.o", "32.l".

@@ -33,7 +33,8 @@ func (m *message) overheard(said []Intent) Intent {
 		switch {
 		case m.asks(i), t.kind == kWord && t.plays(bars...) && !t.done:
 			return None
-		case t.kind == kWord, t.is == isLabel, t.is == isMeter, t.unit == unitMinutes && in != Undo:
+		case t.kind == kWord, t.is == isLabel, t.is == isMeter, t.unit == unitMinutes && in != Undo,
+			t.unit == unitQueue && in == NotYet:
 		case t.kind.separates(), t.kind == kEmoji, t.kind == kDash, t.kind == kArrow:
 		default:
 			return None

@@ -78,7 +78,7 @@ func (m *message) reaches(i int) (next int, adjacent, jointed bool) {
 	for j := i + 1; j < len(m.toks); j++ {
 		t := m.toks[j]
 		switch {
-		case t.is == isOrder, t.kind == kBlend:
+		case t.is == isOrder, t.is == isBar, t.kind == kBlend, t.role == and && m.andGot(j):
 			adjacent = false
 			continue
 		case t.kind == kNumber && t.is <= isReading && t.unit == noUnit, t.kind == kTwoWays, t.kind == kBad:
@@ -97,6 +97,12 @@ func (m *message) reaches(i int) (next int, adjacent, jointed bool) {
 	return -1, false, false
 }
 
+// andGot tells whether "and" leads to the verb of an instrument: "measured 22 and
+// got 31.7" gives 22 a number, "22 and 31.7" does not.
+func (m *message) andGot(i int) bool {
+	return i+1 < len(m.toks) && m.toks[i+1].role == measured
+}
+
 // reachable are the words across which a label finds its number.
 var reachable = []role{neutral, saidYes, soFar, shouldBe, measured, particle, percent, labelled, on, blend, both,
 	alike, too, noting, changing, correction, excuse}
@@ -109,6 +115,9 @@ func (m *message) marked(i int) bool {
 	}
 	if i+1 < len(m.toks) && m.toks[i+1].kind == kHash && m.toks[i+1].glued && m.isKnown(m.toks[i]) {
 		return true // 17#
+	}
+	if m.words.han && i > 1 && m.toks[i-1].role == labelled && m.toks[i-1].glued && m.isKnown(m.toks[i-2]) {
+		return false // 22号33: the label is before it
 	}
 	return i > 0 && (m.toks[i-1].kind == kHash || m.toks[i-1].role == labelled)
 }

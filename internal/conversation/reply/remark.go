@@ -36,31 +36,16 @@ func (v *vocabulary) addRemarks(f remarkFile) error {
 		{compared, f.Degrees, f.Wishes, nil},
 		{than, nil, nil, f.Than},
 	}
+	empty := func(forms []string) bool { return len(forms) == 0 }
 	for _, family := range families {
-		for _, w := range everyForm([][]string{family.before, family.words, family.behind}) {
+		parts := slices.DeleteFunc([][]string{family.before, family.words, family.behind}, empty)
+		for _, w := range putTogether(parts, " ") {
 			if err := v.addRemark(family.role, w); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
-}
-
-// everyForm is every way to put one form of each part that has any behind another.
-func everyForm(parts [][]string) []string {
-	all := []string{""}
-	for _, forms := range parts {
-		var next []string
-		for _, before := range all {
-			for _, form := range forms {
-				next = append(next, before+" "+form)
-			}
-		}
-		if len(forms) > 0 {
-			all = next
-		}
-	}
-	return all
 }
 
 // addRemark takes a phrase in, also one that doubts as long as nothing is known of
@@ -70,7 +55,9 @@ func (v *vocabulary) addRemark(r role, phrase string) error {
 	if w == "" {
 		return nil
 	}
-	if was := v.words[w]; was != unknownWord && !doubts[was] && was != r {
+	if was := v.words[w]; was == saidNotYet { // "tantito más": a bit more, or a moment more
+		return nil
+	} else if was != unknownWord && !doubts[was] && was != r {
 		return fmt.Errorf("%q stands under %q and is a remark", w, was)
 	}
 	v.words[w] = r
@@ -90,7 +77,7 @@ func (m *message) remarks(i int) bool {
 	beside := m.clauseHas(i, func(t token) bool { return t.is == isReading })
 	vague := slices.ContainsFunc(m.found, func(f found) bool { return m.toks[f.tok].whole() })
 	if r := m.toks[i].role; r == remark {
-		return !meter && !(vague && beside)
+		return !meter && !(vague && beside) && !m.measuredAgainst(i)
 	} else if meter || vague || r == than && !m.remarkAt(m.left(i)) || r == compared && !m.thanAt(m.right(i)) {
 		return false
 	}
@@ -114,4 +101,11 @@ func (m *message) onlyThat(i int) bool {
 	}
 	less := func(a gas.Percent) bool { return gas.Percent(m.toks[n].value) < a }
 	return len(m.ctx.Asked) > 0 && !slices.ContainsFunc(m.ctx.Asked, func(a gas.Percent) bool { return !less(a) })
+}
+
+// measuredAgainst tells whether a word leads from such a remark to a number: "a bit
+// rich of 31.4" says that it is not that.
+func (m *message) measuredAgainst(i int) bool {
+	return i+1 < len(m.toks) && m.toks[i+1].kind == kWord && m.toks[i+1].plays(on, neutral, and) &&
+		(m.readingAt(m.right(i)) || m.readingAt(m.right(i, on, and)))
 }

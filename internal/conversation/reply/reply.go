@@ -28,6 +28,11 @@
 //   - Clauses beside a reading (aside.go): where the sender stands, how the analysis
 //     came about, that the cylinder never left them, how many cylinders there are,
 //     which is the only one so far, that it is so still.
+//   - What people note beside a reading: a pressure with its unit behind it, that the
+//     analyser was calibrated before, minutes ago (beside.go), what it should have been
+//     (hoped in order.go), that the gas is a bit rich or only 29.8
+//     (remark.go), where and how often the sender measured (analysed.go), that the
+//     number is noted on the cylinder as well (noted in aside.go; never before it).
 //   - A time of day, for when the analysis was made (clock.go).
 //   - A label said as an ordinal (nth.go): "the twelfth", "12er".
 //   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
@@ -35,7 +40,8 @@
 //     (misspelt.go) or another ending (inflect.go); the other script of Chinese
 //     (simplified.go); the sender's own name (names.go).
 //   - A cylinder that is done later (state.go, putOff in sure.go): "22 isn't done
-//     yet", "44 on the boat". A number in its clause has no room there.
+//     yet", "44 on the boat". A number in its clause has no room there. Words that deny
+//     an analysis are told from those that put one off (unmade.go).
 //   - What is noted or changed (denied.go): "put 31.8", "change 9 to 32.5", with
 //     numbers that nobody orders.
 //   - An answer or a wish in words (intent.go): a phrase that is known as a whole,
@@ -53,11 +59,11 @@
 // "with me" is no answer with a word that says now or at last (passes).
 //
 // A newcomer finds: the words of a language in vocabulary/<language>.toml (a
-// new language is one more file); the forms of digits in number.go, of numbers
-// in words in spoken.go; which number is a label in place.go and sure.go; what a
-// word must stand beside in room.go; the reasons of doubts in doubt.go. What
-// people type, and what is understood, is in testdata/replies; each kind of
-// clause in each language in testdata/replies/clauses.
+// new language is one more file), with families of phrases made of parts (made.go);
+// the forms of digits in number.go, of numbers in words in spoken.go; which number
+// is a label in place.go and sure.go; what a word must stand beside in room.go; the
+// reasons of doubts in doubt.go. What people type, and what is understood, is in
+// testdata/replies; each kind of clause in each language in testdata/replies/clauses.
 //
 // The doors through which a word comes in, each of which asks for a reason:
 // roomInReading (role.go) lets it stand anywhere beside a reading, accounted

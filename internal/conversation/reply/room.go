@@ -90,6 +90,12 @@ func (m *message) leads(i int) bool {
 	if next >= len(m.toks) || m.toks[next].is != isReading {
 		return true
 	}
+	if m.anyWord(m.toks[i], func(w string) bool { return m.words.words[w] == analyser }) {
+		return m.toks[next].decimals > 0 // "con el analizador 31,4"
+	}
+	if i > 1 && m.toks[i-1].kind == kComma && m.toks[i-2].is == isLabel {
+		return m.toks[next].decimals > 0 // "la 17, con 32,4"
+	}
 	for j := next - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
 		t := m.toks[j]
 		if t.is == isLabel || t.is == isDive || t.is == isMeter ||

@@ -155,7 +155,7 @@ func (s *stating) proves(i int) bool {
 func (s *stating) bothWord(i int) {
 	s.toks[i].done = true
 	switch {
-	case s.measuredTwice(i):
+	case s.saysTimes(), s.measuredTwice(i):
 	case len(s.open) > 1 && s.joined:
 	case len(s.open) > 0:
 		s.refuse(i, TooMany)
@@ -187,6 +187,7 @@ func (s *stating) shared() bool {
 // laterWord says that a cylinder is done later: the one just named, or the next.
 func (s *stating) laterWord(i int) {
 	switch {
+	case s.gotNext(i): // "mido la 17 y da 31,4"
 	case s.numberNext(i), s.joinsPlaced(i), s.numberBefore(i): // "7 tomorrow is 32.2", "32.0 for 7 and 44 later"
 	case len(s.open) > 0:
 		for _, p := range s.open {

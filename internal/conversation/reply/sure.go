@@ -19,9 +19,16 @@ func (m *message) surelyLabel(i, next int) bool {
 	case next >= 0 && m.toks[next].whole() && m.says(i, next):
 		return true
 	case next >= 0 && m.toks[next].whole():
-		return !t.plausible() || m.ctx.Cylinders > 0 && m.numbers() > m.ctx.Cylinders
+		return !t.plausible() || m.ctx.Cylinders > 0 && m.numbers() > m.ctx.Cylinders || m.articled(i, next)
 	}
 	return !t.plausible() || m.leadsTo(i) && m.unplacedBefore(i)
+}
+
+// articled tells whether an article says that a number is a label, and none says so
+// of the one behind it, "la 22 33", or a particle that hangs on it, "22は33".
+func (m *message) articled(i, next int) bool {
+	the := func(i int) bool { return i >= 0 && m.words.the[lowerCase(m.toks[i].text)] }
+	return the(i-1) && !the(next-1) || the(i+1) && m.toks[i+1].glued
 }
 
 // spokenOf tells whether what stands beside a label is said of a cylinder.
@@ -65,7 +72,11 @@ func (m *message) beforeComma(i int) bool {
 // setOff is the 27 of "the second, 27, is 35.9": commas on both sides, and a verb
 // behind it that gives what stands between them its number.
 func (m *message) setOff(i, verb int) bool {
-	if i == 0 || m.toks[i-1].kind != kComma || m.toks[verb].kind != kWord {
+	before := i - 1
+	for before >= 0 && m.toks[before].kind == kWord && m.toks[before].plays(neutral, labelled) { // ", la 27,"
+		before--
+	}
+	if before < 0 || m.toks[before].kind != kComma || m.toks[verb].kind != kWord {
 		return false
 	}
 	for ; verb < len(m.toks) && m.toks[verb].kind == kWord && m.toks[verb].plays(neutral, measured, on); verb++ {
@@ -139,7 +150,7 @@ func (m *message) putOff(i int) bool {
 		switch {
 		case t.clause != m.toks[i].clause:
 			continue
-		case t.plays(saidNotYet, will), t.role == inPlace && m.givesElsewhere(i):
+		case t.plays(saidNotYet, will), t.role == inPlace && m.givesElsewhere(i) && !m.didInClause(i):
 			later = true
 		case j == i:
 		case t.kind == kTwoWays, t.kind == kBad, t.kind == kNumber && t.is != isMeter && !m.isKnown(t):

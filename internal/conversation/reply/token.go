@@ -133,13 +133,20 @@ func (l *lexer) next() {
 	case r == ' ' || r == '(' || r == ')':
 		l.i++
 	case l.label():
-	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && !isWord(l.at(l.i-1)) && l.at(l.i-1) != ')':
+	case isDigit(r), (r == '.' || r == ',') && isDigit(l.at(l.i+1)) && l.opensNumber():
 		l.number()
 	case isWord(r):
 		l.word()
 	default:
 		l.sign()
 	}
+}
+
+// opensNumber tells whether a decimal sign may begin a number here: it parts behind a
+// word, ")" and "%".
+func (l *lexer) opensNumber() bool {
+	before := l.at(l.i - 1)
+	return !isWord(before) && before != ')' && before != '%'
 }
 
 // smiley skips ":-)" and its kin: its colon is no colon.

@@ -31,15 +31,16 @@ func TestUnmade(t *testing.T) {
 	}
 	for language := range vocabularies() {
 		if len(denied[language]) < 3 || len(putOff[language]) < 2 {
-			t.Errorf("%s: %d phrases that deny, %d that put off", language, len(denied[language]), len(putOff[language]))
+			t.Errorf("%s: %d phrases that deny, %d that put off", language, len(denied[language]),
+				len(putOff[language]))
 		}
 		for _, text := range denied[language] {
-			if r := Parse(text, nativeContext(language)); !r.Unmade || len(r.Readings) > 0 || len(r.Unclear) > 0 {
+			if r := Parse(text, freshContext(language)); !r.Unmade || len(r.Readings) > 0 || len(r.Unclear) > 0 {
 				t.Errorf("%s: Parse(%q) = %s, want an analysis denied", language, text, describe(r))
 			}
 		}
 		for _, text := range putOff[language] {
-			if r := Parse(text, nativeContext(language)); r.Unmade || r.Intent != NotYet && len(r.Later) == 0 {
+			if r := Parse(text, freshContext(language)); r.Unmade || r.Intent != NotYet && len(r.Later) == 0 {
 				t.Errorf("%s: Parse(%q) = %s, want it put off", language, text, describe(r))
 			}
 		}
@@ -51,7 +52,7 @@ func TestWantsNotToDive(t *testing.T) {
 	for language, text := range map[string]string{"en": "I don't want to dive", "de": "ich will heute nicht tauchen",
 		"nl": "ik wil niet duiken", "fr": "je veux pas plonger", "es": "no quiero bucear", "it": "non voglio immergermi",
 		"pt": "não quero mergulhar", "zh": "我不想潜水", "ja": "潜りたくないです", "ar": "لا أريد الغوص"} {
-		if r := Parse(text, nativeContext(language)); r.Intent != NotDiving || len(r.Unclear) > 0 {
+		if r := Parse(text, freshContext(language)); r.Intent != NotDiving || len(r.Unclear) > 0 {
 			t.Errorf("%s: Parse(%q) = %s, want not diving", language, text, describe(r))
 		}
 	}

@@ -29,6 +29,8 @@ const (
 	unitMinutes  unit = "minutes"
 	unitPPM      unit = "ppm"
 	unitCount    unit = "cylinders" // "two tanks"
+	unitQueue    unit = "queue"     // "five before me"
+	unitTimes    unit = "times"     // "measured twice"
 	unitOther    unit = "other"
 )
 
@@ -72,20 +74,24 @@ type vocabulary struct {
 	standing   map[string]bool    // "I'm" before a place
 	only       map[string]bool    // "only": leads to a number
 	pressing   map[string]bool    // "pressure": leads to one
-	mine       map[string]bool    // "I've": beside a verb of measuring, that the sender did
-	calibrates map[string]bool    // "calibrated"
 	unmade     map[string]bool    // "not measured": of the words for later, those that deny an analysis
-	times      map[string]bool    // "twice" in digits: "2 times"
+	times      map[string]bool    // "twice"
 	starts     map[string]bool    // "zo" at the start, before a number
 	firsts     map[string]bool    // "zuerst": what was done first
 	ago        map[string]bool    // "ago": behind or before minutes
 	its        map[string]bool    // "it's": leads to what was measured, behind what was ordered
+	mine       map[string]bool    // "I've": beside a verb of measuring, that the sender did
+	calibrates map[string]bool    // "calibrated"
 	thens      map[string]bool    // "then": behind a calibration
 	holds      map[string]bool    // "wait" there, before a number: what follows corrects
 	units      map[string]unit
 	noNumber   bool // "no 17": number seventeen
 	han        bool // 三十二点四 is a number
 	spoken     int  // words in the longest spoken number
+
+	counters map[string]bool // 那瓶: behind a label
+	the      map[string]bool // "la" before a label
+	noted    map[string]bool // "I wrote it on the tape": behind a number
 }
 
 // loadVocabulary reads the file of a language.
@@ -128,7 +134,8 @@ func languages() []string {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
+	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
+		words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
 		alarms: map[string]Alarm{},
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
@@ -138,8 +145,9 @@ func newVocabulary() *vocabulary {
 		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
+		unmade: map[string]bool{}, times: map[string]bool{}, starts: map[string]bool{}, firsts: map[string]bool{},
+		ago: map[string]bool{}, its: map[string]bool{},
 		only: map[string]bool{}, pressing: map[string]bool{}, mine: map[string]bool{}, calibrates: map[string]bool{},
-		unmade: map[string]bool{}, times: map[string]bool{}, starts: map[string]bool{}, firsts: map[string]bool{}, ago: map[string]bool{}, its: map[string]bool{},
 		thens: map[string]bool{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
@@ -210,15 +218,15 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.holds, from.holds)
 	fillMap(v.only, from.only)
 	fillMap(v.pressing, from.pressing)
+	fillMap(v.unmade, from.unmade)
+	fillMap(v.times, from.times)
+	fillMap(v.starts, from.starts)
+	fillMap(v.firsts, from.firsts)
+	fillMap(v.ago, from.ago)
+	fillMap(v.its, from.its)
 	fillMap(v.mine, from.mine)
 	fillMap(v.calibrates, from.calibrates)
 	fillMap(v.thens, from.thens)
-	fillMap(v.ago, from.ago)
-	fillMap(v.firsts, from.firsts)
-	fillMap(v.starts, from.starts)
-	fillMap(v.times, from.times)
-	fillMap(v.unmade, from.unmade)
-	fillMap(v.its, from.its)
 	fillMap(v.standing, from.standing)
 	fillMap(v.measuring, from.measuring)
 	fillMap(v.was, from.was)
@@ -237,6 +245,9 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.point, from.point)
 	fillMap(v.weakPoint, from.weakPoint)
 	fillMap(v.elisions, from.elisions)
+	fillMap(v.counters, from.counters)
+	fillMap(v.the, from.the)
+	fillMap(v.noted, from.noted)
 }
 
 // misreads tells whether a phrase of another language is not to be taken in: it is

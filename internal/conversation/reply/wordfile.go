@@ -35,16 +35,16 @@ type wordFile struct {
 	Holds     []string          `toml:"holds"`       // "wait" there, before a number, begins a correction
 	Only      []string          `toml:"only"`        // "only": leads to a number
 	Pressing  []string          `toml:"pressing"`    // "pressure": leads to one
-	Mine      []string          `toml:"mine"`        // "I've": beside a verb of measuring, that the sender did
-	Calibrate []string          `toml:"calibrates"`  // "calibrated"
-	Thens     []string          `toml:"thens"`       // "then": behind a calibration
-	Times     []string          `toml:"times"`       // "twice" in digits: "2 times"
+	Times     []string          `toml:"times"`       // "twice"
 	Starts    []string          `toml:"starts"`      // "zo" at the start, before a number
 	Firsts    []string          `toml:"firsts"`      // "zuerst": what was done first
 	Ago       []string          `toml:"ago"`         // "ago": behind or before minutes
 	Its       []string          `toml:"its"`         // "it's": leads to what was measured, behind what was ordered
-	Remarks   remarkFile        `toml:"remarks"`
 	Unmade    unmadeFile        `toml:"unmade"`
+	Mine      []string          `toml:"mine"`       // "I've": beside a verb of measuring, that the sender did
+	Calibrate []string          `toml:"calibrates"` // "calibrated"
+	Thens     []string          `toml:"thens"`      // "then": behind a calibration
+	Remarks   remarkFile        `toml:"remarks"`
 	NoNumber  bool              `toml:"no-is-number"` // "no 17" is number seventeen
 	// pairs of characters: the one that is typed, the one that is listed
 	Simple    string              `toml:"simplified"`
@@ -58,6 +58,10 @@ type wordFile struct {
 	Words     map[role][]string   `toml:"words"`
 	Intents   map[Intent][]string `toml:"intents"`
 	Alarms    map[Alarm][]string  `toml:"alarms"`
+
+	Made     []madeFile `toml:"made"`     // phrases put together of parts: made.go
+	Counters []string   `toml:"counters"` // 那瓶: behind a label the cylinder, else another
+	The      []string   `toml:"the"`      // "la": before a number it says that this is a label
 }
 
 // add takes a file's words in. A phrase in two lists is an error when strict:
@@ -65,34 +69,7 @@ type wordFile struct {
 func (v *vocabulary) add(f wordFile, strict bool) error {
 	v.han, v.noNumber = f.Han, f.NoNumber
 	v.addSimplified(f.Simple)
-	addAll(v.elisions, f.Elisions, v)
-	addAll(v.aloneYes, f.AloneYes, v)
-	addAll(v.within, f.Within, v)
-	addAll(v.passing, f.Passing, v)
-	addAll(v.openers, f.Openers, v)
-	addAll(v.holds, f.Holds, v)
-	addAll(v.only, f.Only, v)
-	addAll(v.pressing, f.Pressing, v)
-	addAll(v.mine, f.Mine, v)
-	addAll(v.calibrates, f.Calibrate, v)
-	addAll(v.thens, f.Thens, v)
-	addAll(v.ago, f.Ago, v)
-	addAll(v.firsts, f.Firsts, v)
-	addAll(v.starts, f.Starts, v)
-	addAll(v.times, f.Times, v)
-	addAll(v.its, f.Its, v)
-	addAll(v.standing, f.Standing, v)
-	addAll(v.measuring, f.Measuring, v)
-	addAll(v.was, f.Was, v)
-	addAll(v.writes, f.Writes, v)
-	addAll(v.upon, f.Upon, v)
-	addAll(v.clock, f.Clock, v)
-	addAll(v.calls, f.Calls, v)
-	addAll(v.oclock, f.Oclock, v)
-	addAll(v.exactly, f.Exactly, v)
-	addAll(v.loose, f.Loose, v)
-	addAll(v.cries, f.Cries, v)
-	addAll(v.alone, f.Alone, v)
+	v.addLists(f)
 	v.addSwaps(f.Swaps)
 	v.addFrames(f.Frames)
 	for _, p := range f.Prefixes {
@@ -117,8 +94,11 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addRemarks(f.Remarks); err != nil {
 		return err
 	}
-	v.addUnmade(f.Unmade)
 	v.inflect(f.Inflect)
+	if err := v.addMade(f.Made); err != nil {
+		return err
+	}
+	v.addUnmade(f.Unmade)
 	v.addNumbers(f)
 	v.addNths(f.Nth)
 	addAll(v.point, f.Point, v)
@@ -131,6 +111,40 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	v.withoutAccents()
 	v.findPieces()
 	return nil
+}
+
+// addLists takes the lists in that say more of words than their role.
+func (v *vocabulary) addLists(f wordFile) {
+	addAll(v.elisions, f.Elisions, v)
+	addAll(v.aloneYes, f.AloneYes, v)
+	addAll(v.within, f.Within, v)
+	addAll(v.passing, f.Passing, v)
+	addAll(v.openers, f.Openers, v)
+	addAll(v.holds, f.Holds, v)
+	addAll(v.only, f.Only, v)
+	addAll(v.pressing, f.Pressing, v)
+	addAll(v.times, f.Times, v)
+	addAll(v.starts, f.Starts, v)
+	addAll(v.firsts, f.Firsts, v)
+	addAll(v.ago, f.Ago, v)
+	addAll(v.its, f.Its, v)
+	addAll(v.mine, f.Mine, v)
+	addAll(v.calibrates, f.Calibrate, v)
+	addAll(v.thens, f.Thens, v)
+	addAll(v.standing, f.Standing, v)
+	addAll(v.measuring, f.Measuring, v)
+	addAll(v.was, f.Was, v)
+	addAll(v.writes, f.Writes, v)
+	addAll(v.upon, f.Upon, v)
+	addAll(v.clock, f.Clock, v)
+	addAll(v.calls, f.Calls, v)
+	addAll(v.oclock, f.Oclock, v)
+	addAll(v.exactly, f.Exactly, v)
+	addAll(v.loose, f.Loose, v)
+	addAll(v.cries, f.Cries, v)
+	addAll(v.alone, f.Alone, v)
+	addAll(v.counters, f.Counters, v)
+	addAll(v.the, f.The, v)
 }
 
 // addPlaces takes the words in that say which dive, and those of alarm.

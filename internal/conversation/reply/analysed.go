@@ -1,0 +1,26 @@
+package reply
+
+import "slices"
+
+// didInClause tells whether the clause of token i says that its sender analysed, and
+// nothing in it is yet to be done: "measured it on the dock and got 31.9". Without
+// that a place may be where somebody else measured.
+func (m *message) didInClause(i int) bool {
+	verb := func(t token) bool { return t.role == measured }
+	return m.clauseHas(i, m.own) && m.clauseHas(i, verb) &&
+		!m.clauseHas(i, func(t token) bool { return t.plays(saidNotYet, will, act) })
+}
+
+// timesMeasured tells whether token i says how often the sender analysed, with one
+// number that came of it: "measured 2 times, 32.3". Two numbers are for a question.
+func (m *message) timesMeasured(i int) bool {
+	t := m.toks[i]
+	return t.whole() && t.value >= 2 && t.value <= 5 && len(m.found) == 1 && m.toks[m.found[0].tok].decimals > 0 &&
+		slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured })
+}
+
+// saysTimes tells whether the message says how often something was measured: then
+// "both" is of those times.
+func (m *message) saysTimes() bool {
+	return slices.ContainsFunc(m.toks, func(t token) bool { return t.is == isOther && t.unit == unitTimes })
+}

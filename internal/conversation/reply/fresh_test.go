@@ -1,0 +1,98 @@
+package reply
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"gasmuster/internal/gas"
+)
+
+// TestFresh goes through testdata/replies/fresh: what people wrote who had not read
+// the vocabularies (HOW.md). Nothing that is none may be recorded, no answer may say
+// that a cylinder stayed with its diver that does not, and few readings are asked back.
+func TestFresh(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join(repliesDir, "fresh", "*", "*.txt"))
+	if err != nil || len(files) < 10 {
+		t.Fatalf("%d files, want 10 at least (%v)", len(files), err)
+	}
+	for _, file := range files {
+		language := strings.TrimSuffix(filepath.Base(file), ".txt")
+		t.Run(filepath.Base(filepath.Dir(file))+"/"+language, func(t *testing.T) { playFresh(t, file, language) })
+	}
+}
+
+func playFresh(t *testing.T, file, language string) {
+	honest, missed, nothing := 0, 0, 0
+	for n, line := range readLines(t, file) {
+		want, phrase, ok := strings.Cut(line, "\t")
+		if !ok {
+			t.Fatalf("%s:%d: %q has no intention", language, n+1, line)
+		}
+		if strings.HasPrefix(want, "boat") {
+			checkFreshBoat(t, want, phrase, language)
+			continue
+		}
+		got := freshReadings(Parse(phrase, freshContext(language)))
+		switch {
+		case strings.HasPrefix(want, "read "):
+			honest++
+		default:
+			want = ""
+			nothing++
+		}
+		switch {
+		case got == strings.TrimPrefix(want, "read "):
+		case got == "":
+			missed++
+			t.Logf("%s:%d: %q is asked back, want %s", language, n+1, phrase, want)
+		default:
+			t.Errorf("%s:%d: %q: recorded %s, want %q", language, n+1, phrase, got, want)
+		}
+	}
+	if honest < 60 || nothing < 30 || missed*100 >= mostAsked*honest {
+		t.Errorf("%d of %d readings are asked back, want fewer than %d in a hundred of 60, and %d lines of none, want 30",
+			missed, honest, mostAsked, nothing)
+	}
+}
+
+// freshContext is a person with the cylinders 17 and 22.
+func freshContext(language string) Context {
+	return Context{Analysers: []string{"A", "B"}, Language: language, Cylinders: 2, Labels: []string{"17", "22"},
+		Asked: []gas.Percent{32, 32}}
+}
+
+// freshReadings are the readings that would be recorded, "17=31.4,22=33": one without
+// a label is of 17, which was asked for.
+func freshReadings(r Result) string {
+	if len(r.Unclear) > 0 || r.MoveTo != "" || r.Intent == Alarmed || r.Intent == NewCylinder || r.Intent == Refilled {
+		return ""
+	}
+	var all []string
+	for _, x := range r.Readings {
+		percent := strings.TrimPrefix(describeReading(Reading{Percent: x.Percent}), ":")
+		switch {
+		case x.Both:
+			all = append(all, "17="+percent, "22="+percent)
+		case x.Label == "":
+			all = append(all, "17="+percent)
+		default:
+			all = append(all, x.Label+"="+percent)
+		}
+	}
+	slices.Sort(all)
+	return strings.Join(all, ",")
+}
+
+// checkFreshBoat holds that a no and a hedge to "was it with you all the time?" never
+// say that it was. A bare yes or no depends on how the question is put.
+func checkFreshBoat(t *testing.T, want, phrase, language string) {
+	t.Helper()
+	ctx := freshContext(language)
+	ctx.Cylinders, ctx.Labels = 1, ctx.Labels[:1]
+	r := Parse(phrase, ctx)
+	if len(r.Readings) > 0 || r.Intent == Kept && len(r.Unclear) == 0 && want != "boat yes" {
+		t.Errorf("%s: %q: %s is understood as %s", language, phrase, want, describe(r))
+	}
+}
