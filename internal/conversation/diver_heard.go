@@ -115,6 +115,9 @@ func (t *turn) heard(r reply.Result) {
 	case len(r.Readings) > 0:
 		t.monoxide(r.Monoxide)
 		t.takeReadings(r)
+		if t.denies(r) { // "22 31.4, 17 not analysed"
+			t.raise(roster.SpeakKind(reply.NotAnalysed), orders.Clip(t.event.Text, longestWords))
+		}
 	case len(r.Monoxide) > 0:
 		t.monoxide(r.Monoxide)
 	case r.AirPoint.Known():
@@ -122,7 +125,7 @@ func (t *turn) heard(r reply.Result) {
 	case r.MoveTo != "":
 		t.move(r.MoveFrom, r.MoveTo)
 	case len(r.Later) > 0:
-		t.later()
+		t.later(r)
 	case r.Intent != reply.None:
 		t.intent(r)
 	case r.Analyser != "":
@@ -142,7 +145,7 @@ var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Unsure:      func(t *turn, r reply.Result) { t.partedWords(reply.Unsure, r.Label) },
 	reply.DontKnow:    func(t *turn, r reply.Result) { t.boatWords(reply.Unsure, r.Label) },
 	reply.OutOfSight:  func(t *turn, r reply.Result) { t.partedWords(reply.OutOfSight, r.Label) },
-	reply.NotYet:      func(t *turn, _ reply.Result) { t.later() },
+	reply.NotYet:      func(t *turn, r reply.Result) { t.later(r) },
 	reply.NotDiving:   func(t *turn, _ reply.Result) { t.askNotDiving() },
 	reply.Pass:        func(t *turn, _ reply.Result) { t.pass() },
 	reply.Undo:        func(t *turn, _ reply.Result) { t.undoLast() },

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
@@ -148,7 +149,11 @@ func (t *turn) queueLines() []message.Line {
 
 // later is "not yet": nobody is blamed, and who waits for an analyser is told
 // when it is free.
-func (t *turn) later() {
+func (t *turn) later(r reply.Result) {
+	if t.denies(r) {
+		t.alarm(reply.NotAnalysed)
+		return
+	}
 	if !t.mayRead() {
 		return
 	}
@@ -158,6 +163,20 @@ func (t *turn) later() {
 	}
 	t.send(t.expecting(message.Say("diver.later", nil)))
 	t.enqueue(t.me())
+}
+
+// denies tells whether somebody says that a cylinder was not analysed, of one that has
+// a reading: where that came from is for a leader to settle. Where none is named it is
+// said of all, unless one still owes its analysis.
+func (t *turn) denies(r reply.Result) bool {
+	if !r.Unmade || t.trip.Over(t.now) {
+		return false
+	}
+	owed := t.owedCylinders()
+	return slices.ContainsFunc(t.current(t.me()), func(c *roster.Cylinder) bool {
+		named := slices.ContainsFunc(r.Later, func(l string) bool { return sameLabel(c.Label, l) })
+		return t.read(c) && (named && !sameCylinder(owed, c) || len(r.Later) == 0 && len(owed) == 0)
+	})
 }
 
 func passPressed(t *turn, _ []string) { t.pass() }

@@ -1,6 +1,10 @@
 package reply
 
-import "gasmuster/internal/gas"
+import (
+	"slices"
+
+	"gasmuster/internal/gas"
+)
 
 // judge looks for what is not accounted for, now that all that does something
 // is known.
@@ -46,7 +50,7 @@ func (m *message) count() {
 // saidTwice leaves one of the readings of somebody's only cylinder that are the
 // same number in two forms: "32 flat, 32.0".
 func (m *message) saidTwice() {
-	if m.ctx.Cylinders != 1 || len(m.found) < 2 {
+	if len(m.found) < 2 || m.ctx.Cylinders != 1 && !m.saidInWordsToo() {
 		return
 	}
 	first := m.found[0]
@@ -56,6 +60,12 @@ func (m *message) saidTwice() {
 		}
 	}
 	m.found = m.found[:1]
+}
+
+// saidInWordsToo tells whether the message has two numbers, one in words and one typed:
+// "thirty two point three, 32.3". So nobody gives two cylinders theirs.
+func (m *message) saidInWordsToo() bool {
+	return len(m.found) == 2 && m.toks[m.found[0].tok].inWords != m.toks[m.found[1].tok].inWords
 }
 
 // mostReadings in one message: as many as a person may have cylinders.
@@ -116,7 +126,7 @@ func (m *message) account() {
 	}
 	if m.ordered && !m.refused {
 		for _, f := range m.found { // beside an order only what an instrument shows is a reading
-			if !f.proved && !f.placed {
+			if !f.proved && !f.placed && !m.itIs(f) {
 				m.refuse(f.tok, Blend)
 			}
 		}
@@ -153,12 +163,14 @@ func (m *message) asks(i int) bool {
 func (m *message) accounted(i int) bool {
 	t := m.toks[i]
 	switch {
-	case t.is == isOther && (t.unit == unitMinutes || t.unit == unitQueue) && !m.states():
-		return m.overheard(m.said()) != None // "give me 10 minutes"
-	case t.is == isBar, t.is == isOther && m.figure(i):
-		return m.besideReading(i)
 	case t.is == isOther && t.unit == unitTimes:
 		return m.timesMeasured(i)
+	case t.is == isOther && t.unit == unitMinutes && m.states():
+		return m.ago(i)
+	case t.is == isOther && (t.unit == unitMinutes || t.unit == unitQueue) && !m.states():
+		return m.overheard(m.said()) != None // "give me 10 minutes"
+	case t.is == isBar:
+		return m.besideReading(i)
 	case t.is == isOther:
 		return false
 	case t.is == isCount:
@@ -189,8 +201,12 @@ func (m *message) accounted(i int) bool {
 // wordAccounted tells whether word i has its place beside a reading.
 func (m *message) wordAccounted(i int) bool {
 	switch t := m.toks[i]; {
+	case m.onlyThat(i), m.agoWord(i), m.opensTo(i):
+		return true
 	case t.role == vocative:
 		return m.addressed(i)
+	case t.role == neutral && m.words.times[lowerCase(t.text)]: // "twice 32.4" may be of two cylinders
+		return slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured || m.ofInstrument(t) })
 	case t.role == but:
 		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i)
 	case t.role == on:
@@ -204,13 +220,15 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == wrote: // "typed a wrong digit, 33.5"
 		return m.clauseHas(i, func(t token) bool { return t.role == excuse })
 	case t.role == ordinal:
-		return m.enumerates()
-	case t.plays(remark, apart):
+		return m.enumerates() || m.first(i)
+	case t.plays(remark, apart, compared, than):
 		return m.remarks(i)
-	case m.words.only[lowerCase(t.text)] && m.onlyThat(i):
-		return true
 	case t.role == other:
-		return m.figureWord(i)
+		return m.ofPressure(i)
+	case t.role == aside:
+		return m.trails(i)
+	case t.role == subject:
+		return m.saysMeter(i)
 	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame
@@ -225,7 +243,7 @@ func (m *message) wordAccounted(i int) bool {
 		return !m.clauseHas(i, func(t token) bool { return t.done && t.plays(saidNotYet, will, inPlace) })
 	case t.role == particle:
 		return m.ofVerb(i)
-	case m.measures(i), t.role == stay && m.haveMeasured(i):
+	case m.measures(i), t.plays(stay, act) && m.haveMeasured(i):
 		return true
 	case t.role == inPlace && m.didInClause(i):
 		return true
@@ -244,7 +262,8 @@ var becoming = map[string]bool{"to": true, "up to": true, "down to": true}
 var reasons = map[role]Doubtful{question: Question, doubtful: Vague, span: Vague,
 	same: Blend, alike: Blend, expected: Blend, ordered: Blend, blend: Blend, air: Blend, other: OtherUnit,
 	saidNotYet: Vague, will: Vague, shouldBe: Blend, soFar: Vague, noting: Blend, changing: Blend,
-	saidUnsure: Vague, saidDontKnow: Vague, saidTrouble: Vague, remark: Vague, apart: Vague}
+	saidUnsure: Vague, saidDontKnow: Vague, saidTrouble: Vague, remark: Vague, apart: Vague, compared: Vague,
+	than: Blend}
 
 func (m *message) whyLeft(i int) Doubtful {
 	t := m.toks[i]

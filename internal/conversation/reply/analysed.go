@@ -6,9 +6,8 @@ import "slices"
 // nothing in it is yet to be done: "measured it on the dock and got 31.9". Without
 // that a place may be where somebody else measured.
 func (m *message) didInClause(i int) bool {
-	mine := func(t token) bool { return t.kind == kWord && m.words.mine[lowerCase(t.text)] }
 	verb := func(t token) bool { return t.role == measured }
-	return m.clauseHas(i, mine) && m.clauseHas(i, verb) &&
+	return m.clauseHas(i, m.own) && m.clauseHas(i, verb) &&
 		!m.clauseHas(i, func(t token) bool { return t.plays(saidNotYet, will, act) })
 }
 

@@ -1,6 +1,9 @@
 package reply
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Clauses beside a reading that say nothing of it: where its sender stands,
 // how many cylinders are spoken of, that no other is done yet.
@@ -51,14 +54,20 @@ func (m *message) partsClauses(i int) bool {
 var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
 	too, when}
 
+// trails tells whether token i is a phrase that says nothing of a reading, right behind
+// one at the end of its clause: "31.4 signed the log".
+func (m *message) trails(i int) bool {
+	return strings.Contains(m.toks[i].text, " ") && m.readingAt(m.left(i, aside)) && m.right(i, aside) < 0
+}
+
 // behindAside tells whether a "but" stands behind a clause that says nothing of
 // a reading, and nothing but that stands before it: "no rush, but 32.4".
 func (m *message) behindAside(i int) bool {
 	said := false
 	for j := i - 1; j >= 0; j-- {
 		t := m.toks[j]
-		said = said || t.role == aside || t.role == neutral
-		if !t.plays(asides...) && t.kind != kEmoji && t.kind != kComma {
+		said = said || t.plays(aside, neutral, remark, apart)
+		if !t.plays(asides...) && !t.plays(remark, apart, compared, than) && t.kind != kEmoji && t.kind != kComma {
 			return false
 		}
 	}
@@ -185,7 +194,7 @@ func (m *message) setApart(i int) int {
 	if i = pass(i); i+2 >= len(m.toks) || m.toks[i].kind != kComma {
 		return -1
 	}
-	if i = pass(i); i+1 < len(m.toks) && m.toks[i+1].kind == kComma { // "la 14,"
+	if i = pass(i); i+1 < len(m.toks) && (m.toks[i+1].kind == kComma || m.toks[i+1].kind == kArrow) { // "la 14,"
 		return i
 	}
 	return -1

@@ -27,7 +27,9 @@ func (m *message) claims() {
 
 // measure is a number with another unit.
 func (m *message) measure(i int) {
-	if t := m.toks[i]; t.unit == unitPressure {
+	if t := m.toks[i]; t.name == "'s" && m.isKnown(t) { // "17's 31.6"
+		m.toks[i].unit, m.toks[i].name = noUnit, ""
+	} else if t.unit == unitPressure {
 		m.claim(i, isBar)
 	} else if t.unit == unitCount && t.whole() {
 		m.claim(i, isCount)

@@ -77,6 +77,7 @@ func (m *message) conclude(text string) {
 	if len(m.result.Readings) > 0 {
 		m.result.Label = ""
 	}
+	m.result.Unmade = (m.result.Intent == NotYet || len(m.result.Later) > 0) && m.unmade()
 	m.result.Unclear = append(m.result.Unclear, m.doubts...)
 	if m.saysNothing() {
 		m.blame(Doubt{Text: clip(fold(text)), Why: NotNumber})

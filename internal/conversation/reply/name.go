@@ -37,6 +37,11 @@ func phrases(toks []token, v *vocabulary) []token {
 	for i := 0; i < len(toks); {
 		n, c := longestPhrase(toks[i:], v)
 		t := toks[i]
+		if len(out) > 0 && v.point[lowerCase(out[len(out)-1].text)] {
+			if _, digit := v.numbers[lowerCase(t.text)]; digit {
+				n = 0 // "thirty two point one second tank 22": no second
+			}
+		}
 		if n > 0 {
 			t.kind, t.role = kWord, c
 			t.text = joinText(toks[i : i+n])

@@ -20,8 +20,11 @@ func (m *message) orders() {
 		}
 	}
 	for i, t := range m.toks {
-		if t.role == ordered && !t.done {
+		switch {
+		case t.role == ordered && !t.done:
 			m.order(i)
+		case t.plays(expected, shouldBe):
+			m.hoped(i)
 		}
 	}
 	for i, t := range m.toks {
@@ -88,6 +91,41 @@ func (m *message) order(i int) {
 	default:
 		m.refuse(i, Blend)
 	}
+}
+
+// hoped takes the whole number behind a word for what should be, where the verb of an
+// instrument gives another in a clause behind it: "should be 32, reads 31.4".
+func (m *message) hoped(i int) {
+	n := m.right(i, on)
+	orders := slices.ContainsFunc(m.toks, func(t token) bool { return t.role == ordered })
+	if orders || !m.number(n) || !m.toks[n].whole() || m.isKnown(m.toks[n]) || !wholePlausible(m.toks[n].value) {
+		return
+	}
+	verb := false
+	for _, t := range m.toks[n+1:] {
+		says := t.role == measured || m.words.its[lowerCase(t.text)]
+		verb = verb || says && t.clause != m.toks[n].clause
+		if t.kind == kNumber && verb && t.decimals > 0 && t.unit == noUnit {
+			m.claimOrder(n)
+			m.toks[i].done, m.ordered = true, true
+			return
+		} else if t.kind == kNumber {
+			return
+		}
+	}
+}
+
+// itIs tells whether a reading stands in a clause behind what was ordered, and words
+// that say what it is lead to it: "asked for 32 but it's 31.4".
+func (m *message) itIs(f found) bool {
+	j := f.tok - 1
+	for j > 0 && m.toks[j].role == but { // "hat aber 31,4"
+		j--
+	}
+	led := j >= 0 && m.words.its[lowerCase(m.toks[j].text)] && m.toks[f.tok].decimals > 0
+	return led && slices.ContainsFunc(m.toks[:f.tok], func(t token) bool {
+		return t.is == isOrder && t.whole() && t.clause != f.clause
+	})
 }
 
 // takesOrder is a word of ordering beside a blend that has its number already,

@@ -43,6 +43,13 @@ func (m *message) overheard(said []Intent) Intent {
 	return in
 }
 
+// unmade tells whether a word for later denies an analysis: "I haven't measured it".
+func (m *message) unmade() bool {
+	return slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.plays(saidNotYet, will) && m.words.unmade[lowerCase(t.text)]
+	})
+}
+
 // overheardOf leaves out what may stand beside such an answer: courtesies, the
 // no before "I left it there", the weaker of two that come to the same.
 func overheardOf(said []Intent) Intent {

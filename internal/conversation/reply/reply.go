@@ -28,8 +28,9 @@
 //   - Clauses beside a reading (aside.go): where the sender stands, how the analysis
 //     came about, that the cylinder never left them, how many cylinders there are,
 //     which is the only one so far, that it is so still.
-//   - What people note beside a reading: a pressure with its unit, that the analyser
-//     was calibrated before (beside.go), that the gas is a bit rich or only 29.8
+//   - What people note beside a reading: a pressure with its unit behind it, that the
+//     analyser was calibrated before, minutes ago (beside.go), what it should have been
+//     (hoped in order.go), that the gas is a bit rich or only 29.8
 //     (remark.go), where and how often the sender measured (analysed.go), that the
 //     number is noted on the cylinder as well (noted in aside.go; never before it).
 //   - A time of day, for when the analysis was made (clock.go).
@@ -39,7 +40,8 @@
 //     (misspelt.go) or another ending (inflect.go); the other script of Chinese
 //     (simplified.go); the sender's own name (names.go).
 //   - A cylinder that is done later (state.go, putOff in sure.go): "22 isn't done
-//     yet", "44 on the boat". A number in its clause has no room there.
+//     yet", "44 on the boat". A number in its clause has no room there. Words that deny
+//     an analysis are told from those that put one off (unmade.go).
 //   - What is noted or changed (denied.go): "put 31.8", "change 9 to 32.5", with
 //     numbers that nobody orders.
 //   - An answer or a wish in words (intent.go): a phrase that is known as a whole,
@@ -135,6 +137,9 @@ type Result struct {
 	Analyser string   // an analyser named without a reading ("on A"), or the air point's
 	Label    string   // one of the person's labels named without a reading
 	Later    []string // labels of cylinders that were said to be analysed later
+	// Unmade says that those, or with the intent NotYet all, were said not to have been
+	// analysed, and not only that it will be done.
+	Unmade bool
 
 	Correction bool // "no, 31.4": the readings replace earlier ones
 	Again      bool // "again 32.3": analysed a second time

@@ -79,6 +79,8 @@ const (
 	shouldBe role = "should-be" // should be: behind a word of correction, the right number
 	remark   role = "remark"    // a bit rich: of the gas, beside a number with decimals
 	apart    role = "apart"     // a bit over: the same, in a clause of its own; before a number it is vague
+	compared role = "compared"  // a bit richer: the same, before what it is set against, else a wish
+	than     role = "than"      // than ordered
 
 	diveNamed role = "dive-named" // first dive
 	alarmed   role = "alarm"
@@ -93,7 +95,7 @@ var wordLists = []role{neutral, vocative, percent, measured, labelled, analyser,
 	correction, meant, wrong, deny, rather, wrote,
 	changing, excuse, maybeNo, maybeYes,
 	never, doubtful, span, other, subject, past, same, expected, question, helium,
-	always, when, act, will, stay, rest, last, firmNo, answerNo, inPlace, shouldBe, remark, apart}
+	always, when, act, will, stay, rest, last, firmNo, answerNo, inPlace, shouldBe, remark, apart, compared, than}
 
 // roomInReading are the words that a reading has room for wherever they stand.
 // Those of other roles are accounted for only by what they do: claims.go,

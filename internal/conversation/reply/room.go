@@ -99,7 +99,7 @@ func (m *message) leads(i int) bool {
 	for j := next - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
 		t := m.toks[j]
 		if t.is == isLabel || t.is == isDive || t.is == isMeter ||
-			t.plays(measured, labelled, percent, analyser, both, noting, changing) || m.measuring(t) {
+			t.plays(measured, labelled, percent, analyser, both, noting, changing, remark) || m.measuring(t) {
 			return true
 		}
 	}

@@ -155,7 +155,7 @@ func (s *stating) proves(i int) bool {
 func (s *stating) bothWord(i int) {
 	s.toks[i].done = true
 	switch {
-	case s.saysTimes():
+	case s.saysTimes(), s.measuredTwice(i):
 	case len(s.open) > 1 && s.joined:
 	case len(s.open) > 0:
 		s.refuse(i, TooMany)

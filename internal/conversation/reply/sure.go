@@ -53,7 +53,8 @@ func (m *message) joinsLabel(i int) bool {
 // beforeComma is "22, 36.1": of two numbers the label, and a reading.
 func (m *message) beforeComma(i int) bool {
 	next, marked := i+1, m.marked(i)
-	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled) ||
+	for next < len(m.toks) && m.toks[next].kind == kWord && (m.toks[next].plays(neutral, labelled, ordinal) ||
+		m.words.firsts[lowerCase(m.toks[next].text)] ||
 		marked && m.toks[next].role == measured) {
 		next++
 	}
@@ -191,7 +192,8 @@ func (m *message) unplacedBefore(i int) bool {
 // none of the labels, and nothing before it does.
 func (m *message) says(i, next int) bool {
 	verb := func(j int) bool { return j >= 0 && m.toks[j].role == measured }
-	return verb(m.right(i, labelled, on)) && !m.isKnown(m.toks[next]) && m.toks[next].plausible() &&
+	is := i+1 < len(m.toks) && m.words.its[lowerCase(m.toks[i+1].text)]
+	return (is || verb(m.right(i, labelled, on))) && !m.isKnown(m.toks[next]) && m.toks[next].plausible() &&
 		!verb(m.left(i, labelled, on))
 }
 

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
 	"golang.org/x/text/unicode/norm"
@@ -72,7 +73,13 @@ type vocabulary struct {
 	frames     map[string][]frame // "laat": "zien"
 	standing   map[string]bool    // "I'm" before a place
 	only       map[string]bool    // "only": leads to a number
-	figures    map[string]bool    // "MOD": of the words for other numbers, those that people note beside a reading
+	pressing   map[string]bool    // "pressure": leads to one
+	unmade     map[string]bool    // "not measured": of the words for later, those that deny an analysis
+	times      map[string]bool    // "twice"
+	starts     map[string]bool    // "zo" at the start, before a number
+	firsts     map[string]bool    // "zuerst": what was done first
+	ago        map[string]bool    // "ago": behind or before minutes
+	its        map[string]bool    // "it's": leads to what was measured, behind what was ordered
 	mine       map[string]bool    // "I've": beside a verb of measuring, that the sender did
 	calibrates map[string]bool    // "calibrated"
 	thens      map[string]bool    // "then": behind a calibration
@@ -138,7 +145,9 @@ func newVocabulary() *vocabulary {
 		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
-		only: map[string]bool{}, figures: map[string]bool{}, mine: map[string]bool{}, calibrates: map[string]bool{},
+		unmade: map[string]bool{}, times: map[string]bool{}, starts: map[string]bool{}, firsts: map[string]bool{},
+		ago: map[string]bool{}, its: map[string]bool{},
+		only: map[string]bool{}, pressing: map[string]bool{}, mine: map[string]bool{}, calibrates: map[string]bool{},
 		thens: map[string]bool{}, holds: map[string]bool{}, units: map[string]unit{}, longest: 1, spoken: 1}
 }
 
@@ -208,7 +217,13 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.openers, from.openers)
 	fillMap(v.holds, from.holds)
 	fillMap(v.only, from.only)
-	fillMap(v.figures, from.figures)
+	fillMap(v.pressing, from.pressing)
+	fillMap(v.unmade, from.unmade)
+	fillMap(v.times, from.times)
+	fillMap(v.starts, from.starts)
+	fillMap(v.firsts, from.firsts)
+	fillMap(v.ago, from.ago)
+	fillMap(v.its, from.its)
 	fillMap(v.mine, from.mine)
 	fillMap(v.calibrates, from.calibrates)
 	fillMap(v.thens, from.thens)
@@ -272,24 +287,25 @@ func fillMap[V any](into, from map[string]V) {
 // withoutAccents lets words be typed without their accents, where that is no
 // other word: phones make them hard to reach.
 func (v *vocabulary) withoutAccents() {
-	fillMap(v.words, plainly(v.words))
-	fillMap(v.numbers, plainly(v.numbers))
-	fillMap(v.ordinals, plainly(v.ordinals))
-	fillMap(v.nths, plainly(v.nths))
-	fillMap(v.dives, plainly(v.dives))
-	fillMap(v.alarms, plainly(v.alarms))
+	fillMap(v.words, plainly(v.words, accentless))
+	fillMap(v.words, plainly(v.words, bareLetters)) // "stabilisé a"
+	fillMap(v.numbers, plainly(v.numbers, accentless))
+	fillMap(v.ordinals, plainly(v.ordinals, accentless))
+	fillMap(v.nths, plainly(v.nths, accentless))
+	fillMap(v.dives, plainly(v.dives, accentless))
+	fillMap(v.alarms, plainly(v.alarms, accentless))
 	v.torn = append(v.torn, plainlyTorn(v.torn)...)
-	fillMap(v.units, plainly(v.units))
-	fillMap(v.questions, plainly(v.questions))
-	fillMap(v.point, plainly(v.point))
+	fillMap(v.units, plainly(v.units, accentless))
+	fillMap(v.questions, plainly(v.questions, accentless))
+	fillMap(v.point, plainly(v.point, accentless))
 }
 
 // plainly are words without their accents, but for those that could be two words of
 // different meaning: "arrive a" is "arrive à" or "arrivé à".
-func plainly[V comparable](from map[string]V) map[string]V {
+func plainly[V comparable](from map[string]V, bare func(string) string) map[string]V {
 	out, unclear := map[string]V{}, map[string]bool{}
 	for w, x := range from {
-		p := accentless(w)
+		p := bare(w)
 		if p == w {
 			continue
 		}
@@ -300,6 +316,18 @@ func plainly[V comparable](from map[string]V) map[string]V {
 	}
 	maps.DeleteFunc(out, func(p string, _ V) bool { return unclear[p] })
 	return out
+}
+
+// bareLetters is s with the words of one letter bare: "stabilisé à" as it is typed by
+// who has a key for é and none for à.
+func bareLetters(s string) string {
+	words := strings.Fields(s)
+	for i, w := range words {
+		if len(words) > 1 && utf8.RuneCountInString(w) == 1 {
+			words[i] = accentless(w)
+		}
+	}
+	return strings.Join(words, " ")
 }
 
 // accentless is s with its Latin letters bare.

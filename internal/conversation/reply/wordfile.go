@@ -34,10 +34,16 @@ type wordFile struct {
 	Cries     []string          `toml:"cries"`       // "help": with a "!" behind it no wish for the manual
 	Holds     []string          `toml:"holds"`       // "wait" there, before a number, begins a correction
 	Only      []string          `toml:"only"`        // "only": leads to a number
-	Figures   []string          `toml:"figures"`     // "MOD": words for other numbers that people note beside a reading
-	Mine      []string          `toml:"mine"`        // "I've": beside a verb of measuring, that the sender did
-	Calibrate []string          `toml:"calibrates"`  // "calibrated"
-	Thens     []string          `toml:"thens"`       // "then": behind a calibration
+	Pressing  []string          `toml:"pressing"`    // "pressure": leads to one
+	Times     []string          `toml:"times"`       // "twice"
+	Starts    []string          `toml:"starts"`      // "zo" at the start, before a number
+	Firsts    []string          `toml:"firsts"`      // "zuerst": what was done first
+	Ago       []string          `toml:"ago"`         // "ago": behind or before minutes
+	Its       []string          `toml:"its"`         // "it's": leads to what was measured, behind what was ordered
+	Unmade    unmadeFile        `toml:"unmade"`
+	Mine      []string          `toml:"mine"`       // "I've": beside a verb of measuring, that the sender did
+	Calibrate []string          `toml:"calibrates"` // "calibrated"
+	Thens     []string          `toml:"thens"`      // "then": behind a calibration
 	Remarks   remarkFile        `toml:"remarks"`
 	NoNumber  bool              `toml:"no-is-number"` // "no 17" is number seventeen
 	// pairs of characters: the one that is typed, the one that is listed
@@ -92,6 +98,7 @@ func (v *vocabulary) add(f wordFile, strict bool) error {
 	if err := v.addMade(f.Made); err != nil {
 		return err
 	}
+	v.addUnmade(f.Unmade)
 	v.addNumbers(f)
 	v.addNths(f.Nth)
 	addAll(v.point, f.Point, v)
@@ -115,7 +122,12 @@ func (v *vocabulary) addLists(f wordFile) {
 	addAll(v.openers, f.Openers, v)
 	addAll(v.holds, f.Holds, v)
 	addAll(v.only, f.Only, v)
-	addAll(v.figures, f.Figures, v)
+	addAll(v.pressing, f.Pressing, v)
+	addAll(v.times, f.Times, v)
+	addAll(v.starts, f.Starts, v)
+	addAll(v.firsts, f.Firsts, v)
+	addAll(v.ago, f.Ago, v)
+	addAll(v.its, f.Its, v)
 	addAll(v.mine, f.Mine, v)
 	addAll(v.calibrates, f.Calibrate, v)
 	addAll(v.thens, f.Thens, v)

@@ -26,6 +26,16 @@ func (m *message) written() {
 	}
 }
 
+// saysMeter tells whether token i says what stands written, and on an instrument: "31,4
+// steht drauf auf dem Messgerät".
+func (m *message) saysMeter(i int) bool {
+	if !m.words.writes[lowerCase(m.toks[i].text)] {
+		return false
+	}
+	next := m.right(i, on)
+	return next >= 0 && (m.toks[next].role == analyser || m.toks[next].is == isMeter)
+}
+
 // uponCylinder tells whether the clause of token i has a word like "upon" that
 // leads to a cylinder.
 func (m *message) uponCylinder(i int) bool {
