@@ -123,6 +123,8 @@ type Session struct {
 	Since time.Time       `json:"since,omitzero"` // when the question was put
 	// Offered are the buttons of the question, for who types what stands on them.
 	Offered []offered `json:"offered,omitempty"`
+	// Doubted is the hash of words that may be no reason: the same again are one.
+	Doubted uint32 `json:"doubted,omitempty"`
 }
 
 // State names what the bot has asked and waits for.

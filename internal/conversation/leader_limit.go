@@ -249,6 +249,13 @@ func limitTyped(t *turn, text string) {
 	if t.cancelled(text) {
 		return
 	}
+	if d.said() {
+		reason, ok := t.reasonIn(text)
+		if !ok {
+			return
+		}
+		text = reason
+	}
 	if people, _ := t.limited(d); len(people) == 0 {
 		t.questionOver()
 		return

@@ -160,7 +160,7 @@ func (t *turn) sitOutOf(p roster.PersonID, dive int, reason string) {
 	t.queueMoves()
 }
 
-func outTyped(t *turn, text string) { t.withPerson(text, sitOut) }
+func outTyped(t *turn, text string) { t.withReason(text, sitOut) }
 
 // isOut is the sit-out that says already what the acting leader says, nil when none
 // does: the trip's says it of every dive, what they said themself says it of nobody else.
@@ -226,7 +226,7 @@ func (t *turn) backInto(p *roster.Person, dive int, reason string) {
 	t.tellLeaders(message.Message{Lines: []message.Line{message.Say("back.by", a)}})
 }
 
-func backTyped(t *turn, text string) { t.withPerson(text, backIn) }
+func backTyped(t *turn, text string) { t.withReason(text, backIn) }
 
 // setOutside sets a person outside this check, with a reason.
 func setOutside(t *turn, p *roster.Person, rest string) {
@@ -250,7 +250,7 @@ func setOutside(t *turn, p *roster.Person, rest string) {
 	}
 }
 
-func outsideTyped(t *turn, text string) { t.withPerson(text, setOutside) }
+func outsideTyped(t *turn, text string) { t.withReason(text, setOutside) }
 
 func outsidePressed(t *turn, args []string) {
 	if p, _, ok := t.knownPerson(args); ok {

@@ -277,7 +277,7 @@ func (t *turn) withdrawSignature(dive int, reason string) {
 }
 
 func reopenWhyTyped(t *turn, text string) {
-	if !t.cancelled(text) {
-		reopen(t, text)
+	if reason, ok := t.reasonIn(text); ok {
+		reopen(t, reason)
 	}
 }
