@@ -119,38 +119,6 @@ var (
 	}
 )
 
-// wordStates ask for words: whoever sends the number of a cylinder meanwhile means the
-// cylinder. Where it is false other numbers are asked for, and the label has to stand
-// before it.
-var wordStates = map[State]bool{
-	stateOut: true, stateBack: true, stateOutside: true, stateReopenWhy: true, stateCallOff: true,
-	stateLimit: false, stateSite: false, stateSiteBottom: false, stateSiteSure: false,
-}
-
-// readBeside records readings that are sent while a leader is asked for words: no
-// number is taken for a reason or a name. The question stays open.
-func (t *turn) readBeside(text string) bool {
-	bare, words := wordStates[t.session.State]
-	if !words {
-		return false
-	}
-	r := t.parse(text, 0)
-	if len(r.Readings) == 0 || len(r.Unclear) > 0 {
-		return false
-	}
-	for _, x := range r.Readings {
-		if x.Label == "" && !bare || x.Label != "" && t.spokenLabel(x.Label) == nil {
-			return false
-		}
-	}
-	asked := t.session
-	t.freely(text)
-	if t.session.State == Idle {
-		t.session = asked
-	}
-	return true
-}
-
 // whileOpen refuses what can't be done any more once the trip is over.
 func whileOpen(run func(t *turn, args string)) func(t *turn, args string) {
 	return func(t *turn, args string) {

@@ -156,7 +156,7 @@ func (t *turn) typed() {
 	if run, ok := states[t.session.State]; ok {
 		// Where nothing is asked what was heard is looked through for it anyway.
 		_, diver := diverStates[t.session.State]
-		if diver && t.session.State != Idle && t.alarmed(text) || !diver && (t.alarmedBeside(text) || t.readBeside(text)) {
+		if diver && t.session.State != Idle && t.alarmed(text) || !diver && t.besideOf(text) {
 			return
 		}
 		run(t, text)
