@@ -127,7 +127,7 @@ func (t *turn) attend(cs []*roster.Cylinder, answer string) {
 		return
 	}
 	lines := t.personalLines(t.me(), t.standLines, slices.Compact(dives)...)
-	old := func(c *roster.Cylinder) bool { return sameCylinder(cs, c) }
+	old := func(c *roster.Cylinder) bool { return sameCylinder(cs, c) && !filledSince(c) }
 	if answer == roster.Kept && len(filter(t.owedCylinders(), old)) > 0 {
 		key := "diver.boat.old"
 		if voided {
@@ -152,6 +152,13 @@ func (t *turn) saidChanged(c *roster.Cylinder) bool {
 // readSince tells whether a cylinder was analysed after an answer.
 func (t *turn) readSince(c *roster.Cylinder, a roster.Attended) bool {
 	return slices.ContainsFunc(c.Readings, func(r *roster.Reading) bool { return r.Nth > a.Nth && r.Undone.IsZero() })
+}
+
+// filledSince tells whether a cylinder was filled after it was analysed last: then the
+// age of that number is not what is the matter.
+func filledSince(c *roster.Cylinder) bool {
+	r := c.Newest()
+	return r == nil || slices.ContainsFunc(c.Fills, func(f roster.Fill) bool { return f.Nth > r.Nth })
 }
 
 // sameCylinder tells whether c is one of the cylinders, as it was or is.

@@ -208,6 +208,9 @@ func beforePressed(t *turn, args []string) {
 		t.done()
 	}
 	t.trip.SetDivedBefore(t.me().ID, answer, t.now)
+	if t.me().DivedBefore != answer {
+		answer = "stays"
+	}
 	t.say(message.Say("diver.before."+answer, nil))
 }
 

@@ -221,8 +221,15 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 func limitTyped(t *turn, text string) {
 	var d limitData
 	t.data(&d)
-	if t.cancelled(text) || d.said() && !t.isReason(text) {
+	if t.cancelled(text) {
 		return
+	}
+	if d.said() {
+		reason, ok := t.reasonIn(text)
+		if !ok {
+			return
+		}
+		text = reason
 	}
 	if people, _ := t.limited(d); len(people) == 0 {
 		t.questionOver()

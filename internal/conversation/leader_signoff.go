@@ -278,7 +278,7 @@ func (t *turn) withdrawSignature(dive int, reason string) {
 }
 
 func reopenWhyTyped(t *turn, text string) {
-	if t.isReason(text) {
-		reopen(t, text)
+	if reason, ok := t.reasonIn(text); ok {
+		reopen(t, reason)
 	}
 }

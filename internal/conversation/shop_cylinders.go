@@ -106,10 +106,19 @@ func (t *turn) shopRead(s ShopReading) []message.Line {
 	said := []message.Line{message.Say("shop.read",
 		message.Args{"cylinder": message.Of(cylinderName(c)), "name": t.nameOf(p.ID),
 			"percent": message.Percent(s.Percent)})}
-	if cl := t.clearance(p.ID, c.Dive); owes(cl, c.ID) {
+	if t.owesReading(p, c) {
 		said = append(said, message.Say("shop.read.owed", message.Args{"name": t.nameOf(p.ID)}))
 	}
 	return said
+}
+
+// owesReading tells whether a cylinder still has to be analysed by its diver: not where
+// readings disagree, which asks for a witness.
+func (t *turn) owesReading(p *roster.Person, c *roster.Cylinder) bool {
+	cl := t.clearance(p.ID, c.Dive)
+	return cl.Active && slices.ContainsFunc(cl.Owes, func(o roster.Owed) bool {
+		return o.Cylinder == c.ID && o.Why == roster.NeedReading
+	})
 }
 
 // shopUndo takes the shop's own analysis back. Anybody else's stays.

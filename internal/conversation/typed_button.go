@@ -22,13 +22,29 @@ type offered struct {
 // remember notes the buttons of the last message to the acting person with the
 // question that is open.
 func (t *turn) remember() {
-	if t.session.State == Idle || t.me() == nil {
+	if t.me() == nil {
 		return
 	}
 	for _, l := range slices.Backward(t.letters) {
 		if !l.Group && l.Person == t.me().ID {
-			t.session.Offered = t.offers(l.Message)
+			t.waitAgain(l.Message)
+			if t.session.State != Idle {
+				t.session.Offered = t.offers(l.Message)
+			}
 			return
+		}
+	}
+}
+
+// waitAgain waits once more for the answer to a change that was asked about again, in
+// words as well: it is the last thing that was said.
+func (t *turn) waitAgain(m message.Message) {
+	if t.session.State != Idle {
+		return
+	}
+	for _, k := range []change{swapping, refilling} {
+		if slices.ContainsFunc(slices.Concat(m.Buttons...), func(b message.Button) bool { return b.Do == k.verb+" none" }) {
+			t.wait(k.state, nil)
 		}
 	}
 }
