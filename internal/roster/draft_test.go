@@ -218,7 +218,8 @@ var once = map[string]func(*roster.Draft){
 // TestCallOff. SetUp is of a dive that was dived: see TestTheIntervalRunsByTheClock.
 var always = []string{"AddCylinder", "AddPerson", "AddWalkIn", "Ask", "AskTakeOver", "Attend", "CallOff", "DropDive",
 	"Knock", "OpenGate", "CloseInvite", "Correct", "Fill", "Join", "NameWitness", "Note", "OpenBoat",
-	"AirPointOf", "Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit",
+	"AirPointOf",
+	"Record", "Replan", "Revoke", "SetAirPoint", "SetAsideSeries", "SetCO", "SetDived", "SetLimit", "SetTeamLimit",
 	"SetUnits", "SetUp", "SignOff",
 	"Edit", "EditAnalyser", "EditCourse", "EditCylinder", "EditDive", "EditPlan", "EditReading", "Refusals"}
 

@@ -73,9 +73,10 @@
 // The words are read by wordfile.go into vocabulary.go.
 //
 // A newcomer to a language finds: its words in vocabulary/<language>.toml (a new
-// language is one more file), with families of phrases made of parts (made.go); the forms of digits in number.go, of numbers
-// in words in spoken.go; which number is a label in place.go and sure.go; what a
-// word must stand beside in room.go; the reasons of doubts in doubt.go. What
+// language is one more file), with families of phrases made of parts (made.go); the
+// forms of digits in number.go, of numbers in words in spoken.go; which number is a
+// label in place.go and sure.go; what a word must stand beside in room.go; the
+// reasons of doubts in doubt.go; what says that no reason is meant in declines.go. What
 // people type, and what is understood, is in testdata/replies; each kind of
 // clause in each language in testdata/replies/clauses.
 //
