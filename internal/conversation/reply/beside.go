@@ -105,7 +105,10 @@ func (m *message) haveMeasured(i int) bool {
 // first tells whether token i says what was done first of two things: the analyser was
 // calibrated, before it was used.
 func (m *message) first(i int) bool {
-	return m.toks[i].n == 1 && m.clauseHas(i, func(t token) bool { return t.role == fresh && t.done })
+	done := func(j int) bool {
+		return j >= 0 && j < len(m.toks) && (m.toks[j].role == fresh && m.toks[j].done || m.toks[j].is == isAir)
+	}
+	return m.toks[i].n == 1 && m.clauseHas(i, m.calibrates) && (done(i-1) || done(i+1))
 }
 
 // justNow is how many minutes ago an analysis may have been that is told as of now.

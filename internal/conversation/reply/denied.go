@@ -1,6 +1,10 @@
 package reply
 
-import "slices"
+import (
+	"slices"
+
+	"gasmuster/internal/gas"
+)
 
 // denials find the numbers that are taken back beside the right one: "not 32.4
 // but 31.4", "31.4 instead of 32.4", "32.4じゃなくて31.4". Each takes one word
@@ -137,6 +141,8 @@ var ofEarlier = []role{neutral, correction, excuse, labelled, measured, on, last
 func (m *message) corrected() {
 	switch {
 	case len(m.denied) == 0:
+	case len(m.denied) == 1 && len(m.found) == 1 && gas.Percent(m.toks[m.denied[0]].value) == m.found[0].Percent:
+		m.refuse(m.denied[0], Words) // "32.3, not 32.3"
 	case len(m.denied) == 1 && len(m.found) == 1 && len(m.doubts) == 0 && !m.isLabelLike(m.denied[0]):
 		m.result.Correction = true
 	case len(m.denied) == 1 && m.moves():

@@ -27,6 +27,7 @@ func (m *message) names() {
 			t.role, t.n = ordinal, 2 // "my first 8 is 31.9 and my second 33 35.8"
 		case t.role == rest && m.isLabelAt(m.right(i, measured, labelled)):
 			t.role = will // "left is 12"
+		case t.role == ordinal && m.isLabelAt(m.setApart(i)): // "tomorrow the second, 22, 33.5" is 22, and unclear
 		case (t.role == rest || t.role == ordinal && t.n == 2) && (m.besideLater(i) || m.putOff(i) || m.besideAlike(i)):
 			m.otherLabel(i)
 		case t.role == diveNamed:
