@@ -54,10 +54,12 @@ func (d *Draft) addAirPoint(name string, p gas.Percent, w gas.Weather, by Person
 
 // AirPointOf records what an analyser showed in air, as the answer to what was asked of a
 // reading that has no air point yet: it counts as said with that reading, also where it
-// fails. It returns false for anybody but who took the reading.
+// fails. It returns false for anybody but who took the reading, and once its dive has
+// begun by plan: what was breathed then is not worked out anew.
 func (d *Draft) AirPointOf(id ReadingID, p gas.Percent, w gas.Weather, by PersonID, now time.Time) bool {
-	_, r := d.Reading(id)
-	if r == nil || r.By != by || r.Analyser == "" || r.AirPoint != 0 || r.Replaces != "" || p == 0 {
+	c, r := d.Reading(id)
+	if r == nil || r.By != by || r.Analyser == "" || r.AirPoint != 0 || r.Replaces != "" || p == 0 ||
+		!now.Before(d.Starts(c.Dive)) {
 		return false
 	}
 	if a := d.Analyser(r.Analyser); a == nil || a.Last().By != by || a.Last().Percent != p || !a.Last().At.Equal(now) {

@@ -83,7 +83,8 @@ func (d *Day) weatherOf(s Said) gas.Weather {
 func (d *Day) hearAirPoint(s Said) {
 	asked := d.reading(s.Of)
 	if s.Kind == SaidAirPoint && asked != nil && asked.by == s.By && asked.analyser == s.Analyser &&
-		asked.inPlaceOf == nil && !asked.corrects && !asked.air.given && s.AirPoint > 0 {
+		asked.inPlaceOf == nil && !asked.corrects && !asked.air.given && s.AirPoint > 0 &&
+		s.At.Before(d.start(asked.place.dive)) {
 		asked.air = judgeAir(airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)}, asked.altitude)
 	}
 	if s.Analyser != "" && s.AirPoint > 0 {
