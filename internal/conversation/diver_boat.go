@@ -236,11 +236,7 @@ func boatAsked(c *roster.Cylinder) bool {
 // attended keeps an answer to the boat question, by whomever.
 func (t *turn) attended(c *roster.Cylinder, answer string) {
 	t.trip.Attend(c.ID, answer, t.me().ID, t.now)
-	for _, q := range slices.Clone(c.Questions) {
-		if q.Kind == roster.QuestionBoat {
-			t.closeQuestion(q.ID, true)
-		}
-	}
+	t.closeKind(c, roster.QuestionBoat, true)
 }
 
 // noWords answers the boat question with a no that is of it. "None" and "no thanks"

@@ -68,10 +68,15 @@ func (t *turn) changeMessage(k change, p *roster.Person, cs []*roster.Cylinder) 
 // closeChange ends the acting person's open question of that kind.
 func (t *turn) closeChange(kind string, answered bool) {
 	for _, c := range t.me().Cylinders {
-		for _, q := range slices.Clone(c.Questions) {
-			if q.Kind == kind {
-				t.closeQuestion(q.ID, answered)
-			}
+		t.closeKind(c, kind, answered)
+	}
+}
+
+// closeKind ends the open questions of that kind about a cylinder, whosever it is.
+func (t *turn) closeKind(c *roster.Cylinder, kind string, answered bool) {
+	for _, q := range slices.Clone(c.Questions) {
+		if q.Kind == kind {
+			t.closeQuestion(q.ID, answered)
 		}
 	}
 }

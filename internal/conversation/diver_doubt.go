@@ -251,8 +251,7 @@ var changes = map[reply.Intent]bool{reply.Refilled: true, reply.NewCylinder: tru
 func (t *turn) withoutGas(text, gasWord string, r reply.Result) reply.Result {
 	words := strings.Fields(text)
 	at := slices.IndexFunc(words, func(w string) bool {
-		return strings.Contains(strings.ToLower(w),
-			strings.ToLower(gasWord))
+		return strings.Contains(strings.ToLower(w), strings.ToLower(gasWord))
 	})
 	if at < 0 {
 		return r
@@ -345,15 +344,22 @@ func (t *turn) takeLabelled(r reply.Result, label string, c roster.CylinderID, q
 	}
 	d := t.pendingsOf(r)
 	d.Items[0].Label, d.Question = label, question
-	if to := t.mine(c); to != nil && to.Label == "" && t.labelledMine(label) == nil {
+	if t.takesLabel(c, label) {
 		d.Items[0].Cylinder, d.Items[0].NewLabel = c, true
 	}
 	t.take(d)
 }
 
+// takesLabel tells whether a cylinder of the acting person's has no label yet, and a
+// label is that of none of theirs.
+func (t *turn) takesLabel(c roster.CylinderID, label string) bool {
+	to := t.mine(c)
+	return to != nil && to.Label == "" && t.labelledMine(label) == nil
+}
+
 // labelFor gives a cylinder that has none its label, and asks for its number.
 func (t *turn) labelFor(c roster.CylinderID, label string) {
-	if to := t.mine(c); to == nil || to.Label != "" || t.labelledMine(label) != nil || !t.mayRead() {
+	if !t.takesLabel(c, label) || !t.mayRead() {
 		t.labelAlone(label)
 		return
 	}

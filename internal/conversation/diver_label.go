@@ -84,8 +84,7 @@ func (t *turn) meantByLabel(d reply.Doubt) []*roster.Cylinder {
 // mayBeLabel tells whether a question is whether a number is a label on the trip.
 func (t *turn) mayBeLabel(q question) bool {
 	label := digits(float64(q.Percent))
-	return q.Kind == roster.QuestionSlip && q.Percent.Known() && whole(q.Percent) &&
-		(t.labelledMine(label) != nil || t.anothers(label))
+	return q.Kind == roster.QuestionSlip && q.Percent.Known() && whole(q.Percent) && t.isLabel(label)
 }
 
 // wrongCylinder passes on, as words of a wrong cylinder, that somebody named one that
