@@ -8,7 +8,7 @@ DAYS       ?= 10000
 SEED       ?= 1
 EVENTS     ?= 80
 
-.PHONY: test test-all tools vet gosec unit vuln bench fuzz sim demo build update
+.PHONY: test test-all tools vet gosec unit vuln bench hour fuzz sim demo build update
 
 test: tools vet gosec unit vuln
 
@@ -75,6 +75,11 @@ vuln:
 bench: tools
 	go test -p 1 -run '^$$' -bench . -benchmem -benchtime 300ms $$(go list ./... | grep -v internal/load)
 	go test -run '^$$' -bench . -benchtime 1x -timeout 20m ./internal/load
+
+# An hour of a thousand boats at three times their natural pace on one program and on
+# three: two hours and ten minutes. LOAD_MINUTES=10 LOAD_BOATS=160 for a look.
+hour:
+	LOAD_MINUTES=$${LOAD_MINUTES:-60} go test -run '^$$' -bench Hour -benchtime 1x -timeout 3h ./internal/load
 
 # Every fuzz target in turn, FUZZTIME each.
 fuzz:

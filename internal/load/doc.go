@@ -10,11 +10,12 @@
 //	reading_test.go   rate of one reading against the echo's
 //	sidebyside_test.go  the same against the commit alone and a framework's bot
 //	latency_test.go   latency at a steady 500 a second against the echo's
-//	trips_test.go     how often one reading goes to the store and back
+//	roundtrips_test.go  how often one reading goes to the store and back
 //	board_test.go     a board of forty from the store to its text
 //	memory_test.go    what a day's trip takes in Redis
 //	process_test.go   the built program: start, idle memory
 //	waiting_test.go   how long a diver waits for the verdict
+//	hour_test.go      an hour of a thousand boats, for "make hour" alone
 //	sending_test.go   how much of the sending budget is used
 //	window_test.go    a Bot API server with a strict limit
 //	size_test.go      a reading and a tick among many stored trips

@@ -19,10 +19,7 @@ func BenchmarkProcess(b *testing.B) {
 	if runtime.GOOS != "linux" {
 		b.Skip("resident memory is read from /proc")
 	}
-	path := filepath.Join(b.TempDir(), "bot")
-	if out, err := exec.Command("go", "build", "-o", path, "gasmuster/cmd/bot").CombinedOutput(); err != nil {
-		b.Fatalf("go build: %v\n%s", err, out)
-	}
+	path := buildProgram(b)
 	r := startRedis(b, "always")
 	api := &windowAPI{}
 	var ready, resident, ofFile []float64
@@ -50,34 +47,61 @@ func BenchmarkProcess(b *testing.B) {
 			median(ofFile))}, "idle-MB")
 }
 
-// startProgram returns how long the program took to be ready, and its resident
-// memory in MB after so long without work, with how much of it is the program's
-// own file. Then it stops it.
-func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident,
-	ofFile float64) {
-	address := freeAddress(b)
-	cmd := exec.Command(path, "serve")
-	cmd.Env = []string{"HOME=" + b.TempDir(), "GASMUSTER_REDIS_URL=" + redisURL, "GASMUSTER_LISTEN=" + address,
-		"GASMUSTER_SECRET=invite secret of this run, long enough", "GASMUSTER_SHOP_KEY=the-shop's-own-key-of-this-run",
+// program is the built program, started.
+type program struct {
+	cmd     *exec.Cmd
+	address string
+}
+
+// buildProgram is the path of the program, built for this run.
+func buildProgram(tb testing.TB) string {
+	path := filepath.Join(tb.TempDir(), "bot")
+	if out, err := exec.Command("go", "build", "-o", path, "gasmuster/cmd/bot").CombinedOutput(); err != nil {
+		tb.Fatalf("go build: %v\n%s", err, out)
+	}
+	return path
+}
+
+// start starts the program and waits until it is ready; it is stopped at the end.
+func start(b *testing.B, path, redisURL, api string) *program {
+	p := &program{exec.Command(path, "serve"), freeAddress(b)}
+	p.cmd.Env = []string{"HOME=" + b.TempDir(), "GASMUSTER_REDIS_URL=" + redisURL, "GASMUSTER_LISTEN=" + p.address,
+		"GASMUSTER_SECRET=" + settings(api).Secret.Reveal(), "GASMUSTER_SHOP_KEY=the-shop's-own-key-of-this-run",
 		"GASMUSTER_TELEGRAM_TOKEN=" + botToken, "GASMUSTER_TELEGRAM_API_URL=" + api, "GASMUSTER_TELEGRAM_MODE=webhook",
-		"GASMUSTER_TELEGRAM_WEBHOOK_SECRET=" + webhookSecret, "GASMUSTER_PUBLIC_URL=http://" + address}
+		"GASMUSTER_TELEGRAM_WEBHOOK_SECRET=" + webhookSecret, "GASMUSTER_PUBLIC_URL=http://" + p.address}
 	began := time.Now()
-	if err := cmd.Start(); err != nil {
+	if err := p.cmd.Start(); err != nil {
 		b.Fatal(err)
 	}
-	defer func() {
-		_ = cmd.Process.Signal(os.Interrupt)
-		_ = cmd.Wait()
-	}()
-	for !answers(address) {
+	b.Cleanup(p.stop)
+	for !answers(p.address) {
 		if time.Since(began) > 20*time.Second {
 			b.Fatal("the program is not ready after 20 s")
 		}
 		time.Sleep(time.Millisecond)
 	}
+	return p
+}
+
+// stop may be called twice.
+func (p *program) stop() {
+	if p.cmd.ProcessState == nil {
+		_ = p.cmd.Process.Signal(os.Interrupt)
+		_ = p.cmd.Wait()
+	}
+}
+
+// startProgram returns how long the program took to be ready, and its resident
+// memory in MB after so long without work, with how much of it is the program's
+// own file. Then it stops it.
+func startProgram(b *testing.B, path, redisURL, api string, idle time.Duration) (took time.Duration, resident,
+	ofFile float64) {
+	began := time.Now()
+	p := start(b, path, redisURL, api)
+	defer p.stop()
 	took = time.Since(began)
 	time.Sleep(idle)
-	return took, residentMB(b, cmd.Process.Pid, "VmRSS:"), residentMB(b, cmd.Process.Pid, "RssFile:")
+	return took, residentMB(b, p.cmd.Process.Pid, "VmRSS:"), residentMB(b, p.cmd.Process.Pid, "RssFile:")
 }
 
 func answers(address string) bool {

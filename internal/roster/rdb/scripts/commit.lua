@@ -19,48 +19,20 @@
 --       committed with another token; 'conflict' when the stored version is
 --       another, or was written by another commit than that of argument 5.
 
+local trip, sources, out, ready = KEYS[1], KEYS[4], KEYS[5], KEYS[7]
+local now, token, id, expire = ARGV[1], ARGV[4], ARGV[6], ARGV[10]
+local stored = redis.call('HMGET', trip, 'v', 'by')
+local version, by = stored[1], stored[2] or ''
+local oldest = math.floor(now / 60000) - 2880 -- minute of 48 h ago
+
+-- The variable arguments, in turn.
 local at = 19
 local function take()
   at = at + 1
   return ARGV[at - 1]
 end
 
-local stored = redis.call('HMGET', KEYS[1], 'v', 'by')
-local by = stored[2] or ''
-
--- What was committed before may be on this server alone. A write of nothing new is
--- for replicas to confirm, and all before it.
-local function before(answer)
-  if stored[1] then redis.call('HSET', KEYS[1], 'v', stored[1]) end
-  return answer
-end
-if string.find(' ' .. by .. ' ', ' ' .. ARGV[4] .. ' ', 1, true) then return before('applied') end
-
-local minute = math.floor(ARGV[1] / 60000)
-local oldest = minute - 2880 -- 48 h
-local heard = ''
-local sources = tonumber(ARGV[12])
-if sources > 0 then
-  local seen = redis.call('GET', KEYS[4]) or ''
-  for _ = 1, sources do
-    local name = take()
-    local source = '\n' .. name .. '\r'
-    local _, found = string.find(seen, source, 1, true)
-    while found do
-      if tonumber(string.match(seen, '^%d+', found + 1)) > oldest then return before('duplicate ' .. name) end
-      _, found = string.find(seen, source, found, true)
-    end
-    heard = heard .. source .. string.format('%d', minute)
-  end
-end
-
--- After a failover that lost a commit, another one may have its number.
-if (stored[1] or '0') ~= ARGV[2] or string.match(by, '^%S*') ~= ARGV[5] then return 'conflict' end
-
--- What is made here expires with the trip.
-local function made(key)
-  if ARGV[10] ~= '' then redis.call('PEXPIREAT', key, ARGV[10]) end
-end
+-- The next n of them for one command.
 local function append(command, key, n)
   if n == 0 then return 0 end
   local has = redis.call(command, key, unpack(ARGV, at, at + n - 1))
@@ -68,31 +40,76 @@ local function append(command, key, n)
   return has
 end
 
-local n = 2 * ARGV[13]
-by = string.match(by, '^%S+ %S+ %S+') or by
-redis.call('HSET', KEYS[1], 'v', ARGV[3], 'by', ARGV[4] .. ' ' .. by, unpack(ARGV, at, at + n - 1))
-at = at + n
-append('HDEL', KEYS[1], tonumber(ARGV[14]))
-
-local acts, events = tonumber(ARGV[15]), tonumber(ARGV[16])
-if acts > 0 and append('RPUSH', KEYS[2], acts) == acts then made(KEYS[2]) end
-if events > 0 then
-  if append('RPUSH', KEYS[3], events) == events then made(KEYS[3]) end
-  redis.call('ZADD', KEYS[11], 'NX', ARGV[1], ARGV[7])
+-- What is made here expires with the trip.
+local function made(key)
+  if expire ~= '' then redis.call('PEXPIREAT', key, expire) end
 end
 
-for _ = 1, tonumber(ARGV[17]) do
-  local address = take()
-  local queue = ARGV[6] .. '|' .. address
-  local record = redis.call('HGET', KEYS[5], address)
-  if record then
-    for number in string.gmatch(record, ' (%d+):') do redis.call('HDEL', KEYS[5], number) end
-    if tonumber(redis.call('ZSCORE', KEYS[7], queue) or '0') >= LEVELS * 1e14 then
-      redis.call('HSET', KEYS[5], address, string.match(record, '^%S+')) -- until the lease ends
-    else
-      redis.call('HDEL', KEYS[5], address)
-      redis.call('ZREM', KEYS[7], queue)
-    end
+-- What was committed before may be on this server alone. A write of nothing new is
+-- for replicas to confirm, and all before it.
+local function before(answer)
+  if version then redis.call('HSET', trip, 'v', version) end
+  return answer
+end
+
+local function written_before()
+  return string.find(' ' .. by .. ' ', ' ' .. token .. ' ', 1, true)
+end
+
+-- Whether a source was committed within 48 h.
+local function known(seen, source)
+  local _, found = string.find(seen, source, 1, true)
+  while found do
+    if tonumber(string.match(seen, '^%d+', found + 1)) > oldest then return true end
+    _, found = string.find(seen, source, found, true)
+  end
+end
+
+-- The sources as they are noted down, or nil and the one that is known.
+local function hear()
+  local n, heard = tonumber(ARGV[12]), ''
+  local seen = n > 0 and redis.call('GET', sources) or ''
+  for _ = 1, n do
+    local name = take()
+    local source = '\n' .. name .. '\r'
+    if known(seen, source) then return nil, name end
+    heard = heard .. source .. string.format('%d', math.floor(now / 60000))
+  end
+  return heard
+end
+
+-- After a failover that lost a commit, another one may have its number.
+local function changed_meanwhile()
+  return (version or '0') ~= ARGV[2] or string.match(by, '^%S*') ~= ARGV[5]
+end
+
+local function write_trip()
+  local n = 2 * ARGV[13]
+  local last = string.match(by, '^%S+ %S+ %S+') or by
+  redis.call('HSET', trip, 'v', ARGV[3], 'by', token .. ' ' .. last, unpack(ARGV, at, at + n - 1))
+  at = at + n
+  append('HDEL', trip, tonumber(ARGV[14]))
+end
+
+local function write_log()
+  local acts, events = tonumber(ARGV[15]), tonumber(ARGV[16])
+  if acts > 0 and append('RPUSH', KEYS[2], acts) == acts then made(KEYS[2]) end
+  if events == 0 then return end
+  if append('RPUSH', KEYS[3], events) == events then made(KEYS[3]) end
+  redis.call('ZADD', KEYS[11], 'NX', now, ARGV[7])
+end
+
+-- What waits for an address goes; a letter in hand keeps its lease until that ends.
+local function drop_letters(address)
+  local record = redis.call('HGET', out, address)
+  if not record then return end
+  for number in string.gmatch(record, ' (%d+):') do redis.call('HDEL', out, number) end
+  local queue = id .. '|' .. address
+  if tonumber(redis.call('ZSCORE', ready, queue) or '0') >= LEVELS * 1e14 then
+    redis.call('HSET', out, address, string.match(record, '^%S+'))
+  else
+    redis.call('HDEL', out, address)
+    redis.call('ZREM', ready, queue)
   end
 end
 
@@ -101,73 +118,101 @@ end
 local gone = 0
 local function bounded(record)
   if #record < 2000 or select(2, string.gsub(record, ':', '')) < 500 then return record end
-  local before, oldest, rest = string.match(record, '^(%-) (%d+):%d%S*(.*)$')
-  if not before then
-    before, oldest, rest = string.match(record, '^(%S+ %S+) (%d+):%d%S*(.*)$')
+  local kept, first, rest = string.match(record, '^(%-) (%d+):%d%S*(.*)$')
+  if not kept then
+    kept, first, rest = string.match(record, '^(%S+ %S+) (%d+):%d%S*(.*)$')
   end
-  redis.call('HDEL', KEYS[5], oldest)
+  redis.call('HDEL', out, first)
   gone = gone + 1
-  return before .. rest
+  return kept .. rest
 end
 
-local messages = tonumber(ARGV[18])
-local number = messages > 0 and redis.call('INCRBY', KEYS[6], messages) - messages
-local first = false
-for _ = 1, messages do
-  local address, level, envelope = take(), take(), take()
-  number = number + 1
-  local name = string.format('%d', number)
-  local record = redis.call('HGET', KEYS[5], address)
-  first = first or not record
-  local queue = ARGV[6] .. '|' .. address
+local function place(queue, score)
+  redis.call('ZADD', ready, string.format('%.0f', score), queue)
+end
+
+-- A letter joins the queue of its address: at its end, or before a head that was
+-- put back and is less urgent. Returns whether it is the only one.
+local function add_letter(number, address, level, envelope)
+  local record, queue = redis.call('HGET', out, address), id .. '|' .. address
+  local entry = string.format(' %d:%s', number, level)
   local lease, head, its = string.match(record or '', '^(=%S+)( %d+:(%d).*)$')
-  local passes = lease and level < its -- the head was put back, and is less urgent
-  local entry = ' ' .. name .. ':' .. level
+  local passes = lease and level < its
   local longer = passes and lease .. entry .. string.sub(bounded('-' .. head), 2) or bounded(record or '-') .. entry
-  redis.call('HSET', KEYS[5], address, longer, name, envelope)
+  redis.call('HSET', out, address, longer, string.format('%d', number), envelope)
   if passes or not record then
-    redis.call('ZADD', KEYS[7], string.format('%.0f', level * 1e14 + number), queue)
+    place(queue, level * 1e14 + number)
   elseif not string.find(record, ':[0-' .. level .. ']') then -- it has become more urgent
-    local score = tonumber(redis.call('ZSCORE', KEYS[7], queue) or level * 1e14 + number)
-    score = score - math.max(0, math.floor(score / 1e14) % LEVELS - level) * 1e14
-    redis.call('ZADD', KEYS[7], string.format('%.0f', score), queue)
+    local score = tonumber(redis.call('ZSCORE', ready, queue) or level * 1e14 + number)
+    place(queue, score - math.max(0, math.floor(score / 1e14) % LEVELS - level) * 1e14)
   end
+  return not record
 end
-if first and ARGV[10] ~= '' then redis.call('PEXPIREAT', KEYS[5], ARGV[10], 'NX') end
 
-if ARGV[8] == '' then
-  redis.call('ZREM', KEYS[8], ARGV[6])
-elseif ARGV[8] ~= '=' then
-  redis.call('ZADD', KEYS[8], ARGV[8], ARGV[6])
-end
-if ARGV[9] ~= '=' then redis.call('ZADD', KEYS[10], ARGV[9], ARGV[6]) end
-
-if heard ~= '' then
-  local length = redis.call('APPEND', KEYS[4], heard)
-  if length == #heard then
-    made(KEYS[4])
-  elseif ARGV[3] % 64 == 0 then
-    local all, young = redis.call('GET', KEYS[4]), 1
-    local stop, old = select(2, string.find(all, '^\n[^\r]*\r(%d+)'))
-    while stop and tonumber(old) <= oldest do
-      young = stop + 1
-      stop, old = select(2, string.find(all, '^\n[^\r]*\r(%d+)', young))
-    end
-    if #all - young > 100000 then -- thousands, all looked through at every commit
-      young = string.find(all, '\n', #all - 50000, true)
-    end
-    if young > 1 then redis.call('SET', KEYS[4], string.sub(all, young), 'KEEPTTL') end
+local function add_letters(n)
+  if n == 0 then return end
+  local number, first = redis.call('INCRBY', KEYS[6], n) - n, false
+  for i = 1, n do
+    first = add_letter(number + i, take(), take(), take()) or first
   end
+  if first and expire ~= '' then redis.call('PEXPIREAT', out, expire, 'NX') end
 end
 
-if ARGV[11] == '1' then
-  local lasting = {KEYS[1], KEYS[2], KEYS[3], KEYS[4], KEYS[5], unpack(KEYS, 12)}
-  if ARGV[10] == '' then
+-- When the clock is to look at the trip, and when it departs.
+local function index_trip()
+  local wake, departs = ARGV[8], ARGV[9]
+  if wake == '' then
+    redis.call('ZREM', KEYS[8], id)
+  elseif wake ~= '=' then
+    redis.call('ZADD', KEYS[8], wake, id)
+  end
+  if departs ~= '=' then redis.call('ZADD', KEYS[10], departs, id) end
+end
+
+-- Where the sources begin that are younger than 48 h, or the newest thousands of
+-- them: all are looked through at every commit.
+local function youngest(all)
+  local young = 1
+  local stop, old = select(2, string.find(all, '^\n[^\r]*\r(%d+)'))
+  while stop and tonumber(old) <= oldest do
+    young = stop + 1
+    stop, old = select(2, string.find(all, '^\n[^\r]*\r(%d+)', young))
+  end
+  if #all - young > 100000 then return string.find(all, '\n', #all - 50000, true) end
+  return young
+end
+
+local function remember(heard)
+  if heard == '' then return end
+  if redis.call('APPEND', sources, heard) == #heard then return made(sources) end
+  if ARGV[3] % 64 ~= 0 then return end
+  local all = redis.call('GET', sources)
+  local young = youngest(all)
+  if young > 1 then redis.call('SET', sources, string.sub(all, young), 'KEEPTTL') end
+end
+
+-- All that belongs to the trip expires together.
+local function move_expiry()
+  if ARGV[11] ~= '1' then return end
+  local lasting = {trip, KEYS[2], KEYS[3], sources, out, unpack(KEYS, 12)}
+  if expire == '' then
     redis.call('ZREM', KEYS[9], ARGV[7])
     for _, key in ipairs(lasting) do redis.call('PERSIST', key) end
   else
-    redis.call('ZADD', KEYS[9], ARGV[10], ARGV[7])
-    for _, key in ipairs(lasting) do redis.call('PEXPIREAT', key, ARGV[10]) end
+    redis.call('ZADD', KEYS[9], expire, ARGV[7])
+    for _, key in ipairs(lasting) do redis.call('PEXPIREAT', key, expire) end
   end
 end
+
+if written_before() then return before('applied') end
+local heard, twice = hear()
+if twice then return before('duplicate ' .. twice) end
+if changed_meanwhile() then return 'conflict' end
+write_trip()
+write_log()
+for _ = 1, tonumber(ARGV[17]) do drop_letters(take()) end
+add_letters(tonumber(ARGV[18]))
+index_trip()
+remember(heard)
+move_expiry()
 return gone > 0 and 'ok ' .. gone or 'ok'

@@ -7,39 +7,56 @@
 --       6 failed, waits: due again (ms)
 -- Returns 'ok'; 'conflict' when the lease is another's by now, or was ended.
 
-local how, member = ARGV[1], ARGV[3]
-if redis.call('HGET', KEYS[2], member) ~= ARGV[2] then return 'conflict' end
-redis.call('HDEL', KEYS[2], member)
+local index, teller, events, told, how, member = KEYS[1], KEYS[2], KEYS[3], KEYS[4], ARGV[1], ARGV[3]
+local gone = tonumber(redis.call('HGET', told, 'gone') or '0')
+local count = gone + redis.call('LLEN', events)
+local sent = tonumber(redis.call('HGET', told, 'sent') or '0')
 
-local gone = tonumber(redis.call('HGET', KEYS[4], 'gone') or '0')
-local count = gone + redis.call('LLEN', KEYS[3])
-local sent = tonumber(redis.call('HGET', KEYS[4], 'sent') or '0')
-local same = sent + 1 == tonumber(ARGV[4]) -- or else it was told to begin elsewhere meanwhile
-local due = ARGV[5]
+-- Otherwise the trip was told to begin elsewhere meanwhile.
+local function same() return sent + 1 == tonumber(ARGV[4]) end
 
-if how == 'failed' and same then
-  redis.call('HINCRBY', KEYS[4], 'attempts', 1)
-  redis.call('HSETNX', KEYS[4], 'since', ARGV[5])
-  due = ARGV[6]
-elseif how == 'waits' then
-  due = ARGV[6]
-elseif same and (how == 'told' or how == 'given-up' or how == 'unheard') then
-  if how == 'unheard' then
+local function failed()
+  redis.call('HINCRBY', told, 'attempts', 1)
+  redis.call('HSETNX', told, 'since', ARGV[5])
+end
+
+local function went()
+  if how == 'unheard' then -- all of it
     sent = count
-    redis.call('DEL', KEYS[3])
-    redis.call('HSET', KEYS[4], 'gone', string.format('%d', count))
+    redis.call('DEL', events)
+    redis.call('HSET', told, 'gone', string.format('%d', count))
   else
     sent = sent + 1
   end
-  redis.call('HSET', KEYS[4], 'sent', string.format('%d', sent))
-  redis.call('HDEL', KEYS[4], 'attempts', 'since')
+  redis.call('HSET', told, 'sent', string.format('%d', sent))
+  redis.call('HDEL', told, 'attempts', 'since')
 end
-local ttl = redis.call('PTTL', KEYS[5])
-if ttl > 0 then redis.call('PEXPIRE', KEYS[4], string.format('%.0f', ttl)) end
 
-if count > sent and how ~= 'parked' then
-  redis.call('ZADD', KEYS[1], due, member)
-else
-  redis.call('ZREM', KEYS[1], member)
+local function expire_with_trip()
+  local ttl = redis.call('PTTL', KEYS[5])
+  if ttl > 0 then redis.call('PEXPIRE', told, string.format('%.0f', ttl)) end
 end
+
+-- The trip is due again, if it has more to tell.
+local function next_one(due)
+  if count > sent and how ~= 'parked' then
+    redis.call('ZADD', index, due, member)
+  else
+    redis.call('ZREM', index, member)
+  end
+end
+
+if redis.call('HGET', teller, member) ~= ARGV[2] then return 'conflict' end
+redis.call('HDEL', teller, member)
+local due = ARGV[5]
+if how == 'waits' then
+  due = ARGV[6]
+elseif how == 'failed' and same() then
+  failed()
+  due = ARGV[6]
+elseif how ~= 'failed' and how ~= 'parked' and same() then
+  went()
+end
+expire_with_trip()
+next_one(due)
 return 'ok'
