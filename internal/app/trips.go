@@ -64,7 +64,7 @@ func OpenTrips(ctx context.Context, cfg Config) (s Trips, closeAll func(), err e
 func newTrips(store *rdb.Store, cfg Config, now func() time.Time) Trips {
 	store.Now, store.Keep = now, cfg.Keep()+24*time.Hour
 	invites := delivery.NewInvites(cfg.Secret.Reveal())
-	door := delivery.NewDoor(delivery.DoorConfig{Store: store, People: store.People(), Pages: store.Chats(),
+	door := delivery.NewDoor(delivery.DoorConfig{Store: store, Addresses: store.Addresses(), Pages: store.Chats(),
 		Invites: invites,
 		Keep:    cfg.Keep(), Evening: cfg.Evening, Quiet: cfg.Quiet, Now: now, Log: slog.New(slog.DiscardHandler)})
 	view := shopapi.Deps{Renderer: message.New(), Invites: invites, PublicURL: cfg.PublicURL}

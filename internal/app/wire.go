@@ -103,7 +103,7 @@ func (s *service) tellProblems(ctx context.Context) {
 // learned about an address.
 func (s *service) wireDoors() error {
 	kick := func() { s.postman.Kick() }
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Pages: s.store.Chats(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, Addresses: s.store.Addresses(), Pages: s.store.Chats(),
 		Traces:  s.store,
 		Invites: s.invites, Shops: s.store.Shops(), Hosts: s.store.Hosts(), Limiter: s.store.Limiter(), Keep: s.cfg.Keep(),
 		Evening: s.cfg.Evening, Quiet: s.cfg.Quiet, Kick: kick, Now: s.now,

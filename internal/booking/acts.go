@@ -189,7 +189,7 @@ func ReadBooked(t *roster.Trip, doc any, now time.Time, f *Faults) *roster.Perso
 	p := PersonReader{Units: t.Units, Faults: f, Now: now}.Booked(doc)
 	f.JudgePerson(t, p)
 	FreeLabels(t, p, f)
-	f.Room(t, RoleOf(p))
+	f.Full(t, RoleOf(p))
 	return p
 }
 

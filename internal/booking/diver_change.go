@@ -10,8 +10,8 @@ import (
 	"gasmuster/internal/roster"
 )
 
-// Room faults somebody for whom there is no place on the trip.
-func (f *Faults) Room(t *roster.Trip, as Role) {
+// Full faults somebody for whom there is no place on the trip.
+func (f *Faults) Full(t *roster.Trip, as Role) {
 	most, known := map[Role]int{roleDiver: roster.MaxDivers, RoleLeader: roster.MaxLeaders}[as]
 	if n := CountRole(t, as); known && n >= most {
 		kind := map[Role]roster.FaultKind{roleDiver: roster.FaultDivers, RoleLeader: roster.FaultLeaders}[as]
@@ -81,7 +81,7 @@ func ReadPersonChange(t *roster.Trip, p *roster.Person, patch map[string]any, at
 	now := in.Booked(merge(document(before, f), patch))
 	now.ID = p.ID
 	if as := RoleOf(now); as != RoleOf(p) {
-		f.Room(t, as)
+		f.Full(t, as)
 	}
 	f.JudgePerson(t, now)
 	FreeLabels(t, now, f)

@@ -35,7 +35,7 @@ func readTalk(raw json.RawMessage) (k talk) {
 // keep stores the state and gives back what is said.
 func (d *Door) keep(ctx context.Context, in Inbound, k talk, m message.Message) (*Reply, error) {
 	k.Source = in.Source
-	if err := d.cfg.People.Talk(ctx, in.From, mustJSON(k)); err != nil {
+	if err := d.cfg.Addresses.Talk(ctx, in.From, mustJSON(k)); err != nil {
 		return nil, err
 	}
 	return &Reply{Message: m, Language: in.Language}, nil
@@ -43,7 +43,7 @@ func (d *Door) keep(ctx context.Context, in Inbound, k talk, m message.Message) 
 
 // endTalk forgets the state.
 func (d *Door) endTalk(ctx context.Context, in Inbound) error {
-	return d.cfg.People.Talk(ctx, in.From, nil)
+	return d.cfg.Addresses.Talk(ctx, in.From, nil)
 }
 
 func said(in Inbound, lines ...message.Line) *Reply {
@@ -78,7 +78,7 @@ func (d *Door) answersAside(ctx context.Context, in Inbound, route roster.Route)
 
 // aside goes on with a dialogue beside any trip.
 func (d *Door) aside(ctx context.Context, in Inbound) (*Reply, error) {
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}

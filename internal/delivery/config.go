@@ -26,17 +26,17 @@ type Door struct {
 
 // DoorConfig is what a Door works with. Store, People and Invites are needed.
 type DoorConfig struct {
-	Store   roster.Store
-	People  roster.People
-	Pages   PageEraser    // erases the chat pages of somebody who asked to be forgotten; may be nil
-	Traces  roster.Traces // takes them out of what others keep; may be nil
-	Invites Invites
-	Shops   ShopReader     // what their new trips begin with; nil for the default
-	Hosts   roster.Hosts   // who may start trips; nil for nobody
-	Limiter roster.Limiter // how often an open invite is used; nil for no limit
-	Keep    time.Duration  // a trip is erased this long after its last dive
-	Evening string         // for new trips that bring none of their own
-	Quiet   string
+	Store     roster.Store
+	Addresses roster.Addresses
+	Pages     PageEraser    // erases the chat pages of somebody who asked to be forgotten; may be nil
+	Traces    roster.Traces // takes them out of what others keep; may be nil
+	Invites   Invites
+	Shops     ShopReader     // what their new trips begin with; nil for the default
+	Hosts     roster.Hosts   // who may start trips; nil for nobody
+	Limiter   roster.Limiter // how often an open invite is used; nil for no limit
+	Keep      time.Duration  // a trip is erased this long after its last dive
+	Evening   string         // for new trips that bring none of their own
+	Quiet     string
 
 	Now  func() time.Time                             // default time.Now
 	Step func(conversation.Input) conversation.Result // default conversation.Step

@@ -30,7 +30,7 @@ func (d *Door) forget(ctx context.Context, in Inbound) (*Reply, error) {
 		return nil, err
 	}
 	if linkable(in.From) {
-		if err := d.cfg.People.Forget(ctx, in.From); err != nil {
+		if err := d.cfg.Addresses.Forget(ctx, in.From); err != nil {
 			return nil, err
 		}
 		d.kept.forget(in.From)
@@ -154,7 +154,7 @@ func (d *Door) ErasePerson(ctx context.Context, trip roster.TripID, person roste
 	err = d.eraseOn(ctx, Inbound{Source: source, At: d.cfg.Now()}, roster.Seat{Trip: trip, Person: person})
 	for _, a := range p.Addresses {
 		if err == nil {
-			err = d.cfg.People.Unlink(ctx, a, trip)
+			err = d.cfg.Addresses.Unseat(ctx, a, trip)
 		}
 	}
 	return err

@@ -38,7 +38,7 @@ func forgetting(t *testing.T) (*stage, *traces) {
 	t.Helper()
 	s := newStage(t)
 	r := &traces{m: s.memory}
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Pages: s.memory, Traces: r,
 		Invites: invites,
 		Now:     func() time.Time { return noon }, Step: conversation.Step,
 		Wait: func(context.Context, int) error { return nil }})
@@ -106,7 +106,7 @@ func TestForgetNamesNobodyOnPages(t *testing.T) {
 	if _, err := s.door.Create(t.Context(), trip); err != nil {
 		t.Fatal(err)
 	}
-	_ = s.Link(t.Context(), chat("200"), roster.Seat{Trip: tripB, Person: "p2", Departs: trip.Departs})
+	_ = s.Seat(t.Context(), chat("200"), roster.Seat{Trip: tripB, Person: "p2", Departs: trip.Departs})
 	s.out = nil
 	s.forget(t, "tg:1")
 	phones, pages := 0, 0
@@ -152,7 +152,7 @@ func TestWhoTriedAnInviteIsNotRemembered(t *testing.T) {
 // process kept of them.
 func TestForgetLeavesNoDialogueInMemory(t *testing.T) {
 	s, r := forgetting(t)
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Traces: r,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Pages: s.memory, Traces: r,
 		Invites: invites,
 		Now:     func() time.Time { return noon }, Step: s.step, Wait: func(context.Context, int) error { return nil }})
 	leader := func(source string) {

@@ -150,7 +150,7 @@ func readBack(t *testing.T, c redis.UniversalClient) any {
 		must(err)
 		read[id] = r
 	}
-	route, err := s.People().Route(ctx, phoneOfInes, "ref:claimed")
+	route, err := s.Addresses().Route(ctx, phoneOfInes, "ref:claimed")
 	must(err)
 	return map[string]any{"trips": read, "route": route}
 }

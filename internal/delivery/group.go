@@ -12,7 +12,7 @@ import (
 // one a button names, the one linked to that chat, else (for "/link") one that the person leads, else
 // the nearest departure.
 func (d *Door) group(ctx context.Context, in Inbound) (*Reply, error) {
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}

@@ -41,7 +41,7 @@ func (d *Door) becomeHost(ctx context.Context, in Inbound, code string) (*Reply,
 	if err != nil {
 		return nil, err
 	}
-	if err := d.cfg.People.Hosts(ctx, in.From, roster.HostSeat{ID: h.ID, Generation: h.Generation}); err != nil {
+	if err := d.cfg.Addresses.Hosts(ctx, in.From, roster.HostSeat{ID: h.ID, Generation: h.Generation}); err != nil {
 		return nil, err
 	}
 	r := said(in, message.Loud("host.welcome", message.Args{"name": message.Name(h.Name)}),
@@ -53,7 +53,7 @@ func (d *Door) becomeHost(ctx context.Context, in Inbound, code string) (*Reply,
 
 // IsHost tells whether an account may start trips, as far as can be known now.
 func (d *Door) IsHost(ctx context.Context, a roster.Address) bool {
-	route, err := d.cfg.People.Route(ctx, a, "")
+	route, err := d.cfg.Addresses.Route(ctx, a, "")
 	if err != nil {
 		return false
 	}
@@ -75,7 +75,7 @@ func (d *Door) hostOf(ctx context.Context, route roster.Route) (roster.Host, err
 
 // newTrip is "/newtrip", with as much of the trip as was typed behind it.
 func (d *Door) newTrip(ctx context.Context, in Inbound, text string) (*Reply, error) {
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}
@@ -208,7 +208,7 @@ func (d *Door) startTrip(ctx context.Context, in Inbound, h roster.Host, f *newt
 	if err := d.endTalk(ctx, in); err != nil {
 		return nil, err
 	}
-	if err := d.cfg.People.Prefer(ctx, in.From, t.ID, "", ""); err != nil {
+	if err := d.cfg.Addresses.Prefer(ctx, in.From, t.ID, "", ""); err != nil {
 		return nil, err
 	}
 	leader := t.Leaders()[0]

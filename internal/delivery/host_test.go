@@ -42,7 +42,7 @@ func hosting(t *testing.T) (*stage, hosts) {
 	draft.Next = 9 // behind the numbers of its people
 	s := newStage(t, draft)
 	all := hosts{nuno: {ID: nuno, Name: "Nuno", Shop: "s1", Generation: 2, Zone: "UTC", Units: "m"}}
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Pages: s.memory, Invites: invites,
 		Hosts: all,
 		Keep:  30 * 24 * time.Hour, Evening: "0 18 * * *", Quiet: "none", Now: func() time.Time { return noon }})
 	return s, all

@@ -182,7 +182,7 @@ func TestStrangersAreAnswered(t *testing.T) {
 
 func TestRouteWithoutTheTripsConsentOpensNothing(t *testing.T) {
 	s := newStage(t)
-	_ = s.Link(t.Context(), chat("999"), roster.Seat{Trip: tripA, Person: "p2"}) // a crash before the commit of a join
+	_ = s.Seat(t.Context(), chat("999"), roster.Seat{Trip: tripA, Person: "p2"}) // a crash before the commit of a join
 	in := text("tg:1", "32.4")
 	in.From = chat("999")
 	if got := said(s.handled(t, in)); got != "door.unknown" || len(s.commits) != 0 {

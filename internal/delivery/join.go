@@ -20,7 +20,7 @@ func (d *Door) start(ctx context.Context, in Inbound, code string) (*Reply, erro
 	if !ok {
 		return nil, ErrInviteWrong
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}

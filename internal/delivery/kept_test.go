@@ -34,7 +34,7 @@ func p3(source, words string) delivery.Inbound {
 
 // another process on the same store.
 func (s *stage) process() *delivery.Door {
-	return delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites,
+	return delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Pages: s.memory, Invites: invites,
 		Keep: 30 * 24 * time.Hour, Now: func() time.Time { return noon }, Step: s.step, Go: afresh})
 }
 
@@ -192,7 +192,7 @@ func TestTwoJoinsAtOnce(t *testing.T) {
 func TestOnlyTripThatIsOverIsLookedUp(t *testing.T) {
 	now := noon
 	s := aboard(t, tripA)
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Invites: invites,
 		Now: func() time.Time { return now }, Step: s.step})
 	s.handled(t, p3("tg:1", "x"))
 	s.handled(t, p3("tg:2", "x"))

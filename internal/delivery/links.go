@@ -80,7 +80,7 @@ func (d *Door) linkAll(ctx context.Context, b *batch) error {
 }
 
 func (d *Door) link(ctx context.Context, b *batch, e entry) error {
-	err := d.cfg.People.Link(ctx, e.address, roster.Seat{Trip: b.trip.ID, Person: e.person, Departs: e.departs})
+	err := d.cfg.Addresses.Seat(ctx, e.address, roster.Seat{Trip: b.trip.ID, Person: e.person, Departs: e.departs})
 	if err != nil || e.person == "" {
 		return err
 	}
@@ -99,7 +99,7 @@ func (d *Door) link(ctx context.Context, b *batch, e entry) error {
 // the other's route at least. Trips that took themselves for the only one are
 // told before this join is stored; see roster.Person.OnlyTrip.
 func (d *Door) settle(ctx context.Context, trip roster.TripID, a roster.Address) (only bool, err error) {
-	route, err := d.cfg.People.Route(ctx, a, "")
+	route, err := d.cfg.Addresses.Route(ctx, a, "")
 	if err != nil {
 		return false, err
 	}
@@ -152,9 +152,9 @@ func (d *Door) unlink(ctx context.Context, t roster.TripID, before, after book) 
 		}
 		switch now := after.of(was.address); {
 		case now == nil:
-			errs = append(errs, d.cfg.People.Unlink(ctx, was.address, t))
+			errs = append(errs, d.cfg.Addresses.Unseat(ctx, was.address, t))
 		case !now.departs.Equal(was.departs):
-			errs = append(errs, d.cfg.People.Link(ctx, was.address,
+			errs = append(errs, d.cfg.Addresses.Seat(ctx, was.address,
 				roster.Seat{Trip: t, Person: now.person, Departs: now.departs}))
 		}
 	}

@@ -182,7 +182,7 @@ func (m *memory) Claim(_ context.Context, a roster.Address, source string, trip 
 	return trip, m.down
 }
 
-func (m *memory) Link(_ context.Context, a roster.Address, s roster.Seat) error {
+func (m *memory) Seat(_ context.Context, a roster.Address, s roster.Seat) error {
 	return m.reroute("link", a, func(r *roster.Route) {
 		if old := slices.IndexFunc(r.Trips, func(o roster.Seat) bool { return o.Trip == s.Trip }); old >= 0 {
 			r.Trips[old] = s
@@ -192,7 +192,7 @@ func (m *memory) Link(_ context.Context, a roster.Address, s roster.Seat) error 
 	})
 }
 
-func (m *memory) Unlink(_ context.Context, a roster.Address, trip roster.TripID) error {
+func (m *memory) Unseat(_ context.Context, a roster.Address, trip roster.TripID) error {
 	return m.reroute("unlink", a, func(r *roster.Route) {
 		r.Trips = slices.DeleteFunc(r.Trips, func(o roster.Seat) bool { return o.Trip == trip })
 	})

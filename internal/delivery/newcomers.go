@@ -50,7 +50,7 @@ func (d *Door) joinOpen(ctx context.Context, in Inbound, code string) (*Reply, e
 		in.Kind, in.Text, in.Trip = conversation.Join, "", t.ID
 		return d.act(ctx, in) // welcome back
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}

@@ -197,7 +197,7 @@ func TestWhatGoesWrongInACrowd(t *testing.T) {
 // know the address.
 func strangers(t *testing.T, s *stage) delivery.Inbound {
 	t.Helper()
-	_ = s.Link(t.Context(), chat("999"), roster.Seat{Trip: tripA, Person: "p2"})
+	_ = s.Seat(t.Context(), chat("999"), roster.Seat{Trip: tripA, Person: "p2"})
 	in := text("tg:stranger", "let me in")
 	in.From = chat("999")
 	return in

@@ -56,7 +56,7 @@ func (d *Door) moved(ctx context.Context, in Inbound) error {
 	if err != nil {
 		return err
 	}
-	return d.cfg.People.Migrate(ctx, in.From, in.Group)
+	return d.cfg.Addresses.Migrate(ctx, in.From, in.Group)
 }
 
 // everyTrip sends one event to every trip of an address; each has a source id
@@ -81,6 +81,6 @@ func (d *Door) seats(ctx context.Context, in Inbound) ([]roster.Seat, error) {
 	if in.Trip != "" && in.Person != "" {
 		return []roster.Seat{{Trip: in.Trip, Person: in.Person}}, nil
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	return route.Trips, err
 }

@@ -28,7 +28,7 @@ func (d *Door) seat(ctx context.Context, in Inbound) (seating, error) {
 	if in.Trip != "" && in.Person != "" {
 		return seating{Seat: roster.Seat{Trip: in.Trip, Person: in.Person}}, nil
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, claimKey(in))
+	route, err := d.cfg.Addresses.Route(ctx, in.From, claimKey(in))
 	if err != nil {
 		return seating{}, err
 	}
@@ -69,7 +69,7 @@ func (d *Door) choose(ctx context.Context, in Inbound, route roster.Route, mine 
 	meant, anyTrip := d.meant(in, route, mine, trips)
 	trip := d.pick(in, route, mine, trips, meant)
 	if in.Trip == "" && route.Claimed == "" {
-		if trip, err = d.cfg.People.Claim(ctx, in.From, claimKey(in), trip); err != nil {
+		if trip, err = d.cfg.Addresses.Claim(ctx, in.From, claimKey(in), trip); err != nil {
 			return seating{}, err
 		}
 	}
@@ -208,14 +208,14 @@ func find(seats []roster.Seat, trip roster.TripID) *roster.Seat {
 
 // talk switches to another trip of the same person and shows it.
 func (d *Door) talk(ctx context.Context, in Inbound, trip roster.TripID) (*Reply, error) {
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return nil, err
 	}
 	if find(personal(route.Trips), trip) == nil {
 		return nil, errNotYours
 	}
-	if err := d.cfg.People.Prefer(ctx, in.From, trip, "", ""); err != nil {
+	if err := d.cfg.Addresses.Prefer(ctx, in.From, trip, "", ""); err != nil {
 		return nil, err
 	}
 	in.Kind, in.Trip, in.Text, in.Do = conversation.Text, trip, "/trip", ""

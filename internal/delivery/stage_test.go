@@ -61,7 +61,7 @@ func newStage(t *testing.T, trips ...*roster.Draft) *stage {
 	t.Helper()
 	s := &stage{memory: newMemory()}
 	t.Cleanup(func() { s.nothingWasWrittenTo(t) })
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, People: s.memory, Pages: s.memory, Invites: invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.memory, Addresses: s.memory, Pages: s.memory, Invites: invites,
 		Keep: 30 * 24 * time.Hour, Evening: "0 18 * * *", Quiet: "22:00-06:00",
 		Now: func() time.Time { return noon }, Kick: func() { s.kicks++ }, Step: s.step,
 		Wait: func(context.Context, int) error { return nil }, Go: afresh})
@@ -75,7 +75,7 @@ func newStage(t *testing.T, trips ...*roster.Draft) *stage {
 		}
 		for _, p := range trip.People {
 			for _, a := range p.Addresses {
-				_ = s.Link(t.Context(), a, roster.Seat{Trip: trip.ID, Person: p.ID, Departs: trip.Departs})
+				_ = s.Seat(t.Context(), a, roster.Seat{Trip: trip.ID, Person: p.ID, Departs: trip.Departs})
 			}
 		}
 	}

@@ -224,7 +224,7 @@ func (d *Door) follow(ctx context.Context, s stepped, version int64) {
 	d.cfg.Log.LogAttrs(ctx, slog.LevelDebug, "committed", append(about, slog.String("kind", string(s.event.Kind)),
 		slog.Int64("version", version), slog.Int("letters", len(r.Letters)))...)
 	if (r.PreferLanguage != "" || r.PreferUnits != "") && linkable(s.event.Address) {
-		if err := d.cfg.People.Prefer(ctx, s.event.Address, "", r.PreferLanguage, r.PreferUnits); err != nil {
+		if err := d.cfg.Addresses.Prefer(ctx, s.event.Address, "", r.PreferLanguage, r.PreferUnits); err != nil {
 			d.cfg.Log.LogAttrs(ctx, slog.LevelWarn, "preference not kept for other trips",
 				append(about, slog.Any("error", err))...)
 		}

@@ -89,7 +89,7 @@ func newKeeper(t *testing.T, c redis.UniversalClient) *keeper {
 	k := &keeper{t: t, c: c, store: rdb.New(c), now: dayNow}
 	clock := func() time.Time { return k.now }
 	k.store.Now, k.store.Keep = clock, 31*24*time.Hour
-	k.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, k.store), People: k.store.People(),
+	k.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, k.store), Addresses: k.store.Addresses(),
 		Pages:   k.store.Chats(),
 		Invites: invites, Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Step: conversation.Step})
 	return k
@@ -215,8 +215,8 @@ func (k *keeper) day() {
 		must(k.store.Outbox().Dead(ctx, c, "blocked", k.now))
 	}
 	k.presses(phoneOfInes, saturday, "board")
-	must(k.store.People().Prefer(ctx, phoneOfInes, saturday, "en", "m"))
-	_, err = k.store.People().Claim(ctx, phoneOfInes, "ref:claimed", saturday)
+	must(k.store.Addresses().Prefer(ctx, phoneOfInes, saturday, "en", "m"))
+	_, err = k.store.Addresses().Claim(ctx, phoneOfInes, "ref:claimed", saturday)
 	must(err)
 	k.longLog()
 	k.says(phoneOfInes, saturday, "/out Yusuf feels cold")

@@ -17,7 +17,7 @@ func (d *Door) forgetStranger(ctx context.Context, in Inbound) (*Reply, error) {
 	if !linkable(in.From) {
 		return d.act(ctx, in)
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	switch {
 	case err != nil:
 		return nil, err
@@ -33,7 +33,7 @@ func (d *Door) leaveGate(ctx context.Context, in Inbound) error {
 	if !linkable(in.From) {
 		return nil
 	}
-	route, err := d.cfg.People.Route(ctx, in.From, "")
+	route, err := d.cfg.Addresses.Route(ctx, in.From, "")
 	if err != nil {
 		return err
 	}

@@ -65,7 +65,7 @@ func (p *player) startsOnThePhone() {
 	p.presses("Inês", "newtrip", "enough")
 	p.says("Inês", "A")
 	p.presses("Inês", "newtrip", "start")
-	route, err := p.s.Store.People().Route(p.ctx, inesChat, "")
+	route, err := p.s.Store.Addresses().Route(p.ctx, inesChat, "")
 	if err != nil || len(route.Trips) != 1 {
 		p.fail("on %d trips, %v", len(route.Trips), err)
 	}

@@ -24,7 +24,7 @@ func TestHosts(t *testing.T) {
 		return m[1]
 	}
 	opens := func(code string) bool {
-		d := delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Hosts: s.store.Hosts(),
+		d := delivery.NewDoor(delivery.DoorConfig{Store: s.store, Addresses: s.store.Addresses(), Hosts: s.store.Hosts(),
 			Invites: delivery.NewInvites("a secret for tests")})
 		h, err := d.Hosted(t.Context(), code)
 		return err == nil && h.Shop == "one"

@@ -61,7 +61,7 @@ func newStageAt(t testing.TB, address string) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	log := slog.New(slog.NewTextHandler(&s.log, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), People: s.store.People(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: watched(t, s.store), Addresses: s.store.Addresses(),
 		Pages: s.store.Chats(), Traces: s.store, Shops: s.store.Shops(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: log})
 	sealer, err := webhook.NewSealer("a secret for tests")

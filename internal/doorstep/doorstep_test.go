@@ -44,7 +44,7 @@ func newStage(t *testing.T) *stage {
 	s := &stage{t: t, mini: mini, store: rdb.New(client),
 		links: &delivery.Linker{Invites: delivery.NewInvites("a secret for tests"), PublicURL: "https://charter.example"}}
 	quiet := slog.New(slog.DiscardHandler)
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, People: s.store.People(), Invites: s.links.Invites,
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: s.store, Addresses: s.store.Addresses(), Invites: s.links.Invites,
 		Hosts:   s.store.Hosts(),
 		Limiter: s.store.Limiter(), Evening: "0 18 * * *", Quiet: "none", Log: quiet})
 	s.pages = doorstep.New(doorstep.Deps{Door: s.door, Links: s.links, Renderer: message.New(), Log: quiet,

@@ -81,7 +81,7 @@ func (b *boat) store(ctx context.Context, e embedded) (err error) {
 	}
 	for _, p := range b.trip.People {
 		seat := roster.Seat{Trip: b.trip.ID, Person: p.ID, Departs: b.trip.Departs}
-		if err := e.Store.People().Link(ctx, p.Addresses[0], seat); err != nil {
+		if err := e.Store.Addresses().Seat(ctx, p.Addresses[0], seat); err != nil {
 			return err
 		}
 	}

@@ -76,7 +76,8 @@ func newHour(b *testing.B, programs int, period time.Duration) *hour {
 	atOnce(b, n, func(ctx context.Context, i int) error {
 		h.boats[i] = newBoat(1_000_000+int64(100*i), divers, began)
 		// Departures go on past the end: some boats are late, none has left for long.
-		h.boats[i].draft.EditPlan().Departs = began.Add(period + time.Duration(i)*period/time.Duration(n)).Truncate(time.Second)
+		departs := began.Add(period + time.Duration(i)*period/time.Duration(n))
+		h.boats[i].draft.EditPlan().Departs = departs.Truncate(time.Second)
 		return h.boats[i].store(ctx, h.e)
 	})
 	return h
@@ -115,7 +116,8 @@ func (h *hour) measure() {
 	h.reportHeld("at its end", full, held{})
 	h.reportHeld("after all trips were erased", h.held(), quiet)
 	report(h.b, figure{what: "  entries of keys that do not expire, after",
-		got: float64(h.forever() - h.lasting), unit: "more", want: 0.5, atMost: true, note: fmt.Sprintf("%d keys at the end of the load", keys)}, "lasting")
+		got: float64(h.forever() - h.lasting), unit: "more", want: 0.5, atMost: true,
+		note: fmt.Sprintf("%d keys at the end of the load", keys)}, "lasting")
 }
 
 // hourCall is one thing that somebody says, and the number that its verdict quotes.

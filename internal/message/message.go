@@ -14,7 +14,7 @@
 //   - as data: message.go, values.go (a line's values), linked.go (links), redact.go (a
 //     name taken out);
 //   - as text: render.go, writer.go, value.go, depth.go, time.go, name.go, label.go,
-//     bidi.go, together.go (what no line may break), language.go;
+//     bidi.go, unbroken.go (what no line may break), language.go;
 //   - what is said alike everywhere: verdict.go, cleared.go, finding.go, plan.go,
 //     reason.go, differs.go (a broken signature), faulty.go (a value that is refused);
 //   - picture.go: a chart as data; sample.go: every sentence, to be read through.

@@ -128,7 +128,7 @@ func dress(text string, s Style, f Format) string {
 	if f != HTML {
 		return text
 	}
-	text = html.EscapeString(Together(text))
+	text = html.EscapeString(Unbroken(text))
 	switch {
 	case text == "":
 		return text

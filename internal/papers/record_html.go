@@ -93,7 +93,7 @@ var words = regexp.MustCompile(`>[^<>]+<`)
 
 // together keeps on one line what belongs together on a page.
 func together(page []byte) []byte {
-	return words.ReplaceAllFunc(page, func(b []byte) []byte { return []byte(message.Together(string(b))) })
+	return words.ReplaceAllFunc(page, func(b []byte) []byte { return []byte(message.Unbroken(string(b))) })
 }
 
 func (r Record) pageDive(d DiveRecord) pageDive {

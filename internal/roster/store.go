@@ -115,18 +115,18 @@ type Seat struct {
 	Expires time.Time `json:"expires,omitzero"`
 }
 
-// People keeps what belongs to an address across trips.
-type People interface {
+// Addresses keeps what belongs to an address across trips.
+type Addresses interface {
 	// Route reads an address's record and any earlier claim of source.
 	Route(ctx context.Context, a Address, source string) (Route, error)
 	// Claim binds source (an update or message id) to a trip for 48 h; the
 	// first claim wins and is returned.
 	Claim(ctx context.Context, a Address, source string, trip TripID) (TripID, error)
-	// Link seats an address on a trip, or renews its seat there, which keeps
+	// Seat seats an address on a trip, or renews its seat there, which keeps
 	// its place in the order of joining.
-	Link(ctx context.Context, a Address, s Seat) error
-	// Unlink takes an address off a trip.
-	Unlink(ctx context.Context, a Address, trip TripID) error
+	Seat(ctx context.Context, a Address, s Seat) error
+	// Unseat takes an address off a trip.
+	Unseat(ctx context.Context, a Address, trip TripID) error
 	// Prefer stores the current trip, language or units; "" leaves one as it is.
 	Prefer(ctx context.Context, a Address, current TripID, language, units string) error
 	// Talk keeps the state of a dialogue beside any trip, for TalkLife; nil ends it.

@@ -85,7 +85,7 @@ func TestARevokedInviteCutsThePhoneOff(t *testing.T) {
 	if n := after.diver(t, "Tomasz").Cylinders[0].Readings; n != 0 {
 		t.Errorf("the old phone recorded %d readings", n)
 	}
-	if route, err := s.store.People().Route(context.Background(), phone, ""); err != nil || len(route.Trips) != 0 {
+	if route, err := s.store.Addresses().Route(context.Background(), phone, ""); err != nil || len(route.Trips) != 0 {
 		t.Errorf("the old phone is still on %v (%v)", route.Trips, err)
 	}
 	if err := start("tg:3", renewed.Invite.Code); err != nil {

@@ -63,7 +63,7 @@ func newStage(t *testing.T) *stage {
 	s.store.Now = clock
 	invites := delivery.NewInvites("a secret for tests")
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), Addresses: s.store.Addresses(),
 		Pages: s.store.Chats(), Invites: invites,
 		Evening: "0 18 * * *", Quiet: "22:00-06:00", Now: clock, Log: quiet})
 	s.handler = shopapi.New(shopapi.Deps{Door: s.door, Trips: s.store, Shops: s.store.Shops(), Limiter: s.store.Limiter(),

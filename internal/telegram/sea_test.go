@@ -67,7 +67,7 @@ func newSea(t testing.TB) *sea {
 	s.store = rdb.New(client)
 	clock := func() time.Time { return s.now }
 	s.store.Now = clock
-	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+	s.door = delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), Addresses: s.store.Addresses(),
 		Pages:   s.store.Chats(),
 		Invites: s.invites, Now: clock})
 	r := newRig(t, byWebhook, func(r *rig) { r.cfg.Handler, r.cfg.Now = s, clock })
@@ -227,7 +227,7 @@ func (s *sea) restore() {
 	}
 	for account, seat := range seats {
 		seat.Departs = s.pristine[seat.Trip].Trip.Departs
-		if err := s.store.People().Link(s.t.Context(), private(account), seat); err != nil {
+		if err := s.store.Addresses().Seat(s.t.Context(), private(account), seat); err != nil {
 			s.t.Fatal(err)
 		}
 	}

@@ -65,7 +65,7 @@ func newStage(t *testing.T, change func(*webchat.Deps)) *stage {
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
 	var postman *delivery.Postman
 	var appended func(roster.TripID, roster.PersonID)
-	door := delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), People: s.store.People(),
+	door := delivery.NewDoor(delivery.DoorConfig{Store: rostertest.Watch(t, s.store), Addresses: s.store.Addresses(),
 		Pages:   s.store.Chats(),
 		Invites: s.invites, Kick: func() { postman.Kick() }, Log: quiet})
 	postman = delivery.NewPostman(delivery.PostmanConfig{Outbox: s.store.Outbox(), Door: door, Log: quiet,

@@ -152,7 +152,7 @@ func Words(text, language string) int {
 		return (Width(text) + columns - 1) / columns
 	}
 	n := 0
-	for _, f := range strings.FieldsFunc(message.Together(text), func(r rune) bool { return r == ' ' || r == '\n' }) {
+	for _, f := range strings.FieldsFunc(message.Unbroken(text), func(r rune) bool { return r == ' ' || r == '\n' }) {
 		if strings.ContainsFunc(f, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) {
 			n++
 		}

@@ -202,7 +202,7 @@ func expiryMember(id roster.TripID, shop roster.ShopID) string {
 	return string(id) + "|" + string(shop)
 }
 
-// commitArgs is a call of commit.lua; see passenger.
+// commitArgs is a call of commit.lua; see call.
 func (s *Store) commitArgs(c roster.Commit, was *roster.Trip) ([]any, error) {
 	w, err := written(c, was)
 	if err != nil {

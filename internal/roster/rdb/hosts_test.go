@@ -52,7 +52,7 @@ func TestHostsAreBounded(t *testing.T) {
 // account stays a host's.
 func TestTalkBesideATrip(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
-		p := rdb.New(srv.client).People()
+		p := rdb.New(srv.client).Addresses()
 		now := time.Now()
 		p.Now = func() time.Time { return now }
 		route := func() roster.Route {

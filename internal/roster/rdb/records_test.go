@@ -17,15 +17,15 @@ var tomasz = roster.Address{Channel: "telegram", ID: "42"}
 func TestRoutes(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
 		s := rdb.New(srv.client)
-		p := s.People()
+		p := s.Addresses()
 		at := time.Now()
 		p.Now = func() time.Time { at = at.Add(time.Millisecond); return at }
 		first := roster.Seat{Trip: "zzzzzzzzzz", Person: "p2", Departs: departs}
 		second := roster.Seat{Trip: "aaaaaaaaaa", Person: "p7", Departs: departs.Add(time.Hour)}
-		must(t, p.Link(t.Context(), tomasz, first))
-		must(t, p.Link(t.Context(), tomasz, second))
+		must(t, p.Seat(t.Context(), tomasz, first))
+		must(t, p.Seat(t.Context(), tomasz, second))
 		first.Departs = departs.Add(2 * time.Hour)
-		must(t, p.Link(t.Context(), tomasz, first)) // moved; keeps its place
+		must(t, p.Seat(t.Context(), tomasz, first)) // moved; keeps its place
 		must(t, p.Prefer(t.Context(), tomasz, "aaaaaaaaaa", "pt", ""))
 		must(t, p.Prefer(t.Context(), tomasz, "", "", "ft"))
 
@@ -52,7 +52,7 @@ func TestRoutes(t *testing.T) {
 			t.Errorf("claimed: got %q, want the first claim", got)
 		}
 
-		must(t, p.Unlink(t.Context(), tomasz, "aaaaaaaaaa"))
+		must(t, p.Unseat(t.Context(), tomasz, "aaaaaaaaaa"))
 		if got := route("").Trips; len(got) != 1 || got[0].Trip != "zzzzzzzzzz" {
 			t.Errorf("after unlinking: got %v", got)
 		}
@@ -76,11 +76,11 @@ func TestRoutes(t *testing.T) {
 
 func TestSeatsExpire(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
-		p := rdb.New(srv.client).People()
+		p := rdb.New(srv.client).Addresses()
 		now := time.Now()
-		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Person: "p1", Departs: now,
+		must(t, p.Seat(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Person: "p1", Departs: now,
 			Expires: now.Add(time.Hour)}))
-		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "bbbbbbbbbb", Person: "p1", Departs: now}))
+		must(t, p.Seat(t.Context(), tomasz, roster.Seat{Trip: "bbbbbbbbbb", Person: "p1", Departs: now}))
 		p.Now = func() time.Time { return now.Add(2 * time.Hour) }
 		r, err := p.Route(t.Context(), tomasz, "")
 		must(t, err)
@@ -94,7 +94,7 @@ func TestSeatsExpire(t *testing.T) {
 			}
 		}
 		p.Now = func() time.Time { return now.Add(40 * 24 * time.Hour) }
-		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "cccccccccc", Person: "p1", Departs: p.Now()}))
+		must(t, p.Seat(t.Context(), tomasz, roster.Seat{Trip: "cccccccccc", Person: "p1", Departs: p.Now()}))
 		if got := srv.client.HLen(t.Context(), "gm:{who:telegram:42}:record").Val(); got != 1 {
 			t.Errorf("a new seat clears old ones away: got %d fields, want 1", got)
 		}
@@ -103,7 +103,7 @@ func TestSeatsExpire(t *testing.T) {
 
 func TestManyClaims(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
-		p := rdb.New(srv.client).People()
+		p := rdb.New(srv.client).Addresses()
 		now := time.Now()
 		for i := range 300 {
 			p.Now = func() time.Time { return now.Add(time.Duration(i) * 20 * time.Minute) } // a hundred hours
@@ -121,9 +121,9 @@ func TestManyClaims(t *testing.T) {
 
 func TestMigrate(t *testing.T) {
 	eachServer(t, func(t *testing.T, srv *server) {
-		p := rdb.New(srv.client).People()
+		p := rdb.New(srv.client).Addresses()
 		to := roster.Address{Channel: "telegram", ID: "-1001"}
-		must(t, p.Link(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Departs: departs}))
+		must(t, p.Seat(t.Context(), tomasz, roster.Seat{Trip: "aaaaaaaaaa", Departs: departs}))
 		must(t, p.Prefer(t.Context(), tomasz, "", "pt", "m"))
 		must(t, p.Prefer(t.Context(), to, "", "", "ft"))
 		for range 2 { // the second is a repeated delivery

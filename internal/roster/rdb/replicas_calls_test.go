@@ -31,7 +31,7 @@ func furnished(t *testing.T, s *rdb.Store) (trip *roster.Trip, letter roster.Cla
 		out(envelope("a", "p1", roster.LevelVerdict), envelope("b", "p2", roster.LevelVerdict)))
 	letter = claim(t, s.Outbox(), departs, 1)[0]
 	must(t, s.Chats().Append(ctx, trip.ID, "p2", roster.Entry{ID: "m1", Text: "Ottokar"}))
-	must(t, s.People().Link(ctx, tomasz, roster.Seat{Trip: trip.ID, Person: "p2", Departs: departs}))
+	must(t, s.Addresses().Seat(ctx, tomasz, roster.Seat{Trip: trip.ID, Person: "p2", Departs: departs}))
 	must(t, s.Shops().PutShop(ctx, roster.Shop{ID: "bluebarrel", KeyHash: "hash"}))
 	must(t, third(s.Shops().Idempotent(ctx, "bluebarrel", "key", "body")))
 	must(t, s.SignIns().Begin(ctx, "bluebarrel", "session", "mark", time.Hour))
@@ -47,7 +47,7 @@ func furnished(t *testing.T, s *rdb.Store) (trip *roster.Trip, letter roster.Cla
 // writes are the calls after which something must not be lost.
 func writes(ctx context.Context, s *rdb.Store, trip *roster.Trip, news roster.News) map[string]call {
 	other := roster.Address{Channel: "telegram", ID: "43"}
-	people, shops, signIns := s.People(), s.Shops(), s.SignIns()
+	people, shops, signIns := s.Addresses(), s.Shops(), s.SignIns()
 	how := roster.Rewrite{Person: "p9", Text: func(string) string { return "-" },
 		Payload: func(json.RawMessage) json.RawMessage { return []byte(`{}`) },
 		Leave:   func(roster.Envelope) bool { return false }, InFlight: func(roster.Address) bool { return false }}
@@ -60,16 +60,16 @@ func writes(ctx context.Context, s *rdb.Store, trip *roster.Trip, news roster.Ne
 		},
 		"Chats.Append": func() error { return s.Chats().Append(ctx, trip.ID, "p1", roster.Entry{ID: "m2"}) },
 		"Chats.Erase":  func() error { return s.Chats().Erase(ctx, trip.ID, "p2") },
-		"People.Claim": func() error { return second(people.Claim(ctx, tomasz, "m1", trip.ID)) },
-		"People.Link": func() error {
-			return people.Link(ctx, other, roster.Seat{Trip: trip.ID, Departs: departs})
+		"Addresses.Claim": func() error { return second(people.Claim(ctx, tomasz, "m1", trip.ID)) },
+		"Addresses.Seat": func() error {
+			return people.Seat(ctx, other, roster.Seat{Trip: trip.ID, Departs: departs})
 		},
-		"People.Unlink":    func() error { return people.Unlink(ctx, tomasz, trip.ID) },
-		"People.Prefer":    func() error { return people.Prefer(ctx, tomasz, "", "pt", "") },
-		"People.Talk":      func() error { return people.Talk(ctx, tomasz, json.RawMessage(`{}`)) },
-		"People.Hosts":     func() error { return people.Hosts(ctx, tomasz, roster.HostSeat{ID: "h"}) },
-		"People.Forget":    func() error { return people.Forget(ctx, tomasz) },
-		"People.Migrate":   func() error { return people.Migrate(ctx, tomasz, other) },
+		"Addresses.Unseat":    func() error { return people.Unseat(ctx, tomasz, trip.ID) },
+		"Addresses.Prefer":    func() error { return people.Prefer(ctx, tomasz, "", "pt", "") },
+		"Addresses.Talk":      func() error { return people.Talk(ctx, tomasz, json.RawMessage(`{}`)) },
+		"Addresses.Hosts":     func() error { return people.Hosts(ctx, tomasz, roster.HostSeat{ID: "h"}) },
+		"Addresses.Forget":    func() error { return people.Forget(ctx, tomasz) },
+		"Addresses.Migrate":   func() error { return people.Migrate(ctx, tomasz, other) },
 		"Hosts.PutHost":    func() error { return s.Hosts().PutHost(ctx, roster.Host{ID: "h"}) },
 		"Hosts.RemoveHost": func() error { return s.Hosts().RemoveHost(ctx, "h") },
 		"Shops.PutShop": func() error {
@@ -134,7 +134,7 @@ func looks(ctx context.Context, s *rdb.Store) map[string]call {
 		"Outbox.Depth":       func() error { return second(s.Outbox().Depth(ctx)) },
 		"Chats.Read":         func() error { return second(s.Chats().Read(ctx, callsTrip, "p2", "")) },
 		"Chats.Pulse":        func() error { return second(s.Chats().Pulse(ctx, callsTrip)) },
-		"People.Route":       func() error { return second(s.People().Route(ctx, tomasz, "m1")) },
+		"Addresses.Route":       func() error { return second(s.Addresses().Route(ctx, tomasz, "m1")) },
 		"Hosts.Host":         func() error { return second(s.Hosts().Host(ctx, "h")) },
 		"Hosts.HostList":     func() error { return second(s.Hosts().HostList(ctx)) },
 		"Shops.ShopByKey":    func() error { return second(s.Shops().ShopByKey(ctx, "hash")) },
@@ -181,7 +181,7 @@ func TestEveryWriteWaitsForReplicas(t *testing.T) {
 	called := looks(t.Context(), s)
 	maps.Copy(called, unguarded(t.Context(), s, letter))
 	maps.Copy(called, writes(t.Context(), s, trip, news))
-	parts := []any{s, s.Outbox(), s.Chats(), s.People(), s.Hosts(), s.Shops(), s.SignIns(), s.News(), s.Limiter()}
+	parts := []any{s, s.Outbox(), s.Chats(), s.Addresses(), s.Hosts(), s.Shops(), s.SignIns(), s.News(), s.Limiter()}
 	for _, part := range parts {
 		typ := reflect.TypeOf(part)
 		for i := range typ.NumMethod() {

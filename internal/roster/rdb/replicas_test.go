@@ -90,7 +90,7 @@ func TestNothingIsAcknowledgedWithoutReplicas(t *testing.T) {
 	other.Token = "another"
 	_, err = rdb.New(waiting(t, "redis://"+master.addr(), 1)).Commit(t.Context(), other)
 	short("its event once more, by another connection", err)
-	short("a seat", s.People().Link(t.Context(), roster.Address{Channel: "telegram", ID: "1"},
+	short("a seat", s.Addresses().Seat(t.Context(), roster.Address{Channel: "telegram", ID: "1"},
 		roster.Seat{Trip: trip.ID, Person: "p2", Departs: departs}))
 	_, err = s.Outbox().Claim(t.Context(), roster.NewToken(), departs, time.Minute, 5, nil)
 	short("a letter to send", err)

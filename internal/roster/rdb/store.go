@@ -24,7 +24,7 @@ type Store struct {
 	c redis.UniversalClient
 	// commits by bucket: on a cluster the buckets of one server must not wait
 	// for those of another; on one server all share.
-	commits []*together
+	commits []*pipeline
 	// process tells those who wait for a place to send apart.
 	process string
 	// Now is the clock that source ids and claims are forgotten by.
@@ -38,13 +38,13 @@ type Store struct {
 
 // The faces of a store; each implements the interface of its name in roster.
 type (
-	Outbox  Store
-	People  Store
-	Chats   Store
-	Shops   Store
-	Hosts   Store
-	Limiter Store
-	News    Store
+	Outbox    Store
+	Addresses Store
+	Chats     Store
+	Shops     Store
+	Hosts     Store
+	Limiter   Store
+	News      Store
 )
 
 // New makes a store that uses c; see Open. Set Now, Logger and Keep before its faces
@@ -56,7 +56,7 @@ func New(c redis.UniversalClient) *Store {
 		groups = buckets
 	}
 	for range groups {
-		s.commits = append(s.commits, newTogether(c, text("commit")))
+		s.commits = append(s.commits, newPipeline(c, text("commit")))
 	}
 	return s
 }
@@ -64,8 +64,8 @@ func New(c redis.UniversalClient) *Store {
 // Outbox is the door out's store.
 func (s *Store) Outbox() *Outbox { return (*Outbox)(s) }
 
-// People are the records of addresses.
-func (s *Store) People() *People { return (*People)(s) }
+// Addresses are the records of addresses.
+func (s *Store) Addresses() *Addresses { return (*Addresses)(s) }
 
 // Chats are the chat pages.
 func (s *Store) Chats() *Chats { return (*Chats)(s) }
@@ -86,14 +86,14 @@ func (s *Store) Limiter() *Limiter { return (*Limiter)(s) }
 func (s *Store) News() *News { return (*News)(s) }
 
 var (
-	_ roster.Newsroom = (*News)(nil)
-	_ roster.Store    = (*Store)(nil)
-	_ roster.Outbox   = (*Outbox)(nil)
-	_ roster.People   = (*People)(nil)
-	_ roster.Chats    = (*Chats)(nil)
-	_ roster.Shops    = (*Shops)(nil)
-	_ roster.Hosts    = (*Hosts)(nil)
-	_ roster.Limiter  = (*Limiter)(nil)
+	_ roster.Newsroom  = (*News)(nil)
+	_ roster.Store     = (*Store)(nil)
+	_ roster.Outbox    = (*Outbox)(nil)
+	_ roster.Addresses = (*Addresses)(nil)
+	_ roster.Chats     = (*Chats)(nil)
+	_ roster.Shops     = (*Shops)(nil)
+	_ roster.Hosts     = (*Hosts)(nil)
+	_ roster.Limiter   = (*Limiter)(nil)
 )
 
 // sourceLife is how long the id of an event is remembered; commit.lua has the

@@ -14,7 +14,7 @@ func TestTogether(t *testing.T) {
 		"2 more, 3 meals":             "2 more, 3 meals",
 		"最大 33 m、22 min":              "最大 33\u00a0m、22\u00a0min",
 	} {
-		if got := Together(text); got != want {
+		if got := Unbroken(text); got != want {
 			t.Errorf("%q: got %q, want %q", text, got, want)
 		}
 	}
@@ -34,7 +34,7 @@ func TestEveryTextStaysTogether(t *testing.T) {
 		}
 		for key, forms := range entries(t, tag) {
 			for _, text := range forms {
-				text = Together(placeholder.ReplaceAllString(text, "30 m"))
+				text = Unbroken(placeholder.ReplaceAllString(text, "30 m"))
 				if at := torn.FindString(text); at != "" {
 					t.Errorf("%s %s: %q can be torn apart: %q", tag, key, at, text)
 				}

@@ -42,7 +42,7 @@ func readSeat(field, line string) (s seat, ok bool) {
 
 // Route reads an address's record and any earlier claim of source, in one round
 // trip. Seats of trips that have expired are left out.
-func (s *People) Route(ctx context.Context, a roster.Address, source string) (roster.Route, error) {
+func (s *Addresses) Route(ctx context.Context, a roster.Address, source string) (roster.Route, error) {
 	pipe := s.c.Pipeline()
 	record := pipe.HGetAll(ctx, recordKey(a))
 	claim := pipe.HGet(ctx, claimsKey(a), source)
@@ -52,7 +52,7 @@ func (s *People) Route(ctx context.Context, a roster.Address, source string) (ro
 	return s.route(record.Val(), claim.Val()), nil
 }
 
-func (s *People) route(record map[string]string, claim string) roster.Route {
+func (s *Addresses) route(record map[string]string, claim string) roster.Route {
 	r := roster.Route{Current: roster.TripID(record["current"]), Language: record["language"], Units: record["units"]}
 	var seats []seat
 	for field, line := range record {
@@ -82,7 +82,7 @@ func (s *People) route(record map[string]string, claim string) roster.Route {
 }
 
 // ends is until when a seat is kept.
-func (s *People) ends(st roster.Seat) time.Time {
+func (s *Addresses) ends(st roster.Seat) time.Time {
 	if !st.Expires.IsZero() {
 		return st.Expires
 	}
@@ -90,7 +90,7 @@ func (s *People) ends(st roster.Seat) time.Time {
 }
 
 // Claim binds source to a trip for 48 h; the first claim wins and is returned.
-func (s *People) Claim(ctx context.Context, a roster.Address, source string, trip roster.TripID) (roster.TripID,
+func (s *Addresses) Claim(ctx context.Context, a roster.Address, source string, trip roster.TripID) (roster.TripID,
 	error) {
 	got, err := claimScript.Run(ctx, s.c, []string{claimsKey(a)}, ms(s.Now()), source, string(trip)).Text()
 	if err != nil {
@@ -99,9 +99,9 @@ func (s *People) Claim(ctx context.Context, a roster.Address, source string, tri
 	return roster.TripID(got), nil
 }
 
-// Link seats an address on a trip, or renews its seat there. It keeps the
+// Seat seats an address on a trip, or renews its seat there. It keeps the
 // order of joining.
-func (s *People) Link(ctx context.Context, a roster.Address, st roster.Seat) error {
+func (s *Addresses) Seat(ctx context.Context, a roster.Address, st roster.Seat) error {
 	record, err := s.c.HGetAll(ctx, recordKey(a)).Result()
 	if err != nil {
 		return fault("link", err)
@@ -125,7 +125,8 @@ func (s *People) Link(ctx context.Context, a roster.Address, st roster.Seat) err
 }
 
 // change removes and sets fields of a record that is to live at least until ends.
-func (s *People) change(ctx context.Context, a roster.Address, ends time.Time, remove []string, set ...string) error {
+func (s *Addresses) change(ctx context.Context, a roster.Address, ends time.Time, remove []string,
+	set ...string) error {
 	args := []any{ms(ends), len(remove)}
 	for _, v := range append(remove, set...) {
 		args = append(args, v)
@@ -136,8 +137,8 @@ func (s *People) change(ctx context.Context, a roster.Address, ends time.Time, r
 	return nil
 }
 
-// Unlink takes an address off a trip.
-func (s *People) Unlink(ctx context.Context, a roster.Address, trip roster.TripID) error {
+// Unseat takes an address off a trip.
+func (s *Addresses) Unseat(ctx context.Context, a roster.Address, trip roster.TripID) error {
 	if err := s.c.HDel(ctx, recordKey(a), seatPrefix+string(trip)).Err(); err != nil {
 		return fault("unlink", err)
 	}
@@ -145,7 +146,7 @@ func (s *People) Unlink(ctx context.Context, a roster.Address, trip roster.TripI
 }
 
 // Prefer stores the current trip, language or units; "" leaves one as it is.
-func (s *People) Prefer(ctx context.Context, a roster.Address, current roster.TripID, language, units string) error {
+func (s *Addresses) Prefer(ctx context.Context, a roster.Address, current roster.TripID, language, units string) error {
 	var set []string
 	for _, f := range [][2]string{{"current", string(current)}, {"language", language}, {"units", units}} {
 		if f[1] != "" {
@@ -162,7 +163,7 @@ func (s *People) Prefer(ctx context.Context, a roster.Address, current roster.Tr
 const hostLife = 400 * 24 * time.Hour
 
 // Talk keeps the state of a dialogue beside any trip; nil ends it.
-func (s *People) Talk(ctx context.Context, a roster.Address, state json.RawMessage) error {
+func (s *Addresses) Talk(ctx context.Context, a roster.Address, state json.RawMessage) error {
 	if state == nil {
 		return s.change(ctx, a, s.Now(), []string{"talk"})
 	}
@@ -170,7 +171,7 @@ func (s *People) Talk(ctx context.Context, a roster.Address, state json.RawMessa
 }
 
 // Hosts makes an account a host's.
-func (s *People) Hosts(ctx context.Context, a roster.Address, seat roster.HostSeat) error {
+func (s *Addresses) Hosts(ctx context.Context, a roster.Address, seat roster.HostSeat) error {
 	return s.change(ctx, a, s.Now().Add(hostLife), nil, "host", string(seat.ID)+" "+strconv.Itoa(seat.Generation))
 }
 
@@ -193,7 +194,7 @@ func readMS(text string) time.Time {
 }
 
 // Forget erases the whole record, with the claims of its messages.
-func (s *People) Forget(ctx context.Context, a roster.Address) error {
+func (s *Addresses) Forget(ctx context.Context, a roster.Address) error {
 	if err := s.c.Del(ctx, recordKey(a), claimsKey(a)).Err(); err != nil {
 		return fault("forget an address", err)
 	}
@@ -202,7 +203,7 @@ func (s *People) Forget(ctx context.Context, a roster.Address) error {
 
 // Migrate moves a record to a new id; what the new one holds already stays. A
 // repeated call completes what was interrupted.
-func (s *People) Migrate(ctx context.Context, from, to roster.Address) error {
+func (s *Addresses) Migrate(ctx context.Context, from, to roster.Address) error {
 	if from == to {
 		return nil
 	}

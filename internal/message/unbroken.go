@@ -24,8 +24,8 @@ var (
 // of NO-GO says GO, and of NICHT TAUCHEN TAUCHEN.
 var wholePhrases = []string{"verdict.no-go", "verdict.uncleared"}
 
-// unbroken replaces what must not be torn apart at the end of a line.
-var unbroken = sync.OnceValue(func() *strings.Replacer {
+// untorn replaces what must not be torn apart at the end of a line.
+var untorn = sync.OnceValue(func() *strings.Replacer {
 	pairs := []string{"NO-GO", "NO" + hardHyphen + "GO", "RE-PLAN", "RE" + hardHyphen + "PLAN"}
 	for _, tag := range Languages() {
 		w := New().writer(Reader{Language: tag})
@@ -58,14 +58,14 @@ func whole(phrase, tag string) string {
 	return strings.NewReplacer(" ", hardBlank, "-", hardHyphen).Replace(phrase)
 }
 
-// Together keeps on one line what belongs together: a value and its unit, NO-GO, a
+// Unbroken keeps on one line what belongs together: a value and its unit, NO-GO, a
 // verdict's symbol and its word.
-func Together(text string) string {
+func Unbroken(text string) string {
 	text = valueAndUnit.ReplaceAllString(text, "$1"+hardBlank+"$2")
 	text = maxAndValue.ReplaceAllString(text, "$1"+hardBlank+"$2")
-	return unbroken().Replace(text)
+	return untorn().Replace(text)
 }
 
 // Shown is one line as people read it on a page or a button: as Line, with what
 // belongs together on one line.
-func (r *Renderer) Shown(l Line, to Reader) string { return Together(r.Line(l, to)) }
+func (r *Renderer) Shown(l Line, to Reader) string { return Unbroken(r.Line(l, to)) }

@@ -25,34 +25,34 @@ const (
 	pipelineTime = 15 * time.Second
 )
 
-// together runs one script for callers that come at the same moment.
-type together struct {
+// pipeline runs one script for callers that come at the same moment.
+type pipeline struct {
 	c          redis.UniversalClient
 	text, hash string // of the script
 	workers    *workers.Pool
 
 	mu      sync.Mutex
-	waiting []*passenger
+	waiting []*call
 	busy    int // pipelines under way
 }
 
-func newTogether(c redis.UniversalClient, text string) *together {
-	return &together{c: c, text: text, hash: redis.NewScript(text).Hash(), workers: workers.New()}
+func newPipeline(c redis.UniversalClient, text string) *pipeline {
+	return &pipeline{c: c, text: text, hash: redis.NewScript(text).Hash(), workers: workers.New()}
 }
 
-// passenger is one call of the script.
-type passenger struct {
+// call is one call of the script.
+type call struct {
 	args   []any // two places for the command, how many keys, keys, arguments
 	answer string
 	err    error
 	done   chan struct{}
 }
 
-// run calls the script and returns its answer; args are those of a passenger.
+// run calls the script and returns its answer; args are those of a call.
 // When ctx ends first it is not known whether it ran.
-func (g *together) run(ctx context.Context, args []any) (string, error) {
-	p := &passenger{args: args, done: make(chan struct{})}
-	g.board(p)
+func (g *pipeline) run(ctx context.Context, args []any) (string, error) {
+	p := &call{args: args, done: make(chan struct{})}
+	g.join(p)
 	select {
 	case <-p.done:
 		return p.answer, p.err
@@ -61,7 +61,7 @@ func (g *together) run(ctx context.Context, args []any) (string, error) {
 	}
 }
 
-func (g *together) board(p *passenger) {
+func (g *pipeline) join(p *call) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	g.waiting = append(g.waiting, p)
@@ -72,7 +72,7 @@ func (g *together) board(p *passenger) {
 }
 
 // carry sends pipelines until nobody waits.
-func (g *together) carry() {
+func (g *pipeline) carry() {
 	for {
 		batch := g.next()
 		if batch == nil {
@@ -85,7 +85,7 @@ func (g *together) carry() {
 	}
 }
 
-func (g *together) next() []*passenger {
+func (g *pipeline) next() []*call {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	if len(g.waiting) == 0 {
@@ -103,22 +103,22 @@ func (g *together) next() []*passenger {
 
 // send runs one pipeline. A server that does not know the script gets its text:
 // inside a pipeline nothing falls back to it by itself.
-func (g *together) send(batch []*passenger) {
+func (g *pipeline) send(batch []*call) {
 	ctx, cancel := context.WithTimeout(context.Background(), pipelineTime)
 	defer cancel()
-	g.pipeline(ctx, batch, "evalsha", g.hash)
-	var again []*passenger
+	g.write(ctx, batch, "evalsha", g.hash)
+	var again []*call
 	for _, p := range batch {
 		if redis.HasErrorPrefix(p.err, "NOSCRIPT") {
 			again = append(again, p)
 		}
 	}
 	if len(again) > 0 {
-		g.pipeline(ctx, again, "eval", g.text)
+		g.write(ctx, again, "eval", g.text)
 	}
 }
 
-func (g *together) pipeline(ctx context.Context, batch []*passenger, how, script string) {
+func (g *pipeline) write(ctx context.Context, batch []*call, how, script string) {
 	pipe := g.c.Pipeline()
 	cmds := make([]*redis.Cmd, len(batch))
 	for i, p := range batch {
