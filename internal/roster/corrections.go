@@ -78,7 +78,7 @@ func (d *Draft) noGosWith(c CylinderID, now time.Time) []stop {
 	owner, cyl := d.Cylinder(c)
 	ph := l.physical(owner, cyl)
 	for _, p := range l.People {
-		if !slices.ContainsFunc(ph.parts, func(o part) bool { return o.owner == p && !o.cyl.Swapped }) {
+		if !slices.ContainsFunc(ph.parts, func(o part) bool { return o.owner == p && o.cyl.weighs() }) {
 			continue
 		}
 		for n := range l.Dives {

@@ -260,7 +260,7 @@ func (d *Day) sameStillCounts(r *reading, now time.Time) bool {
 		return false
 	}
 	for _, q := range d.evidence(r.place, r.place.dive, now).counting {
-		if math.Abs(q.value-r.value) <= 0.5+exactly {
+		if q.cylinder() == r.cylinder() && math.Abs(q.value-r.value) <= 0.5+exactly {
 			return true
 		}
 	}
