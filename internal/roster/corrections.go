@@ -222,7 +222,7 @@ func (d *Draft) putRight(c *Cylinder, old *Reading, slip bool, by PersonID, at t
 	}
 	if slip {
 		new.Analyser, new.NamedLater, new.AirPoint, new.Weather = old.Analyser, old.NamedLater, old.AirPoint, old.Weather
-		new.Hurried, new.Altitude = old.Hurried, old.Altitude
+		new.Hurried, new.Altitude, new.AirLater, new.WeatherWas = old.Hurried, old.Altitude, old.AirLater, old.WeatherWas
 		if old.Witness != "" && by != owner.ID {
 			new.Witness = by // whom a leader named saw the number of before
 		}

@@ -175,6 +175,7 @@ type reading struct {
 	said      time.Time
 	analyser  string
 	air       airJudged
+	airLater  bool    // the air point was said only when it was asked for
 	altitude  float64 // of the dive that it was taken for, metres
 	expected  float64 // O2 of the air by the weather, percent; 0 when not known
 	message   string

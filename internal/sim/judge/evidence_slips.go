@@ -45,7 +45,7 @@ func (d *Day) done(p *promise) bool {
 }
 
 func (p *promise) isKept() bool {
-	return slices.ContainsFunc(p.kept, func(r *reading) bool { return !r.undone && !r.slip })
+	return slices.ContainsFunc(p.kept, func(r *reading) bool { return !r.undone && !r.slip && !r.badAir() })
 }
 
 // filledSince tells whether its diver filled the cylinder since: a watched reading ends what was open before that, and
@@ -129,7 +129,7 @@ func (d *Day) correct(s Said) {
 		it.who = old.who // of the same look at the analyser
 	}
 	if s.AirPoint == 0 {
-		it.air, it.expected = old.air, old.expected
+		it.air, it.expected, it.airLater = old.air, old.expected, old.airLater
 	}
 	d.promiseFor(s, old, it)
 	if d.lostNoGo(before, old.cylinder(), s.At) {

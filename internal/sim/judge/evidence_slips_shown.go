@@ -78,3 +78,12 @@ func (d *Day) hearAgain(p *promise, n int) {
 		}
 	}
 }
+
+// notNext: a watched number on an analyser of which it is said later that it was off was not the next one.
+func (d *Day) notNext(r *reading) {
+	for _, p := range d.promises {
+		if p.it == r && r.badAir() && r.who == witnessed {
+			d.hearAgain(p, r.n)
+		}
+	}
+}
