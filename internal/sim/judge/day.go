@@ -51,6 +51,7 @@ func (m mark) before(o mark) bool { return m.at.Before(o.at) || m.at.Equal(o.at)
 type dive struct {
 	number   int
 	plan     Dive
+	agreed   float64   // the interval of before the shop alone made it shorter, by which readings age
 	checks   []mark    // the boat check's openings
 	startAt  time.Time // the planned start when it was opened last
 	dived    bool

@@ -31,7 +31,7 @@ const (
 // fresh_for_hours at the later of the planned start and now."
 func (d *Day) fresh(r *reading, q *place, number int, now time.Time) whyNot {
 	v := d.dive(number)
-	then := later(d.start(number), now)
+	then := later(d.agedBy(number), now)
 	age := then.Sub(r.taken.at)
 	if age > hours(d.policy.FreshFor) {
 		return tooOld
@@ -40,6 +40,16 @@ func (d *Day) fresh(r *reading, q *place, number int, now time.Time) whyNot {
 		return counts
 	}
 	return d.answered(r, q, v, then)
+}
+
+// agedBy is the start by which readings age. "Start, interval by a leader, or by the shop before the first reading":
+// an interval that the shop alone made shorter makes none younger.
+func (d *Day) agedBy(number int) time.Time {
+	at := d.start(number)
+	for _, v := range d.dives[:number] {
+		at = at.Add(minutes(max(v.agreed, v.plan.Interval)) - minutes(v.plan.Interval))
+	}
+	return at
 }
 
 // "Once the boat check of a dive is open it counts when it was taken since, or at most 30
