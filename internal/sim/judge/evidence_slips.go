@@ -31,7 +31,7 @@ type promise struct {
 func (d *Day) open(p *promise) bool { return d.broken(p) && !d.emptied(p) }
 
 func (d *Day) emptied(p *promise) bool {
-	return d.filledAfter(p.body, p.at, p.at) || d.ownFillWatched(p.body, p.read)
+	return d.filledAfter(p.body, p.at, p.at) || d.ownFillWatched(p.body, p.read, p.read)
 }
 
 // broken tells whether nothing showed the new number again.
