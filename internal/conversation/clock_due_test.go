@@ -131,7 +131,7 @@ func TestShortTableIsSafe(t *testing.T) {
 	for depth := 5.0; depth <= 60; depth += 0.5 {
 		for _, d := range []gas.Dive{{Depth: gas.M(depth)}, {Depth: gas.M(depth), Bottomless: true},
 			{Depth: gas.M(depth), Bottom: gas.M(depth + 7)}} {
-			long := gas.Keep(gas.DefaultPolicy(gas.Metres), d)
+			long := bandsOn(t, d)
 			rows := short(long, d.Depth)
 			if len(rows) > mostBands+2 {
 				t.Errorf("%v m: %d rows", depth, len(rows))
@@ -150,13 +150,31 @@ func TestShortTableIsSafe(t *testing.T) {
 	}
 }
 
-func bandFor(bands []gas.Band, o2 gas.Percent) gas.Band {
+// bandsOn is Marit's table for a dive, with nothing but its depth and bottom to limit it.
+func bandsOn(t *testing.T, is gas.Dive) []band {
+	t.Helper()
+	trip := roster.Change(edited(clockTrip(), func(d *roster.Draft) {
+		plan := d.EditPlan()
+		plan.Policy.Deepest = gas.Depth{}
+		dive := d.EditDive(1)
+		dive.Depth, dive.Bottom, dive.Bottomless = is.Depth, is.Bottom, is.Bottomless
+	}))
+	for _, p := range trip.People {
+		if p.Name == "Marit" {
+			return (&turn{trip: trip, now: clockDeparture.Add(-time.Hour)}).bands(p, p.Cylinders[0])
+		}
+	}
+	t.Fatal("no Marit")
+	return nil
+}
+
+func bandFor(bands []band, o2 gas.Percent) band {
 	for _, b := range bands {
 		if o2 >= b.From && (b.To == 0 || o2 <= b.To) {
 			return b
 		}
 	}
-	return gas.Band{}
+	return band{}
 }
 
 // Who has a reading of a cylinder is not told to analyse it, and gets no table for

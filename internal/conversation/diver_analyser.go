@@ -278,13 +278,13 @@ func (t *turn) airIs(c chain, analyser string, p gas.Percent) {
 // airOfAsked keeps the answer to the question what an analyser showed in air with the
 // readings that it was asked of; it is false where there are none.
 func (t *turn) airOfAsked(c chain, analyser string, p gas.Percent) bool {
-	kept := false
+	var of []roster.ReadingID
 	for _, r := range t.readings(c) {
 		if r.Analyser == t.spelled(analyser) {
-			kept = t.trip.AirPointOf(r.ID, p, t.weather(), t.me().ID, t.sent()) || kept
+			of = append(of, r.ID)
 		}
 	}
-	return kept
+	return t.trip.AirPointOf(of, p, t.weather(), t.me().ID, t.sent())
 }
 
 func (t *turn) setAirPoint(analyser string, p gas.Percent) {

@@ -59,13 +59,21 @@ var kept = map[gas.Rule]bool{gas.RuleOutOfRange: true, gas.RuleDepth: true, gas.
 	gas.RuleContingency: true, gas.RuleDeepest: true,
 	gas.RuleDepthLimit: true, gas.RuleSetLimit: true, gas.RuleTeam: true, gas.RuleCard: true, gas.RuleAirIsNotAir: true}
 
+// band is a run of whole percentages that come to the same on one dive. A reading between two whole numbers is
+// rounded up to use it.
+type band struct {
+	From, To gas.Percent // To is 0 for "and richer"
+	Status   gas.Status  // Go, GoWithLimits (no deeper than MaxDepth) or NoGo
+	MaxDepth gas.Depth   // whole, zero when none
+}
+
 // bands are the whole percentages from air up that come to the same for one
 // diver on one dive.
-func (t *turn) bands(p *roster.Person, c *roster.Cylinder) []gas.Band {
+func (t *turn) bands(p *roster.Person, c *roster.Cylinder) []band {
 	if !t.trip.Dives[c.Dive-1].Depth.Known() {
 		return nil
 	}
-	var bands []gas.Band
+	var bands []band
 	for o2 := gas.Air; o2 <= t.trip.Policy.MaxO2+1; o2++ {
 		b := t.band(p, c, o2)
 		if n := len(bands); n > 0 && bands[n-1].Status == b.Status && bands[n-1].MaxDepth == b.MaxDepth {
@@ -80,9 +88,9 @@ func (t *turn) bands(p *roster.Person, c *roster.Cylinder) []gas.Band {
 
 // band is what one whole percentage comes to: a go names the plan, a limit the
 // diver's max.
-func (t *turn) band(p *roster.Person, c *roster.Cylinder, o2 gas.Percent) gas.Band {
+func (t *turn) band(p *roster.Person, c *roster.Cylinder, o2 gas.Percent) band {
 	v := t.trip.Preview(p.ID, c.ID, o2, t.now)
-	b := gas.Band{From: o2, To: o2, Status: gas.Go}
+	b := band{From: o2, To: o2, Status: gas.Go}
 	for i := range v.Findings {
 		f := &v.Findings[i]
 		if !kept[f.Rule] || f.Cylinder != "" && f.Cylinder != string(c.ID) {
@@ -90,7 +98,7 @@ func (t *turn) band(p *roster.Person, c *roster.Cylinder, o2 gas.Percent) gas.Ba
 		}
 		switch f.Severity.Status() {
 		case gas.NoGo:
-			return gas.Band{From: o2, To: o2, Status: gas.NoGo}
+			return band{From: o2, To: o2, Status: gas.NoGo}
 		case gas.GoWithLimits:
 			b.Status, b.MaxDepth = gas.GoWithLimits, v.Max
 		}
@@ -119,14 +127,14 @@ const mostBands = 4
 // short makes one row of neighbouring bands that all reach the planned depth
 // and differ only in how much deeper they would go (a wall without a bottom):
 // the shallowest of their depths holds for all of them.
-func short(bands []gas.Band, planned gas.Depth) []gas.Band {
+func short(bands []band, planned gas.Depth) []band {
 	if len(bands) <= mostBands {
 		return bands
 	}
-	reaches := func(b gas.Band) bool {
+	reaches := func(b band) bool {
 		return b.Status == gas.GoWithLimits && b.MaxDepth.Known() && !planned.DeeperThan(b.MaxDepth)
 	}
-	var rows []gas.Band
+	var rows []band
 	for _, b := range bands {
 		if n := len(rows); n > 0 && reaches(b) && reaches(rows[n-1]) {
 			rows[n-1].To = b.To
@@ -140,7 +148,7 @@ func short(bands []gas.Band, planned gas.Depth) []gas.Band {
 	return rows
 }
 
-func bandLine(b gas.Band) message.Line {
+func bandLine(b band) message.Line {
 	a := message.Args{"from": message.Count(int(b.From)), "to": message.Count(int(b.To)),
 		"verdict": message.Of(bandVerdict(b))}
 	key := "remind.keep.range"
@@ -153,7 +161,7 @@ func bandLine(b gas.Band) message.Line {
 	return message.Say(key, a)
 }
 
-func bandVerdict(b gas.Band) message.Line {
+func bandVerdict(b band) message.Line {
 	switch b.Status {
 	case gas.Go:
 		return message.Say("remind.keep.go", nil)

@@ -107,6 +107,7 @@ func shownTyped(t *turn, text string) {
 		return
 	}
 	last := rs[len(rs)-1]
+	bare := len(r.Readings) == 1 && barely(r.Readings[0]) && !changes[r.Intent]
 	switch {
 	case len(r.Unclear) > 0 && r.Unclear[0].Why == reply.NotNumber:
 		t.shownAgain(last)
@@ -114,19 +115,26 @@ func shownTyped(t *turn, text string) {
 		t.freely(text)
 	case t.answer(text) == reply.NoDecimals:
 		t.shownIs(last, gas.ShownNoDecimal)
-	case t.answer(text) == reply.Yes, len(r.Readings) == 1 && r.Readings[0].Percent == last.Percent &&
-		barely(r.Readings[0]):
+	case t.answer(text) == reply.Yes, bare && !r.Correction && r.Readings[0].Percent == last.Percent:
 		t.shownIs(last, gas.ShownDecimals)
 	case t.answer(text) == reply.No:
 		cylinder, _ := t.trip.Reading(last.ID)
 		t.notRead(cylinder.ID, last)
-	case len(r.Readings) == 1 && barely(r.Readings[0]):
+	case bare && r.Readings[0].Percent == last.Percent && t.saidLast(last): // "no, 32.0"
+		t.shownAgain(last)
+	case bare:
 		r.Correction = true // another number to "is that what it showed?"
 		t.done()
 		t.heard(r)
 	default:
 		t.freely(text)
 	}
+}
+
+// saidLast tells whether nothing was said of the cylinder of a reading since.
+func (t *turn) saidLast(r *roster.Reading) bool {
+	c, _ := t.trip.Reading(r.ID)
+	return t.lastSaid(c) == r
 }
 
 // notRead takes back a number that the analyser did not show, as often as it was

@@ -40,6 +40,22 @@ func airPointOf(r *Reading) gas.AirPoint {
 	return a
 }
 
+// wasOff tells whether the analyser was known to be off when the reading was said. What is known only later takes
+// away that it counts, and nothing that it asks or costs.
+func (r *Reading) wasOff() bool { return airPointOf(r).State == gas.AirPointOff && !r.AirLater }
+
+// humid is the true oxygen of the air that an analyser was set to 20.9 in, where it was not looked at in that air:
+// a later look at it that fails changes nothing.
+func (r *Reading) humid() gas.Percent {
+	switch {
+	case r.AirPoint == 0:
+		return r.Weather.Oxygen(r.Altitude)
+	case r.AirLater && airPointOf(r).State == gas.AirPointOff:
+		return r.WeatherWas.Oxygen(r.Altitude)
+	}
+	return 0
+}
+
 // span is what a reading counts as: for depth, for time, and for time without
 // what humid air takes. An analyser without decimals shows 32 for anything from
 // 31.5 to 32.5; one whose air point is low reads low; one that was set to 20.9 in
@@ -54,8 +70,8 @@ func span(r *Reading) (rich, lean, dry gas.Percent) {
 		rich = rich * airUsual / r.AirPoint
 	}
 	dry = lean
-	if r.AirPoint == 0 && air.Known() {
-		lean = min(lean, lean*air/airUsual)
+	if humid := r.humid(); humid.Known() {
+		lean = min(lean, lean*humid/airUsual)
 	}
 	return min(rich, 100), lean, dry
 }

@@ -8,10 +8,10 @@ import (
 
 // held tells whether a reading is held against the request: the diver's, whether
 // it counts or not, as long as it is compared; but for one that nothing showed again, or of
-// an analyser that was off. No label, no dive and no time takes it away.
+// an analyser that was known to be off. No label, no dive and no time takes it away.
 func (f *finder) held(it *item) bool {
 	return it.compared && it.aside == 0 && !it.undone && !it.unshown && f.c.counts(it.r) &&
-		airPointOf(it.r).State != gas.AirPointOff
+		!it.r.wasOff()
 }
 
 // Held are the values that are held against the request, to plan again for them.

@@ -44,32 +44,34 @@ type Holder struct{ Diver, Place string }
 // Reading is one analysis as it was said, with what was true at that moment and
 // stays true.
 type Reading struct {
-	ID       string
-	Nth      int
-	Place    string  // where it was said of
-	Of       string  // the diver of that place
-	Asked    []Asked // the requests for that place, the one of now last
-	Percent  gas.Percent
-	Said     time.Time // by our clock
-	Taken    time.Time // when the analyser showed it
-	By       string    // who said it, "" for the shop
-	Witness  string    // who watched it, "" for nobody
-	Analyser string    // "" when it was not named with the reading
-	AirPoint gas.Percent
-	Weather  gas.Weather // of the analyser's air
-	Altitude float64     // of that place, metres
-	Shown    gas.Shown
-	Hurried  bool
-	Puts     string // the id of the number that it puts right
-	Opened   int    // the last opening of its dive's boat check before it, in the order of saying; 0 for none
-	Came     Moment // when the cylinder came to that place; zero when it was booked there
-	Since    Moment // what was read before does not count in its place, of what was said before it
-	Undone   Moment
-	Slip     bool // taken back as a slip
-	Stops    bool // a no-go went with the slip
-	Beside   bool // another number within half a point counted when the slip was taken back
-	Aside    bool // of a series of the shop that a leader set aside
-	AsideAt  Moment
+	ID         string
+	Nth        int
+	Place      string  // where it was said of
+	Of         string  // the diver of that place
+	Asked      []Asked // the requests for that place, the one of now last
+	Percent    gas.Percent
+	Said       time.Time // by our clock
+	Taken      time.Time // when the analyser showed it
+	By         string    // who said it, "" for the shop
+	Witness    string    // who watched it, "" for nobody
+	Analyser   string    // "" when it was not named with the reading
+	AirPoint   gas.Percent
+	Weather    gas.Weather // of the analyser's air
+	AirLater   bool        // the air point was said only when it was asked for
+	WeatherWas gas.Weather // the weather known before that
+	Altitude   float64     // of that place, metres
+	Shown      gas.Shown
+	Hurried    bool
+	Puts       string // the id of the number that it puts right
+	Opened     int    // the last opening of its dive's boat check before it, in the order of saying; 0 for none
+	Came       Moment // when the cylinder came to that place; zero when it was booked there
+	Since      Moment // what was read before does not count in its place, of what was said before it
+	Undone     Moment
+	Slip       bool // taken back as a slip
+	Stops      bool // a no-go went with the slip
+	Beside     bool // another number within half a point counted when the slip was taken back
+	Aside      bool // of a series of the shop that a leader set aside
+	AsideAt    Moment
 }
 
 // Fill is a fill or top-up. Own is one that only a diver of it reported.

@@ -31,9 +31,10 @@ func (f *finder) measured(e *gas.Evidence) {
 func (r *Reading) moment() Moment { return Moment{At: r.Taken, Nth: r.Nth} }
 
 // mayAsk tells whether a number may be asked about: the diver's own, that counts
-// or would but for its age.
+// or would but for its age, or for an analyser of which it was said only later that it is off.
 func (f *finder) mayAsk(it *item) bool {
-	return !it.r.shop() && it.r.Witness == "" && it.eligible
+	turnedOff := it.why == gas.AbsentAirPoint && it.r.AirLater && !it.unshown
+	return !it.r.shop() && it.r.Witness == "" && (it.eligible || turnedOff)
 }
 
 func (r *Reading) doubt() gas.Measured {

@@ -31,7 +31,7 @@
 //     no_stop.go with navy.go and tissues.go, day.go (what a dive leaves to the next);
 //   - the check: assess.go, subject.go, rule.go (their names), rules.go (their order),
 //     rule_*.go (one rule each), finding.go, severity.go, verdict.go;
-//   - what is read off it: max.go, keep.go (the table for where there is no signal),
+//   - what is read off it: max.go, fitting.go (what to order),
 //     recommend.go, patterns.go.
 //
 // A newcomer who adds a rule writes its file rule_*.go, with its outcomes, and

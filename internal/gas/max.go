@@ -21,15 +21,20 @@ func (d Depth) NamedIn(u Unit) Depth {
 
 // Max is the diver's max: the one depth that may be named to or about a diver,
 // in whole units u. It is the shallowest of the label's MOD, the qualification,
-// the policy's deepest and the limits of leaders; what is not known counts for
+// the policy's deepest and the limits of leaders; what is not known, or no depth, counts for
 // nothing, and the zero depth is that nothing is known.
 func Max(u Unit, mod, qualification, deepest Depth, limits ...Depth) Depth {
 	shallowest := Depth{Unit: u}
-	for _, d := range []Depth{mod.LimitIn(u), qualification.NamedIn(u), deepest.NamedIn(u)} {
-		shallowest = shallower(shallowest, d)
+	take := func(d Depth, in func(Depth, Unit) Depth) {
+		if d.valid() {
+			shallowest = shallower(shallowest, in(d, u))
+		}
 	}
+	take(mod, Depth.LimitIn)
+	take(qualification, Depth.NamedIn)
+	take(deepest, Depth.NamedIn)
 	for _, d := range limits {
-		shallowest = shallower(shallowest, d.LimitIn(u))
+		take(d, Depth.LimitIn)
 	}
 	if !shallowest.Known() {
 		return Depth{}

@@ -1,6 +1,9 @@
 package gas
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // Product rules: the shallowest of all, in whole units; the five depths that
 // the trade takes as equal by name (common practice, no source).
@@ -22,6 +25,7 @@ func TestMax(t *testing.T) {
 		{"a MOD of 40 m is 131 ft, never a name", Feet, M(40), Depth{}, Ft(190), nil, Ft(131)},
 		{"a leader's limit", Metres, M(33.75), M(30), M(40), []Depth{{}, M(24.9)}, M(24)},
 		{"the policy's deepest", Metres, M(56.6), Depth{}, M(40), nil, M(40)},
+		{"no numbers", Metres, Depth{}, M(math.Inf(1)), Depth{}, []Depth{M(math.NaN()), M(-1)}, Depth{}},
 		{"nothing known", Metres, Depth{}, Depth{}, Depth{}, nil, Depth{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

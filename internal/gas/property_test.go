@@ -84,26 +84,34 @@ var ofDiver = map[gas.Rule]bool{gas.RuleDeepest: true, gas.RuleDepthLimit: true,
 // cylinder, and for each rule over the diver, each of them one of gas.Outcomes;
 // without a cylinder the oxygen clock looks at the dives before.
 func TestEveryRuleSpeaksAndStaysWithinItsOutcomes(t *testing.T) {
-	known, rules, ofCylinder := map[gas.Outcome]bool{}, map[gas.Rule]bool{}, map[gas.Rule]bool{}
+	known, rules := map[gas.Outcome]bool{}, map[gas.Rule]bool{}
 	for _, o := range gas.Outcomes() {
 		known[o], rules[o.Rule] = true, true
-		if !ofDiver[o.Rule] {
-			ofCylinder[o.Rule] = true
-		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		d := gastest.Diver(t)
 		v := gas.Assess(gastest.Policy(t), d)
-		want := len(ofCylinder)*len(d.Cylinders) + len(rules) - len(ofCylinder)
-		if len(d.Cylinders) == 0 && d.Needed {
-			want++ // the oxygen of the dives before
+		if len(v.Numbers) != len(d.Cylinders) {
+			t.Fatalf("%d numbers of %d cylinders", len(v.Numbers), len(d.Cylinders))
 		}
-		if len(v.Findings) != want || len(v.Numbers) != len(d.Cylinders) {
-			t.Fatalf("%d findings and %d numbers of %d cylinders", len(v.Findings), len(v.Numbers), len(d.Cylinders))
-		}
+		got := map[gas.Rule]int{}
 		for _, f := range v.Findings {
+			got[f.Rule]++
 			if !known[gas.Outcome{Rule: f.Rule, Case: f.Case, Severity: f.Severity, Do: f.Do, Source: f.Source}] {
 				t.Fatalf("not an outcome: %+v", f)
+			}
+		}
+		for rule := range rules {
+			want := len(d.Cylinders)
+			switch {
+			case ofDiver[rule]:
+				want = 1
+			case rule == gas.RuleOxygenClock && want == 0 && d.Needed:
+				want = 1 // the oxygen of the dives before
+			}
+			if got[rule] != want {
+				t.Fatalf("rule %s: %d findings of %d cylinders, want %d; ofDiver names those that look at the diver (%v)",
+					rule, got[rule], len(d.Cylinders), want, ofDiver[rule])
 			}
 		}
 	})
@@ -166,31 +174,30 @@ func TestTheBestMixFitsAndTheNextDoesNot(t *testing.T) {
 	})
 }
 
-// TestKeepSaysWhatTheCheckSays: the table for no signal and the check agree on
-// every whole percentage.
-func TestKeepSaysWhatTheCheckSays(t *testing.T) {
+// TestRichestFittingSaysWhatTheCheckSays: the richest whole percentage that fits is the last that is no no-go, of those
+// up to the richest that the policy covers.
+func TestRichestFittingSaysWhatTheCheckSays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, dive := gastest.Policy(t), gastest.Dive(t, 1, gastest.Place(t))
 		dive.Minutes = 0
-		bands := gas.Keep(p, dive)
-		for o2 := gas.Percent(21); bands != nil && o2 <= 45; o2++ {
+		goes := func(o2 gas.Percent) bool {
 			c := gas.Cylinder{Key: "c", Evidence: gas.Read(o2)}
 			v := gas.Assess(p, gas.Diver{Card: gas.CardSeen, Dive: dive, Cylinders: []gas.Cylinder{c}})
-			b := bandFor(bands, o2)
-			if b.Status != v.Status() || (b.Status != gas.NoGo && b.MaxDepth != v.Numbers[0].MaxDepth) {
-				t.Fatalf("%v %%: table %v %v, check %v %v", o2, b.Status, b.MaxDepth, v.Status(), v.Numbers[0].MaxDepth)
+			return v.Status() == gas.Go || v.Status() == gas.GoWithLimits
+		}
+		var margin, atAll gas.Percent
+		for o2 := gas.Air; o2 <= p.MaxO2; o2++ {
+			if goes(o2) {
+				atAll = o2
+			}
+			if goes(o2 + 1) { // a fill comes out a point rich
+				margin = o2
 			}
 		}
-	})
-}
-
-func bandFor(bands []gas.Band, o2 gas.Percent) gas.Band {
-	for _, b := range bands {
-		if o2 >= b.From && (o2 <= b.To || b.To == 0) {
-			return b
+		if m, a := gas.RichestFitting(p, dive); m != margin || a != atAll {
+			t.Fatalf("got %v and %v, the check says %v and %v", m, a, margin, atAll)
 		}
-	}
-	return gas.Band{}
+	})
 }
 
 // checkNumbers holds a verdict to having no NaN or infinity anywhere: JSON has
@@ -230,7 +237,6 @@ func FuzzAssess(f *testing.F) {
 		d.Before = []gas.Leg{{Number: 1, Place: d.Dive.Place, Depth: d.Dive.Depth, Minutes: minutes, Rich: gas.Percent(o2),
 			Lean: gas.Percent(asked)}}
 		checkNumbers(t, gas.Assess(gas.DefaultPolicy(u), d))
-		gas.Keep(gas.DefaultPolicy(u), d.Dive)
 		gas.RichestFitting(gas.DefaultPolicy(u), d.Dive)
 	})
 }

@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"slices"
 	"time"
 
 	"gasmuster/internal/gas"
@@ -52,25 +53,52 @@ func (d *Draft) addAirPoint(name string, p gas.Percent, w gas.Weather, by Person
 	a.AirPoints, a.AirAsked = append(a.AirPoints, point), true
 }
 
-// AirPointOf records what an analyser showed in air, as the answer to what was asked of a
-// reading that has no air point yet: it counts as said with that reading, also where it
-// fails. It returns false for anybody but who took the reading, and once its dive has
-// begun by plan: what was breathed then is not worked out anew.
-func (d *Draft) AirPointOf(id ReadingID, p gas.Percent, w gas.Weather, by PersonID, now time.Time) bool {
-	c, r := d.Reading(id)
-	if r == nil || r.By != by || r.Analyser == "" || r.AirPoint != 0 || r.Replaces != "" || p == 0 ||
-		!now.Before(d.Starts(c.Dive)) {
+// AirPointOf records what an analyser showed in air, as the answer to what was asked of readings of one message that
+// have no air point yet: it counts as said with them, also where it fails. It returns false where it can be of none:
+// of those that somebody else took, and of those whose dive has begun, since what was breathed then is not worked out
+// anew.
+func (d *Draft) AirPointOf(ids []ReadingID, p gas.Percent, w gas.Weather, by PersonID, now time.Time) bool {
+	of := slices.DeleteFunc(slices.Clone(ids), func(id ReadingID) bool { return !d.takesAir(id, by, now) })
+	if p == 0 || len(of) == 0 {
 		return false
 	}
-	if a := d.Analyser(r.Analyser); a == nil || a.Last().By != by || a.Last().Percent != p || !a.Last().At.Equal(now) {
-		d.SetAirPoint(r.Analyser, p, w, by, now) // once, also for two cylinders of one message
-	}
+	_, first := d.Reading(of[0])
+	analyser := first.Analyser
+	d.SetAirPoint(analyser, p, w, by, now)
 	if !w.Known {
 		w = d.Air.Weather
 	}
-	_, r = d.EditReading(id)
-	r.AirPoint, r.Weather = p, w
+	for _, id := range of {
+		if _, r := d.Reading(id); r.Analyser == analyser {
+			_, r = d.EditReading(id)
+			r.AirPoint, r.Weather, r.AirLater, r.WeatherWas = p, w, true, r.Weather
+		}
+	}
 	return true
+}
+
+// takesAir tells whether an air point that somebody says now may be of a reading.
+func (d *Draft) takesAir(id ReadingID, by PersonID, now time.Time) bool {
+	c, r := d.Reading(id)
+	return r != nil && r.By == by && r.Analyser != "" && r.AirPoint == 0 && r.Replaces == "" && !d.begun(c, now)
+}
+
+// begun tells whether a dive has begun, by plan or as it was dived, that a cylinder was for then or later: under any of
+// its labels, wherever it was moved since. One that a leader said is not dived never began.
+func (d *Draft) begun(c *Cylinder, now time.Time) bool {
+	owner, _ := d.Cylinder(c.ID)
+	ph := d.atRest().physical(owner, c)
+	for i := range d.Dives {
+		n, began := i+1, d.Starts(i+1)
+		if d.WasDived(n) {
+			began = d.Dive(n).Outcome.Began
+		}
+		if !d.NotDived(n) && !now.Before(began) &&
+			slices.ContainsFunc(ph.parts, func(p part) bool { return p.cyl.wasOn(n, began) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // air gives a reading the air point that was said with it, else the last on its

@@ -78,7 +78,7 @@ func (d *Draft) noGosWith(c CylinderID, now time.Time) []stop {
 	owner, cyl := d.Cylinder(c)
 	ph := l.physical(owner, cyl)
 	for _, p := range l.People {
-		if !slices.ContainsFunc(ph.parts, func(o part) bool { return o.owner == p && !o.cyl.Swapped }) {
+		if !slices.ContainsFunc(ph.parts, func(o part) bool { return o.owner == p && o.cyl.weighs() }) {
 			continue
 		}
 		for n := range l.Dives {
@@ -222,7 +222,7 @@ func (d *Draft) putRight(c *Cylinder, old *Reading, slip bool, by PersonID, at t
 	}
 	if slip {
 		new.Analyser, new.NamedLater, new.AirPoint, new.Weather = old.Analyser, old.NamedLater, old.AirPoint, old.Weather
-		new.Hurried, new.Altitude = old.Hurried, old.Altitude
+		new.Hurried, new.Altitude, new.AirLater, new.WeatherWas = old.Hurried, old.Altitude, old.AirLater, old.WeatherWas
 		if old.Witness != "" && by != owner.ID {
 			new.Witness = by // whom a leader named saw the number of before
 		}

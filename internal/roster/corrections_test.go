@@ -118,6 +118,30 @@ func TestAnUndoneSlipBesideAnotherNumber(t *testing.T) {
 	}
 }
 
+// A no-go of a later dive that a number of dive 1 brings stays when that is undone, also beside another number that
+// counts. 135 minutes at 33 m with 32.3 % and then dive 2 are over 100 % of the oxygen clock, with 31.9 % they are
+// not (computed here, the limits are held against their source in gas).
+func TestANoGoOfALaterDiveStays(t *testing.T) {
+	trip := charter()
+	trip.SetDive(1, roster.Dive{Site: "Anvil Ledge", Depth: gas.M(33), Minutes: 135}, ines, "", at(0))
+	read(trip, "c5", 35.8, tomasz, at(0))
+	clock := func(min int) gas.Severity {
+		return clearance(t, trip, tomasz, 2, at(min)).Verdict.SeverityOf(gas.RuleOxygenClock)
+	}
+	read(trip, "c4", 31.9, tomasz, at(2))
+	before := clock(3)
+	r := read(trip, "c4", 32.3, tomasz, at(10))
+	if with := clock(10); before == gas.Stop || with != gas.Stop {
+		t.Fatalf("the clock on dive 2 is %v, then %v", before, with)
+	}
+	trip.Undo(r.ID, tomasz, at(11))
+	is(t, "undone", line(t, trip, tomasz, at(12)), gas.NoGo, roster.NeedReading)
+	read(trip, "c4", 32.1, tomasz, at(13))
+	is(t, "said again, and not shown", line(t, trip, tomasz, at(14)), gas.NoGo, roster.NeedWitness)
+	read(trip, "c4", 32.1, tomasz, at(16))
+	is(t, "shown again", line(t, trip, tomasz, at(17)), gas.GoWithLimits)
+}
+
 // Two places of one label are one cylinder: a number of each in a moment is no hurry.
 func TestOneCylinderIsReadTwiceInAHurry(t *testing.T) {
 	trip := charter()

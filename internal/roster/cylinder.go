@@ -118,8 +118,10 @@ type Reading struct {
 	// the analyser was named afterwards: compared as if it had not been
 	NamedLater bool            `json:"named_later,omitempty"`
 	AirPoint   gas.Percent     `json:"air_point,omitzero"`
-	Weather    gas.Weather     `json:"weather,omitzero"`   // of the analyser's air
-	Altitude   float64         `json:"altitude,omitempty"` // of its dive when it was said, metres
+	Weather    gas.Weather     `json:"weather,omitzero"`     // of the analyser's air
+	AirLater   bool            `json:"air_later,omitempty"`  // its air point was said afterwards, when that was asked
+	WeatherWas gas.Weather     `json:"weather_was,omitzero"` // the weather known of it before that
+	Altitude   float64         `json:"altitude,omitempty"`   // of its dive when it was said, metres
 	Shown      gas.Shown       `json:"shown,omitempty"`
 	Hurried    bool            `json:"hurried,omitempty"`
 	Replaces   ReadingID       `json:"replaces,omitempty"` // the number that this one puts right

@@ -83,9 +83,19 @@ func (t *Trip) ReadyAt() time.Time {
 // before it. A dive planned without a time counts as an hour. Where a leader said
 // when a dive ended, the interval after it runs from there.
 func (t *Trip) Starts(n int) time.Time {
+	return t.startsAfter(n, func(d *Dive) float64 { return d.Interval })
+}
+
+// agedBy is the start of dive n by which readings are as old as they are: where the shop alone made an interval
+// shorter, that of before, since nothing may count by it that would not have.
+func (t *Trip) agedBy(n int) time.Time {
+	return t.startsAfter(n, func(d *Dive) float64 { return max(d.Interval, d.Agreed) })
+}
+
+func (t *Trip) startsAfter(n int, interval func(*Dive) float64) time.Time {
 	at := t.Departs.Add(minutes(t.FirstDiveAfter))
 	for i := range min(n, len(t.Dives)) {
-		at = at.Add(minutes(t.Dives[i].Interval))
+		at = at.Add(minutes(interval(&t.Dives[i])))
 		if i < n-1 {
 			at = at.Add(t.Dives[i].lasts())
 			if up := t.UpAt(i + 1); !up.IsZero() {

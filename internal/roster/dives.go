@@ -102,7 +102,7 @@ func (d *Draft) end(n int, not bool, by PersonID, now time.Time) {
 	began := earlier(d.begins(n), now)
 	o := &Outcome{Moment: d.moment(now), By: by, NotDived: not, Began: began,
 		Ended: earlier(began.Add(d.Dives[n-1].lasts()), now),
-		Start: d.Starts(n), FreshFor: d.Policy.FreshFor, BoatCheck: d.Policy.BoatCheck}
+		Start: d.agedBy(n), FreshFor: d.Policy.FreshFor, BoatCheck: d.Policy.BoatCheck}
 	for _, p := range d.People {
 		if out := p.OutOf(n); out != nil && !out.At.After(began) {
 			o.Out = append(o.Out, p.ID)

@@ -173,6 +173,11 @@ func (c *Cylinder) leftBy(n int, at time.Time) bool {
 // LeftOn tells whether what is found of a cylinder counts for dive n although it is not there any more.
 func (c *Cylinder) LeftOn(n int) bool { return c.leftBehind(n) }
 
+// weighs tells whether a cylinder is no other one's forerunner, or left its findings on some dive.
+func (c *Cylinder) weighs() bool {
+	return !c.Swapped || slices.ContainsFunc(c.Moves, func(m Move) bool { return c.leftBehind(m.From) })
+}
+
 // AnswerOf is the answer to the boat question that was given for the cylinder's
 // dive since its boat check was opened last; the zero value when there is none.
 func (t *Trip) AnswerOf(c *Cylinder) Attended { return t.answerOn(c, c.Dive) }

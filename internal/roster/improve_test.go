@@ -204,6 +204,40 @@ func TestMovingTheFirstDivesCylinderHelpsNoSecond(t *testing.T) {
 	}
 }
 
+// By an interval that the shop alone made shorter no reading is younger. It counts for the nitrogen at once, and waits
+// for a leader, in whose hands the start is.
+func TestAShorterIntervalMakesNoReadingFresh(t *testing.T) {
+	later := func() *roster.Draft {
+		trip := charter()
+		trip.SetDive(2, roster.Dive{Site: "Lime Kiln Wall", Depth: gas.M(18), Minutes: 40, Interval: 240}, ines, "", at(-900))
+		read(trip, "c5", 35.8, tomasz, at(-1100)) // 24 h 15 min before dive 2
+		return trip
+	}
+	shorter := func(trip *roster.Draft, by roster.PersonID, now int) {
+		plan := trip.Dives[1]
+		plan.Interval = 60
+		trip.SetDive(2, plan, by, "", at(now))
+	}
+	trip := later()
+	is(t, "too old at the start", clearance(t, trip, tomasz, 2, at(0)), gas.NotCleared, roster.NeedReading)
+	shorter(trip, "", 1)
+	is(t, "made shorter by the shop", clearance(t, trip, tomasz, 2, at(2)), gas.NotCleared, roster.NeedReading)
+	if got := trip.GasDive(2).Interval; got != 60 || !trip.Wanted.Any() {
+		t.Errorf("nitrogen by %v minutes, waits %v; want 60, and a leader asked", got, trip.Wanted.Any())
+	}
+	plan := trip.Dives[1]
+	plan.Interval = 240
+	trip.SetDive(2, plan, "", "", at(3)) // and back: longer waits
+	is(t, "and longer again", clearance(t, trip, tomasz, 2, at(4)), gas.NotCleared, roster.NeedReading)
+	shorter(trip, "", 5)
+	trip.Consent(ines, at(6))
+	is(t, "agreed", clearance(t, trip, tomasz, 2, at(7)), gas.Go)
+
+	trip = later()
+	shorter(trip, ines, 1)
+	is(t, "by a leader", clearance(t, trip, tomasz, 2, at(2)), gas.Go)
+}
+
 func TestStarts(t *testing.T) {
 	trip := charter()
 	trip.EditPlan().FirstDiveAfter = 30

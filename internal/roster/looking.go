@@ -55,7 +55,7 @@ func (l *look) question(p *Person, c *Cylinder, n int, ph *physical) evidence.Ca
 		k.Replan = c.Replanned.Values
 	}
 	if d := l.Dive(n); d != nil {
-		k.Start = l.Starts(n)
+		k.Start = l.agedBy(n)
 		for _, o := range d.Boat {
 			k.Opened = append(k.Opened, o.Moment)
 		}

@@ -331,7 +331,7 @@ func (r *Reading) told(place, of string, asked []evidence.Asked) evidence.Readin
 	e := evidence.Reading{ID: string(r.ID), Nth: r.Nth, Place: place, Of: of, Asked: asked, Percent: r.Percent,
 		Said: r.Said, Taken: r.taken(),
 		By: string(r.By), Witness: string(r.Witness), Analyser: labelKey(r.Analyser), AirPoint: r.AirPoint,
-		Weather: r.Weather, Altitude: r.Altitude,
+		Weather: r.Weather, AirLater: r.AirLater, WeatherWas: r.WeatherWas, Altitude: r.Altitude,
 		Shown: r.Shown, Hurried: r.Hurried, Puts: string(r.Replaces), Undone: r.Undone, Slip: r.Slip, Stops: r.Stops,
 		Beside: r.Beside, Aside: r.Aside != "", AsideAt: r.AsideAt}
 	if r.NamedLater {

@@ -36,7 +36,7 @@ func (d *Draft) SetDive(n int, plan Dive, by PersonID, reason string, now time.T
 	if old == nil || (by != "" && !d.leads(by)) || d.tooDeep(plan.Depth) || d.WasDived(n) {
 		return false
 	}
-	plan.Dived, plan.Boat, plan.Outcome = old.Dived, old.Boat, old.Outcome
+	plan.Dived, plan.Boat, plan.Outcome, plan.Agreed = old.Dived, old.Boat, old.Outcome, 0
 	is := plan
 	if d.waits(by) {
 		is = old.stricter(plan)
@@ -45,7 +45,7 @@ func (d *Draft) SetDive(n int, plan Dive, by PersonID, reason string, now time.T
 		d.act(now, by, VerbSite, "", reason, append([]string{"dive", strconv.Itoa(n), "waits", "yes"},
 			planChanges(is, plan)...)...)
 	}
-	if changes := planChanges(*old, is); len(changes) > 0 {
+	if changes := planChanges(*old, is); len(changes) > 0 || is.Agreed != old.Agreed {
 		dive := d.EditDive(n)
 		is.Dived, is.Boat = dive.Dived, dive.Boat
 		*dive = is
@@ -63,7 +63,7 @@ func (t *Trip) tooDeep(depth gas.Depth) bool {
 // dive. It returns whether that is something else than before.
 func (d *Draft) want(n int, is, plan Dive) bool {
 	of := func(w WantedDive) bool { return w.Dive == n }
-	waits := len(planChanges(is, plan)) > 0
+	waits := len(planChanges(is, plan)) > 0 || is.Agreed > 0
 	i := slices.IndexFunc(d.Wanted.Dives, of)
 	if !waits && i < 0 || waits && i >= 0 && len(planChanges(d.Wanted.Dives[i].Plan, plan)) == 0 {
 		return false
@@ -78,7 +78,7 @@ func (d *Draft) want(n int, is, plan Dive) bool {
 }
 
 // stricter is what of a new plan holds without a leader's consent: depth and
-// minutes, a deeper bottom, a shorter interval, and the site's name.
+// minutes, a deeper bottom, a shorter interval, and the site's name. By a shorter interval no reading is younger.
 func (d *Dive) stricter(plan Dive) Dive {
 	is := *d
 	is.Site, is.Depth, is.Minutes = plan.Site, plan.Depth, plan.Minutes
@@ -86,7 +86,9 @@ func (d *Dive) stricter(plan Dive) Dive {
 		(!d.Bottom.Known() || plan.Bottom.DeeperThan(d.Bottom))) {
 		is.Bottom, is.Bottomless = plan.Bottom, plan.Bottomless
 	}
-	is.Interval = min(d.Interval, plan.Interval)
+	if is.Interval = min(d.Interval, plan.Interval); is.Interval < d.Interval {
+		is.Agreed = max(d.Agreed, d.Interval)
+	}
 	return is
 }
 

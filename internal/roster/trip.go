@@ -157,6 +157,7 @@ type Dive struct {
 	Water      gas.Water `json:"water"`
 	Altitude   float64   `json:"altitude,omitempty"` // metres
 	Interval   float64   `json:"interval,omitempty"` // minutes at the surface before it
+	Agreed     float64   `json:"agreed,omitempty"`   // the interval of before, where the shop alone made it shorter
 	Boat       []Opening `json:"boat,omitempty"`     // the boat check of this dive was opened, and opened again
 	// what was dived; the last that names a person (or nobody: all) counts
 	Dived   []Dived  `json:"dived,omitempty"`

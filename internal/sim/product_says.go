@@ -104,7 +104,11 @@ func (p *product) answers(d *roster.Draft, s judge.Said) {
 }
 
 func (p *product) airPoint(d *roster.Draft, s judge.Said) {
-	if s.Of == "" || !d.AirPointOf(p.readings.product[s.Of], gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At) {
+	var of []roster.ReadingID
+	if s.Of != "" {
+		of = append(of, p.readings.product[s.Of])
+	}
+	if !d.AirPointOf(of, gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At) {
 		d.SetAirPoint(s.Analyser, gas.Percent(s.AirPoint), s.Weather, p.by(s.By), s.At)
 	}
 }

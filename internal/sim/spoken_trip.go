@@ -82,18 +82,17 @@ func (v *voice) role(by *roster.Person, s judge.Said) string {
 	if !by.Leader || who == by || who.Erased {
 		return ""
 	}
-	switch makes := !who.Crew || who.Leader; {
+	switch {
+	case s.Leader && (who.Leader || who.Crew != s.Crew):
+		return "" // it is asked whether they are to lead no more; crew who lead stay crew
 	case s.Leader:
-		if who.Leader {
-			return "" // it is asked whether they are to lead no more
-		}
 		return "[llead " + string(who.ID) + " too"
-	case s.Crew == makes:
+	case s.Crew:
 		return "/crew " + who.Name
-	case !s.Crew:
-		return "[llead " + string(who.ID) + " back"
+	case who.Crew:
+		return "[llead " + string(who.ID) + " diver"
 	}
-	return ""
+	return "[llead " + string(who.ID) + " back"
 }
 
 func (v *voice) handOver(by *roster.Person, s judge.Said) string {

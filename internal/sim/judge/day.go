@@ -51,6 +51,7 @@ func (m mark) before(o mark) bool { return m.at.Before(o.at) || m.at.Equal(o.at)
 type dive struct {
 	number   int
 	plan     Dive
+	agreed   float64   // the interval of before the shop alone made it shorter, by which readings age
 	checks   []mark    // the boat check's openings
 	startAt  time.Time // the planned start when it was opened last
 	dived    bool
@@ -175,6 +176,7 @@ type reading struct {
 	said      time.Time
 	analyser  string
 	air       airJudged
+	airLater  bool    // the air point was said only when it was asked for
 	altitude  float64 // of the dive that it was taken for, metres
 	expected  float64 // O2 of the air by the weather, percent; 0 when not known
 	message   string

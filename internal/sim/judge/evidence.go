@@ -93,11 +93,11 @@ func (e evidence) blocked(by whyNot) bool {
 }
 
 // heldAgainst are the diver's readings that are held against the request: all that are compared, but for those that
-// nothing showed again and those of an analyser that was off. No label, no dive and no time takes one away.
+// nothing showed again and those of an analyser that was known to be off. No label, no dive and no time takes one away.
 func (d *Day) heldAgainst(e evidence) []*reading {
 	var list []*reading
 	for _, r := range e.compared {
-		if r.theirs(e.place) && !r.undone && !d.unconfirmed(r) && !r.badAir() {
+		if r.theirs(e.place) && !r.undone && !d.unconfirmed(r) && (!r.badAir() || r.airLater) {
 			list = append(list, r)
 		}
 	}

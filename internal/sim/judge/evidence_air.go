@@ -84,8 +84,10 @@ func (d *Day) hearAirPoint(s Said) {
 	asked := d.reading(s.Of)
 	if s.Kind == SaidAirPoint && asked != nil && asked.by == s.By && asked.analyser == s.Analyser &&
 		asked.inPlaceOf == nil && !asked.corrects && !asked.air.given && s.AirPoint > 0 &&
-		s.At.Before(d.start(asked.place.dive)) {
+		!d.begunWith(asked.cylinder(), s.At) {
 		asked.air = judgeAir(airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)}, asked.altitude)
+		asked.airLater = true
+		d.notNext(asked)
 	}
 	if s.Analyser != "" && s.AirPoint > 0 {
 		d.airPoints = append(d.airPoints, airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)})
@@ -99,6 +101,10 @@ func (r *reading) calibrated() bool {
 
 // badAir tells whether the analyser was off in air.
 func (r *reading) badAir() bool { return r.air.given && r.air.severity == NotCleared }
+
+// turnedOff tells whether it was said only later that the analyser was off: a failing air point is none of "what may
+// improve", so that it takes away nothing that the reading asked or cost.
+func (r *reading) turnedOff() bool { return r.badAir() && r.airLater }
 
 // rich is what a reading counts as for depth: "no decimals adds 0.5 for depth"; an air point
 // without the weather: "for depth reading x 20.9 / air point", also where it is so low that the reading doesn't
@@ -143,7 +149,7 @@ func (e evidence) dry() float64 {
 
 // humid is the expected O2 of the air in which an analyser without an air point was set.
 func (r *reading) humid() float64 {
-	if r.air.given {
+	if r.air.given && !r.turnedOff() {
 		return 0
 	}
 	return r.expected

@@ -115,6 +115,12 @@ func (d *Day) endOwnFill(c *comparison, r *reading) {
 	c.open = slices.DeleteFunc(c.open, func(p pair) bool { return gone(p.a) || gone(p.b) })
 }
 
+// gone tells whether a reading is of an earlier filling: also of one that its diver reported alone, once somebody
+// watched the next.
+func (d *Day) gone(r *reading) bool {
+	return d.filled(r) || d.ownFillWatched(r.body, r.taken, r.saidMark())
+}
+
 // filled tells whether somebody other than its diver filled the cylinder after a reading was taken.
 func (d *Day) filled(r *reading) bool { return d.filledAfter(r.body, r.taken, r.saidMark()) }
 
@@ -235,12 +241,12 @@ func (d *Day) offFromDivers(r *reading, way float64) bool {
 	b := r.cylinder()
 	var last *reading
 	for _, q := range d.readings {
-		gone := q.undone || q.slip || q.twice || d.filled(q)
+		gone := q.undone || q.slip || q.twice || d.gone(q)
 		if q.cylinder() == b && (q.who == byDiver || q.who == witnessed) && !gone {
 			last = q
 		}
 	}
-	return last != nil && !d.filled(r) && way*(r.value-last.value) >= 1-exactly
+	return last != nil && !d.gone(r) && way*(r.value-last.value) >= 1-exactly
 }
 
 func ids(readings []*reading) []roster.ReadingID {

@@ -6,6 +6,18 @@ import (
 	"time"
 )
 
+// asking are the readings that may be asked about: all that stand, or would but for an analyser of which it was said
+// only later that it was off.
+func (d *Day) asking(e evidence) []*reading {
+	list := e.stands()
+	for _, r := range e.ofDiver {
+		if e.why[r] == badAirPoint && r.turnedOff() && !d.unconfirmed(r) {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
 // "Measured: a whole number equal to the request, or readings of two cylinders by one diver or
 // on one analyser in separate messages under 15 s apart (the later is asked): not-cleared until
 // answered or witnessed."

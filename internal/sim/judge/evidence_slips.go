@@ -31,7 +31,7 @@ type promise struct {
 func (d *Day) open(p *promise) bool { return d.broken(p) && !d.emptied(p) }
 
 func (d *Day) emptied(p *promise) bool {
-	return d.filledAfter(p.body, p.at, p.at) || d.ownFillWatched(p.body, p.read)
+	return d.filledAfter(p.body, p.at, p.at) || d.ownFillWatched(p.body, p.read, p.read)
 }
 
 // broken tells whether nothing showed the new number again.
@@ -45,7 +45,7 @@ func (d *Day) done(p *promise) bool {
 }
 
 func (p *promise) isKept() bool {
-	return slices.ContainsFunc(p.kept, func(r *reading) bool { return !r.undone && !r.slip })
+	return slices.ContainsFunc(p.kept, func(r *reading) bool { return !r.undone && !r.slip && !r.badAir() })
 }
 
 // filledSince tells whether its diver filled the cylinder since: a watched reading ends what was open before that, and
@@ -79,12 +79,13 @@ func (p *promise) near(r *reading) bool {
 }
 
 // promise opens one for a number that was taken back.
-func (d *Day) promise(s Said, old, it *reading, noGo bool) {
-	p := &promise{body: old.body, owner: old.owner, at: mark{s.At, d.count}, read: old.taken, noGo: noGo, it: it}
+func (d *Day) promise(s Said, old, it *reading) *promise {
+	p := &promise{body: old.body, owner: old.owner, at: mark{s.At, d.count}, read: old.taken, it: it}
 	for r := old; r != nil; r = r.inPlaceOf {
 		p.from = append(p.from, r.value)
 	}
 	d.promises = append(d.promises, p)
+	return p
 }
 
 func (d *Day) openPromises(b *body) []*promise {
@@ -128,9 +129,12 @@ func (d *Day) correct(s Said) {
 		it.who = old.who // of the same look at the analyser
 	}
 	if s.AirPoint == 0 {
-		it.air, it.expected = old.air, old.expected
+		it.air, it.expected, it.airLater = old.air, old.expected, old.airLater
 	}
-	d.promiseFor(s, old, it, d.lostNoGo(before, old.cylinder(), s.At))
+	d.promiseFor(s, old, it)
+	if d.lostNoGo(before, old.cylinder(), s.At) {
+		d.noGoStays(s, old, it)
+	}
 }
 
 func (d *Day) mayCorrect(s Said, old *reading) bool {
@@ -140,24 +144,38 @@ func (d *Day) mayCorrect(s Said, old *reading) bool {
 		!d.compare(old.cylinder()).unsettled
 }
 
-// "One that takes back a no-go, or moves a value by more than 0.5 either way, counts only after"
-// it was shown again. A correction of a correction keeps what the first left open, and is held
-// against every number before it.
-func (d *Day) promiseFor(s Said, old, it *reading, noGo bool) {
-	chained, asks := false, noGo
+// "One that moves a value by more than 0.5 either way counts only after" it was shown again. A correction of a
+// correction keeps what the first left open, and is held against every number before it.
+func (d *Day) promiseFor(s Said, old, it *reading) {
+	chained, asks := false, false
 	for first := old; first != nil; first = first.inPlaceOf {
 		asks = asks || math.Abs(it.value-first.value) > 0.5+exactly
 	}
 	for _, p := range d.promises {
 		if p.it == old {
-			p.kept, p.noGo, p.same = nil, p.noGo || noGo, p.same && !asks
+			p.kept, p.same = nil, p.same && !asks
 			p.and(old)
 			p.next(it)
 			chained = chained || !p.moot && !d.filledSince(p)
 		}
 	}
 	if asks && !chained {
-		d.promise(s, old, it, noGo)
+		d.promise(s, old, it)
+	}
+}
+
+// noGoStays: "one that takes back a no-go" has to be shown, too, however near it lies. What still counts for the dives
+// after until it was shown takes none back.
+func (d *Day) noGoStays(s Said, old, it *reading) {
+	chained := false
+	for _, p := range d.promises {
+		if p.it == it {
+			p.noGo, p.same, p.moot = true, false, false
+			chained = chained || !d.filledSince(p)
+		}
+	}
+	if !chained {
+		d.promise(s, old, it).noGo = true
 	}
 }
 
@@ -203,44 +221,18 @@ func (d *Day) undo(s Said) {
 	if !slip {
 		return
 	}
-	noGo := d.lostNoGo(before, r.cylinder(), s.At)
-	if noGo || !awaited {
-		d.promise(s, r, nil, noGo)
-		d.promises[len(d.promises)-1].same = !noGo && d.sameStillCounts(r, s.At)
+	var p *promise
+	if !awaited {
+		p = d.promise(s, r, nil)
+		p.same = d.sameStillCounts(r, s.At)
 	}
-}
-
-// awaitAnother: "after an undo the diver's next number is the 'it'". A number that was near enough and turns out to be
-// a slip too leaves all open that it stood for: nobody walks down in small steps.
-func (d *Day) awaitAnother(r *reading) bool {
-	awaited := false
-	for _, p := range d.promises {
-		if p.it != r || p.body.real() != r.cylinder() || !d.open(p) && !(r.slip && p.moot) {
-			continue
-		}
-		p.it, p.moot, awaited = nil, false, awaited || !p.same && !d.filledSince(p)
-		if r.slip {
-			p.and(r)
-		}
+	if !d.lostNoGo(before, r.cylinder(), s.At) {
+		return
 	}
-	return awaited
-}
-
-// reopen: a number that was taken back when it was shown already leaves its place to the next one, once what had
-// shown it is taken back, too.
-func (d *Day) reopen(r *reading) {
-	for _, p := range d.promises {
-		it := p.it
-		if !slices.Contains(p.kept, r) || it == nil || !it.undone || it.slip || !d.open(p) {
-			continue
-		}
-		p.it, p.moot = nil, false
-		for _, q := range d.readings {
-			if q.n > it.undoneAt.n && q.cylinder() == p.body.real() && !q.twice && !q.undone {
-				p.hear(q)
-			}
-		}
+	if awaited {
+		p = d.promise(s, r, nil)
 	}
+	p.noGo, p.same = true, false
 }
 
 func (d *Day) undoesSlip(s Said, r *reading) bool {
@@ -260,47 +252,11 @@ func (d *Day) sameStillCounts(r *reading, now time.Time) bool {
 		return false
 	}
 	for _, q := range d.evidence(r.place, r.place.dive, now).counting {
-		if math.Abs(q.value-r.value) <= 0.5+exactly {
+		if q.cylinder() == r.cylinder() && math.Abs(q.value-r.value) <= 0.5+exactly {
 			return true
 		}
 	}
 	return false
-}
-
-// "Counts only after a witnessed reading within 1.0 of it, or the diver's own new reading within
-// 0.5 of it, two minutes later or more (after an undo the diver's next number is the 'it'); that
-// reading is first taken for this, then (3) applies."
-func (d *Day) keepPromises(r *reading) {
-	if r.twice || r.place == nil || d.filled(r) { // what was inside before a fill tells nothing of what is now
-		return
-	}
-	for _, p := range d.promises {
-		if p.body.real() == r.cylinder() && !d.emptied(p) && !p.over && !p.moot { // what was set aside may be open again
-			p.hear(r)
-		}
-	}
-}
-
-// hear takes a number as the next one, or as one that shows it again.
-func (p *promise) hear(r *reading) {
-	off := r.badAir() // an analyser that is off shows nothing again
-	switch {
-	case r.corrects: // no new look, but it may be the next number
-		if p.it == nil && r.who == byDiver && r.owner == p.owner {
-			p.next(r)
-		}
-	case off && (p.it != nil || r.who == witnessed):
-	case r.who == witnessed && !r.ownToo && p.it == nil:
-		p.next(r)
-		p.kept = append(p.kept, r)
-	case r.who == witnessed && !r.ownToo && math.Abs(r.value-p.it.value) <= 1+exactly:
-		p.kept = append(p.kept, r)
-	case r.who != byDiver || r.owner != p.owner:
-	case p.it == nil:
-		p.next(r)
-	case math.Abs(r.value-p.it.value) <= 0.5+exactly && r.taken.at.Sub(p.it.said) >= undoWithin:
-		p.kept = append(p.kept, r)
-	}
 }
 
 // lastOf is the number that took the place of one that was put right, or was said of it once it was taken back.

@@ -31,7 +31,7 @@ const (
 // fresh_for_hours at the later of the planned start and now."
 func (d *Day) fresh(r *reading, q *place, number int, now time.Time) whyNot {
 	v := d.dive(number)
-	then := later(d.start(number), now)
+	then := later(d.agedBy(number), now)
 	age := then.Sub(r.taken.at)
 	if age > hours(d.policy.FreshFor) {
 		return tooOld
@@ -40,6 +40,16 @@ func (d *Day) fresh(r *reading, q *place, number int, now time.Time) whyNot {
 		return counts
 	}
 	return d.answered(r, q, v, then)
+}
+
+// agedBy is the start by which readings age. "Start, interval by a leader, or by the shop before the first reading":
+// an interval that the shop alone made shorter makes none younger.
+func (d *Day) agedBy(number int) time.Time {
+	at := d.start(number)
+	for _, v := range d.dives[:number] {
+		at = at.Add(minutes(max(v.agreed, v.plan.Interval)) - minutes(v.plan.Interval))
+	}
+	return at
 }
 
 // "Once the boat check of a dive is open it counts when it was taken since, or at most 30
@@ -73,7 +83,7 @@ func (d *Day) answered(r *reading, q *place, v *dive, then time.Time) whyNot {
 // dived the next needs one taken after it."
 func (d *Day) beforeADive(r *reading, q *place, number int) bool {
 	for _, v := range d.dives {
-		if !v.dived || v.number == number || !d.usedOn(q, v) {
+		if !v.dived || v.number == number || !d.usedOn(q.body, v, v.began) {
 			continue
 		}
 		if r.taken.before(d.ended(v)) {
@@ -83,33 +93,44 @@ func (d *Day) beforeADive(r *reading, q *place, number int) bool {
 	return false
 }
 
-// usedOn tells whether somebody had the cylinder of a place for another dive when that began, or later.
-func (d *Day) usedOn(q *place, v *dive) bool {
+// usedOn tells whether somebody had a cylinder for a dive when that began, or later.
+func (d *Day) usedOn(b *body, v *dive, began time.Time) bool {
 	for _, o := range d.places {
 		on := o.dive == v.number || slices.Contains(o.leftOn, v.number)
-		if o.body.real() == q.body.real() && (on || o.wasOn(v, o.came.at, forEver)) || o.stoodOn(v, q.body) {
+		if o.body.real() == b.real() && (on || o.wasOn(v, began, o.came.at, forEver)) || o.stoodOn(v, began, b) {
 			return true
 		}
 	}
 	return false
 }
 
+// begunWith tells whether a dive has begun that somebody had a cylinder for: by plan, or as it was dived.
+func (d *Day) begunWith(b *body, now time.Time) bool {
+	return slices.ContainsFunc(d.dives, func(v *dive) bool {
+		began := d.start(v.number)
+		if v.dived {
+			began = v.began
+		}
+		return !v.notDived && !now.Before(began) && d.usedOn(b, v, began)
+	})
+}
+
 var forEver = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // wasOn tells whether a place was moved away from a dive only after that began, while what came there at a moment
 // stood there.
-func (q *place) wasOn(v *dive, came, until time.Time) bool {
+func (q *place) wasOn(v *dive, began, came, until time.Time) bool {
 	return slices.ContainsFunc(q.moves, func(m moved) bool {
-		return m.from == v.number && m.at.After(v.began) && !m.at.Before(came) && !m.at.After(until)
+		return m.from == v.number && m.at.After(began) && !m.at.Before(came) && !m.at.After(until)
 	})
 }
 
 // stoodOn tells whether a cylinder stood in a place, for a dive, after that began. Where the place was moved once
 // another stood there is no matter of the one before.
-func (q *place) stoodOn(v *dive, b *body) bool {
+func (q *place) stoodOn(v *dive, began time.Time, b *body) bool {
 	return slices.ContainsFunc(q.past, func(s stood) bool {
-		return s.body.real() == b.real() && s.until.at.After(v.began) &&
-			(s.dive == v.number || q.wasOn(v, s.came.at, s.until.at))
+		return s.body.real() == b.real() && s.until.at.After(began) &&
+			(s.dive == v.number || q.wasOn(v, began, s.came.at, s.until.at))
 	})
 }
 

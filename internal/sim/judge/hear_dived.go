@@ -61,6 +61,7 @@ type answered struct {
 	firstDiveAfter float64
 	policy         Policy
 	plans          []Dive
+	agreed         []float64                             // their intervals, by which readings age
 	outs           map[roster.PersonID]map[int]time.Time // since when
 }
 
@@ -68,7 +69,7 @@ func (d *Day) asAnswered() answered {
 	a := answered{heard: len(d.heard) - 1, departs: d.departs, firstDiveAfter: d.firstDiveAfter, policy: d.policy,
 		outs: map[roster.PersonID]map[int]time.Time{}}
 	for _, v := range d.dives {
-		a.plans = append(a.plans, v.plan)
+		a.plans, a.agreed = append(a.plans, v.plan), append(a.agreed, v.agreed)
 	}
 	for _, p := range d.people {
 		a.outs[p.ID] = maps.Clone(p.outSince)
@@ -90,7 +91,7 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 	then.dive(v.number).notDived = false
 	then.departs, then.firstDiveAfter, then.policy = v.then.departs, v.then.firstDiveAfter, v.then.policy
 	for i, e := range d.dives {
-		then.dives[i].plan = v.then.plans[i]
+		then.dives[i].plan, then.dives[i].agreed = v.then.plans[i], v.then.agreed[i]
 		then.dives[i].dived = false
 		if e.dived && e != v && e.answered.n < v.answered.n && !d.ended(e).at.After(v.began) {
 			then.dives[i].dived, then.dives[i].answered, then.dives[i].began = true, e.answered, e.began

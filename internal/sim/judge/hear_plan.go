@@ -22,8 +22,11 @@ func (d *Day) hearPlan(s Said) {
 	switch {
 	case d.leader(s.By), d.agreed(s):
 		d.drop(s)
-		v.plan = s.Plan
+		v.plan, v.agreed = s.Plan, 0
 	case s.By == Shop:
+		if s.Plan.Interval < v.plan.Interval {
+			v.agreed = max(v.agreed, v.plan.Interval)
+		}
 		v.plan = v.plan.stricter(s.Plan)
 		d.hold(s)
 	}

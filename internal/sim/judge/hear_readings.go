@@ -63,7 +63,7 @@ func (d *Day) hearCarbonMonoxide(s Said, b *body) {
 func (d *Day) carbonMonoxide(real *body) (highest float64, measured bool) {
 	for _, b := range d.bodies {
 		for _, c := range b.carbon {
-			if b.real() == real && !d.filledAfter(b, c.mark, c.said) && !d.ownFillWatched(b, c.mark) {
+			if b.real() == real && !d.filledAfter(b, c.mark, c.said) && !d.ownFillWatched(b, c.mark, c.mark) {
 				highest, measured = max(highest, c.ppm), true
 			}
 		}
@@ -71,12 +71,13 @@ func (d *Day) carbonMonoxide(real *body) (highest float64, measured bool) {
 	return highest, measured
 }
 
-func (d *Day) ownFillWatched(b *body, m mark) bool {
+// ownFillWatched tells whether its diver filled a cylinder after something was taken, and somebody watched it since.
+func (d *Day) ownFillWatched(b *body, taken, said mark) bool {
 	for _, r := range d.readings {
 		if !r.body.sameAt(b, r.taken) || !r.settles() || r.slip || r.late {
 			continue
 		}
-		if slices.ContainsFunc(d.ownFillsAfter(b, m, m), func(f mark) bool { return f.before(r.taken) }) {
+		if slices.ContainsFunc(d.ownFillsAfter(b, taken, said), func(f mark) bool { return f.before(r.taken) }) {
 			return true
 		}
 	}

@@ -86,8 +86,7 @@ func (d *Day) enteredForAllMayImprove(p *person, s Said) bool {
 	switch s.Kind {
 	case SaidPlan:
 		v := d.dive(s.Dive)
-		shorter := v != nil && (s.Plan.Depth < v.plan.Depth || s.Plan.Minutes < v.plan.Minutes ||
-			s.Plan.Interval < v.plan.Interval)
+		shorter := v != nil && (s.Plan.Depth < v.plan.Depth || s.Plan.Minutes < v.plan.Minutes)
 		return d.leader(s.By) || d.agreed(s) || s.By == Shop && shorter
 	case SaidStart:
 		return d.leader(s.By) || d.agreed(s)

@@ -80,7 +80,7 @@ func (l *look) improved() Severity {
 func (l *look) measured() Severity {
 	return l.worst(func(e evidence) Severity {
 		found := NotApplicable
-		for _, r := range e.stands() {
+		for _, r := range l.d.asking(e) {
 			found = worse(found, Pass)
 			if l.d.askedToShow(r, e) {
 				l.needs[NeedAnswer] = true

@@ -1,52 +1,19 @@
 package gas
 
-// Band is a run of whole percentages that come to the same on one dive, for a
-// table to keep where there is no signal. A reading between two whole numbers
-// is rounded up to use it.
-type Band struct {
-	From, To Percent // To is zero for "and more"
-	Status   Status  // Go, GoWithLimits (no deeper than MaxDepth) or NoGo
-	MaxDepth Depth   // whole, zero when none
-}
-
-// Keep is the table of one dive from 21 % up: which whole percentages go,
-// which go with a depth, which do not. It looks at the gas alone (range, depth,
-// bottom, contingency) and at the policy's deepest depth: "21 to 31 go; 32 go, no
-// deeper than 33 m; 33 and more stop" at 33.5 m. Nil when the dive has no depth.
-func Keep(p Policy, d Dive) []Band {
-	if !d.valid() || !p.usable() {
-		return nil
-	}
-	var bands []Band
-	for o2 := Air; o2 <= p.MaxO2+1; o2++ {
-		b := bandOf(p, d, o2)
-		if n := len(bands); n > 0 && bands[n-1].Status == b.Status && bands[n-1].MaxDepth == b.MaxDepth {
-			bands[n-1].To = o2
-			continue
-		}
-		bands = append(bands, b)
-	}
-	bands[len(bands)-1].To = 0 // above MaxO2 nothing goes any more
-	return bands
-}
-
-func bandOf(p Policy, d Dive, o2 Percent) Band {
+// fits tells whether the gas alone (range, depth, bottom, contingency) is no no-go on a dive, nor the dive beyond the
+// policy's deepest depth.
+func fits(p Policy, d Dive, o2 Percent) bool {
 	c := gasOnly(&p, d, o2)
 	defer c.end()
-	b := Band{From: o2, To: o2, Status: Go}
 	if deepestCheck(c).Severity == Stop {
-		return Band{From: o2, To: o2, Status: NoGo}
+		return false
 	}
 	for _, look := range []func(*subject) Finding{outOfRange, depthCheck, bottomCheck, contingencyCheck} {
-		f := look(&c.subjects[0])
-		switch f.Severity {
-		case Stop:
-			return Band{From: o2, To: o2, Status: NoGo}
-		case Limits:
-			b.Status, b.MaxDepth = GoWithLimits, shallower(b.MaxDepth, f.MaxDepth)
+		if f := look(&c.subjects[0]); f.Severity == Stop {
+			return false
 		}
 	}
-	return b
+	return true
 }
 
 // gasOnly is a check of one cylinder of o2 for the dive and nothing else.
@@ -67,10 +34,10 @@ func RichestFitting(p Policy, d Dive) (withMargin, atAll Percent) {
 		return 0, 0
 	}
 	for o2 := Air; o2 <= p.MaxO2+exactly; o2++ {
-		if bandOf(p, d, o2).Status != NoGo {
+		if fits(p, d, o2) {
 			atAll = o2
 		}
-		if bandOf(p, d, o2+fillSpread).Status != NoGo {
+		if fits(p, d, o2+fillSpread) {
 			withMargin = o2
 		}
 	}
@@ -88,12 +55,12 @@ func LeanestForTime(p Policy, d Diver) (leanest Percent, ok bool) {
 	for o2 := Air; o2 <= p.MaxO2+exactly; o2++ {
 		d.Cylinders = []Cylinder{{Evidence: Read(o2)}}
 		c := begin(&p, &d)
-		known, fits := c.load.known, c.subjects[0].noStop.allows(d.Dive.Minutes)
+		known, lasts := c.load.known, c.subjects[0].noStop.allows(d.Dive.Minutes)
 		c.end()
 		if !known {
 			return 0, false
 		}
-		if fits && bandOf(p, d.Dive, o2).Status != NoGo {
+		if lasts && fits(p, d.Dive, o2) {
 			return o2, true
 		}
 	}

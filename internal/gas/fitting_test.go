@@ -1,49 +1,6 @@
 package gas
 
-import (
-	"testing"
-
-	"github.com/google/go-cmp/cmp"
-)
-
-func TestKeep(t *testing.T) {
-	for _, c := range []struct {
-		name string
-		dive Dive
-		want []Band
-	}{
-		{"33.5 m", Dive{Depth: M(33.5)}, []Band{
-			{From: 21, To: 31, Status: Go},
-			{From: 32, To: 32, Status: GoWithLimits, MaxDepth: M(33)},
-			{From: 33, Status: NoGo},
-		}},
-		{"110 ft", Dive{Depth: Ft(110), Place: Place{Unit: Feet}}, []Band{
-			{From: 21, To: 32, Status: Go},
-			{From: 33, Status: NoGo},
-		}},
-		{"18 m, where 40 still goes", Dive{Depth: M(18)}, []Band{
-			{From: 21, To: 40, Status: Go},
-			{From: 41, Status: NoGo},
-		}},
-		// MOD at 1.4, rounded down: 35 30 m, 34 31, 33 32, 32 33, 31 35.
-		{"30 m over a bottom at 34 m", Dive{Depth: M(30), Bottom: M(34)}, []Band{
-			{From: 21, To: 31, Status: Go},
-			{From: 32, To: 32, Status: GoWithLimits, MaxDepth: M(33)},
-			{From: 33, To: 33, Status: GoWithLimits, MaxDepth: M(32)},
-			{From: 34, To: 34, Status: GoWithLimits, MaxDepth: M(31)},
-			{From: 35, To: 35, Status: GoWithLimits, MaxDepth: M(30)},
-			{From: 36, Status: NoGo},
-		}},
-		{"60 m, where nothing goes", Dive{Depth: M(60)}, []Band{{From: 21, Status: NoGo}}},
-		{"no depth", Dive{}, nil},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			if diff := cmp.Diff(c.want, Keep(anyDepth(), c.dive)); diff != "" {
-				t.Errorf("(-want +got)\n%s", diff)
-			}
-		})
-	}
-}
+import "testing"
 
 // TestRichestFitting: 31 at 33.5 m, since a fill one point rich, 32, still
 // fits and 33 does not.
