@@ -48,7 +48,8 @@ var (
 		"out", "back", "outside", "inside", "signoff", "reopen", "dived", "record", "muster", "queue", "revoke", "letin",
 		"add", "crew", "lead", "postpone", "drop", "calloff", "link",
 	}
-	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "letin", "add", "queue"}
+	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "muster", "letin", "add",
+		"queue"}
 )
 
 // leaderHelpLines are what /help says to leaders and crew besides what everybody

@@ -26,3 +26,22 @@ func TestMenusHoldEveryCommand(t *testing.T) {
 		}
 	}
 }
+
+// What leaders and crew have in their menus /help explains, but "unlink": a group that
+// is linked is told of it.
+func TestHelpNamesEveryCommandOfTheMenu(t *testing.T) {
+	for role, c := range map[string]struct{ menu, help []string }{
+		"leader": {leaderMenu, leaderHelp}, "crew": {crewMenu, crewHelp},
+	} {
+		for _, name := range c.menu {
+			if name != "unlink" && !slices.Contains(c.help, name) {
+				t.Errorf("%s: /help does not name /%s", role, name)
+			}
+		}
+		for _, name := range c.help {
+			if _, ok := commands[name]; !ok {
+				t.Errorf("%s: /help names /%s, which is none", role, name)
+			}
+		}
+	}
+}
