@@ -46,7 +46,8 @@ func (t *turn) link() {
 	t.linkGroup(t.event.Address)
 	t.trip.Note(roster.Act{At: t.now, By: t.me().ID, Verb: "link"})
 	t.tellGroup(message.Message{Lines: []message.Line{message.Say("group.linked", message.Args{
-		"trip": message.Name(t.trip.Name), "board": message.Code("/board"), "end": message.Code("/unlink")}), message.Say("group.private", nil)}})
+		"trip": message.Name(t.trip.Name), "board": message.Code("/board"), "end": message.Code("/unlink")}),
+		message.Say("group.private", nil)}})
 }
 
 // unlink lets the group go; the confirmation can't go there any more.

@@ -58,20 +58,20 @@ func writes(ctx context.Context, s *rdb.Store, trip *roster.Trip, news roster.Ne
 		"Outbox.Claim": func() error {
 			return second(s.Outbox().Claim(ctx, "w", departs, time.Minute, 5, nil))
 		},
-		"Chats.Append": func() error { return s.Chats().Append(ctx, trip.ID, "p1", roster.Entry{ID: "m2"}) },
-		"Chats.Erase":  func() error { return s.Chats().Erase(ctx, trip.ID, "p2") },
+		"Chats.Append":    func() error { return s.Chats().Append(ctx, trip.ID, "p1", roster.Entry{ID: "m2"}) },
+		"Chats.Erase":     func() error { return s.Chats().Erase(ctx, trip.ID, "p2") },
 		"Addresses.Claim": func() error { return second(people.Claim(ctx, tomasz, "m1", trip.ID)) },
 		"Addresses.Seat": func() error {
 			return people.Seat(ctx, other, roster.Seat{Trip: trip.ID, Departs: departs})
 		},
-		"Addresses.Unseat":    func() error { return people.Unseat(ctx, tomasz, trip.ID) },
-		"Addresses.Prefer":    func() error { return people.Prefer(ctx, tomasz, "", "pt", "") },
-		"Addresses.Talk":      func() error { return people.Talk(ctx, tomasz, json.RawMessage(`{}`)) },
-		"Addresses.Hosts":     func() error { return people.Hosts(ctx, tomasz, roster.HostSeat{ID: "h"}) },
-		"Addresses.Forget":    func() error { return people.Forget(ctx, tomasz) },
-		"Addresses.Migrate":   func() error { return people.Migrate(ctx, tomasz, other) },
-		"Hosts.PutHost":    func() error { return s.Hosts().PutHost(ctx, roster.Host{ID: "h"}) },
-		"Hosts.RemoveHost": func() error { return s.Hosts().RemoveHost(ctx, "h") },
+		"Addresses.Unseat":  func() error { return people.Unseat(ctx, tomasz, trip.ID) },
+		"Addresses.Prefer":  func() error { return people.Prefer(ctx, tomasz, "", "pt", "") },
+		"Addresses.Talk":    func() error { return people.Talk(ctx, tomasz, json.RawMessage(`{}`)) },
+		"Addresses.Hosts":   func() error { return people.Hosts(ctx, tomasz, roster.HostSeat{ID: "h"}) },
+		"Addresses.Forget":  func() error { return people.Forget(ctx, tomasz) },
+		"Addresses.Migrate": func() error { return people.Migrate(ctx, tomasz, other) },
+		"Hosts.PutHost":     func() error { return s.Hosts().PutHost(ctx, roster.Host{ID: "h"}) },
+		"Hosts.RemoveHost":  func() error { return s.Hosts().RemoveHost(ctx, "h") },
 		"Shops.PutShop": func() error {
 			return shops.PutShop(ctx, roster.Shop{ID: "second", KeyHash: "another"})
 		},
@@ -134,7 +134,7 @@ func looks(ctx context.Context, s *rdb.Store) map[string]call {
 		"Outbox.Depth":       func() error { return second(s.Outbox().Depth(ctx)) },
 		"Chats.Read":         func() error { return second(s.Chats().Read(ctx, callsTrip, "p2", "")) },
 		"Chats.Pulse":        func() error { return second(s.Chats().Pulse(ctx, callsTrip)) },
-		"Addresses.Route":       func() error { return second(s.Addresses().Route(ctx, tomasz, "m1")) },
+		"Addresses.Route":    func() error { return second(s.Addresses().Route(ctx, tomasz, "m1")) },
 		"Hosts.Host":         func() error { return second(s.Hosts().Host(ctx, "h")) },
 		"Hosts.HostList":     func() error { return second(s.Hosts().HostList(ctx)) },
 		"Shops.ShopByKey":    func() error { return second(s.Shops().ShopByKey(ctx, "hash")) },
