@@ -248,6 +248,8 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	if t.me().Leader {
 		t.tellActed(message.Say(key, a))
+	} else if t.trip.NotDived(d.Dive) {
+		lines = append(lines, t.divedAnyway(d.Dive, message.Say(key, a)))
 	}
 	if person == nil {
 		t.afterDived(d.Dive, d.Then, lines...)
@@ -255,6 +257,16 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	t.say(lines...)
 	t.goOnSigning(d.Then)
+}
+
+// divedAnyway tells the leaders of a diver who says that they dived what was noted as not
+// dived, and the diver who heard.
+func (t *turn) divedAnyway(dive int, what message.Line) message.Line {
+	told := those(t.trip.Leaders(), canBeTold)
+	t.alertLeaders(message.Message{
+		Lines:   []message.Line{what, message.Say("dived.anyway", message.Args{"dive": message.Count(dive)})},
+		Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask", message.Say("dived.ask", nil))}})
+	return t.toldLine("diver.told", told)
 }
 
 // divedStands says with what the next dive counts: for whom an earlier word stays
