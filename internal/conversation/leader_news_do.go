@@ -22,7 +22,11 @@ func (t *turn) newsButtons(c *roster.Clearance, f *gas.Finding) [][]message.Butt
 	case f.Rule == gas.RuleLeft:
 		return row(out, message.Button{Label: message.Say("news.button.bring-back", nil), Do: "lbring " + person})
 	case f.Rule == gas.RuleSpeak:
-		return row(slipButton(c.Person, speakIDs(t.trip.Person(c.Person).Speak)),
+		said := t.trip.Person(c.Person).Speak
+		if slices.ContainsFunc(said, func(s roster.Speak) bool { return s.Kind != roster.SpeakHelium }) {
+			return row(slipButton(c.Person, speakIDs(said)), out) // what alarms is inside this check
+		}
+		return row(slipButton(c.Person, speakIDs(said)),
 			message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
 	case f.Rule == gas.RuleDepthLimit:
 		return row(append(t.setMaxButton(c), out)...)
