@@ -127,7 +127,7 @@ func (t *turn) tellLeaderNews(leader roster.PersonID, items []newsItem) (wait ti
 		t.hears(string(leader), i.key)
 	}
 	t.trip.Remind(newsSent+string(leader), t.now)
-	t.tell(leader, roster.LevelVerdict, true, t.newsMessage(gravest(fresh)))
+	t.tell(leader, roster.LevelVerdict, true, t.newsMessage(merged(gravest(fresh))))
 	return time.Time{}
 }
 
@@ -160,7 +160,7 @@ func (t *turn) newsMessage(items []newsItem) message.Message {
 			m.Lines = append(m.Lines, i.lines[0])
 			continue
 		}
-		m.Lines = append(m.Lines, i.lesser(items[:n])...)
+		m.Lines = append(m.Lines, i.lines...)
 		for _, row := range i.buttons {
 			row = slices.DeleteFunc(slices.Clone(row), func(b message.Button) bool { return done[b.Do] })
 			for k := range row {

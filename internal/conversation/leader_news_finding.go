@@ -118,7 +118,8 @@ func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsI
 func (t *turn) underGraver(i newsItem, c *roster.Clearance, lesser, graver gas.Finding) newsItem {
 	g := t.findingNews(c, graver, t.newsKey(c, &graver))
 	i.under, i.own = g.key, 2
-	switch settles := lesser.Rule == gas.RuleRepeat && lesser.Cylinder == graver.Cylinder; {
+	settles := lesser.Rule == gas.RuleRepeat && lesser.Cylinder == graver.Cylinder
+	switch {
 	case c.Status == gas.NotCleared:
 		i.buttons = [][]message.Button{t.boardOrSign(c.Dive)}
 	case !settles: // readings that disagree are watched, whatever they make of the dive
@@ -132,15 +133,28 @@ func (t *turn) underGraver(i newsItem, c *roster.Clearance, lesser, graver gas.F
 	if lesser.Cylinder == graver.Cylinder {
 		line, _ = message.FindingForLeader(lesser)
 	}
+	if apart, known := line.Values.Of("measured"); settles && known {
+		line = message.Say("news.apart", message.Args{"measured": apart})
+	}
 	i.lines = append(g.lines[:i.own:i.own], line)
 	return i
 }
 
-// lesser are an item's lines, without those that news before it said.
-func (i newsItem) lesser(before []newsItem) []message.Line {
-	said := func(b newsItem) bool { return b.key == i.under || b.under == i.under }
-	if i.under != "" && slices.ContainsFunc(before, said) {
-		return i.lines[i.own:]
+// merged puts lesser news below the graver ones that it is said with.
+func merged(items []newsItem) []newsItem {
+	var all []newsItem
+	for _, i := range items {
+		k := slices.IndexFunc(all, func(b newsItem) bool {
+			return i.under != "" && (b.key == i.under || b.under == i.under)
+		})
+		switch {
+		case k < 0:
+			all = append(all, i)
+		case all[k].under == i.under:
+			all[k].lines = append(slices.Clip(all[k].lines), i.lines[i.own:]...)
+		default: // in place of what to do, which stands on the buttons
+			all[k].lines, all[k].under = append(all[k].lines[:i.own:i.own], i.lines[i.own:]...), i.under
+		}
 	}
-	return i.lines
+	return all
 }
