@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/unicode/norm"
+
 	"gasmuster/internal/message"
 )
 
@@ -72,7 +74,7 @@ var labels = message.New()
 // typedButton presses the button of the open question whose words were typed;
 // false when none has them.
 func (t *turn) typedButton(text string) bool {
-	if !strings.ContainsFunc(text, unicode.IsLetter) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsAny(text, "?？؟") { // who asks presses nothing
 		return false
 	}
 	words := hashOf(bareWords(text))
@@ -106,11 +108,15 @@ func (t *turn) typedBoatButton(words uint32) bool {
 	return false
 }
 
-// bareWords are words as people type them: without signs about them, in lower
-// case, one blank between two.
+// bareWords are words as people type them on a phone: letters and digits alone, in lower
+// case and without accents, whatever stands between them.
 func bareWords(s string) string {
-	s = strings.TrimFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
-	return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "’", "'"))), " ")
+	return strings.ToLower(strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return r
+		}
+		return -1
+	}, norm.NFKD.String(s)))
 }
 
 func hashOf(words string) uint32 {

@@ -12,7 +12,7 @@ import (
 )
 
 // Who types what stands on a button means the button: in every language, without
-// its sign and in lower case.
+// its signs, in lower case and in capitals.
 func TestTypedWordsOfAButton(t *testing.T) {
 	for _, name := range slices.Sorted(maps.Keys(reach)) {
 		how := reach[name]
@@ -65,11 +65,11 @@ func typesButtons(t *testing.T, at *stage, p roster.PersonID, m message.Message,
 			if b.URL != "" || !strings.ContainsFunc(words, unicode.IsLetter) {
 				continue // a link; a number is what it says
 			}
-			press := Event{Kind: Button, Do: b.Do}
-			typed := Event{Kind: Text, Text: words}
-			want, got := at.tries(t, trip, p, press), at.tries(t, trip, p, typed)
-			if want != got {
-				t.Errorf("%s: %q (%s)\n typed %s\n press %s", language, words, b.Do, got, want)
+			want := at.tries(t, trip, p, Event{Kind: Button, Do: b.Do})
+			for _, typed := range []string{words, unsigned(words), strings.ToUpper(words)} {
+				if got := at.tries(t, trip, p, Event{Kind: Text, Text: typed}); want != got {
+					t.Errorf("%s: %q (%s)\n typed %s\n press %s", language, typed, b.Do, got, want)
+				}
 			}
 		}
 	}
@@ -80,6 +80,13 @@ func bareLabel(label string) string {
 	return strings.TrimSpace(strings.ToLower(strings.TrimFunc(label, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r)
 	})))
+}
+
+// unsigned is a label without any sign in it: "no another one".
+func unsigned(label string) string {
+	return strings.Join(strings.FieldsFunc(label, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r)
+	}), " ")
 }
 
 // speaking is the trip with a person of another language.
