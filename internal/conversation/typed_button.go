@@ -109,14 +109,29 @@ func (t *turn) typedBoatButton(words uint32) bool {
 }
 
 // bareWords are words as people type them on a phone: letters and digits alone, in lower
-// case and without accents, whatever stands between them.
+// case and without accents, whatever stands between them. Two numbers stay two, and 3.2
+// is not 32.
 func bareWords(s string) string {
-	return strings.ToLower(strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return r
+	var bare, between []rune
+	for _, r := range norm.NFKD.String(strings.ToLower(s)) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			between = append(between, r)
+			continue
 		}
-		return -1
-	}, norm.NFKD.String(s)))
+		if n := len(bare); n > 0 && len(between) > 0 && unicode.IsDigit(bare[n-1]) && unicode.IsDigit(r) {
+			bare = append(bare, pointOr(between))
+		}
+		bare, between = append(bare, r), nil
+	}
+	return string(bare)
+}
+
+// pointOr is what stands between two digits: a decimal sign, or whatever parts numbers.
+func pointOr(between []rune) rune {
+	if len(between) == 1 && strings.ContainsRune(".,٫", between[0]) {
+		return '.'
+	}
+	return ' '
 }
 
 func hashOf(words string) uint32 {

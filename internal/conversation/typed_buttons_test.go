@@ -82,11 +82,34 @@ func bareLabel(label string) string {
 	})))
 }
 
-// unsigned is a label without any sign in it: "no another one".
+// unsigned is a label without any sign in it but those of numbers: "no another one".
 func unsigned(label string) string {
-	return strings.Join(strings.FieldsFunc(label, func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r)
-	}), " ")
+	word := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) }
+	words := strings.FieldsFunc(label, func(r rune) bool { return !word(r) && !strings.ContainsRune(".,٫", r) })
+	for i := range words {
+		words[i] = strings.TrimFunc(words[i], func(r rune) bool { return !word(r) })
+	}
+	return strings.Join(words, " ")
+}
+
+// What is no number of a button is not taken for it.
+func TestBareWordsKeepNumbersApart(t *testing.T) {
+	for _, c := range []struct {
+		one, other string
+		same       bool
+	}{
+		{"No, another one", "no another one", true},
+		{"いいえ、別のタンク", "いいえ別のタンク", true},
+		{"Non, c'est là", "NON C’EST LA", true},
+		{"Answer: 36,4 %", "answer 36.4", true},
+		{"It shows 32", "it shows 3.2", false},
+		{"It shows 32", "it shows 3 2", false},
+		{"It shows 32.4", "it shows 324", false},
+	} {
+		if got := bareWords(c.one) == bareWords(c.other); got != c.same {
+			t.Errorf("%q as %q: %v, want %v", c.one, c.other, got, c.same)
+		}
+	}
 }
 
 // speaking is the trip with a person of another language.
