@@ -77,6 +77,9 @@ func (t *turn) knownPerson(args []string) (p *roster.Person, dive int, ok bool) 
 // outPressed sits somebody out of one dive; the reason is one of a few words.
 func outPressed(t *turn, args []string) {
 	p, dive, ok := t.knownPerson(args)
+	if p != nil && p.Erased { // whose place is in the way until a leader decides
+		ok = !t.trip.Over(t.now)
+	}
 	reason := argument(args, 2)
 	switch {
 	case !ok || argument(args, 1) != "0" && t.trip.Dive(dive) == nil:
