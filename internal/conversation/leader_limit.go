@@ -113,9 +113,10 @@ func (t *turn) readLimit(d limitData, text string) {
 	if last, rest := t.diveLast(text); last > 0 {
 		text = "dive " + strconv.Itoa(last) + " " + rest
 	}
-	words := t.takeLimitDive(&d, strings.Fields(text))
+	typed := strings.Fields(text)
+	words := t.takeLimitDive(&d, typed)
 	if len(words) == 1 && orders.IsOff(words[0]) {
-		t.liftLimit(d, reason)
+		t.liftLimit(d, reason, len(words) < len(typed))
 		return
 	}
 	if !d.said() {
