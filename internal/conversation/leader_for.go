@@ -225,7 +225,9 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{
 		oneButton("lundo "+string(r.ID), message.Say("for.button.undo", nil))}})
 	if p.ID != t.me().ID && canBeTold(p) {
-		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{t.watchedLine(c, r)}})
+		t.showed(p.ID, c.Dive) // in one message with who watched it
+		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: append(t.standLines(p, c), t.watchedLine(c, r)),
+			Buttons: t.boatButtons(p, boatOwed(p.InUse(), cl))})
 	}
 	t.queueMoves()
 }
