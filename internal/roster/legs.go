@@ -23,8 +23,8 @@ func (l *look) legs(p *Person, n int) []gas.Leg {
 
 // leg is dive m as it weighs on the dives after it. Who sits it out, or has no
 // cylinder for it, spends its time at the surface; of a dive that was not dived
-// at all only the interval counts, but for who says since that they dived it. Who was on a dive that was dived is as it was
-// when it began.
+// at all only the interval counts, but for who says since that they dived it. Who
+// was on a dive that was dived is as it was when it began.
 func (l *look) leg(p *Person, m int) gas.Leg {
 	d := l.GasDive(m)
 	leg := gas.Leg{Number: m, Place: d.Place, Depth: d.Depth, Minutes: d.Minutes, Interval: d.Interval}
