@@ -16,9 +16,9 @@ import (
 func (t *turn) owedReminder(why message.Line, p *roster.Person, dives ...int) message.Message {
 	for _, n := range dives {
 		if owed := boatOwed(p.InUse(), t.clearance(p.ID, n)); len(owed) > 0 {
-			open := t.boatOpenOf(p)
-			return message.Message{Lines: []message.Line{t.boatQuestion(p, open), answerNow(why)},
-				Buttons: t.boatButtons(p, open)}
+			m := t.askedOfBoat(p)
+			m.Lines = append(m.Lines, answerNow(why))
+			return m
 		}
 	}
 	need, act := t.stoppedNeed(p, dives...)

@@ -1,6 +1,8 @@
 package conversation
 
 import (
+	"strings"
+
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -68,6 +70,10 @@ func againTyped(t *turn, text string) {
 	t.data(&d)
 	q, open := t.questionBy(d.Pending.Question)
 	r := t.parse(text, 0)
+	if said := t.againSaid(text); said != howUnknown && open && len(q.cylinders) > 0 {
+		t.againIs(said, q)
+		return
+	}
 	switch {
 	case !open || len(q.cylinders) == 0 || len(r.Readings) > 0 || len(r.Unclear) > 0:
 		t.freely(text)
@@ -80,4 +86,23 @@ func againTyped(t *turn, text string) {
 	default:
 		t.freely(text)
 	}
+}
+
+// shortestAgain is from how many letters the end of a button's words is taken for it.
+const shortestAgain = 5
+
+// againSaid is which of the two answers ends with the words that were typed: "wrong
+// entry" and "a second time". Nothing that denies one does.
+func (t *turn) againSaid(text string) how {
+	words := bareWords(text)
+	if len([]rune(words)) < shortestAgain || strings.ContainsAny(text, "?？؟") {
+		return howUnknown
+	}
+	for key, is := range map[string]how{"diver.again.correct": howCorrect, "diver.again.again": howNew} {
+		label := labels.Line(message.Say(key, nil), message.Reader{Language: t.me().Language})
+		if strings.HasSuffix(bareWords(label), words) {
+			return is
+		}
+	}
+	return howUnknown
 }

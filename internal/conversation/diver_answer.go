@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"reflect"
 	"slices"
 
 	"gasmuster/internal/gas"
@@ -19,13 +20,10 @@ const longestVerdict = 5
 // first, with buttons to take each back and to see why.
 func (t *turn) readingAnswer(kept []*roster.Reading) message.Message {
 	var m message.Message
-	for i, r := range t.worstFirst(kept) {
+	for _, r := range t.worstFirst(kept) {
 		c, _ := t.trip.Reading(r.ID)
-		if i > 0 {
-			m.Lines = append(m.Lines, gap())
-		}
-		m.Lines = append(m.Lines, t.cylinderLines(t.me(), c, t.recordedLine(c, r))...)
-		m.Lines = append(m.Lines, t.uncountedLine(c, r)...)
+		lines := t.cylinderLines(t.me(), c, t.recordedLine(c, r))
+		m.Lines = addedTo(m.Lines, append(lines, t.uncountedLine(c, r)...))
 		m.Buttons = append(m.Buttons, t.readingButtons(kept, c, r))
 		t.showed(t.me().ID, c.Dive)
 	}
@@ -61,11 +59,16 @@ func (t *turn) readingButtons(kept []*roster.Reading, c *roster.Cylinder, r *ros
 	return []message.Button{{Label: undo, Do: "undo " + string(r.ID)}, {Label: more, Do: "more " + string(c.ID)}}
 }
 
-// worstFirst are readings in the order of their clearances.
+// worstFirst are readings in the order of their clearances, first of the cylinder that
+// makes one what it is.
 func (t *turn) worstFirst(kept []*roster.Reading) []*roster.Reading {
 	status := func(r *roster.Reading) int {
 		c, _ := t.trip.Reading(r.ID)
-		return urgency(t.clearanceOf(c).Status)
+		order := 2 * urgency(t.clearanceOf(c).Status)
+		if t.decider(c).ID != c.ID {
+			order++
+		}
+		return order
 	}
 	sorted := slices.Clone(kept)
 	slices.SortStableFunc(sorted, func(a, b *roster.Reading) int { return status(a) - status(b) })
@@ -84,7 +87,11 @@ func (t *turn) recordedLine(c *roster.Cylinder, r *roster.Reading) message.Line 
 		key += ".analyser"
 		a["analyser"] = message.Name(r.Analyser)
 	}
-	return message.Say(key, a)
+	line := message.Say(key, a)
+	if t.decider(c).ID != c.ID { // the verdict names another one
+		return message.Say("diver.elsewhere", message.Args{"cylinder": t.called(c), "text": message.Of(line)})
+	}
+	return line
 }
 
 // cylinderLines are a cylinder's clearance, why it is no plain go, and what to
@@ -114,18 +121,63 @@ func (t *turn) standLines(p *roster.Person, c *roster.Cylinder) []message.Line {
 	if airForEnriched(cl, c) {
 		lines = append(lines, message.Loud("diver.computer.set-air", nil))
 	}
-	for _, f := range reasonsOf(cl, c) {
-		if cl.Status == gas.Go || f.Severity.Status() != cl.Status {
-			continue
-		}
-		return append(lines, t.whyLine(p, c, &f)...)
+	if f, ok := decisiveOf(cl, c); ok {
+		return append(lines, t.whyLine(p, t.decider(c), &f)...)
 	}
 	return lines
 }
 
-// verdictLine is the clearance with the cylinder's name, and the dive's number
-// where it is not the next one.
+// decisiveOf is the finding that makes a clearance what it is, as the diver of a
+// cylinder hears it; none for a go.
+func decisiveOf(cl *roster.Clearance, c *roster.Cylinder) (gas.Finding, bool) {
+	for _, f := range reasonsOf(cl, c) {
+		if cl.Status != gas.Go && f.Severity.Status() == cl.Status {
+			return f, true
+		}
+	}
+	return gas.Finding{}, false
+}
+
+// decider is the cylinder that a verdict is said of: another one of the same dive where
+// that alone makes it what it is.
+func (t *turn) decider(c *roster.Cylinder) *roster.Cylinder {
+	p, _ := t.trip.Cylinder(c.ID)
+	f, ok := decisiveOf(t.clearanceOf(c), c)
+	for _, o := range p.InUse() {
+		if ok && o.Dive == c.Dive && f.Cylinder == string(o.ID) {
+			return o
+		}
+	}
+	return c
+}
+
+// addedTo adds what is told of one cylinder to what is told of others, after a gap; the
+// same verdict is said once.
+func addedTo(lines, more []message.Line) []message.Line {
+	same := func(l message.Line) bool { return reflect.DeepEqual(l, more[0]) }
+	i := slices.IndexFunc(lines, same)
+	if len(lines) == 0 || i < 0 {
+		return append(withGap(lines), more...)
+	}
+	n := 0
+	for n < len(more) && i+n < len(lines) && reflect.DeepEqual(lines[i+n], more[n]) {
+		n++
+	}
+	return append(lines, more[n:]...)
+}
+
+// withGap ends lines with a gap, where there are any.
+func withGap(lines []message.Line) []message.Line {
+	if len(lines) == 0 {
+		return nil
+	}
+	return append(lines, gap())
+}
+
+// verdictLine is the clearance with the name of the cylinder that it is said of, and the
+// dive's number where it is not the next one.
 func (t *turn) verdictLine(p *roster.Person, c *roster.Cylinder, cl *roster.Clearance) message.Line {
+	c = t.decider(c)
 	if len(t.current(p)) < 2 && c.Label == "" {
 		return message.Cleared(t.trip.Trip, cl)
 	}
@@ -200,11 +252,11 @@ func (t *turn) diveLines(p *roster.Person, cl *roster.Clearance, tell cylinderTo
 	var lines []message.Line
 	for _, c := range p.InUse() {
 		if c.Dive == cl.Dive {
-			lines = append(append(lines, gap()), tell(p, c)...)
+			lines = addedTo(lines, tell(p, c))
 		}
 	}
 	if len(lines) > 0 {
-		return lines
+		return append([]message.Line{gap()}, lines...)
 	}
 	return append([]message.Line{gap(), message.ClearedOf(t.trip.Trip, cl,
 		message.Say("limit.for.dive", message.Args{"dive": message.Count(cl.Dive)}))}, t.noCylinderLines(p, cl.Dive)...)

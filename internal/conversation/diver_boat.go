@@ -17,10 +17,8 @@ import (
 // false when there is nothing to ask.
 func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bool) {
 	cl := t.clearance(p.ID, dive)
-	open := t.boatOpenOf(p) // words answer for all that is open, so that all of it is asked
-	if len(open) > 0 {
-		m.Lines = append(m.Lines, t.boatQuestion(p, open))
-		m.Buttons = t.boatButtons(p, open)
+	if len(t.boatOpenOf(p)) > 0 {
+		m = t.askedOfBoat(p)
 	}
 	again := filter(p.InUse(), func(c *roster.Cylinder) bool { return owes(cl, c.ID) })
 	if len(again) > 0 {
@@ -28,6 +26,13 @@ func (t *turn) boatMessage(p *roster.Person, dive int) (m message.Message, ok bo
 			message.Args{"count": message.Count(len(again)), "cylinders": t.list(p, again)}))
 	}
 	return m, len(m.Lines) > 0
+}
+
+// askedOfBoat is the boat question with its buttons: of all that is open, since words
+// answer for all of it.
+func (t *turn) askedOfBoat(p *roster.Person) message.Message {
+	open := t.boatOpenOf(p)
+	return message.Message{Lines: []message.Line{t.boatQuestion(p, open)}, Buttons: t.boatButtons(p, open)}
 }
 
 // boatQuestion asks about cylinders that were analysed.

@@ -52,7 +52,7 @@ func (t *turn) sayTakenBack(c *roster.Cylinder, r *roster.Reading) {
 // undoLast is "undo" typed: it takes back the newest number, a reading or one that is
 // being asked about.
 func (t *turn) undoLast() {
-	_, r := t.lastReading(false)
+	c, r := t.lastReading(false)
 	if open := t.questionsOf(t.me()); len(open) > 0 {
 		if q := open[len(open)-1]; r == nil || q.Nth > r.Nth {
 			backPressed(t, []string{q.ID})
@@ -61,6 +61,10 @@ func (t *turn) undoLast() {
 	}
 	if r == nil {
 		t.send(t.expecting(message.Say("diver.undo.nothing", nil)))
+		return
+	}
+	if t.mine(c.ID) != nil && filledSince(c) { // said after it, and no words take that back
+		t.say(append(t.standLines(t.me(), c), message.Say("diver.boat.stands", nil))...)
 		return
 	}
 	undoPressed(t, []string{string(r.ID)})

@@ -38,6 +38,7 @@ func (t *turn) doubt(r reply.Result) {
 	default:
 		t.askNumberAgain(d, r)
 	}
+	t.holdOthers(r)
 }
 
 // noReading are the doubts about numbers that can't be what an analyser shows.
@@ -106,6 +107,10 @@ func retypeTyped(t *turn, text string) {
 func (t *turn) forCylinder(asked retypeData, r reply.Result) {
 	c := asked.Cylinder
 	t.done()
+	if r.Was.Known() { // it says itself what it is the answer to
+		t.heard(r)
+		return
+	}
 	if len(r.Readings) == 1 && barely(r.Readings[0]) && c == "" && asked.Question != "" && len(r.Unclear) == 0 {
 		t.takeFor(r, t.meantAlone(), asked.Question)
 		return

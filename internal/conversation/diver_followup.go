@@ -185,7 +185,12 @@ func (t *turn) labelTaken(c chain, cylinder *roster.Cylinder, label string) {
 
 // labelIn is a label without the words around it. Everywhere a label is asked for it is
 // kept like this: "cylinder 17" must not be another one than 17.
-func (t *turn) labelIn(text string) string { return reply.LabelOf(text, t.knownOf(0)) }
+func (t *turn) labelIn(text string) string {
+	if strings.ContainsAny(text, "<>") { // signs in it are of it: half of them would be another label
+		return strings.TrimSpace(text)
+	}
+	return reply.LabelOf(text, t.knownOf(0))
+}
 
 // inName are the roles of words that a name may have: "the shop's analyser".
 var inName = map[string]bool{"": true, "neutral": true, "vocative": true, "label": true, "analyser": true, "on": true,

@@ -151,7 +151,8 @@ func (t *turn) forget() {
 		// Said here, while the name is known: the news would have none.
 		t.saidAll[string(t.actor)+":"+string(gas.RuleLeft)] = true
 		t.alertLeaders(message.Message{Lines: []message.Line{
-			message.Loud("diver.to-leader.forgot", message.Args{"name": message.Name(name), "out": message.Code("/out")})}})
+			message.Loud("diver.to-leader.forgot", message.Args{"name": message.Name(name), "out": message.Code("/out")})},
+			Buttons: [][]message.Button{oneButton("lout "+string(t.actor)+" 0", message.Say("news.button.out", nil))}})
 	}
 	t.queueMoves()
 }

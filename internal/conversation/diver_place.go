@@ -126,7 +126,7 @@ type whichData struct {
 func (t *turn) askWhich(d pendings, i int) {
 	p := d.Items[i]
 	question := message.Loud("diver.which", message.Args{"percent": message.Percent(p.Percent)})
-	choices := t.choices(d.Items)
+	choices := t.choices(d)
 	if p.Label != "" {
 		question = message.Loud("diver.which.unknown-label", message.Args{
 			"label": message.Name(p.Label), "percent": message.Percent(p.Percent)})
@@ -136,17 +136,20 @@ func (t *turn) askWhich(d pendings, i int) {
 	}
 	t.closeQuestion(d.Question, true)
 	d.Question = t.openQuestion(roster.QuestionWhich, p.Percent, choices)
-	m := message.Message{Lines: []message.Line{question, message.Say("diver.doubt.nothing-yet", nil)},
-		Buttons: t.cylinderButtons("which", choices, d.Question)}
+	m := message.Message{Lines: []message.Line{question}, Buttons: t.cylinderButtons("which", choices, d.Question)}
+	if len(d.Kept) == 0 {
+		m.Lines = append(m.Lines, message.Say("diver.doubt.nothing-yet", nil))
+	}
 	m.Buttons = append(m.Buttons, oneButton("which new", message.Say("diver.which.new", nil)), backButton(d.Question))
 	t.ask(stateWhich, whichData{d, i}, m)
 }
 
 // choices are the cylinders that a number may be meant for: those that the
 // other readings of the message leave.
-func (t *turn) choices(items []pending) []*roster.Cylinder {
+func (t *turn) choices(d pendings) []*roster.Cylinder {
 	left := filter(t.current(t.me()), func(c *roster.Cylinder) bool {
-		return !slices.ContainsFunc(items, func(p pending) bool { return p.Cylinder == c.ID })
+		read := slices.ContainsFunc(c.Readings, func(r *roster.Reading) bool { return slices.Contains(d.Kept, r.ID) })
+		return !read && !slices.ContainsFunc(d.Items, func(p pending) bool { return p.Cylinder == c.ID })
 	})
 	if len(left) > 0 {
 		return left

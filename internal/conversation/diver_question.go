@@ -204,8 +204,7 @@ func (t *turn) questionMessage(p *roster.Person, q question) message.Message {
 	case kind == roster.QuestionRefill:
 		return t.changeMessage(refilling, p, q.cylinders)
 	case kind == roster.QuestionBoat:
-		open := t.boatOpenOf(p)
-		return message.Message{Lines: []message.Line{t.boatQuestion(p, open)}, Buttons: t.boatButtons(p, open)}
+		return t.askedOfBoat(p)
 	case kind == roster.QuestionAgain && t.trip.ShownOf(q.cylinders[0].ID, t.now) != nil:
 		m = t.againMessage(p, q.cylinders[0], q.Percent, q.ID)
 	default:

@@ -14,8 +14,8 @@ import (
 //
 //	takeReadings --> place: which cylinder? --> settle: correction or again? --> keep
 //
-// Nothing of a message is stored before all of it is clear; what waits for an
-// answer waits in the session.
+// What of a message is certain is stored at once (diver_certain.go); what waits for
+// an answer waits in the session.
 
 // how says what a number is to a cylinder that has one already.
 type how string
@@ -46,6 +46,8 @@ type pendings struct {
 	At       time.Time   `json:"at"`
 	AirPoint gas.Percent `json:"air_point,omitempty"` // said with them
 	Question string      `json:"question,omitempty"`  // that is open about them
+	// Kept are the readings of the message that were certain, and are stored already.
+	Kept []roster.ReadingID `json:"kept,omitempty"`
 }
 
 // takeReadings takes the readings of one message.
@@ -56,7 +58,12 @@ func (t *turn) takeReadings(r reply.Result) {
 	if r.AirPoint.Known() {
 		t.setAirPoint(t.analyserOf(r), r.AirPoint)
 	}
-	t.take(t.pendingsOf(r))
+	d := t.pendingsOf(r)
+	if r.Was.Known() && !t.takesBack(&d, r.Was) {
+		t.askNotSaid(r)
+		return
+	}
+	t.take(d)
 }
 
 func (t *turn) pendingsOf(r reply.Result) pendings {
@@ -131,24 +138,27 @@ func (t *turn) mayRead() bool {
 // take places the readings, or asks which cylinder.
 func (t *turn) take(d pendings) {
 	d.Items = t.place(d.Items)
-	if i := slices.IndexFunc(d.Items, func(p pending) bool { return p.Cylinder == "" }); i >= 0 {
-		t.askWhich(d, i)
-		return
-	}
 	if c := twice(d.Items); c != "" {
 		t.done()
 		t.say(message.Loud("diver.doubt.twice", message.Args{"cylinder": t.called(t.mine(c))}),
 			message.Say("diver.doubt.nothing", nil))
 		return
 	}
+	if slices.ContainsFunc(d.Items, unplaced) {
+		t.keepCertain(&d)
+		t.askWhich(d, slices.IndexFunc(d.Items, unplaced))
+		return
+	}
 	t.settle(d)
 }
+
+func unplaced(p pending) bool { return p.Cylinder == "" }
 
 // twice is a cylinder that two of the readings are for, "" when there is none.
 func twice(items []pending) roster.CylinderID {
 	seen := map[roster.CylinderID]bool{}
 	for _, p := range items {
-		if seen[p.Cylinder] {
+		if seen[p.Cylinder] && p.Cylinder != "" {
 			return p.Cylinder
 		}
 		seen[p.Cylinder] = true
@@ -175,13 +185,16 @@ func (t *turn) settle(d pendings) {
 		if p.How == howUnknown {
 			p.How = t.howFor(c, *p)
 		}
-		if p.How == howUnknown {
-			t.askAgain(d, i)
-			return
-		}
+	}
+	if slices.ContainsFunc(d.Items, unsettled) {
+		t.keepCertain(&d)
+		t.askAgain(d, slices.IndexFunc(d.Items, unsettled))
+		return
 	}
 	t.keep(d)
 }
+
+func unsettled(p pending) bool { return p.How == howUnknown }
 
 // howFor decides what a bare number is to a cylinder: the first reading, the
 // one that was asked for again, a new reading because the boat check is open or
@@ -203,18 +216,24 @@ func (t *turn) howFor(c *roster.Cylinder, p pending) how {
 func (t *turn) keep(d pendings) {
 	t.done()
 	t.closeQuestion(d.Question, true)
-	var kept []*roster.Reading
 	named := t.newAnalysers(d.Items)
+	kept := t.keepAll(d)
+	if len(kept) == 0 {
+		t.send(t.expecting(message.Loud("diver.not-recorded", nil)))
+		return
+	}
+	t.tellReadings(kept, named...)
+	t.followUp(slices.Concat(t.readings(chain{Readings: d.Kept}), kept))
+	t.queueMoves()
+}
+
+func (t *turn) keepAll(d pendings) (kept []*roster.Reading) {
 	for _, p := range d.Items {
 		if r := t.keepOne(p, d); r != nil {
 			kept = append(kept, r)
 		}
 	}
-	if len(kept) == 0 {
-		t.send(t.expecting(message.Loud("diver.not-recorded", nil)))
-		return
-	}
-	t.readingsIn(kept, named...)
+	return kept
 }
 
 // newAnalysers say which analysers were named that nobody named before: they are
@@ -266,6 +285,13 @@ func (t *turn) lastSaid(c *roster.Cylinder) *roster.Reading {
 // readingsIn answers stored readings: what they mean, what is still owed, and
 // the one thing that is still to be known about them.
 func (t *turn) readingsIn(kept []*roster.Reading, notes ...message.Line) {
+	t.tellReadings(kept, notes...)
+	t.followUp(kept)
+	t.queueMoves()
+}
+
+// tellReadings says what stored readings mean, and what is still owed.
+func (t *turn) tellReadings(kept []*roster.Reading, notes ...message.Line) {
 	for i, r := range kept {
 		_, kept[i] = t.trip.Reading(r.ID) // as it is after all of them
 	}
@@ -278,8 +304,6 @@ func (t *turn) readingsIn(kept []*roster.Reading, notes ...message.Line) {
 		c, _ := t.trip.Reading(r.ID)
 		t.newReading(t.me(), c, r)
 	}
-	t.followUp(kept)
-	t.queueMoves()
 }
 
 // newReading is news for the shop's systems. What leaders have to hear of a

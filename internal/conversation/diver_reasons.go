@@ -65,13 +65,14 @@ func airForEnriched(cl *roster.Clearance, c *roster.Cylinder) bool {
 func (t *turn) reasonLines(p *roster.Person, c *roster.Cylinder, cl *roster.Clearance) []message.Line {
 	var lines []message.Line
 	said := map[string]bool{"": true}
+	of := t.decider(c)
 	for _, f := range reasonsOf(cl, c) {
 		if buried(&f, cl.Status) {
 			continue
 		}
 		text, do := message.Finding(f)
 		do = t.cardDo(p, do)
-		if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != c.ID {
+		if _, other := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); other != nil && other.ID != of.ID {
 			text = message.Say("diver.elsewhere",
 				message.Args{"cylinder": message.Of(t.calledBy(p, other)), "text": message.Of(text)})
 		}

@@ -74,8 +74,7 @@ func (t *turn) askDived(dive, then int) {
 	if t.trip.Dive(dive).Outcome != nil {
 		m.Buttons = append(m.Buttons, oneButton(do+"back"+after, message.Say("dived.button.back", nil)))
 	}
-	t.done()
-	t.send(m)
+	t.ask(stateDived, divedData{Dive: dive, Then: then}, m)
 }
 
 func divedPressed(t *turn, args []string) {
@@ -112,8 +111,22 @@ func (t *turn) askDivedWho(dive int) {
 				message.Say("leader.choice", message.Args{"name": t.nameOf(p.ID)})))
 		}
 	}
-	t.done()
-	t.send(m)
+	t.ask(stateDived, divedData{Dive: dive}, m)
+}
+
+// divedName takes a name that was typed for whose dive was otherwise, with what it was or
+// before that; it is false for anything else.
+func (t *turn) divedName(d divedData, text string) bool {
+	found, _, rest := orders.Named(t.trip.Trip, text)
+	if len(found) != 1 {
+		return false
+	}
+	if strings.TrimSpace(rest) == "" {
+		divedPressed(t, []string{strconv.Itoa(d.Dive), string(found[0].ID)})
+		return true
+	}
+	t.readDived(divedData{Dive: d.Dive, Person: found[0].ID}, rest)
+	return true
 }
 
 // outcome is a leader's word on a whole dive.
@@ -158,6 +171,7 @@ func divedTyped(t *turn, text string) {
 	case d.Early != "" && (answer == reply.Yes || answer == reply.No):
 		t.divedEarly(answer == reply.Yes)
 	case t.cancelled(text):
+	case d.Dive > 0 && t.me().Leader && t.divedName(d, text):
 	case said && t.divedWord(d.Dive, d.Then, strings.Fields(t.english(text))):
 	default:
 		t.readDived(d, text)
@@ -248,6 +262,8 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	if t.me().Leader {
 		t.tellActed(message.Say(key, a))
+	} else if t.trip.NotDived(d.Dive) {
+		lines = append(lines, t.divedAnyway(d.Dive, message.Say(key, a)))
 	}
 	if person == nil {
 		t.afterDived(d.Dive, d.Then, lines...)
@@ -255,6 +271,16 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	t.say(lines...)
 	t.goOnSigning(d.Then)
+}
+
+// divedAnyway tells the leaders of a diver who says that they dived what was noted as not
+// dived, and the diver who heard.
+func (t *turn) divedAnyway(dive int, what message.Line) message.Line {
+	told := those(t.trip.Leaders(), canBeTold)
+	t.alertLeaders(message.Message{
+		Lines:   []message.Line{what, message.Say("dived.anyway", message.Args{"dive": message.Count(dive)})},
+		Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask", message.Say("dived.ask", nil))}})
+	return t.toldLine("diver.told", told)
 }
 
 // divedStands says with what the next dive counts: for whom an earlier word stays

@@ -225,7 +225,13 @@ func (t *turn) recordWitnessed(p *roster.Person, c *roster.Cylinder, d forData) 
 	t.send(message.Message{Lines: lines, Buttons: [][]message.Button{
 		oneButton("lundo "+string(r.ID), message.Say("for.button.undo", nil))}})
 	if p.ID != t.me().ID && canBeTold(p) {
-		t.tell(p.ID, roster.LevelWord, true, message.Message{Lines: []message.Line{t.watchedLine(c, r)}})
+		m := message.Message{Lines: []message.Line{t.watchedLine(c, r)}}
+		if !t.isLate(r) { // in one message with who watched it
+			t.showed(p.ID, c.Dive)
+			m = message.Message{Lines: append(t.standLines(p, c), m.Lines...),
+				Buttons: t.boatButtons(p, boatOwed(p.InUse(), cl))}
+		}
+		t.tell(p.ID, roster.LevelWord, true, m)
 	}
 	t.queueMoves()
 }

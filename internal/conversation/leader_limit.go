@@ -113,9 +113,10 @@ func (t *turn) readLimit(d limitData, text string) {
 	if last, rest := t.diveLast(text); last > 0 {
 		text = "dive " + strconv.Itoa(last) + " " + rest
 	}
-	words := t.takeLimitDive(&d, strings.Fields(text))
+	typed := strings.Fields(text)
+	words := t.takeLimitDive(&d, typed)
 	if len(words) == 1 && orders.IsOff(words[0]) {
-		t.liftLimit(d, reason)
+		t.liftLimit(d, reason, len(words) < len(typed))
 		return
 	}
 	if !d.said() {
@@ -168,7 +169,7 @@ func (t *turn) takeLimit(d *limitData, words []string) (rest []string, problem m
 		return t.badLimit(*d, depth)
 	})
 	if d.Minutes = minutes; depth.Known() {
-		d.Depth = t.asLimit(depth)
+		d.Depth = depth // as it was typed: it is said back so
 	}
 	if problem.Key != "" {
 		return nil, problem
@@ -211,8 +212,9 @@ func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 	}
 	people, _ := t.limited(d)
 	for _, p := range people {
-		if p.DepthLimit.Known() && depth.DeeperThan(p.DepthLimit) {
-			return message.Say("limit.beyond-card", message.Args{"name": t.nameOf(p.ID), "card": message.Limit(p.DepthLimit)})
+		if u := t.trip.Units; p.DepthLimit.Known() && depth.NamedIn(u).DeeperThan(p.DepthLimit.NamedIn(u)) {
+			return message.Say("limit.beyond-card", message.Args{"name": t.nameOf(p.ID),
+				"card": message.Limit(p.DepthLimit.NamedIn(u))})
 		}
 	}
 	return message.Line{}
@@ -270,12 +272,25 @@ func (t *turn) applyLimit(d limitData, reason string) {
 	own, tighter := t.saidLimit(d)
 	a["limit"] = message.Of(limitLine(own))
 	set := message.Loud("limit.set", a)
-	t.say(append(append([]message.Line{set}, tighter...), t.verdictLines(t.shownDive(d), people...)...)...)
+	t.say(append(append([]message.Line{set}, tighter...), t.verdictLines(t.shownDive(d), t.notToldBy(d, people)...)...)...)
 	t.tellActed(set)
 	for _, p := range people {
-		a["limit"] = message.Of(limitLine(t.within(d, p)))
+		told := t.within(d, p)
+		told.Depth = told.Depth.LimitIn(t.trip.Units) // to a diver their max, as every verdict says it
+		a["limit"] = message.Of(limitLine(told))
 		t.tellEach([]*roster.Person{p}, message.Message{Lines: []message.Line{message.Loud("limit.told", a)}})
 	}
+}
+
+// notToldBy are those of people of whom a limit does not tell the depth that they may go
+// to: one that was typed in another unit is rounded there, and two depths are one too many.
+func (t *turn) notToldBy(d limitData, people []*roster.Person) []*roster.Person {
+	return those(people, func(p *roster.Person) bool {
+		c := t.clearance(p.ID, t.shownDive(d))
+		other := d.Depth.Known() && d.Depth.LimitIn(t.trip.Units) == c.Max &&
+			d.Depth.LimitIn(t.reads()) != c.Max.LimitIn(t.reads())
+		return c.Status != gas.GoWithLimits || !other
+	})
 }
 
 // saidLimit is a limit as a leader reads it, and a line where it is shallower than
@@ -294,7 +309,8 @@ func (t *turn) saidLimit(d limitData) (limitData, []message.Line) {
 
 // within is a limit as it is said to and about one diver: never deeper than they may go anyway.
 func (t *turn) within(d limitData, p *roster.Person) limitData {
-	if most := t.clearance(p.ID, t.shownDive(d)).Max; d.Depth.Known() && most.Known() && d.Depth.DeeperThan(most) {
+	most := t.clearance(p.ID, t.shownDive(d)).Max
+	if d.Depth.Known() && most.Known() && d.Depth.LimitIn(t.trip.Units).DeeperThan(most) {
 		d.Depth = most
 	}
 	return d

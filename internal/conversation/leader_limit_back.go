@@ -8,11 +8,15 @@ import (
 
 // What is set already: kept where a limit says only one half, and lifted.
 
-func (t *turn) liftLimit(d limitData, reason string) {
+// liftLimit lifts a limit; named tells whether it was said for which dive.
+func (t *turn) liftLimit(d limitData, reason string, named bool) {
 	t.done()
 	people, name := t.limited(d)
 	a := message.Args{"name": name, "for": message.Of(limitDive(d)), "leader": t.nameOf(t.me().ID)}
 	d.Depth, d.Minutes = gas.Depth{}, 0
+	if all := (limitData{Person: d.Person, Team: d.Team, All: true}); !named && !t.hasLimit(d) && t.hasLimit(all) {
+		d, a["for"] = all, message.Of(limitDive(all)) // the only one there is
+	}
 	switch {
 	case !t.hasLimit(d):
 		t.say(message.Say("limit.none", a))

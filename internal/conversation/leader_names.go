@@ -57,6 +57,9 @@ func (t *turn) resolve(d whoData, args string) {
 		return
 	}
 	found, name, rest := orders.Named(t.trip.Trip, args)
+	if gone := t.erased(name); len(found) == 0 && ofErased[d.Command] && len(gone) > 0 {
+		found = gone
+	}
 	if rest != "" {
 		d.Rest = rest
 	}
@@ -70,6 +73,20 @@ func (t *turn) resolve(d whoData, args string) {
 		t.askWho(d, found, message.Say("leader.who.several", message.Args{
 			"name": message.Name(name), "count": message.Count(len(found))}))
 	}
+}
+
+// ofErased are the commands that somebody who was erased may need: their place is in the
+// way until a leader sits them out.
+var ofErased = map[string]bool{"out": true, "back": true}
+
+// erased are those who were, where a name says just that as a board does.
+func (t *turn) erased(name string) []*roster.Person {
+	called := orders.FoldName(strings.Trim(name, "()（）"))
+	shown := labels.Line(message.Say("leader.erased", nil), message.Reader{Language: t.me().Language})
+	if called != orders.FoldName(roster.ErasedName) && called != orders.FoldName(strings.Trim(shown, "()（）")) {
+		return nil
+	}
+	return those(t.trip.People, func(p *roster.Person) bool { return p.Erased })
 }
 
 // mostChoices is how many people are offered as buttons; more are typed.
@@ -117,7 +134,7 @@ func whoPressed(t *turn, args []string) {
 	t.data(&d)
 	p := t.personArg(args)
 	run, ok := personCommands[d.Command]
-	if t.session.State != stateWho || p == nil || !ok {
+	if t.session.State != stateWho || p == nil || !ok || p.Erased && !ofErased[d.Command] {
 		t.questionOver()
 		return
 	}

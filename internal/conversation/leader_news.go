@@ -24,6 +24,8 @@ type newsItem struct {
 	person  roster.PersonID
 	dive    int
 	place   string // what its findings are of: several of one place are said once, the gravest
+	under   string // key of the graver news that its first lines say, "" for none
+	own     int    // the first line that is its own
 	urgent  bool   // does not wait for the minute
 	lines   []message.Line
 	buttons [][]message.Button
@@ -125,7 +127,7 @@ func (t *turn) tellLeaderNews(leader roster.PersonID, items []newsItem) (wait ti
 		t.hears(string(leader), i.key)
 	}
 	t.trip.Remind(newsSent+string(leader), t.now)
-	t.tell(leader, roster.LevelVerdict, true, t.newsMessage(gravest(fresh)))
+	t.tell(leader, roster.LevelVerdict, true, t.newsMessage(merged(gravest(fresh))))
 	return time.Time{}
 }
 
@@ -186,106 +188,6 @@ func (t *turn) tellShopNews(items []newsItem) {
 			t.happen("fill.questioned", i.shop)
 		}
 	}
-}
-
-// newsRules are the rules whose findings reach the leaders even when they are no
-// no-go, by the severity from which they do.
-var newsRules = map[gas.Rule]gas.Severity{
-	gas.RuleAsked: gas.Note, gas.RuleRepeat: gas.Limits, gas.RuleSameCylinder: gas.Missing,
-	gas.RuleSpeak: gas.Missing, gas.RuleLeft: gas.Missing, gas.RuleAirIsNotAir: gas.Note,
-}
-
-// concerns tells whether leaders have to know of a finding.
-func concerns(f *gas.Finding) bool {
-	least, named := newsRules[f.Rule]
-	return f.Severity.Status() == gas.NoGo || named && (f.Severity == least || f.Severity.Worse(least)) &&
-		f.Case != "replanned"
-}
-
-// newsOf are the findings of one clearance that leaders have to know, the
-// gravest of each cylinder; the others of it are said with it.
-func (t *turn) newsOf(c *roster.Clearance) []newsItem {
-	if !slices.ContainsFunc(c.Verdict.Findings, func(f gas.Finding) bool { return concerns(&f) }) {
-		return nil // as of most people at every event
-	}
-	var items []newsItem
-	for _, f := range unsettledFirst(c) {
-		if !concerns(&f) {
-			continue
-		}
-		key := t.newsKey(c, &f)
-		if slices.ContainsFunc(items, func(i newsItem) bool { return i.key == key }) {
-			continue
-		}
-		items = append(items, t.findingNews(c, f, key))
-	}
-	return items
-}
-
-// unsettledFirst are a clearance's reasons; that readings disagree comes before any
-// limit, since it can be settled.
-func unsettledFirst(c *roster.Clearance) []gas.Finding {
-	reasons := c.Verdict.Reasons()
-	if !c.Goes() {
-		return reasons
-	}
-	return putFirst(reasons, func(f gas.Finding) bool { return f.Rule == gas.RuleRepeat })
-}
-
-// newsKey tells findings apart by what a leader would call something new. A
-// no-go of one cylinder is one thing, whatever rule found it first.
-func (t *turn) newsKey(c *roster.Clearance, f *gas.Finding) string {
-	place := placeOf(c, f)
-	switch {
-	case f.Severity.Status() == gas.NoGo && f.Cylinder != "" && t.elsewhere(c, f):
-		return place + ":moved"
-	case f.Severity.Status() == gas.NoGo && f.Cylinder != "":
-		return place + ":no-go"
-	case f.Rule == gas.RuleAsked:
-		return string(c.Person) + ":" + f.Cylinder + ":asked:" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g',
-			-1, 64)
-	case f.Rule == gas.RuleSpeak:
-		return speakKey(t.trip.Person(c.Person))
-	case f.Rule == gas.RuleLeft:
-		return string(c.Person) + ":" + string(f.Rule)
-	case f.Rule == gas.RuleRepeat:
-		return place + ":" + string(f.Rule) + ":" + strconv.FormatFloat(math.Round(f.Measured.Value*10)/10, 'g', -1, 64)
-	}
-	return place + ":" + string(f.Rule) + ":" + f.Case
-}
-
-// placeOf is what a finding is of: a person on a dive, and the cylinder.
-func placeOf(c *roster.Clearance, f *gas.Finding) string {
-	return string(c.Person) + ":" + strconv.Itoa(c.Dive) + ":" + f.Cylinder
-}
-
-// findingNews is a finding as news: who, which cylinder, why, what to do.
-func (t *turn) findingNews(c *roster.Clearance, f gas.Finding, key string) newsItem {
-	i := newsItem{key: key, person: c.Person, dive: c.Dive, place: placeOf(c, &f), buttons: t.newsButtons(c, &f)}
-	a := message.Args{"verdict": message.Of(message.Cleared(t.trip.Trip, c)), "name": t.nameOf(c.Person)}
-	head := "news.person"
-	if _, cylinder := t.trip.Cylinder(roster.CylinderID(f.Cylinder)); cylinder != nil {
-		head, a["cylinder"] = head+".cylinder", message.Of(t.cylinderOn(cylinder))
-		if cylinder.Label == "" {
-			a["cylinder"] = message.Of(scopeLine(cylinder.Dive))
-		}
-	}
-	text, do := message.FindingForLeader(f)
-	if c.Status == gas.NotCleared && f.Severity != gas.Missing {
-		do, i.buttons = message.Line{}, [][]message.Button{t.boardOrSign(c.Dive)} // something else is due first
-	}
-	i.lines = []message.Line{message.Loud(head, a), text}
-	if said := t.trip.Person(c.Person).Speak; f.Rule == gas.RuleSpeak && len(said) > 0 {
-		i.lines[1] = quoted(said)
-	}
-	if do.Key != "" {
-		i.lines = append(i.lines, do)
-	}
-	if f.Rule == gas.RuleAsked {
-		i.shop = map[string]any{"person": c.Person, "cylinder": f.Cylinder, "asked": f.Other,
-			"off": math.Round(f.Measured.Value*100) / 100}
-	}
-	return i
 }
 
 // brokenNews are the signatures that do not hold any more.

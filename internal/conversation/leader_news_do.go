@@ -22,7 +22,11 @@ func (t *turn) newsButtons(c *roster.Clearance, f *gas.Finding) [][]message.Butt
 	case f.Rule == gas.RuleLeft:
 		return row(out, message.Button{Label: message.Say("news.button.bring-back", nil), Do: "lbring " + person})
 	case f.Rule == gas.RuleSpeak:
-		return row(slipButton(c.Person, speakIDs(t.trip.Person(c.Person).Speak)),
+		said := t.trip.Person(c.Person).Speak
+		if slices.ContainsFunc(said, func(s roster.Speak) bool { return s.Kind != roster.SpeakHelium }) {
+			return row(slipButton(c.Person, speakIDs(said)), out) // what alarms is inside this check
+		}
+		return row(slipButton(c.Person, speakIDs(said)),
 			message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + person})
 	case f.Rule == gas.RuleDepthLimit:
 		return row(append(t.setMaxButton(c), out)...)
@@ -73,6 +77,9 @@ func (t *turn) knownPerson(args []string) (p *roster.Person, dive int, ok bool) 
 // outPressed sits somebody out of one dive; the reason is one of a few words.
 func outPressed(t *turn, args []string) {
 	p, dive, ok := t.knownPerson(args)
+	if p != nil && p.Erased { // whose place is in the way until a leader decides
+		ok = !t.trip.Over(t.now)
+	}
 	reason := argument(args, 2)
 	switch {
 	case !ok || argument(args, 1) != "0" && t.trip.Dive(dive) == nil:

@@ -50,7 +50,11 @@ func (t *turn) takeScope(text string) (dive int, rest string) {
 // scoped takes the dive and the reason out of what was typed.
 func (t *turn) scoped(rest string) (dive int, reason string) {
 	dive, rest = t.takeScope(rest)
-	return dive, orders.Clip(strings.TrimPrefix(rest, "because "), orders.LongestReason)
+	reason = orders.Clip(strings.TrimPrefix(rest, "because "), orders.LongestReason)
+	if answer := t.answer(reason); !orders.IsReasonWord(reason) && (answer == reply.No || answer == reply.Cancel) {
+		return dive, "" // "/outside Tomasz no" gives none
+	}
+	return dive, reason
 }
 
 // scopeLine says whether it is for a dive or the trip.

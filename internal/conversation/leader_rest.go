@@ -35,9 +35,15 @@ func (t *turn) takeRest(dive int, text string) (minutes float64, rest string, pr
 	return 0, text, message.Line{}
 }
 
-// restOf reads minutes or a time of day off the front of words, and returns how many
+// restOf reads minutes, hours or a time of day off the front of words, and returns how many
 // words it took.
 func (t *turn) restOf(dive int, words []string) (minutes float64, n int, problem message.Line) {
+	if minutes, n := orders.TakeHours(words); n > 0 {
+		if minutes <= 0 || minutes > longestRest {
+			return 0, n, message.Say("minutes.absurd", message.Args{"longest": message.Minutes(longestRest)})
+		}
+		return minutes, n, message.Line{}
+	}
 	if at, rest := t.takeUp(words); !at.IsZero() {
 		ended := t.trip.Starts(dive).Add(-restBefore(&t.trip.Dives[dive-1]))
 		day := 24 * time.Hour

@@ -41,7 +41,7 @@ func makeLeader(t *turn, p *roster.Person, _ string) {
 func leadPressed(t *turn, args []string) {
 	p := t.personArg(args)
 	switch how := argument(args, 1); {
-	case p == nil || p.ID == t.actor:
+	case p == nil || p.ID == t.actor || p.Erased:
 		t.questionOver()
 	case how == "too":
 		t.setRole(p, true, p.Crew)

@@ -195,6 +195,9 @@ func (t *turn) parseChange(dive int, text string) (ch orders.SiteChange, problem
 	if ch.Rest = rest; rest > 0 && ch.Empty() {
 		problem = message.Line{}
 	}
+	if first, _, _ := strings.Cut(ch.Name, " "); orders.IsAfter(first, t.me().Language) && rest == 0 {
+		return ch, t.restUsage() // "after three hours" is no site
+	}
 	if problem.Key == "" {
 		problem = ch.TakeBareNumber(t.trip.Dives, t.reads())
 	}

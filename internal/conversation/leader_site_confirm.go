@@ -20,6 +20,11 @@ func (t *turn) confirmSite(d siteData, said ...message.Line) {
 		t.say(message.Say("site.same", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}))
 		return
 	}
+	if try := roster.Change(t.trip.Trip); !try.SetDive(d.Dive, d.Plan, t.me().ID, d.Reason, t.now) {
+		t.ask(stateSite, siteData{Dive: d.Dive, Plan: was}, message.Message{
+			Lines: []message.Line{message.Loud("site.not", t.deepest()), t.siteUsage()}})
+		return
+	}
 	lines := append(said,
 		message.Loud("site.would-be", message.Args{"dive": message.Count(d.Dive), "plan": message.Of(message.Plan(d.Plan))}),
 	)
@@ -32,6 +37,11 @@ func (t *turn) confirmSite(d siteData, said ...message.Line) {
 		oneButton("lsitesure yes", message.Say("site.button.yes", nil)),
 		oneButton("lsitesure no", message.Say("site.button.no", nil)),
 	}})
+}
+
+// deepest is the depth that the policy allows no plan beyond.
+func (t *turn) deepest() message.Args {
+	return message.Args{"deepest": message.Limit(t.trip.Policy.Deepest)}
 }
 
 func samePlan(a, b roster.Dive) bool {
@@ -104,7 +114,7 @@ func siteSure(t *turn, args []string) {
 	was := t.trip.Dives[d.Dive-1]
 	before := tooRich(t, t.trip.Trip)
 	if !t.trip.SetDive(d.Dive, d.Plan, t.me().ID, d.Reason, t.now) {
-		t.say(message.Say("site.not", message.Args{"deepest": message.Limit(t.trip.Policy.Deepest)}))
+		t.say(message.Say("site.not", t.deepest()))
 		return
 	}
 	t.tellNewPlan(d.Dive, was, d.Plan, d.Reason)

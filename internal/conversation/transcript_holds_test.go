@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"cmp"
 	"regexp"
 	"strconv"
 	"strings"
@@ -45,10 +46,10 @@ func (s *stage) holds(text string) {
 	}
 }
 
-// heard tells whether a message to somebody held these words.
+// heard tells whether a message to somebody held these words, in the unit that they read.
 func (s *stage) heard(p roster.PersonID, words string) bool {
 	for _, m := range s.sent[p] {
-		reader := message.Reader{Units: s.trip.Units.String(), Zone: s.trip.Zone}
+		reader := message.Reader{Units: cmp.Or(s.trip.Person(p).Units, s.trip.Units.String()), Zone: s.trip.Zone}
 		if strings.Contains(s.renderer.Text(linked(m), reader, message.Plain), words) {
 			return true
 		}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/unicode/norm"
+
 	"gasmuster/internal/message"
 )
 
@@ -72,7 +74,7 @@ var labels = message.New()
 // typedButton presses the button of the open question whose words were typed;
 // false when none has them.
 func (t *turn) typedButton(text string) bool {
-	if !strings.ContainsFunc(text, unicode.IsLetter) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsAny(text, "?？؟") { // who asks presses nothing
 		return false
 	}
 	words := hashOf(bareWords(text))
@@ -106,11 +108,30 @@ func (t *turn) typedBoatButton(words uint32) bool {
 	return false
 }
 
-// bareWords are words as people type them: without signs about them, in lower
-// case, one blank between two.
+// bareWords are words as people type them on a phone: letters and digits alone, in lower
+// case and without accents, whatever stands between them. Two numbers stay two, and 3.2
+// is not 32.
 func bareWords(s string) string {
-	s = strings.TrimFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
-	return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "’", "'"))), " ")
+	var bare, between []rune
+	for _, r := range norm.NFKD.String(strings.ToLower(s)) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			between = append(between, r)
+			continue
+		}
+		if n := len(bare); n > 0 && len(between) > 0 && unicode.IsDigit(bare[n-1]) && unicode.IsDigit(r) {
+			bare = append(bare, pointOr(between))
+		}
+		bare, between = append(bare, r), nil
+	}
+	return string(bare)
+}
+
+// pointOr is what stands between two digits: a decimal sign, or whatever parts numbers.
+func pointOr(between []rune) rune {
+	if len(between) == 1 && strings.ContainsRune(".,٫", between[0]) {
+		return '.'
+	}
+	return ' '
 }
 
 func hashOf(words string) uint32 {

@@ -12,7 +12,7 @@ import (
 )
 
 // Who types what stands on a button means the button: in every language, without
-// its sign and in lower case.
+// its signs, in lower case and in capitals.
 func TestTypedWordsOfAButton(t *testing.T) {
 	for _, name := range slices.Sorted(maps.Keys(reach)) {
 		how := reach[name]
@@ -65,11 +65,11 @@ func typesButtons(t *testing.T, at *stage, p roster.PersonID, m message.Message,
 			if b.URL != "" || !strings.ContainsFunc(words, unicode.IsLetter) {
 				continue // a link; a number is what it says
 			}
-			press := Event{Kind: Button, Do: b.Do}
-			typed := Event{Kind: Text, Text: words}
-			want, got := at.tries(t, trip, p, press), at.tries(t, trip, p, typed)
-			if want != got {
-				t.Errorf("%s: %q (%s)\n typed %s\n press %s", language, words, b.Do, got, want)
+			want := at.tries(t, trip, p, Event{Kind: Button, Do: b.Do})
+			for _, typed := range []string{words, unsigned(words), strings.ToUpper(words)} {
+				if got := at.tries(t, trip, p, Event{Kind: Text, Text: typed}); want != got {
+					t.Errorf("%s: %q (%s)\n typed %s\n press %s", language, typed, b.Do, got, want)
+				}
 			}
 		}
 	}
@@ -80,6 +80,36 @@ func bareLabel(label string) string {
 	return strings.TrimSpace(strings.ToLower(strings.TrimFunc(label, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r)
 	})))
+}
+
+// unsigned is a label without any sign in it but those of numbers: "no another one".
+func unsigned(label string) string {
+	word := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) }
+	words := strings.FieldsFunc(label, func(r rune) bool { return !word(r) && !strings.ContainsRune(".,٫", r) })
+	for i := range words {
+		words[i] = strings.TrimFunc(words[i], func(r rune) bool { return !word(r) })
+	}
+	return strings.Join(words, " ")
+}
+
+// What is no number of a button is not taken for it.
+func TestBareWordsKeepNumbersApart(t *testing.T) {
+	for _, c := range []struct {
+		one, other string
+		same       bool
+	}{
+		{"No, another one", "no another one", true},
+		{"いいえ、別のタンク", "いいえ別のタンク", true},
+		{"Non, c'est là", "NON C’EST LA", true},
+		{"Answer: 36,4 %", "answer 36.4", true},
+		{"It shows 32", "it shows 3.2", false},
+		{"It shows 32", "it shows 3 2", false},
+		{"It shows 32.4", "it shows 324", false},
+	} {
+		if got := bareWords(c.one) == bareWords(c.other); got != c.same {
+			t.Errorf("%q as %q: %v, want %v", c.one, c.other, got, c.same)
+		}
+	}
 }
 
 // speaking is the trip with a person of another language.

@@ -49,12 +49,3 @@ func (t *turn) inReads(metres, feet string) message.Value {
 // planned is a depth that was typed in any unit as a plan in the trip's,
 // rounded to the deeper side.
 func (t *turn) planned(d gas.Depth) gas.Depth { return d.PlannedIn(t.trip.Units) }
-
-// asLimit is a depth that was typed in any unit as a limit in the trip's,
-// rounded to the shallower side.
-func (t *turn) asLimit(d gas.Depth) gas.Depth {
-	if d.Unit == t.trip.Units {
-		return d
-	}
-	return d.LimitIn(t.trip.Units)
-}

@@ -10,11 +10,22 @@ func PlannedIn(d gas.Depth, u gas.Unit) gas.Depth {
 	if d.Unit == u {
 		return d
 	}
-	most := d.Ceil().LimitIn(u)
+	most := limitIn(d.Ceil(), u)
 	if deeper := d.PlannedIn(u); most.DeeperThan(deeper) {
 		return deeper
 	}
 	return most
+}
+
+// limitIn is a depth not to pass as readers of unit u are shown it: to the shallower
+// side, and not beyond what the trade calls the same depth. Who is certified to 130 ft
+// never reads 131.
+func limitIn(d gas.Depth, u gas.Unit) gas.Depth {
+	is, named := d.LimitIn(u), d.Floor().NamedIn(u)
+	if is.DeeperThan(named) {
+		return named
+	}
+	return is
 }
 
 // unitFor is the unit in which a reader is shown a depth that was given in u.
@@ -32,7 +43,7 @@ func (w writer) depth(v Value) string {
 	d := gas.Depth{Value: v.N, Unit: v.U}
 	switch unit := w.to.unitFor(v.U); v.Kind {
 	case KindLimit:
-		d = d.LimitIn(unit)
+		d = limitIn(d, unit)
 		if plan := v.rare().Plan; plan > 0 && unit != v.U {
 			d.Value = min(d.Value, PlannedIn(gas.Depth{Value: plan, Unit: v.U}, unit).Value-1)
 		}

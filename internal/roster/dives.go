@@ -43,7 +43,8 @@ func (d *Draft) mayEnter(dived Dived) bool {
 
 // dived is what counts of dive n for a person: the plan, or the last that a leader
 // said for all or for them. What is said for all after that, and what they said of
-// themself, counts where it is deeper or longer.
+// themself, counts where it is deeper or longer. Where a leader said that it was not
+// dived, it is what they said of themself since.
 func (t *Trip) dived(n int, p PersonID) (gas.Depth, float64) {
 	dive := t.Dives[n-1]
 	all := Dived{Depth: dive.Depth, Minutes: dive.Minutes}
@@ -62,10 +63,20 @@ func (t *Trip) dived(n int, p PersonID) (gas.Depth, float64) {
 			themself.atLeast(e)
 		}
 	}
+	if t.NotDived(n) {
+		return themself.over(dive.Depth, dive.Minutes)
+	}
 	own.Depth, own.Minutes = own.over(all.Depth, all.Minutes)
 	own.atLeast(after)
 	own.atLeast(themself)
 	return own.Depth, own.Minutes
+}
+
+// divedAnyway tells whether a person says that they dived a dive which a leader called not dived.
+func (t *Trip) divedAnyway(n int, p PersonID) bool {
+	return t.NotDived(n) && slices.ContainsFunc(t.Dives[n-1].Dived, func(e Dived) bool {
+		return e.Person == p && (e.Depth.Known() || e.Minutes > 0)
+	})
 }
 
 // without drops what another entry says.
@@ -141,10 +152,13 @@ func (c *Course) drop(d *Draft, n int) {
 // SetNotDived is a leader's word that dive n was not dived at all: what was entered
 // of it goes.
 func (d *Draft) SetNotDived(n int, by PersonID, now time.Time) bool {
-	if d.Dive(n) == nil || !d.leads(by) || d.NotDived(n) {
+	dive := d.Dive(n)
+	if dive == nil || !d.leads(by) || d.NotDived(n) && len(dive.Dived) == 0 {
 		return false
 	}
-	d.end(n, true, by, now)
+	if !d.NotDived(n) {
+		d.end(n, true, by, now)
+	}
 	d.EditDive(n).Dived = nil
 	d.act(now, by, VerbNotDived, "", "", "dive", strconv.Itoa(n))
 	return true

@@ -75,8 +75,8 @@ func (l *look) factsOf(p *Person, n int, c *Clearance) []Fact {
 			Fact{FactDivedBefore, yes(p.DivedBefore == "yes")})
 	}
 	facts = append(facts, Fact{FactCard, string(p.Card)},
-		Fact{FactQualification, depthText(p.DepthLimit.NamedIn(l.Units))}, Fact{FactLimit, limitText(p.LimitOn(n))},
-		Fact{FactTeamLimit, limitText(l.TeamLimitOn(p, n))})
+		Fact{FactQualification, depthText(p.DepthLimit.NamedIn(l.Units))}, Fact{FactLimit, limitText(p.LimitOn(n), l.Units)},
+		Fact{FactTeamLimit, limitText(l.TeamLimitOn(p, n), l.Units)})
 	for _, leg := range l.legs(p, n) {
 		text := legText(leg)
 		if !leg.AtSurface {
@@ -136,7 +136,11 @@ func yes(b bool) string {
 	return ""
 }
 
-func limitText(l gas.Limit) string {
+// limitText is a limit in the trip's unit, whatever unit it was said in.
+func limitText(l gas.Limit, u gas.Unit) string {
+	if l.Depth.Known() && l.Depth.Unit != u {
+		l.Depth = l.Depth.LimitIn(u)
+	}
 	return strings.TrimSpace(depthText(l.Depth) + " " + number(l.Minutes))
 }
 

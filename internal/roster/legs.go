@@ -23,12 +23,12 @@ func (l *look) legs(p *Person, n int) []gas.Leg {
 
 // leg is dive m as it weighs on the dives after it. Who sits it out, or has no
 // cylinder for it, spends its time at the surface; of a dive that was not dived
-// at all only the interval counts. Who was on a dive that was dived is as it was
-// when it began.
+// at all only the interval counts, but for who says since that they dived it. Who
+// was on a dive that was dived is as it was when it began.
 func (l *look) leg(p *Person, m int) gas.Leg {
 	d := l.GasDive(m)
 	leg := gas.Leg{Number: m, Place: d.Place, Depth: d.Depth, Minutes: d.Minutes, Interval: d.Interval}
-	if l.NotDived(m) {
+	if l.NotDived(m) && !l.divedAnyway(m, p.ID) {
 		leg.AtSurface, leg.Minutes = true, 0
 		return leg
 	}
@@ -36,6 +36,9 @@ func (l *look) leg(p *Person, m int) gas.Leg {
 	leg.Depth, leg.Minutes = l.dived(m, p.ID)
 	if len(cylinders) == 0 {
 		leg.AtSurface, leg.Minutes = true, l.Dives[m-1].lasts().Minutes()
+		if l.NotDived(m) {
+			leg.Minutes = 0
+		}
 		return leg
 	}
 	var b evidence.Breathed

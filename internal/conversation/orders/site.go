@@ -83,7 +83,7 @@ const mostSiteWords = 40
 
 // ParseSite reads what a leader typed of a dive. Whatever is no depth, bottom,
 // time or water is the site's name; a number without a unit is a depth only
-// when it stands alone, since sites are called Wreck 9 or Three 3 as well. problem is
+// when no name stands beside it, since sites are called Wreck 9 or Three 3 as well. problem is
 // an empty line when the text can be taken.
 func ParseSite(text string, unit gas.Unit) (ch SiteChange, problem message.Line) {
 	text, ch.Reason = Because(text)
@@ -102,6 +102,9 @@ func ParseSite(text string, unit gas.Unit) (ch SiteChange, problem message.Line)
 		words = words[n:]
 	}
 	ch.Name = Clip(strings.Join(name, " "), longestSite)
+	if d, rest, ok := TakeDepth(name, unit); ok && len(rest) == 0 && !ch.Depth.Known() && problem.Key == "" {
+		ch.Name, ch.Depth, problem = "", d, Absurd(d) // "30 bottom 33": no site is called by a number alone
+	}
 	if problem.Key == "" && ch.Empty() {
 		problem = message.Say("site.nothing", nil)
 	}
@@ -121,6 +124,9 @@ func (ch *SiteChange) take(words []string, unit gas.Unit, alone bool) (n int, pr
 	}
 	if strings.EqualFold(words[0], "bottom") && len(words) > 1 {
 		return ch.takeBottom(words, unit)
+	}
+	if strings.EqualFold(words[0], "for") && len(words) > 1 && StartsWithDigit(words[1]) { // "for 30 min"
+		return 1, message.Line{}
 	}
 	if n, w := waterAt(words); n > 0 {
 		ch.Water = &w

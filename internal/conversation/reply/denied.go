@@ -144,7 +144,7 @@ func (m *message) corrected() {
 	case len(m.denied) == 1 && len(m.found) == 1 && gas.Percent(m.toks[m.denied[0]].value) == m.found[0].Percent:
 		m.refuse(m.denied[0], Words) // "32.3, not 32.3"
 	case len(m.denied) == 1 && len(m.found) == 1 && len(m.doubts) == 0 && !m.isLabelLike(m.denied[0]):
-		m.result.Correction = true
+		m.result.Correction, m.result.Was = true, gas.Percent(m.toks[m.denied[0]].value)
 	case len(m.denied) == 1 && m.moves():
 	default:
 		m.refuse(m.denied[0], Words)

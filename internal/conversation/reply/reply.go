@@ -144,6 +144,8 @@ type Result struct {
 
 	Correction bool // "no, 31.4": the readings replace earlier ones
 	Again      bool // "again 32.3": analysed a second time
+	// Was is the number that a correction takes back, "not 36.4 but 31.8"; 0 when not said.
+	Was gas.Percent
 	// MoveFrom and MoveTo say that a reading went to the wrong cylinder
 	// ("sorry, 17 not 22"). MoveFrom may be "" when only the right one was named.
 	MoveFrom, MoveTo string

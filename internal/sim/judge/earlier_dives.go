@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -129,12 +130,13 @@ func (b *breathed) add(rich, lean float64, of ...roster.ReadingID) {
 
 // gasOn is what a diver breathed on a dive that was dived, or will on one that is
 // planned. "Who has no cylinder for it or sits it out: nothing"; and so where a leader
-// said that the dive is not dived.
+// said that the dive is not dived, unless the diver says since that they dived it: "may make later dives
+// stricter at once".
 func (d *Day) gasOn(p *person, v *dive, now time.Time) breathed {
 	switch {
 	case v.dived:
 		return d.withLateNews(p, v)
-	case v.notDived, p.outs[0], p.outs[v.number]:
+	case v.notDived && p.saidDived[v.number] == (Dived{}), p.outs[0], p.outs[v.number]:
 		return breathed{}
 	}
 	return d.breathes(p, v.number, now)
@@ -195,6 +197,10 @@ func (q *place) bodyAt(m mark) *body {
 // doneBy is what somebody dived on a dive: the plan until a leader says what was.
 // "What was dived, as a diver corrects it for themself, may make later dives stricter."
 func (d *Day) doneBy(p *person, v *dive) Dived {
+	if v.notDived {
+		said := p.saidDived[v.number]
+		return Dived{cmp.Or(said.Depth, v.plan.Depth), cmp.Or(said.Minutes, v.plan.Minutes)}
+	}
 	done := Dived{v.plan.Depth, v.plan.Minutes}
 	for _, said := range []Dived{v.all, p.dived[v.number]} {
 		if said.Depth > 0 {

@@ -203,7 +203,7 @@ func (d *Day) tellGasesAgain() {
 
 // "That an earlier dive is not dived, by a leader."
 func (d *Day) hearNotDived(s Said) {
-	if v := d.dive(s.Dive); v != nil && d.leader(s.By) && !v.notDived {
+	if v := d.dive(s.Dive); v != nil && d.leader(s.By) {
 		for _, p := range d.people {
 			delete(p.ownWords, v.number)
 		}
