@@ -57,11 +57,15 @@ func forPerson(t *turn, p *roster.Person, rest string) {
 // outvotes all others.
 func (t *turn) readWitnessed(d *forData, text string) message.Line {
 	problem := t.readFor(d, text)
-	typed := slices.Contains(strings.Fields(text), digits(float64(d.Percent)))
-	if problem.Key != "" || !d.Percent.Known() || !typed || !t.isLabel(digits(float64(d.Percent))) {
+	number, words := digits(float64(d.Percent)), strings.Fields(text)
+	withDecimal := slices.ContainsFunc(words, func(w string) bool { // also of a cylinder that has this very label
+		p, err := reply.Percent(w)
+		return err == nil && p == d.Percent && w != number
+	})
+	if problem.Key != "" || !d.Percent.Known() || withDecimal || !slices.Contains(words, number) || !t.isLabel(number) {
 		return problem
 	}
-	a := message.Args{"label": message.Name(digits(float64(d.Percent))), "percent": message.Percent(d.Percent)}
+	a := message.Args{"label": message.Name(number), "percent": message.Percent(d.Percent)}
 	d.Percent = 0
 	return message.Say("for.label", a)
 }

@@ -71,13 +71,17 @@ func (f *finder) asideBefore(i int) bool {
 
 // overBySettling tells whether a settling reading ended a slip: it set aside what was said instead, or the slip while
 // nothing was. One that is put right only after that asks anew, and so does what was said instead and is not older than
-// the settling: it was not looked at then.
+// the settling: it was not looked at then. Nor is over what was said instead first and stood then, and was put right
+// since.
 func (f *finder) overBySettling(i int, is *Reading) bool {
 	if is != nil && f.setAside(is) {
 		return true
 	}
-	aside := f.items[i].aside
-	return aside != 0 && f.items[i].r.Undone.Nth < aside && (is == nil || is.Nth > aside)
+	aside, first := f.items[i].aside, is
+	if chain, _, _ := f.instead(f.items[i].r); len(chain) > 1 {
+		first = chain[1]
+	}
+	return aside != 0 && f.items[i].r.Undone.Nth < aside && (first == nil || first.Nth > aside)
 }
 
 // setAside tells whether a settling reading set a number aside: it stands for

@@ -59,7 +59,7 @@ func (l *look) weighing(p *Person, m int) []*Cylinder {
 		if slices.Contains(o.Out, p.ID) {
 			return nil
 		}
-		return p.stoodOn(m, o.Began)
+		return p.stoodOn(m, evidence.Moment{At: o.Began, Nth: o.Nth})
 	}
 	if p.OutOf(m) != nil {
 		return nil
@@ -67,17 +67,18 @@ func (l *look) weighing(p *Person, m int) []*Cylinder {
 	return p.claiming(m)
 }
 
-// stoodOn are the cylinders that a person had for dive m at an instant.
-func (p *Person) stoodOn(m int, at time.Time) []*Cylinder {
+// stoodOn are the cylinders that a person had for dive m when it began, of what was said before the answer.
+func (p *Person) stoodOn(m int, at evidence.Moment) []*Cylinder {
 	return slices.DeleteFunc(slices.Clone(p.Cylinders), func(c *Cylinder) bool { return !c.stoodOn(m, at) })
 }
 
 // stoodOn tells whether a cylinder was for dive m at an instant, or left behind on
-// it.
-func (c *Cylinder) stoodOn(m int, at time.Time) bool {
-	if c.Added.At.After(at) {
+// it. One that was put on the trip after the leader's answer, in the same second, was not.
+func (c *Cylinder) stoodOn(m int, began evidence.Moment) bool {
+	if began.Before(c.Added) {
 		return false
 	}
+	at := began.At
 	dive, left := c.Dive, c.leftBy(m, at) // where it was moved later changes nothing
 	for i := range slices.Backward(c.Moves) {
 		switch v := &c.Moves[i]; {

@@ -26,6 +26,13 @@ func (d *director) airPoint() []judge.Said {
 	return one(s)
 }
 
+// airOf is what an analyser showed in air, as the answer to what was asked of a number.
+func (d *director) airOf(r *shown) judge.Said {
+	s := d.say(judge.SaidAirPoint, r.by)
+	s.Of, s.Analyser, s.AirPoint = r.id, r.on, pick(d.Rand, 20.1, 20.3, 20.5, 20.9)
+	return s
+}
+
 func (d *director) newWeather() []judge.Said {
 	s := d.say(judge.SaidWeather, d.mostly(d.leaders()...))
 	s.Weather = d.weather()

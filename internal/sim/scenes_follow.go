@@ -36,6 +36,10 @@ func (d *director) follows() []judge.Said {
 		if r := d.last(d.spot(d.before.Cylinder)); r != nil && d.chance(12) {
 			return d.correctsTo(r, d.apart(r.value))
 		}
+	case judge.SaidMoved:
+		if r := d.last(d.spot(d.before.Cylinder)); r != nil && r.on != "" && r.by != judge.Shop && d.chance(60) {
+			return one(d.airOf(r))
+		}
 	}
 	return nil
 }

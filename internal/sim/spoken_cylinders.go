@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"slices"
 	"strconv"
 
 	"gasmuster/internal/gas"
@@ -40,7 +41,9 @@ func (v *voice) swapped(by *roster.Person, s judge.Said) string {
 func (v *voice) planned(by *roster.Person, s judge.Said) string {
 	owner, c := v.trip.Cylinder(v.inUse(v.trip, s.Cylinder).ID)
 	on := v.trip.Clearance(owner.ID, c.Dive, s.At)
-	asks := on.Active && on.Verdict.SeverityOf(gas.RuleAsked) == gas.Limits
+	asks := on.Active && slices.ContainsFunc(on.Verdict.Findings, func(f gas.Finding) bool {
+		return f.Rule == gas.RuleAsked && f.Severity == gas.Limits && f.Cylinder == string(c.ID)
+	})
 	if !by.Leader || !asks || !c.Retired.IsZero() || v.trip.WasDived(c.Dive) {
 		return ""
 	}

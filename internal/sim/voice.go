@@ -209,7 +209,8 @@ func (v *voice) back(s judge.Said, who roster.PersonID) (do, text string) {
 		}
 		return "mean reading", ""
 	case "diver.confirm", "diver.retype":
-		if s.Kind == judge.SaidReading {
+		confirms := s.Kind == judge.SaidCorrection && v.sessions[who].State == "diver.confirm"
+		if s.Kind == judge.SaidReading || confirms {
 			return "", v.percent(who, s.Value)
 		}
 	case "diver.swap-label":

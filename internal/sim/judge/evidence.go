@@ -13,6 +13,7 @@ type evidence struct {
 	counting   []*reading
 	why        map[*reading]whyNot // of each of them
 	rich, lean float64             // of all compared
+	first      int                 // the first number said of this filling, whatever became of it
 }
 
 func (e evidence) read() bool { return len(e.compared) > 0 }
@@ -32,6 +33,7 @@ func (d *Day) evidence(q *place, number int, now time.Time) evidence {
 			e.counting = append(e.counting, r)
 		}
 	}
+	e.first = d.firstOf(b)
 	for i, r := range e.compared {
 		if i == 0 {
 			e.rich, e.lean = r.rich(), r.lean()
@@ -39,6 +41,16 @@ func (d *Day) evidence(q *place, number int, now time.Time) evidence {
 		e.rich, e.lean = max(e.rich, r.rich()), min(e.lean, r.lean())
 	}
 	return e
+}
+
+// firstOf is the first number said of what is in a cylinder now, or else what will be said next.
+func (d *Day) firstOf(b *body) int {
+	for _, r := range d.readings {
+		if r.cylinder() == b && !r.twice && !d.gone(r) {
+			return r.n
+		}
+	}
+	return d.count + 1
 }
 
 // whyNot goes through the sentences of "Evidence: which reading counts", in their order.

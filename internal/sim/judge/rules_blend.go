@@ -55,13 +55,10 @@ func (e evidence) enriched() bool {
 	return e.orderedEnriched() && !e.witnessedCounts()
 }
 
-// orderedEnriched tells whether enriched air was ordered, now or when something was read that counts.
+// orderedEnriched tells whether enriched air was ordered, now or when something was read of what is in the cylinder: a
+// request that is changed after a reading helps nobody.
 func (e evidence) orderedEnriched() bool {
-	from := e.place.asked[len(e.place.asked)-1].n
-	for _, r := range e.counting {
-		from = min(from, r.n)
-	}
-	return slices.ContainsFunc(e.place.askedSince(from), enriched)
+	return slices.ContainsFunc(e.place.askedSince(e.first), enriched)
 }
 
 func enriched(o2 float64) bool { return o2 >= float64(gas.EnrichedFrom)-exactly }
