@@ -153,7 +153,10 @@ func (m *message) seeksHelp() bool {
 func (m *message) asks(i int) bool {
 	t := m.toks[i]
 	first := i == 0 || m.toks[i-1].sentence != t.sentence
-	if t.kind == kAsk || t.role == question && !t.done {
+	if t.kind == kAsk {
+		return !m.inquires(i)
+	}
+	if t.role == question && !t.done {
 		return true
 	}
 	return first && t.kind == kWord && t.role != measured && m.words.questions[lowerCase(t.text)]
@@ -187,7 +190,8 @@ func (m *message) accounted(i int) bool {
 	case t.kind == kDash:
 		return m.dashes(i)
 	case t.kind == kAround:
-		return t.text == ">" && i > 0 && m.toks[i-1].is == isLabel
+		drawn := m.words.han && t.glued && i > 0 && m.toks[i-1].plays(saidHello, saidThanks, saidYes) // 哈喽～
+		return drawn || t.text == ">" && i > 0 && m.toks[i-1].is == isLabel
 	case t.is != isOpen:
 		return true
 	case t.kind != kWord:

@@ -25,7 +25,7 @@ func (m *message) aside(i int) bool {
 			return false
 		}
 	}
-	return stands && !whole && !m.quoted(i) && !m.notesAhead(i)
+	return stands && !whole && !m.quoted(i) && !m.notesAhead(i) && !m.helperRead(i)
 }
 
 // notesAhead tells whether the clause of token i says that something is noted on the
@@ -54,10 +54,61 @@ func (m *message) partsClauses(i int) bool {
 var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
 	too, when}
 
-// trails tells whether token i is a phrase that says nothing of a reading, right behind
-// one at the end of its clause: "31.4 signed the log".
+// trails tells whether a phrase that says nothing of a reading stands right behind
+// one at the end of its clause, "31.4 signed the log", or begins the clause of one:
+// "wet fingers 31.4".
 func (m *message) trails(i int) bool {
-	return strings.Contains(m.toks[i].text, " ") && m.readingAt(m.left(i, aside)) && m.right(i, aside) < 0
+	if !m.isPhrase(i) || m.helperRead(i) {
+		return false
+	}
+	if m.readingAt(m.left(i, aside)) {
+		return m.right(i, aside) < 0
+	}
+	n := m.right(i, aside, measured, percent, analyser)
+	begins := m.left(i, aside, vocative, saidHello, saidThanks, saidYes) < 0
+	return begins && m.readingAt(n) && m.toks[n].decimals > 0 && !m.notesAhead(i)
+}
+
+// leastDrawn is how many characters a phrase has at least that is written without blanks.
+const leastDrawn = 3
+
+// isPhrase tells whether token i is more than a word: a word alone may be of the number.
+func (m *message) isPhrase(i int) bool {
+	t := []rune(m.toks[i].text)
+	return strings.Contains(m.toks[i].text, " ") || isUnspaced(t[0]) && len(t) >= leastDrawn
+}
+
+// helperRead tells whether the clause of token i says what somebody else did, and a verb
+// gives the number without saying who read it: "my aunt held it and read 31.4".
+func (m *message) helperRead(i int) bool {
+	helped := m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.helpers[lowerCase(t.text)] })
+	return helped && slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured && !m.own(t) })
+}
+
+// inquires tells whether a question mark belongs to a question that says nothing of the
+// reading before it: "31.4, may I dive?". The Spanish one stands before it as well.
+func (m *message) inquires(i int) bool {
+	opens := !m.toks[i].glued && i+1 < len(m.toks) && m.toks[i+1].glued
+	if opens && m.inquiry(i+1, 1) {
+		return slices.ContainsFunc(m.toks[i+1:], func(t token) bool { return t.kind == kAsk })
+	}
+	return m.inquiry(i-1, -1)
+}
+
+// inquiry tells whether the tokens from i on, to the next sign or reading, are such a question.
+func (m *message) inquiry(i, step int) bool {
+	asked := false
+	for ; i >= 0 && i < len(m.toks); i += step {
+		t := m.toks[i]
+		if t.kind.separates() || t.is == isReading {
+			break
+		}
+		if !t.plays(aside, neutral, vocative, and, but) && t.kind != kEmoji {
+			return false
+		}
+		asked = asked || m.words.inquiries[lowerCase(t.text)]
+	}
+	return asked
 }
 
 // behindAside tells whether a "but" stands behind a clause that says nothing of
