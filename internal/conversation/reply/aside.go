@@ -13,6 +13,9 @@ import (
 // with gas: "I'm on the dock, 32.4", "opened the valve and measured 32.4".
 // Without a word for "I am" a place may be where somebody else measured.
 func (m *message) aside(i int) bool {
+	if i >= len(m.toks) {
+		return false
+	}
 	stands, whole := false, true
 	for j, t := range m.toks {
 		if t.clause != m.toks[i].clause {
@@ -21,7 +24,8 @@ func (m *message) aside(i int) bool {
 		}
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
-		if t.kind != kEmoji && !here && !t.plays(asides...) && !t.kind.separates() && !m.partsClauses(j) {
+		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j)
+		if t.kind != kEmoji && !here && !room && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
 	}
@@ -78,11 +82,23 @@ func (m *message) isPhrase(i int) bool {
 	return strings.Contains(m.toks[i].text, " ") || isUnspaced(t[0]) && len(t) >= leastDrawn
 }
 
+// helpsAlong tells whether token i begins a clause that says what somebody else did
+// beside the sender: "my wife held the hose".
+func (m *message) helpsAlong(i int) bool {
+	return m.helped(i) && m.left(i, on, aside, and) < 0
+}
+
+func (m *message) helped(i int) bool {
+	return m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.helpers[lowerCase(t.text)] })
+}
+
 // helperRead tells whether the clause of token i says what somebody else did, and a verb
 // gives the number without saying who read it: "my aunt held it and read 31.4".
 func (m *message) helperRead(i int) bool {
-	helped := m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.helpers[lowerCase(t.text)] })
-	return helped && slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured && !m.own(t) })
+	read := func(t token) bool {
+		return t.role == measured && !m.own(t) && !m.words.its[lowerCase(t.text)]
+	}
+	return m.helped(i) && slices.ContainsFunc(m.toks, read)
 }
 
 // inquires tells whether a question mark belongs to a question that says nothing of the
