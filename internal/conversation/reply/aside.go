@@ -24,7 +24,8 @@ func (m *message) aside(i int) bool {
 		}
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
-		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j)
+		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j) ||
+			t.role == measured && m.own(t) && m.helped(j) // 我老婆按着阀我看的数
 		if t.kind != kEmoji && !here && !room && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
@@ -62,7 +63,7 @@ var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, mete
 // one at the end of its clause, "31.4 signed the log", or begins the clause of one:
 // "wet fingers 31.4".
 func (m *message) trails(i int) bool {
-	if !m.isPhrase(i) || m.helperRead(i) {
+	if !m.isPhrase(i) || m.helperRead(i) || m.words.inquiries[lowerCase(m.toks[i].text)] { // "31.4 can I go?": if it is?
 		return false
 	}
 	if m.readingAt(m.left(i, aside)) {
