@@ -212,7 +212,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == neutral && m.words.times[lowerCase(t.text)]: // "twice 32.4" may be of two cylinders
 		return slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured || m.ofInstrument(t) })
 	case t.role == but:
-		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i) || m.aside(i+1)
+		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i) || m.aside(i+1) || m.softens(i)
 	case t.role == on:
 		return m.leads(i)
 	case t.role == labelled && i > 0 && m.toks[i-1].is == isReading && m.toks[i-1].whole(): // "32 tanks"

@@ -142,6 +142,13 @@ func (m *message) behindAside(i int) bool {
 	return said
 }
 
+// softens tells whether a "but" right behind a reading is no more than a polite end of
+// the message: 31.4なんですけど.
+func (m *message) softens(i int) bool {
+	last := !slices.ContainsFunc(m.toks[i+1:], func(t token) bool { return !t.kind.separates() && t.kind != kEmoji })
+	return last && m.words.softeners[lowerCase(m.toks[i].text)] && m.readingAt(m.left(i, measured))
+}
+
 // beforeBut tells whether the next "but" stands behind nothing but asides.
 func (m *message) beforeBut(i int) bool {
 	for ; i < len(m.toks); i++ {

@@ -95,6 +95,7 @@ type vocabulary struct {
 
 	inquiries map[string]bool // "can I dive?": a question that says nothing of the number
 	helpers   map[string]bool // "my aunt held it": what somebody else did beside the sender
+	softeners map[string]bool // なんですけど: a but that nothing need follow
 }
 
 // loadVocabulary reads the file of a language.
@@ -138,7 +139,7 @@ func languages() []string {
 
 func newVocabulary() *vocabulary {
 	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
-		inquiries: map[string]bool{}, helpers: map[string]bool{},
+		inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
 		words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
 		alarms: map[string]Alarm{},
@@ -254,6 +255,7 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.noted, from.noted)
 	fillMap(v.inquiries, from.inquiries)
 	fillMap(v.helpers, from.helpers)
+	fillMap(v.softeners, from.softeners)
 }
 
 // misreads tells whether a phrase of another language is not to be taken in: it is
