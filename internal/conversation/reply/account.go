@@ -232,7 +232,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == aside:
 		return m.trails(i)
 	case t.role == subject:
-		return m.saysMeter(i)
+		return m.saysMeter(i) || m.helpsAlong(i) && m.right(i) >= 0 && m.trails(m.right(i))
 	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame

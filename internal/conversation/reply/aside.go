@@ -70,7 +70,8 @@ func (m *message) trails(i int) bool {
 		return m.right(i, aside) < 0
 	}
 	n := m.right(i, aside, measured, percent, analyser)
-	begins := m.left(i, aside, vocative, saidHello, saidThanks, saidYes) < 0
+	before := m.left(i, aside, vocative, saidHello, saidThanks, saidYes)
+	begins := before < 0 || m.toks[before].role == subject && m.helpsAlong(before)
 	return begins && m.readingAt(n) && m.toks[n].decimals > 0 && !m.notesAhead(i)
 }
 
