@@ -153,7 +153,10 @@ func (m *message) seeksHelp() bool {
 func (m *message) asks(i int) bool {
 	t := m.toks[i]
 	first := i == 0 || m.toks[i-1].sentence != t.sentence
-	if t.kind == kAsk || t.role == question && !t.done {
+	if t.kind == kAsk {
+		return !m.inquires(i)
+	}
+	if t.role == question && !t.done {
 		return true
 	}
 	return first && t.kind == kWord && t.role != measured && m.words.questions[lowerCase(t.text)]
@@ -187,7 +190,8 @@ func (m *message) accounted(i int) bool {
 	case t.kind == kDash:
 		return m.dashes(i)
 	case t.kind == kAround:
-		return t.text == ">" && i > 0 && m.toks[i-1].is == isLabel
+		drawn := m.words.han && t.glued && i > 0 && m.toks[i-1].plays(saidHello, saidThanks, saidYes) // 哈喽～
+		return drawn || t.text == ">" && i > 0 && m.toks[i-1].is == isLabel
 	case t.is != isOpen:
 		return true
 	case t.kind != kWord:
@@ -208,7 +212,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == neutral && m.words.times[lowerCase(t.text)]: // "twice 32.4" may be of two cylinders
 		return slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured || m.ofInstrument(t) })
 	case t.role == but:
-		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i)
+		return m.numberBeside(i, -1) && m.numberBeside(i, 1) || m.behindAside(i) || m.aside(i+1) || m.softens(i)
 	case t.role == on:
 		return m.leads(i)
 	case t.role == labelled && i > 0 && m.toks[i-1].is == isReading && m.toks[i-1].whole(): // "32 tanks"
@@ -228,7 +232,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == aside:
 		return m.trails(i)
 	case t.role == subject:
-		return m.saysMeter(i)
+		return m.saysMeter(i) || m.helpsAlong(i) && m.right(i) >= 0 && m.trails(m.right(i))
 	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"
 		return m.clauseHas(i, func(t token) bool { return t.is == isLabel })
 	case t.role == shouldBe: // the second part of a frame

@@ -22,5 +22,17 @@ func (m *message) timesMeasured(i int) bool {
 // saysTimes tells whether the message says how often something was measured: then
 // "both" is of those times.
 func (m *message) saysTimes() bool {
-	return slices.ContainsFunc(m.toks, func(t token) bool { return t.is == isOther && t.unit == unitTimes })
+	return slices.ContainsFunc(m.toks, func(t token) bool {
+		return t.is == isOther && t.unit == unitTimes || t.plays(aside, neutral) && m.ofTimes(t)
+	})
+}
+
+// ofTimes tells whether a phrase says how often: "lo he mirado dos veces", 看了两次.
+func (m *message) ofTimes(t token) bool {
+	often := func(w string) bool { return m.words.units[w] == unitTimes || m.words.times[w] }
+	if m.anyWord(t, often) {
+		return true
+	}
+	last := []rune(t.text)
+	return m.words.han && len(last) > 2 && (often(string(last[len(last)-1:])) || often(string(last[len(last)-2:len(last)-1])))
 }

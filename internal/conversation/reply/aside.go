@@ -13,6 +13,9 @@ import (
 // with gas: "I'm on the dock, 32.4", "opened the valve and measured 32.4".
 // Without a word for "I am" a place may be where somebody else measured.
 func (m *message) aside(i int) bool {
+	if i >= len(m.toks) {
+		return false
+	}
 	stands, whole := false, true
 	for j, t := range m.toks {
 		if t.clause != m.toks[i].clause {
@@ -21,11 +24,13 @@ func (m *message) aside(i int) bool {
 		}
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
-		if t.kind != kEmoji && !here && !t.plays(asides...) && !t.kind.separates() && !m.partsClauses(j) {
+		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j) ||
+			t.role == measured && m.own(t) && m.helped(j) // 我老婆按着阀我看的数
+		if t.kind != kEmoji && !here && !room && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
 	}
-	return stands && !whole && !m.quoted(i) && !m.notesAhead(i)
+	return stands && !whole && !m.quoted(i) && !m.notesAhead(i) && !m.helperRead(i)
 }
 
 // notesAhead tells whether the clause of token i says that something is noted on the
@@ -54,10 +59,74 @@ func (m *message) partsClauses(i int) bool {
 var asides = []role{neutral, vocative, on, inPlace, aside, using, analyser, meterName, saidHello, saidThanks, saidYes,
 	too, when}
 
-// trails tells whether token i is a phrase that says nothing of a reading, right behind
-// one at the end of its clause: "31.4 signed the log".
+// trails tells whether a phrase that says nothing of a reading stands right behind
+// one at the end of its clause, "31.4 signed the log", or begins the clause of one:
+// "wet fingers 31.4".
 func (m *message) trails(i int) bool {
-	return strings.Contains(m.toks[i].text, " ") && m.readingAt(m.left(i, aside)) && m.right(i, aside) < 0
+	if !m.isPhrase(i) || m.helperRead(i) || m.words.inquiries[lowerCase(m.toks[i].text)] { // "31.4 can I go?": if it is?
+		return false
+	}
+	if m.readingAt(m.left(i, aside)) {
+		return m.right(i, aside) < 0
+	}
+	n := m.right(i, aside, measured, percent, analyser)
+	before := m.left(i, aside, vocative, saidHello, saidThanks, saidYes)
+	begins := before < 0 || m.toks[before].role == subject && m.helpsAlong(before)
+	return begins && m.readingAt(n) && m.toks[n].decimals > 0 && !m.notesAhead(i)
+}
+
+// leastDrawn is how many characters a phrase has at least that is written without blanks.
+const leastDrawn = 3
+
+// isPhrase tells whether token i is more than a word: a word alone may be of the number.
+func (m *message) isPhrase(i int) bool {
+	t := []rune(m.toks[i].text)
+	return strings.Contains(m.toks[i].text, " ") || isUnspaced(t[0]) && len(t) >= leastDrawn
+}
+
+// helpsAlong tells whether token i begins a clause that says what somebody else did
+// beside the sender: "my wife held the hose".
+func (m *message) helpsAlong(i int) bool {
+	return m.helped(i) && m.left(i, on, aside, and) < 0
+}
+
+func (m *message) helped(i int) bool {
+	return m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.helpers[lowerCase(t.text)] })
+}
+
+// helperRead tells whether the clause of token i says what somebody else did, and a verb
+// gives the number without saying who read it: "my aunt held it and read 31.4".
+func (m *message) helperRead(i int) bool {
+	read := func(t token) bool {
+		return t.role == measured && !m.own(t) && !m.words.its[lowerCase(t.text)]
+	}
+	return m.helped(i) && slices.ContainsFunc(m.toks, read)
+}
+
+// inquires tells whether a question mark belongs to a question that says nothing of the
+// reading before it: "31.4, may I dive?". The Spanish one stands before it as well.
+func (m *message) inquires(i int) bool {
+	opens := !m.toks[i].glued && i+1 < len(m.toks) && m.toks[i+1].glued
+	if opens && m.inquiry(i+1, 1) {
+		return slices.ContainsFunc(m.toks[i+1:], func(t token) bool { return t.kind == kAsk })
+	}
+	return m.inquiry(i-1, -1)
+}
+
+// inquiry tells whether the tokens from i on, to the next sign or reading, are such a question.
+func (m *message) inquiry(i, step int) bool {
+	asked := false
+	for ; i >= 0 && i < len(m.toks); i += step {
+		t := m.toks[i]
+		if t.kind.separates() || t.is == isReading {
+			break
+		}
+		if !t.plays(aside, neutral, vocative, and, but) && t.kind != kEmoji {
+			return false
+		}
+		asked = asked || m.words.inquiries[lowerCase(t.text)]
+	}
+	return asked
 }
 
 // behindAside tells whether a "but" stands behind a clause that says nothing of
@@ -72,6 +141,13 @@ func (m *message) behindAside(i int) bool {
 		}
 	}
 	return said
+}
+
+// softens tells whether a "but" right behind a reading is no more than a polite end of
+// the message: 31.4なんですけど.
+func (m *message) softens(i int) bool {
+	last := !slices.ContainsFunc(m.toks[i+1:], func(t token) bool { return !t.kind.separates() && t.kind != kEmoji })
+	return last && m.words.softeners[lowerCase(m.toks[i].text)] && m.readingAt(m.left(i, measured))
 }
 
 // beforeBut tells whether the next "but" stands behind nothing but asides.

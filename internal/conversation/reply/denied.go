@@ -12,6 +12,8 @@ import (
 func (m *message) denials() {
 	for i, t := range m.toks {
 		switch t.role {
+		case correction, meant, excuse:
+			m.takesBack(i)
 		case deny, maybeNo, wrote:
 			n := m.right(i, measured, labelled, on)
 			if t.role == wrote && !m.deniable(n) {
@@ -30,6 +32,41 @@ func (m *message) denials() {
 			}
 		}
 	}
+}
+
+// takesBack finds the two numbers of "41.3 sorry 31.4": with decimals, the only ones of
+// the message, and nothing between them but words of correction.
+func (m *message) takesBack(i int) {
+	before, after := m.pastCorrection(i, -1), m.pastCorrection(i, 1)
+	if before < 0 || after < 0 || m.toks[before].value == m.toks[after].value {
+		return
+	}
+	for j, t := range m.toks {
+		other := t.kind == kNumber || t.kind == kBad || t.kind == kTwoWays || t.kind == kLabel
+		if other && j != before && j != after && !(j < before && m.isKnown(t)) {
+			return
+		}
+	}
+	for j := before + 1; j < after; j++ {
+		m.toks[j].done = true
+	}
+	m.denied = append(m.denied, before)
+	m.claim(before, isDenied)
+}
+
+// pastCorrection is the number with decimals that words of correction part from token i.
+func (m *message) pastCorrection(i, step int) int {
+	for j := i + step; j >= 0 && j < len(m.toks); j += step {
+		switch t := m.toks[j]; {
+		case t.kind == kComma, t.kind == kStop, t.kind == kBreak, t.kind == kDash && !t.glued, t.kind == kEmoji,
+			t.kind == kWord && t.plays(neutral, correction, meant, excuse, maybeNo, saidNo):
+		case m.number(j) && t.decimals > 0 && t.plausible():
+			return j
+		default:
+			return -1
+		}
+	}
+	return -1
 }
 
 // deniable tells whether a number is one that a reading or a label can have.

@@ -23,6 +23,10 @@ func TestFresh(t *testing.T) {
 	}
 }
 
+// leastHonest is how many readings a set has: of 60 that were written down, some say what
+// is asked about by design (HOW.md).
+const leastHonest = 54
+
 func playFresh(t *testing.T, file, language string) {
 	honest, missed, nothing := 0, 0, 0
 	for n, line := range readLines(t, file) {
@@ -51,9 +55,9 @@ func playFresh(t *testing.T, file, language string) {
 			t.Errorf("%s:%d: %q: recorded %s, want %q", language, n+1, phrase, got, want)
 		}
 	}
-	if honest < 60 || nothing < 30 || missed*100 >= mostAsked*honest {
-		t.Errorf("%d of %d readings are asked back, want fewer than %d in a hundred of 60, and %d lines of none, want 30",
-			missed, honest, mostAsked, nothing)
+	if honest < leastHonest || nothing < 30 || missed*100 >= mostAsked*honest {
+		t.Errorf("%d of %d readings are asked back, want fewer than %d in a hundred of %d, and %d lines of none, want 30",
+			missed, honest, mostAsked, leastHonest, nothing)
 	}
 }
 

@@ -20,7 +20,8 @@ type madeFile struct {
 
 // addMade takes families of phrases in, after the lists: what a list has, stays.
 func (v *vocabulary) addMade(families []madeFile) error {
-	lists := map[string]map[string]bool{"mine": v.mine, "calibrates": v.calibrates, "thens": v.thens, "noted": v.noted}
+	lists := map[string]map[string]bool{"mine": v.mine, "calibrates": v.calibrates, "thens": v.thens, "noted": v.noted,
+		"inquiries": v.inquiries, "helpers": v.helpers, "softeners": v.softeners}
 	for _, f := range families {
 		if i := slices.IndexFunc(f.Lists, func(l string) bool { return lists[l] == nil }); i >= 0 {
 			return fmt.Errorf("made phrases for the unknown list %q", f.Lists[i])

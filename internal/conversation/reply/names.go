@@ -67,7 +67,7 @@ func (m *message) ownName() {
 // behind it: "So, 32,4", where so would else be "about".
 // "Wait, I typed that wrong, 31.3" corrects.
 func (m *message) opening() {
-	if len(m.toks) < 3 || !m.toks[1].kind.separates() {
+	if len(m.toks) < 3 || !m.toks[1].kind.separates() && m.toks[1].text != ":" {
 		return
 	}
 	word := lowerCase(m.toks[0].text)

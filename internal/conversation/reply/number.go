@@ -34,6 +34,8 @@ func (l *lexer) number() {
 	switch {
 	case formWhole.MatchString(text) && len(text) >= 7:
 		l.emit(kCompound, start)
+	case formDecimal.MatchString(text) && strings.Contains(text, ",") && strings.ContainsRune("号番", l.at(l.i)):
+		l.pair(start, strings.Index(text, ",")) // 测了32，17号
 	case formWhole.MatchString(text), formDecimal.MatchString(text), formFraction.MatchString(text):
 		l.value(start)
 	case formClock.MatchString(text):

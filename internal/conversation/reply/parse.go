@@ -21,6 +21,7 @@ func Parse(text string, ctx Context) Result {
 	m.names()
 	m.orders()
 	m.clocks()
+	m.overruled()
 	m.claims()
 	m.denials()
 	m.places()

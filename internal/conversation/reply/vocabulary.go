@@ -92,6 +92,10 @@ type vocabulary struct {
 	counters map[string]bool // 那瓶: behind a label
 	the      map[string]bool // "la" before a label
 	noted    map[string]bool // "I wrote it on the tape": behind a number
+
+	inquiries map[string]bool // "can I dive?": a question that says nothing of the number
+	helpers   map[string]bool // "my aunt held it": what somebody else did beside the sender
+	softeners map[string]bool // なんですけど: a but that nothing need follow
 }
 
 // loadVocabulary reads the file of a language.
@@ -135,6 +139,7 @@ func languages() []string {
 
 func newVocabulary() *vocabulary {
 	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
+		inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
 		words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
 		alarms: map[string]Alarm{},
@@ -248,6 +253,9 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.counters, from.counters)
 	fillMap(v.the, from.the)
 	fillMap(v.noted, from.noted)
+	fillMap(v.inquiries, from.inquiries)
+	fillMap(v.helpers, from.helpers)
+	fillMap(v.softeners, from.softeners)
 }
 
 // misreads tells whether a phrase of another language is not to be taken in: it is

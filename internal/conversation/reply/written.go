@@ -26,6 +26,57 @@ func (m *message) written() {
 	}
 }
 
+// overruled makes nothing of a whole number that a label or somebody says, where a clause
+// behind it says what an instrument shows, and there is no other: "the label says 32, the
+// analyser 30.3".
+func (m *message) overruled() {
+	said, shown := m.twoNumbers()
+	if shown < 0 || !m.toks[said].whole() || !m.toks[said].plausible() || m.toks[shown].decimals == 0 {
+		return
+	}
+	clause, subjects := m.toks[said].clause, 0
+	for j, t := range m.toks {
+		if t.clause != clause || j == said || t.kind.separates() {
+			continue
+		}
+		if t.kind != kWord || !t.plays(subject, measured, neutral, and, but) {
+			return
+		}
+		if t.role == subject {
+			subjects++
+		}
+	}
+	meter := m.clauseHas(shown, func(t token) bool {
+		return t.kind == kWord && m.anyWord(t, func(w string) bool { return m.words.words[w] == analyser })
+	})
+	if subjects == 0 || !meter || m.toks[shown].clause <= clause {
+		return
+	}
+	for j := range m.toks {
+		if m.toks[j].clause == clause && m.toks[j].role == subject || j == said {
+			m.toks[j].kind, m.toks[j].role, m.toks[j].done = kWord, neutral, true
+		}
+	}
+}
+
+// twoNumbers are the numbers of a message that has just two but labels, else -1.
+func (m *message) twoNumbers() (first, second int) {
+	first, second = -1, -1
+	for j, t := range m.toks {
+		switch {
+		case t.kind == kLabel, t.kind == kNumber && m.isKnown(t):
+		case t.kind != kNumber && t.kind != kTwoWays && t.kind != kBad && t.kind != kCompound && t.kind != kBlend:
+		case t.kind != kNumber || t.unit != noUnit || second >= 0:
+			return -1, -1
+		case first < 0:
+			first = j
+		default:
+			second = j
+		}
+	}
+	return first, second
+}
+
 // saysMeter tells whether token i says what stands written, and on an instrument: "31,4
 // steht drauf auf dem Messgerät".
 func (m *message) saysMeter(i int) bool {
