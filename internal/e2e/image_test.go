@@ -68,22 +68,34 @@ func buildImage(t *testing.T) image {
 	return im
 }
 
-// take copies one file of the stage before; what that stage did not make is the
-// system's own.
+// take copies what the stage before made, or what is the system's own: a file, or a
+// folder with all that is in it.
 func (im image) take(t *testing.T, stage, from, to string) {
 	t.Helper()
-	raw, err := os.ReadFile(filepath.Join(stage, from))
+	source := filepath.Join(stage, from)
+	info, err := os.Stat(source)
 	if errors.Is(err, fs.ErrNotExist) {
-		raw, err = os.ReadFile(from)
+		source = from
+		info, err = os.Stat(source)
 	}
 	if err != nil {
 		t.Fatal(err)
 	}
 	at := filepath.Join(im.root, to)
+	if info.IsDir() {
+		if err := os.CopyFS(at, os.DirFS(source)); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
 	if strings.HasSuffix(to, "/") {
 		at = filepath.Join(at, filepath.Base(from))
 	}
 	if err := os.MkdirAll(filepath.Dir(at), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := os.ReadFile(source)
+	if err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(at, raw, 0o755); err != nil {

@@ -192,16 +192,17 @@ func TestKilledAgainAndAgain(t *testing.T) {
 	share := max(1, len(m.divers)/kills)
 	next, announced := 0, 0
 	for k := range kills {
+		// Before its divers join: who joins is told what the evening before says.
+		if announced < trips && k%max(1, kills/trips) == 0 {
+			announce(t, b, m.trips[announced])
+			announced++
+		}
 		for range share {
 			if next < len(m.divers) {
 				m.divers[next].user.Start(m.divers[next].code)
 				m.divers[next].user.Send(m.divers[next].text())
 				next++
 			}
-		}
-		if announced < trips && k%max(1, kills/trips) == 0 {
-			announce(t, b, m.trips[announced])
-			announced++
 		}
 		moment := time.NewTimer(time.Duration(random.IntN(150)) * time.Millisecond)
 		<-moment.C
