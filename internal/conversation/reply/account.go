@@ -238,7 +238,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == shouldBe: // the second part of a frame
 		return m.clauseHas(i, func(t token) bool { return t.role == shouldBe && t.done })
 	case t.role == noting:
-		return m.unorderable(i)
+		return m.unorderable(i) || m.decimalsOnly()
 	case t.role == span:
 		return becoming[lowerCase(t.text)] && m.changes(i) && m.unorderable(i)
 	case t.role == excuse:

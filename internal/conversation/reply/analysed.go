@@ -33,6 +33,7 @@ func (m *message) ofTimes(t token) bool {
 	if m.anyWord(t, often) {
 		return true
 	}
-	last := []rune(t.text)
-	return m.words.han && len(last) > 2 && (often(string(last[len(last)-1:])) || often(string(last[len(last)-2:len(last)-1])))
+	runes := []rune(t.text)
+	n := len(runes)
+	return m.words.han && n > 2 && (often(string(runes[n-1])) || often(string(runes[n-2]))) // 看了两次, 看了两次都
 }

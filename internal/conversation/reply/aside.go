@@ -25,7 +25,7 @@ func (m *message) aside(i int) bool {
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
 		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j) ||
-			t.role == measured && m.own(t) && m.helped(j) // 我老婆按着阀我看的数
+			t.role == measured && m.ownRead(t) && m.helped(j) // 我老婆按着阀我看的数
 		if t.kind != kEmoji && !here && !room && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
@@ -69,7 +69,7 @@ func (m *message) trails(i int) bool {
 	if m.readingAt(m.left(i, aside)) {
 		return m.right(i, aside) < 0
 	}
-	n := m.right(i, aside, measured, percent, analyser)
+	n := m.right(i, aside, measured, percent, analyser, on)
 	before := m.left(i, aside, vocative, saidHello, saidThanks, saidYes)
 	begins := before < 0 || m.toks[before].role == subject && m.helpsAlong(before)
 	return begins && m.readingAt(n) && m.toks[n].decimals > 0 && !m.notesAhead(i)
@@ -98,9 +98,16 @@ func (m *message) helped(i int) bool {
 // gives the number without saying who read it: "my aunt held it and read 31.4".
 func (m *message) helperRead(i int) bool {
 	read := func(t token) bool {
-		return t.role == measured && !m.own(t) && !m.words.its[lowerCase(t.text)]
+		return t.role == measured && !m.ownRead(t) && !m.words.its[lowerCase(t.text)]
 	}
 	return m.helped(i) && slices.ContainsFunc(m.toks, read)
+}
+
+// ownRead tells whether a verb says that it was the sender who read. Where verbs have no
+// person it takes a word for it.
+func (m *message) ownRead(t token) bool {
+	person := !isUnspaced([]rune(t.text)[0]) || strings.ContainsAny(t.text, "我俺咱自亲本私僕")
+	return person && m.own(t)
 }
 
 // inquires tells whether a question mark belongs to a question that says nothing of the
@@ -121,10 +128,10 @@ func (m *message) inquiry(i, step int) bool {
 		if t.kind.separates() || t.is == isReading {
 			break
 		}
-		if !t.plays(aside, neutral, vocative, and, but) && t.kind != kEmoji {
+		if !t.plays(aside, neutral, vocative, and, but, saidHello) && t.kind != kEmoji {
 			return false
 		}
-		asked = asked || m.words.inquiries[lowerCase(t.text)]
+		asked = asked || m.words.inquiries[lowerCase(t.text)] || t.role == saidHello // "all well?"
 	}
 	return asked
 }

@@ -38,7 +38,7 @@ func (m *message) denials() {
 // the message, and nothing between them but words of correction.
 func (m *message) takesBack(i int) {
 	before, after := m.pastCorrection(i, -1), m.pastCorrection(i, 1)
-	if before < 0 || after < 0 || m.toks[before].value == m.toks[after].value {
+	if before < 0 || after < 0 || !m.toks[after].plausible() || m.toks[before].value == m.toks[after].value {
 		return
 	}
 	for j, t := range m.toks {
@@ -60,7 +60,7 @@ func (m *message) pastCorrection(i, step int) int {
 		switch t := m.toks[j]; {
 		case t.kind == kComma, t.kind == kStop, t.kind == kBreak, t.kind == kDash && !t.glued, t.kind == kEmoji,
 			t.kind == kWord && t.plays(neutral, correction, meant, excuse, maybeNo, saidNo):
-		case m.number(j) && t.decimals > 0 && t.plausible():
+		case m.number(j) && t.decimals > 0:
 			return j
 		default:
 			return -1
@@ -122,6 +122,13 @@ func (m *message) unorderable(i int) bool {
 	reading := func(t token) bool { return t.is == isReading }
 	whole := func(t token) bool { return reading(t) && t.decimals == 0 }
 	return m.clauseHas(i, reading) && !m.clauseHas(i, whole)
+}
+
+// decimalsOnly tells whether the message has readings, and none that a blend could be
+// ordered as: "note it please, 31.8".
+func (m *message) decimalsOnly() bool {
+	whole := func(f found) bool { return m.toks[f.tok].decimals == 0 }
+	return len(m.found) > 0 && !slices.ContainsFunc(m.found, whole)
 }
 
 // closes tells whether token i is the last of its clause, right behind a

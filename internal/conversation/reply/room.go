@@ -45,7 +45,10 @@ func (m *message) addressed(i int) bool {
 	if i == 1 && m.words.calls[lowerCase(m.toks[0].text)] {
 		return true // "hey boss 32.4"
 	}
-	if m.words.han && i == 0 && len(m.toks) > 1 && m.toks[1].kind == kNumber && !m.toks[1].glued {
+	if m.words.han && i > 1 && m.toks[i-1].role == measured && m.toks[i-2].is == isReading && m.right(i) < 0 {
+		return true // 30.7やで兄貴
+	}
+	if m.words.han && i == 0 && len(m.toks) > 1 && m.toks[1].decimals > 0 && !m.toks[1].glued {
 		return true // 老板 30.6: what is theirs has a particle
 	}
 	if i > 0 && (m.toks[i-1].plays(saidHello, saidThanks, saidYes) || m.toks[i-1].is == isReading && m.right(i) < 0) {
