@@ -147,7 +147,7 @@ func (d *director) saysInstead() []judge.Said {
 
 // edge is the richest tenth of a percent that fits the plan of a place's dive.
 func (d *director) edge(q *spot) float64 {
-	v := d.booked.Dives[q.Dive-1]
+	v := d.booked.Dives[min(q.Dive, len(d.booked.Dives))-1] // somebody may wait with a cylinder for one that was dropped
 	place := gas.Place{Unit: d.booked.Units, Water: v.Water, Altitude: v.Altitude}
 	mix := 18.0
 	for place.MOD(gas.Percent(mix+0.1), gas.PPO2(d.booked.Policy.PPO2)).Value >= v.Depth && mix < 45 {
