@@ -17,11 +17,17 @@ func (m *message) denials() {
 			if t.role == wrote && !m.deniable(n) {
 				n = m.left(i) // "hab 35,2 geschrieben"
 			}
-			if m.deniable(n) {
+			switch {
+			case t.role != wrote && m.isNotOrdered(i, n):
+				m.claimOrder(n)
+				m.toks[i].done = true
+			case m.deniable(n):
 				m.denied = append(m.denied, n)
 				m.claim(n, isDenied)
 				m.toks[i].done = true
 			}
+		case correction, meant, saidNo:
+			m.secondThought(i)
 		case rather:
 			if n := m.left(i, measured, labelled); m.deniable(n) {
 				m.denied = append(m.denied, n)
@@ -30,6 +36,37 @@ func (m *message) denials() {
 			}
 		}
 	}
+}
+
+// isNotOrdered tells whether token i denies that a number told before is what was ordered,
+// n: "28.9, that's not 32". That corrects nothing.
+func (m *message) isNotOrdered(i, n int) bool {
+	is := i > 0 && m.words.its[lowerCase(m.toks[i-1].text)]
+	return is && m.number(n) && m.wasAsked(n) && m.readsBefore(i)
+}
+
+// secondThought takes the number before token i back, where nothing but words of
+// correction lead from it to the right one: "31.9 no sorry 32.9".
+func (m *message) secondThought(i int) {
+	before, n := m.beyond(i, -1), m.beyond(i, 1)
+	if !m.tenths(before) || !m.tenths(n) || m.toks[i].done {
+		return
+	}
+	m.denied = append(m.denied, before)
+	m.claim(before, isDenied)
+	for j := before + 1; j < n; j++ {
+		m.toks[j].done = true
+	}
+}
+
+// beyond is the nearest token of another kind than words of correction and commas.
+func (m *message) beyond(i, step int) int {
+	for i += step; i >= 0 && i < len(m.toks); i += step {
+		if t := m.toks[i]; t.kind != kComma && t.kind != kEmoji && !t.plays(correction, meant, saidNo, excuse, neutral) {
+			return i
+		}
+	}
+	return -1
 }
 
 // deniable tells whether a number is one that a reading or a label can have.
