@@ -126,7 +126,7 @@ func (m *message) account() {
 	}
 	if m.ordered && !m.refused {
 		for _, f := range m.found { // beside an order only what an instrument shows is a reading
-			if !f.proved && !f.placed && !m.itIs(f) {
+			if !f.proved && !f.placed && !m.itIs(f) && !m.apartFromOrder(f) {
 				m.refuse(f.tok, Blend)
 			}
 		}
@@ -154,7 +154,7 @@ func (m *message) asks(i int) bool {
 	t := m.toks[i]
 	first := i == 0 || m.toks[i-1].sentence != t.sentence
 	if t.kind == kAsk {
-		return !m.inquires(i)
+		return !m.inquires(i) && !m.followsUp(i)
 	}
 	if t.role == question && !t.done {
 		return true
@@ -168,6 +168,8 @@ func (m *message) accounted(i int) bool {
 	switch {
 	case t.is == isOther && t.unit == unitTimes:
 		return m.timesMeasured(i)
+	case t.is == isOther && m.states() && m.waited(i):
+		return m.aside(i) || m.trailsBehind(i)
 	case t.is == isOther && t.unit == unitMinutes && m.states():
 		return m.ago(i)
 	case t.is == isOther && (t.unit == unitMinutes || t.unit == unitQueue) && !m.states():
@@ -220,7 +222,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == using:
 		return m.clauseHas(i, func(t token) bool { return t.is == isMeter || t.role == analyser })
 	case t.role == past:
-		return m.wasDenied(i) || m.wasRight(i) || m.thenMeasured(i)
+		return m.wasDenied(i) || m.wasRight(i) || m.thenMeasured(i) || m.wasMeasured(i)
 	case t.role == wrote: // "typed a wrong digit, 33.5"
 		return m.clauseHas(i, func(t token) bool { return t.role == excuse })
 	case t.role == ordinal:
@@ -230,7 +232,7 @@ func (m *message) wordAccounted(i int) bool {
 	case t.role == other:
 		return m.ofPressure(i)
 	case t.role == aside:
-		return m.trails(i)
+		return m.trails(i) || m.leadsIn(i)
 	case t.role == subject:
 		return m.saysMeter(i) || m.helpsAlong(i) && m.right(i) >= 0 && m.trails(m.right(i))
 	case t.role == soFar, t.plays(act, stay) && m.soFar(i): // "only had 14 so far, 32.4"

@@ -11,6 +11,19 @@ func (m *message) didInClause(i int) bool {
 		!m.clauseHas(i, func(t token) bool { return t.plays(saidNotYet, will, act) })
 }
 
+// wasMeasured tells whether token i says of a number that it was, right behind what
+// somebody did while the sender analysed: "my buddy watched me and it was 31.8". Alone it
+// may be of another day.
+func (m *message) wasMeasured(i int) bool {
+	n := m.right(i)
+	if !m.words.was[lowerCase(m.toks[i].text)] || !m.readingAt(n) || m.toks[n].decimals == 0 {
+		return false
+	}
+	return slices.ContainsFunc(m.toks[:i], func(t token) bool {
+		return t.clause == m.toks[i].clause-1 && t.kind == kWord && m.words.stoodBy[lowerCase(t.text)]
+	})
+}
+
 // timesMeasured tells whether token i says how often the sender analysed, with one
 // number that came of it: "measured 2 times, 32.3". Two numbers are for a question.
 func (m *message) timesMeasured(i int) bool {

@@ -16,7 +16,7 @@ func (m *message) aside(i int) bool {
 	if i >= len(m.toks) {
 		return false
 	}
-	stands, whole := false, true
+	stands, whole, being := false, true, m.isOfThings(m.toks[i].clause)
 	for j, t := range m.toks {
 		if t.clause != m.toks[i].clause {
 			whole = whole && j == len(m.toks)-1 && t.kind.separates()
@@ -25,12 +25,57 @@ func (m *message) aside(i int) bool {
 		here := t.kind == kWord && (m.words.standing[lowerCase(t.text)] || m.words.passing[lowerCase(t.text)])
 		stands = stands || here || t.role == aside
 		room := t.plays(asides...) || t.role == subject && m.helpsAlong(j) ||
-			t.role == measured && m.ownRead(t) && m.helped(j) // 我老婆按着阀我看的数
+			t.role == measured && m.ownRead(t) && m.helped(j) || // 我老婆按着阀我看的数
+			being && (m.isBeing(t) || t.role == labelled && t.kind == kWord) || m.waited(j)
 		if t.kind != kEmoji && !here && !room && !t.kind.separates() && !m.partsClauses(j) {
 			return false
 		}
 	}
 	return stands && !whole && !m.quoted(i) && !m.notesAhead(i) && !m.helperRead(i)
+}
+
+// followsUp tells whether question mark i ends a question that touches no number:
+// "31.4, can we go?". Right behind a number it asks nothing of that either.
+func (m *message) followsUp(i int) bool {
+	asked := false
+	for j := i - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
+		t := m.toks[j]
+		if t.is == isReading && t.decimals > 0 && asked {
+			return true
+		}
+		asked = asked || t.kind == kWord && m.words.followUps[lowerCase(t.text)]
+		if !t.plays(asides...) && t.kind != kEmoji && t.kind != kAsk && !m.partsClauses(j) {
+			return false
+		}
+	}
+	return asked || i > 0 && m.toks[i-1].kind == kAsk && m.followsUp(i-1)
+}
+
+// isOfThings tells whether a clause may say what something is like that is no instrument
+// and no cylinder with a label: "the cap is back on". What an instrument is like is no
+// aside.
+func (m *message) isOfThings(clause int) bool {
+	being := false
+	for _, t := range m.toks {
+		if t.clause == clause {
+			being = being || m.isBeing(t)
+			if t.plays(analyser, meterName, inPlace) || t.is == isLabel {
+				return false
+			}
+		}
+	}
+	return being
+}
+
+func (m *message) isBeing(t token) bool { return t.kind == kWord && m.words.being[lowerCase(t.text)] }
+
+// waited tells whether token i is how long the sender waited for a number to settle, in
+// minutes or seconds: "waited 2 min, 31.4".
+func (m *message) waited(i int) bool {
+	t := m.toks[i]
+	short := t.unit == unitMinutes && t.value <= justNow || t.unit == unitOther && m.words.seconds[t.name]
+	waits := func(j int) bool { return j >= 0 && m.words.waits[lowerCase(m.toks[j].text)] }
+	return t.kind == kNumber && t.decimals == 0 && short && (waits(m.left(i, on)) || waits(m.right(i)))
 }
 
 // notesAhead tells whether the clause of token i says that something is noted on the
@@ -66,8 +111,8 @@ func (m *message) trails(i int) bool {
 	if !m.isPhrase(i) || m.helperRead(i) || m.words.inquiries[lowerCase(m.toks[i].text)] { // "31.4 can I go?": if it is?
 		return false
 	}
-	if m.readingAt(m.left(i, aside)) {
-		return m.right(i, aside) < 0
+	if m.readingAt(m.left(i, aside)) && m.right(i, aside) < 0 || m.endsClause(i) {
+		return true
 	}
 	n := m.right(i, aside, measured, percent, analyser, on)
 	before := m.left(i, aside, vocative, saidHello, saidThanks, saidYes)
@@ -134,6 +179,53 @@ func (m *message) inquiry(i, step int) bool {
 		asked = asked || m.words.inquiries[lowerCase(t.text)] || t.role == saidHello // "all well?"
 	}
 	return asked
+}
+
+// endsClause tells whether phrase i stands behind a reading or a label of its clause,
+// with nothing behind it there.
+func (m *message) endsClause(i int) bool {
+	before, behind := m.left(i, asides...), m.right(i, asides...)
+	said := before >= 0 && (m.toks[before].is == isReading || m.toks[before].is == isLabel)
+	return strings.Contains(m.toks[i].text, " ") && said && m.clauseReads(i) &&
+		(behind < 0 || m.toks[behind].clause != m.toks[i].clause)
+}
+
+// trailsBehind tells whether all between token i and the reading of its clause says
+// nothing of that, with nothing else behind: "31.4 after waiting 2 min".
+func (m *message) trailsBehind(i int) bool {
+	behind := m.right(i, asides...)
+	return m.readingAt(m.left(i, asides...)) && (behind < 0 || m.toks[behind].clause != m.toks[i].clause)
+}
+
+// clauseReads tells whether the clause of token i has a reading.
+func (m *message) clauseReads(i int) bool {
+	return m.clauseHas(i, func(t token) bool { return t.is == isReading })
+}
+
+// leadsIn tells whether token i is a phrase that says nothing of a reading, before one
+// in the clause that it opens: "my hands are wet 31.4". What is noted on the cylinder
+// may be that number.
+func (m *message) leadsIn(i int) bool {
+	if !strings.Contains(m.toks[i].text, " ") || m.words.noted[lowerCase(m.toks[i].text)] {
+		return false
+	}
+	for j := i - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
+		if !m.toks[j].plays(asides...) && m.toks[j].kind != kEmoji {
+			return false
+		}
+	}
+	n := m.right(i, aside, vocative, saidThanks, saidYes, saidHello)
+	for n >= 0 && m.toks[n].kind == kWord && m.toks[n].plays(measured, neutral, percent, labelled) {
+		n++
+		if n == len(m.toks) {
+			return false
+		}
+	}
+	if n < 0 || m.toks[n].clause != m.toks[i].clause {
+		return false
+	}
+	whole := func(t token) bool { return t.is == isReading && t.decimals == 0 }
+	return (m.toks[n].is == isReading || m.toks[n].is == isLabel) && m.clauseReads(i) && !m.clauseHas(i, whole)
 }
 
 // behindAside tells whether a "but" stands behind a clause that says nothing of

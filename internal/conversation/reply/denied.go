@@ -12,14 +12,18 @@ import (
 func (m *message) denials() {
 	for i, t := range m.toks {
 		switch t.role {
-		case correction, meant, excuse:
+		case correction, meant, excuse, saidNo:
 			m.takesBack(i)
 		case deny, maybeNo, wrote:
 			n := m.right(i, measured, labelled, on)
 			if t.role == wrote && !m.deniable(n) {
 				n = m.left(i) // "hab 35,2 geschrieben"
 			}
-			if m.deniable(n) {
+			switch {
+			case t.role != wrote && m.isNotOrdered(i, n):
+				m.claimOrder(n)
+				m.toks[i].done = true
+			case m.deniable(n):
 				m.denied = append(m.denied, n)
 				m.claim(n, isDenied)
 				m.toks[i].done = true
@@ -32,6 +36,13 @@ func (m *message) denials() {
 			}
 		}
 	}
+}
+
+// isNotOrdered tells whether token i denies that a number told before is what was ordered,
+// n: "28.9, that's not 32". That corrects nothing.
+func (m *message) isNotOrdered(i, n int) bool {
+	is := i > 0 && m.words.its[lowerCase(m.toks[i-1].text)]
+	return is && m.number(n) && m.wasAsked(n) && m.readsBefore(i)
 }
 
 // takesBack finds the two numbers of "41.3 sorry 31.4": with decimals, the only ones of

@@ -19,5 +19,5 @@ func isSign(s string) bool {
 	return !strings.ContainsFunc(s, unicode.IsLetter)
 }
 
-const smiles = "😀😁😂😃😄😅😆😇😉😊😋😎😍🙂🤗🤩🥳☺🥰😘🤙✌👋🙏🙌👏💪🙇" +
-	"🤿🏊🌊🏝🏖🌴⚓🚤⛵🛥🚢🎉✨💯❤💙💚🫡🦈🦑🦀🐚☀🌞🌅🦞🪸♂♀📟📱📲🧪🍀☕🎊🏅"
+const smiles = "😀😁😂😃😄😅😆😇😉😊😋😎😍🙂🤗🤩🥳☺🥰😘🤙✌👋🙏🙌👏💪🙇🫶🤘😴🥶" +
+	"🤿🏊🌊🏝🏖🌴⚓🚤⛵🛥🚢🎉✨💯❤💙💚🫡🦈🦑🦀🐚☀🌞🌅🦞🪸♂♀📟📱📲🧪🍀☕🎊🏅🎯🥁🎶🍻🥂🌈⭐🌟🚀📝🌧☔"

@@ -3,6 +3,7 @@ package reply
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 	"golang.org/x/text/width"
@@ -174,4 +175,26 @@ func lowerRune(r rune) rune {
 		return 'ك'
 	}
 	return unicode.ToLower(r)
+}
+
+// bareLetters is s with the words of one letter bare: "stabilisé à" as it is typed by
+// who has a key for é and none for à.
+func bareLetters(s string) string {
+	words := strings.Fields(s)
+	for i, w := range words {
+		if len(words) > 1 && utf8.RuneCountInString(w) == 1 {
+			words[i] = accentless(w)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// accentless is s with its Latin letters bare.
+func accentless(s string) string {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
+		if r >= 0x300 && r <= 0x36f {
+			return dropped
+		}
+		return r
+	}, norm.NFD.String(s)))
 }

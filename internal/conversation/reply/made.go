@@ -21,7 +21,9 @@ type madeFile struct {
 // addMade takes families of phrases in, after the lists: what a list has, stays.
 func (v *vocabulary) addMade(families []madeFile) error {
 	lists := map[string]map[string]bool{"mine": v.mine, "calibrates": v.calibrates, "thens": v.thens, "noted": v.noted,
-		"inquiries": v.inquiries, "helpers": v.helpers, "softeners": v.softeners}
+		"inquiries": v.inquiries, "helpers": v.helpers, "softeners": v.softeners,
+		"follow-ups": v.followUps, "stood-by": v.stoodBy, "introduces": v.introduces, "farewells": v.farewells,
+		"waits": v.waits, "settles": v.settles, "passes": v.passes}
 	for _, f := range families {
 		if i := slices.IndexFunc(f.Lists, func(l string) bool { return lists[l] == nil }); i >= 0 {
 			return fmt.Errorf("made phrases for the unknown list %q", f.Lists[i])
@@ -34,17 +36,27 @@ func (v *vocabulary) addMade(families []madeFile) error {
 			glue = ""
 		}
 		for _, w := range putTogether(f.Parts, glue) {
-			w = v.typed(w)
-			if _, listed := v.words[w]; !listed && w != "" {
-				v.words[w] = f.Role
-				v.longest = max(v.longest, 1+strings.Count(w, " "))
-			}
-			for _, list := range f.Lists {
-				lists[list][w] = true
+			for _, w := range []string{v.typed(w), v.unmarked(w)} {
+				if _, listed := v.words[w]; !listed && w != "" {
+					v.words[w] = f.Role
+					v.longest = max(v.longest, 1+strings.Count(w, " "))
+				}
+				for _, list := range f.Lists {
+					lists[list][w] = true
+				}
 			}
 		}
 	}
 	return nil
+}
+
+// unmarked is a phrase of the file as it is typed without its apostrophes: "im on the
+// dock". A single word may be another one then.
+func (v *vocabulary) unmarked(phrase string) string {
+	if !strings.Contains(phrase, " ") {
+		return v.typed(phrase)
+	}
+	return v.typed(strings.ReplaceAll(fold(phrase), "'", ""))
 }
 
 // putTogether is every way to put one form of each part behind another.

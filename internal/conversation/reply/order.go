@@ -3,6 +3,8 @@ package reply
 import (
 	"slices"
 	"strings"
+
+	"gasmuster/internal/gas"
 )
 
 // What was ordered is never a reading. A blend's name takes the whole number
@@ -25,6 +27,7 @@ func (m *message) orders() {
 			m.order(i)
 		case t.plays(expected, shouldBe):
 			m.hoped(i)
+			m.hopedBehind(i)
 		}
 	}
 	for i, t := range m.toks {
@@ -126,6 +129,52 @@ func (m *message) itIs(f found) bool {
 	return led && slices.ContainsFunc(m.toks[:f.tok], func(t token) bool {
 		return t.is == isOrder && t.whole() && t.clause != f.clause
 	})
+}
+
+// hopedBehind takes the whole number that was ordered behind a word for what should be,
+// where another was given before: "30.4, label says 32".
+func (m *message) hopedBehind(i int) {
+	n := m.right(i, on, blend)
+	if m.toks[i].done || !m.number(n) || !m.wasAsked(n) || !m.readsBefore(i) {
+		return
+	}
+	m.claimOrder(n)
+	m.toks[i].done = true
+}
+
+// readsBefore tells whether all numbers before token i that are no labels have decimals,
+// and the last of them stands in an earlier clause.
+func (m *message) readsBefore(i int) bool {
+	last := -1
+	for j, t := range m.toks[:i] {
+		switch {
+		case t.kind == kNumber && t.decimals > 0 && t.unit == noUnit:
+			last = j
+		case t.kind == kNumber && !m.isKnown(t), t.kind == kTwoWays, t.kind == kBad, t.kind == kCompound:
+			return false
+		}
+	}
+	return last >= 0 && m.toks[last].clause < m.toks[i].clause
+}
+
+// wasAsked tells whether token n is what the sender ordered, and nothing that an analyser
+// shows to the digit.
+func (m *message) wasAsked(n int) bool {
+	t := m.toks[n]
+	return t.whole() && !m.isKnown(t) && slices.Contains(m.ctx.Asked, gas.Percent(t.value))
+}
+
+// apartFromOrder tells whether a reading has decimals, which no order has, and stands in
+// another clause than what the sender ordered: "34.2! I ordered 32".
+func (m *message) apartFromOrder(f found) bool {
+	if m.toks[f.tok].decimals == 0 {
+		return false
+	}
+	own := true
+	for n, t := range m.toks {
+		own = own && (t.is != isOrder || m.wasAsked(n) && t.clause != f.clause)
+	}
+	return own
 }
 
 // takesOrder is a word of ordering beside a blend that has its number already,

@@ -11,6 +11,7 @@ func Parse(text string, ctx Context) Result {
 	m.ellipses()
 	m.toks = name(m.toks, words)
 	m.ownName()
+	m.signed()
 	if m.alarm() {
 		return m.result
 	}
@@ -24,6 +25,7 @@ func Parse(text string, ctx Context) Result {
 	m.overruled()
 	m.claims()
 	m.denials()
+	m.settled()
 	m.places()
 	m.state()
 	m.judge()

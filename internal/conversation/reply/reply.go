@@ -31,14 +31,16 @@
 //   - What people note beside a reading: a pressure with its unit behind it, that the
 //     analyser was calibrated before, minutes ago (beside.go), what it should have been
 //     (hoped in order.go), that the gas is a bit rich or only 29.8
-//     (remark.go), where and how often the sender measured (analysed.go), that the
-//     number is noted on the cylinder as well (noted in aside.go; never before it).
+//     (remark.go), where and how often the sender measured (analysed.go), what the
+//     analyser went through before it stopped (settled.go), that the number is noted on
+//     the cylinder as well (noted in aside.go; never before it).
 //   - A time of day, for when the analysis was made (clock.go).
 //   - A label said as an ordinal (nth.go): "the twelfth", "12er".
 //   - A verb in two parts with the number between them (frame.go): "lese 32,3 ab".
 //   - A word of an instrument, of oxygen or of a cylinder with a slip of the finger
 //     (misspelt.go) or another ending (inflect.go); the other script of Chinese
-//     (simplified.go); the sender's own name (names.go).
+//     (simplified.go); the sender's own name (names.go), or one in a
+//     signature, and of who held the hose meanwhile (signed.go).
 //   - A cylinder that is done later (state.go, putOff in sure.go): "22 isn't done
 //     yet", "44 on the boat". A number in its clause has no room there. Words that deny
 //     an analysis are told from those that put one off (unmade.go).
@@ -66,7 +68,8 @@
 //   - lex: token.go, word.go, number.go, unspaced.go;
 //   - name: name.go, label.go (an answer to the question for one), role.go, spoken.go,
 //     quantity.go (units and bounds), torn.go (numbers that belong together), dots.go,
-//     somebody.go (who cries for help, of whom);
+//     somebody.go (who cries for help, of whom), signed.go
+//     (names in a signature);
 //   - claims, places, state: as above;
 //   - account, conclude: account.go, room.go, doubt.go.
 //

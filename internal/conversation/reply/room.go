@@ -42,6 +42,9 @@ func (m *message) addressed(i int) bool {
 	if i+1 < len(m.toks) && m.toks[i+1].role == saidHello {
 		return true
 	}
+	if i == 0 && len(m.toks) > 1 && m.words.its[lowerCase(m.toks[1].text)] {
+		return true // "sir it's 32.4"
+	}
 	if i == 1 && m.words.calls[lowerCase(m.toks[0].text)] {
 		return true // "hey boss 32.4"
 	}

@@ -32,13 +32,21 @@ func (m *message) torn(i int) bool {
 	return true
 }
 
-// brokenOff tells whether a whole number ends the message with its decimal sign, and
-// what follows that got lost: "31,", and "31." where no sentence ends.
+// brokenOff tells whether a whole number ends the message with its decimal sign, typed
+// once or more, and what follows that got lost: "31,", "31,,", and "31." where no
+// sentence ends.
 func (m *message) brokenOff(i int) bool {
-	if i+2 != len(m.toks) || !m.toks[i].whole() || !m.toks[i+1].glued {
+	if i+1 >= len(m.toks) || !m.toks[i].whole() || !m.toks[i+1].glued {
 		return false
 	}
-	return m.toks[i+1].kind == kComma || m.toks[i+1].kind == kStop && m.toks[i+1].text == "." && i == 0
+	comma := false
+	for _, t := range m.toks[i+1:] {
+		if t.kind != kComma && (t.kind != kStop || t.text != ".") {
+			return false
+		}
+		comma = comma || t.kind == kComma
+	}
+	return comma || i == 0 && len(m.toks) == 2
 }
 
 // spanned notices "31-32", "31 to 32" and "32 or 33", and a blend typed with

@@ -9,10 +9,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
-	"golang.org/x/text/unicode/norm"
 )
 
 //go:embed vocabulary/*.toml
@@ -93,9 +91,18 @@ type vocabulary struct {
 	the      map[string]bool // "la" before a label
 	noted    map[string]bool // "I wrote it on the tape": behind a number
 
-	inquiries map[string]bool // "can I dive?": a question that says nothing of the number
-	helpers   map[string]bool // "my aunt held it": what somebody else did beside the sender
-	softeners map[string]bool // なんですけど: a but that nothing need follow
+	inquiries  map[string]bool // "can I dive?": a question that says nothing of the number
+	helpers    map[string]bool // "my aunt held it": what somebody else did beside the sender
+	softeners  map[string]bool // なんですけど: a but that nothing need follow
+	followUps  map[string]bool // "can we go": asks nothing of a number
+	stoodBy    map[string]bool // "held the hose": beside the name of who did, while the sender read
+	introduces map[string]bool // "my name is": before the sender's name
+	farewells  map[string]bool // "regards": before the sender's name at the end
+	being      map[string]bool // "is", "was": in a clause that says nothing of a reading
+	waits      map[string]bool // "waited": before or behind minutes or seconds
+	seconds    map[string]bool // units of those
+	settles    map[string]bool // "then settled on": leads from a passing number to the one that stayed
+	passes     map[string]bool // "first it went": leads to a passing number
 }
 
 // loadVocabulary reads the file of a language.
@@ -140,6 +147,9 @@ func languages() []string {
 func newVocabulary() *vocabulary {
 	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
 		inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
+		followUps: map[string]bool{}, stoodBy: map[string]bool{}, introduces: map[string]bool{}, farewells: map[string]bool{},
+		being: map[string]bool{}, waits: map[string]bool{}, seconds: map[string]bool{},
+		settles: map[string]bool{}, passes: map[string]bool{},
 		words: map[string]role{}, questions: map[string]bool{}, numbers: map[string]int{},
 		ordinals: map[string]int{}, nths: map[string]int{}, nthTails: map[string]bool{}, dives: map[string]int{},
 		alarms: map[string]Alarm{},
@@ -256,6 +266,15 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.inquiries, from.inquiries)
 	fillMap(v.helpers, from.helpers)
 	fillMap(v.softeners, from.softeners)
+	fillMap(v.followUps, from.followUps)
+	fillMap(v.stoodBy, from.stoodBy)
+	fillMap(v.introduces, from.introduces)
+	fillMap(v.farewells, from.farewells)
+	fillMap(v.being, from.being)
+	fillMap(v.waits, from.waits)
+	fillMap(v.seconds, from.seconds)
+	fillMap(v.settles, from.settles)
+	fillMap(v.passes, from.passes)
 }
 
 // misreads tells whether a phrase of another language is not to be taken in: it is
@@ -324,26 +343,4 @@ func plainly[V comparable](from map[string]V, bare func(string) string) map[stri
 	}
 	maps.DeleteFunc(out, func(p string, _ V) bool { return unclear[p] })
 	return out
-}
-
-// bareLetters is s with the words of one letter bare: "stabilisé à" as it is typed by
-// who has a key for é and none for à.
-func bareLetters(s string) string {
-	words := strings.Fields(s)
-	for i, w := range words {
-		if len(words) > 1 && utf8.RuneCountInString(w) == 1 {
-			words[i] = accentless(w)
-		}
-	}
-	return strings.Join(words, " ")
-}
-
-// accentless is s with its Latin letters bare.
-func accentless(s string) string {
-	return norm.NFC.String(strings.Map(func(r rune) rune {
-		if r >= 0x300 && r <= 0x36f {
-			return dropped
-		}
-		return r
-	}, norm.NFD.String(s)))
 }

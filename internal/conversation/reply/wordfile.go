@@ -62,6 +62,16 @@ type wordFile struct {
 	Made     []madeFile `toml:"made"`     // phrases put together of parts: made.go
 	Counters []string   `toml:"counters"` // 那瓶: behind a label the cylinder, else another
 	The      []string   `toml:"the"`      // "la": before a number it says that this is a label
+
+	FollowUps  []string `toml:"follow-ups"` // "can we go": asks nothing of a number
+	StoodBy    []string `toml:"stood-by"`   // "held the hose": beside the name of who did meanwhile
+	Introduces []string `toml:"introduces"` // "my name is": before the sender's name
+	Farewells  []string `toml:"farewells"`  // "regards": before the sender's name at the end
+	Being      []string `toml:"being"`      // "is", "was": in a clause that says nothing of a reading
+	Waits      []string `toml:"waits"`      // "waited": before or behind minutes or seconds
+	Seconds    []string `toml:"seconds"`    // units of those
+	Settles    []string `toml:"settles"`    // "then settled on": from a passing number to the one that stayed
+	Passes     []string `toml:"passes"`     // "first it went": leads to a passing number
 }
 
 // add takes a file's words in. A phrase in two lists is an error when strict:
@@ -145,6 +155,15 @@ func (v *vocabulary) addLists(f wordFile) {
 	addAll(v.alone, f.Alone, v)
 	addAll(v.counters, f.Counters, v)
 	addAll(v.the, f.The, v)
+	addAll(v.followUps, f.FollowUps, v)
+	addAll(v.stoodBy, f.StoodBy, v)
+	addAll(v.introduces, f.Introduces, v)
+	addAll(v.farewells, f.Farewells, v)
+	addAll(v.being, f.Being, v)
+	addAll(v.waits, f.Waits, v)
+	addAll(v.seconds, f.Seconds, v)
+	addAll(v.settles, f.Settles, v)
+	addAll(v.passes, f.Passes, v)
 }
 
 // addPlaces takes the words in that say which dive, and those of alarm.
