@@ -99,7 +99,7 @@ func spokenWhole(toks []token, v *vocabulary) (n, value int) {
 	if len(toks) > 2 && toks[1].kind == kDash && toks[1].glued {
 		next = 2
 	}
-	if first >= 20 && first%10 == 0 && len(toks) > next {
+	if first >= 20 && first%10 == 0 && len(toks) > next && !v.tensLast[lowerCase(toks[0].text)] {
 		if second, ok := numberWord(toks[next], v); ok && second > 0 && second < 10 {
 			return next + 1, first + second
 		}

@@ -87,6 +87,7 @@ type vocabulary struct {
 	han        bool // 三十二点四 is a number
 	spoken     int  // words in the longest spoken number
 
+	tensLast map[string]bool // "dertig": no unit follows
 	counters map[string]bool // 那瓶: behind a label
 	the      map[string]bool // "la" before a label
 	noted    map[string]bool // "I wrote it on the tape": behind a number
@@ -145,7 +146,7 @@ func languages() []string {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
+	return &vocabulary{tensLast: map[string]bool{}, counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
 		inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
 		followUps: map[string]bool{}, stoodBy: map[string]bool{}, introduces: map[string]bool{}, farewells: map[string]bool{},
 		being: map[string]bool{}, waits: map[string]bool{}, seconds: map[string]bool{},
@@ -260,6 +261,7 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.point, from.point)
 	fillMap(v.weakPoint, from.weakPoint)
 	fillMap(v.elisions, from.elisions)
+	fillMap(v.tensLast, from.tensLast)
 	fillMap(v.counters, from.counters)
 	fillMap(v.the, from.the)
 	fillMap(v.noted, from.noted)

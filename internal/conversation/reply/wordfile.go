@@ -59,9 +59,10 @@ type wordFile struct {
 	Intents   map[Intent][]string `toml:"intents"`
 	Alarms    map[Alarm][]string  `toml:"alarms"`
 
-	Made     []madeFile `toml:"made"`     // phrases put together of parts: made.go
-	Counters []string   `toml:"counters"` // 那瓶: behind a label the cylinder, else another
-	The      []string   `toml:"the"`      // "la": before a number it says that this is a label
+	Made     []madeFile `toml:"made"`      // phrases put together of parts: made.go
+	TensLast []string   `toml:"tens-last"` // "dertig": a unit comes before it, never behind
+	Counters []string   `toml:"counters"`  // 那瓶: behind a label the cylinder, else another
+	The      []string   `toml:"the"`       // "la": before a number it says that this is a label
 
 	FollowUps  []string `toml:"follow-ups"` // "can we go": asks nothing of a number
 	StoodBy    []string `toml:"stood-by"`   // "held the hose": beside the name of who did meanwhile
@@ -153,6 +154,7 @@ func (v *vocabulary) addLists(f wordFile) {
 	addAll(v.loose, f.Loose, v)
 	addAll(v.cries, f.Cries, v)
 	addAll(v.alone, f.Alone, v)
+	addAll(v.tensLast, f.TensLast, v)
 	addAll(v.counters, f.Counters, v)
 	addAll(v.the, f.The, v)
 	addAll(v.followUps, f.FollowUps, v)
