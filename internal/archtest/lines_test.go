@@ -79,3 +79,22 @@ func goFiles(t *testing.T) []string {
 	}
 	return list
 }
+
+// mostLines is the most lines of a file, and of a file of tests.
+const mostLines, mostTestLines = 350, 500
+
+func TestFilesAreShort(t *testing.T) {
+	for _, path := range goFiles(t) {
+		src, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		most := mostLines
+		if strings.HasSuffix(path, "_test.go") {
+			most = mostTestLines
+		}
+		if n := strings.Count(string(src), "\n"); n > most {
+			t.Errorf("%s has %d lines; the most is %d", path, n, most)
+		}
+	}
+}
