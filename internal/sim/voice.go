@@ -208,9 +208,13 @@ func (v *voice) back(s judge.Said, who roster.PersonID) (do, text string) {
 			return "mean air", ""
 		}
 		return "mean reading", ""
-	case "diver.confirm", "diver.retype":
-		confirms := s.Kind == judge.SaidCorrection && v.sessions[who].State == "diver.confirm"
-		if s.Kind == judge.SaidReading || confirms {
+	case "diver.confirm":
+		if s.Kind == judge.SaidReading && s.Analyser != "" { // all of it once more: it keeps nothing of what was said
+			return "", v.reading(v.trip.Person(who), s)
+		}
+		return "", v.percent(who, s.Value)
+	case "diver.retype":
+		if s.Kind == judge.SaidReading {
 			return "", v.percent(who, s.Value)
 		}
 	case "diver.swap-label":

@@ -132,6 +132,7 @@ func (d *Day) correct(s Said) {
 		it.air, it.expected, it.airLater = old.air, old.expected, old.airLater
 	}
 	d.promiseFor(s, old, it)
+	d.reopen(old)
 	if d.lostNoGo(before, old.cylinder(), s.At) {
 		d.noGoStays(s, old, it)
 	}
@@ -261,10 +262,15 @@ func (d *Day) sameStillCounts(r *reading, now time.Time) bool {
 
 // lastOf is the number that took the place of one that was put right, or was said of it once it was taken back.
 func (d *Day) lastOf(r *reading) *reading {
-	for _, q := range d.readings {
-		if r != nil && r.slip && (q.inPlaceOf == r || q.beside == r) {
-			r = q
+	for r != nil && r.slip {
+		i := len(d.readings) - 1
+		for i >= 0 && d.readings[i].inPlaceOf != r && d.readings[i].beside != r {
+			i--
 		}
+		if i < 0 {
+			break
+		}
+		r = d.readings[i]
 	}
 	return r
 }
