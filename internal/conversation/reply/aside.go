@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// Clauses beside a reading that say nothing of it: where its sender stands,
-// how many cylinders are spoken of, that no other is done yet.
+// Clauses beside a reading that say nothing of it: where its sender stands, how the
+// analysis came about, that the cylinder never left them.
 
 // aside tells whether token i stands in a clause of its own that says only
 // where the sender is, how the analysis came about, or what has nothing to do
@@ -32,23 +32,6 @@ func (m *message) aside(i int) bool {
 		}
 	}
 	return stands && !whole && !m.quoted(i) && !m.notesAhead(i) && !m.helperRead(i)
-}
-
-// followsUp tells whether question mark i ends a question that touches no number:
-// "31.4, can we go?". Right behind a number it asks nothing of that either.
-func (m *message) followsUp(i int) bool {
-	asked := false
-	for j := i - 1; j >= 0 && m.toks[j].clause == m.toks[i].clause; j-- {
-		t := m.toks[j]
-		if t.is == isReading && t.decimals > 0 && asked {
-			return true
-		}
-		asked = asked || t.kind == kWord && m.words.followUps[lowerCase(t.text)]
-		if !t.plays(asides...) && t.kind != kEmoji && t.kind != kAsk && !m.partsClauses(j) {
-			return false
-		}
-	}
-	return asked || i > 0 && m.toks[i-1].kind == kAsk && m.followsUp(i-1)
 }
 
 // isOfThings tells whether a clause may say what something is like that is no instrument
@@ -127,58 +110,6 @@ const leastDrawn = 3
 func (m *message) isPhrase(i int) bool {
 	t := []rune(m.toks[i].text)
 	return strings.Contains(m.toks[i].text, " ") || isUnspaced(t[0]) && len(t) >= leastDrawn
-}
-
-// helpsAlong tells whether token i begins a clause that says what somebody else did
-// beside the sender: "my wife held the hose".
-func (m *message) helpsAlong(i int) bool {
-	return m.helped(i) && m.left(i, on, aside, and) < 0
-}
-
-func (m *message) helped(i int) bool {
-	return m.clauseHas(i, func(t token) bool { return t.kind == kWord && m.words.helpers[lowerCase(t.text)] })
-}
-
-// helperRead tells whether the clause of token i says what somebody else did, and a verb
-// gives the number without saying who read it: "my aunt held it and read 31.4".
-func (m *message) helperRead(i int) bool {
-	read := func(t token) bool {
-		return t.role == measured && !m.ownRead(t) && !m.words.its[lowerCase(t.text)]
-	}
-	return m.helped(i) && slices.ContainsFunc(m.toks, read)
-}
-
-// ownRead tells whether a verb says that it was the sender who read. Where verbs have no
-// person it takes a word for it.
-func (m *message) ownRead(t token) bool {
-	person := !isUnspaced([]rune(t.text)[0]) || strings.ContainsAny(t.text, "我俺咱自亲本私僕")
-	return person && m.own(t)
-}
-
-// inquires tells whether a question mark belongs to a question that says nothing of the
-// reading before it: "31.4, may I dive?". The Spanish one stands before it as well.
-func (m *message) inquires(i int) bool {
-	opens := !m.toks[i].glued && i+1 < len(m.toks) && m.toks[i+1].glued
-	if opens && m.inquiry(i+1, 1) {
-		return slices.ContainsFunc(m.toks[i+1:], func(t token) bool { return t.kind == kAsk })
-	}
-	return m.inquiry(i-1, -1)
-}
-
-// inquiry tells whether the tokens from i on, to the next sign or reading, are such a question.
-func (m *message) inquiry(i, step int) bool {
-	asked := false
-	for ; i >= 0 && i < len(m.toks); i += step {
-		t := m.toks[i]
-		if t.kind.separates() || t.is == isReading {
-			break
-		}
-		if !t.plays(aside, neutral, vocative, and, but, saidHello) && t.kind != kEmoji {
-			return false
-		}
-		asked = asked || m.words.inquiries[lowerCase(t.text)] || t.role == saidHello // "all well?"
-	}
-	return asked
 }
 
 // endsClause tells whether phrase i stands behind a reading or a label of its clause,
@@ -293,86 +224,6 @@ func (m *message) clauseEnds(i int) (first, last int) {
 	for last = i; last+1 < len(m.toks) && !m.toks[last+1].kind.separates(); last++ {
 	}
 	return first, last
-}
-
-// counts tells whether token i says how many cylinders the message speaks of,
-// and that is so: "two tanks: 12 is 31.8, 23 is 33".
-func (m *message) counts(i int) bool {
-	n := len(m.result.Later)
-	for _, f := range m.found {
-		if !f.placed || f.Both {
-			return false
-		}
-		n++
-	}
-	return n > 1 && float64(n) == m.toks[i].value
-}
-
-// soFar tells whether the clause of token i says of a label that it is the only
-// one that is done, and the message has one number beside it: "only 23 so far,
-// 31.8". Without a label it would be a reading that is not the last.
-func (m *message) soFar(i int) bool {
-	said := m.clauseHas(i, func(t token) bool { return t.role == soFar })
-	return said && m.labelsAlone(i) && m.numbers() == 2
-}
-
-// labelsAlone tells whether the clause of token i has one number, one of the
-// person's labels.
-func (m *message) labelsAlone(i int) bool {
-	labels := 0
-	for _, t := range m.toks {
-		switch {
-		case t.clause != m.toks[i].clause:
-		case m.isKnown(t):
-			labels++
-		case t.kind == kTwoWays, t.kind == kBad, t.kind == kNumber && t.decimals == 0:
-			return false
-		}
-	}
-	return labels == 1
-}
-
-// enumerates tells whether the ordinals of the message count cylinders that are
-// named as well: "first tank 12: 31.8, second tank 23: 33". One alone may be a try.
-func (m *message) enumerates() bool {
-	seen, rests := map[int]bool{}, false
-	for i, t := range m.toks {
-		if t.role != ordinal || t.is != isOpen {
-			continue
-		}
-		label := m.named(i)
-		if seen[t.n] || label < 0 || m.toks[label].is != isLabel {
-			return false
-		}
-		seen[t.n] = true
-		rests = rests || t.n == 2 || m.words.words[lowerCase(t.text)] == rest // "my other one, 22, is 33.1"
-	}
-	return len(seen) > 1 || rests
-}
-
-// named is the label that an ordinal counts: right behind it or set off.
-func (m *message) named(i int) int {
-	if label := m.right(i, labelled, on); label >= 0 { // "primeira garrafa a 17"
-		return label
-	}
-	return m.setApart(i)
-}
-
-// setApart is what a comma sets off behind token i, as 14 in "the first, 14, is
-// 31.7"; -1 when none does.
-func (m *message) setApart(i int) int {
-	pass := func(i int) int {
-		for i++; i < len(m.toks) && m.toks[i].kind == kWord && m.toks[i].plays(labelled, neutral, on); i++ {
-		}
-		return i
-	}
-	if i = pass(i); i+2 >= len(m.toks) || m.toks[i].kind != kComma {
-		return -1
-	}
-	if i = pass(i); i+1 < len(m.toks) && (m.toks[i+1].kind == kComma || m.toks[i+1].kind == kArrow) { // "la 14,"
-		return i
-	}
-	return -1
 }
 
 // measures tells whether token i is a verb of measuring, "mido 32,4", or says

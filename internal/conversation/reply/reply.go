@@ -26,8 +26,9 @@
 //   - The number told before, for another cylinder (echo.go): "same on 9", "9 too",
 //     "the other one is identical".
 //   - Clauses beside a reading (aside.go): where the sender stands, how the analysis
-//     came about, that the cylinder never left them, how many cylinders there are,
-//     which is the only one so far, that it is so still.
+//     came about, that the cylinder never left them, that it is so still; how many
+//     cylinders there are, which is the only one so far (counted.go); who helped
+//     (helper.go); a question that asks nothing of the number (inquiry.go).
 //   - What people note beside a reading: a pressure with its unit behind it, that the
 //     analyser was calibrated before, minutes ago (beside.go), what it should have been
 //     (hoped in order.go), that the gas is a bit rich or only 29.8

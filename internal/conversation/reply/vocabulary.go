@@ -146,8 +146,8 @@ func languages() []string {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{tensLast: map[string]bool{}, counters: map[string]bool{}, the: map[string]bool{}, noted: map[string]bool{},
-		inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
+	return &vocabulary{tensLast: map[string]bool{}, counters: map[string]bool{}, the: map[string]bool{},
+		noted: map[string]bool{}, inquiries: map[string]bool{}, helpers: map[string]bool{}, softeners: map[string]bool{},
 		followUps: map[string]bool{}, stoodBy: map[string]bool{}, introduces: map[string]bool{}, farewells: map[string]bool{},
 		being: map[string]bool{}, waits: map[string]bool{}, seconds: map[string]bool{},
 		settles: map[string]bool{}, passes: map[string]bool{},
