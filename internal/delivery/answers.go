@@ -143,7 +143,7 @@ func (p *Postman) answer(ctx context.Context, w waitingAnswer) {
 		return // another process says it
 	}
 	for ; ; e.Attempts++ {
-		slots, ok := p.turn(ctx, e, w.until)
+		place, ok := p.turn(ctx, e, w.until)
 		if !ok && ctx.Err() != nil {
 			p.unanswered(e, stopping)
 			return
@@ -156,7 +156,7 @@ func (p *Postman) answer(ctx context.Context, w waitingAnswer) {
 		sending, cancel := context.WithTimeout(context.WithoutCancel(ctx), p.cfg.Patience)
 		out := sender.Send(sending, e)
 		cancel()
-		p.pace.release(context.WithoutCancel(ctx), slots, p.cfg.Now())
+		p.pace.release(context.WithoutCancel(ctx), place, p.cfg.Now())
 		p.cfg.Meter.Delivered(e.Address.Channel, out.Result, p.cfg.Now().Sub(began))
 		if out.Result == Sent {
 			return
@@ -172,11 +172,11 @@ func (p *Postman) answer(ctx context.Context, w waitingAnswer) {
 }
 
 // turn waits for a place within the limits; false when it is too late.
-func (p *Postman) turn(ctx context.Context, e roster.Envelope, until time.Time) ([]slot, bool) {
+func (p *Postman) turn(ctx context.Context, e roster.Envelope, until time.Time) (slot, bool) {
 	for p.cfg.Now().Before(until) && ctx.Err() == nil {
-		wait, slots, err := p.pace.take(ctx, e.Address, e.Level)
+		wait, place, err := p.pace.take(ctx, e.Address, e.Level)
 		if err == nil && wait <= 0 {
-			return slots, true
+			return place, true
 		}
 		if err != nil {
 			wait = time.Second
@@ -185,5 +185,5 @@ func (p *Postman) turn(ctx context.Context, e roster.Envelope, until time.Time) 
 			break
 		}
 	}
-	return nil, false
+	return slot{}, false
 }

@@ -22,6 +22,7 @@ type limiter struct {
 	paused map[string]time.Time
 	err    error
 	took   time.Duration // by asking for a place
+	taken  int
 }
 
 type place struct {
@@ -29,47 +30,64 @@ type place struct {
 	free time.Time // zero while the answer is awaited
 }
 
-func (l *limiter) TakeFor(ctx context.Context, _ roster.Level, bucket string, limit int, period time.Duration,
+func (l *limiter) Take(ctx context.Context, bucket string, limit int, period time.Duration,
 	now time.Time) (time.Duration, string, error) {
-	return l.Take(ctx, bucket, limit, period, now)
+	w := roster.Window{Bucket: bucket, Most: limit, Period: period}
+	p, err := l.TakeAll(ctx, 0, []roster.Window{w}, now)
+	return p.Wait, p.Slot, err
 }
 
-func (l *limiter) Take(_ context.Context, bucket string, limit int, period time.Duration,
-	now time.Time) (time.Duration, string, error) {
+func (l *limiter) TakeAll(_ context.Context, _ roster.Level, windows []roster.Window,
+	now time.Time) (roster.Place, error) {
 	time.Sleep(l.took)
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.err != nil {
-		return 0, "", l.err
+		return roster.Place{}, l.err
 	}
-	if until := l.paused[bucket]; now.Before(until) {
-		return until.Sub(now), "", nil
-	}
-	l.busy[bucket] = slices.DeleteFunc(l.busy[bucket],
-		func(p *place) bool { return !p.free.IsZero() && !now.Before(p.free) })
-	if len(l.busy[bucket]) < limit {
-		if l.busy == nil {
-			l.busy = map[string][]*place{}
+	for i, w := range windows {
+		if wait := l.wait(w, now); wait > 0 {
+			return roster.Place{Wait: wait, Full: i}, nil
 		}
-		p := &place{id: fmt.Sprint(now.UnixNano(), len(l.busy[bucket]))}
-		l.busy[bucket] = append(l.busy[bucket], p)
-		return 0, p.id, nil
 	}
-	wait := period
-	for _, p := range l.busy[bucket] {
+	l.taken++
+	id := fmt.Sprint("slot", l.taken)
+	for _, w := range windows {
+		l.busy[w.Bucket] = append(l.busy[w.Bucket], &place{id: id})
+	}
+	return roster.Place{Slot: id}, nil
+}
+
+func (l *limiter) wait(w roster.Window, now time.Time) time.Duration {
+	if until := l.paused[w.Bucket]; now.Before(until) {
+		return until.Sub(now)
+	}
+	l.busy[w.Bucket] = slices.DeleteFunc(l.busy[w.Bucket],
+		func(p *place) bool { return !p.free.IsZero() && !now.Before(p.free) })
+	if len(l.busy[w.Bucket]) < w.Most {
+		return 0
+	}
+	wait := w.Period
+	for _, p := range l.busy[w.Bucket] {
 		if !p.free.IsZero() {
 			wait = min(wait, p.free.Sub(now))
 		}
 	}
-	return wait, "", nil
+	return wait
 }
 
-func (l *limiter) Release(_ context.Context, bucket, id string, period time.Duration, now time.Time) error {
+func (l *limiter) Release(ctx context.Context, bucket, id string, period time.Duration, now time.Time) error {
+	return l.ReleaseAll(ctx, []roster.Window{{Bucket: bucket, Period: period}}, id, now)
+}
+
+func (l *limiter) ReleaseAll(_ context.Context, windows []roster.Window, id string, now time.Time) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	for _, p := range l.busy[bucket] {
-		if p.id == id {
-			p.free = now.Add(period)
+	for _, w := range windows {
+		for _, p := range l.busy[w.Bucket] {
+			if p.id == id {
+				p.free = now.Add(w.Period)
+			}
 		}
 	}
 	return l.err

@@ -25,65 +25,60 @@ func newPacer(l roster.Limiter, limits map[string]Limit, now func() time.Time) p
 	return p
 }
 
-// slot is one taken place of one window, to be released when the answer is in.
+// slot is one taken place of some windows, to be released when the answer is in.
 type slot struct {
-	bucket, id string
-	period     time.Duration
+	windows []roster.Window
+	id      string
 }
 
-func chatBucket(a roster.Address) string { return "chat:" + a.Channel + ":" + a.ID }
-func botBucket(a roster.Address) string  { return "bot:" + a.Channel }
+// The windows of a channel's bot and of its chats are one budget.
+func chatBucket(a roster.Address) string  { return "bot:" + a.Channel + "/chat:" + a.ID }
+func groupBucket(a roster.Address) string { return "bot:" + a.Channel + "/group:" + a.ID }
+func botBucket(a roster.Address) string   { return "bot:" + a.Channel + "/all" }
+
 func (p pacer) unlimited(channel string) bool {
 	_, limited := p.limits[channel]
 	return p.limiter == nil || !limited
 }
 
-// take asks for one send to a. A chat that has had its share gives the wait
-// back, so that others are served meanwhile; the bot's own budget is waited
-// for here, since everybody needs it, for at most a few periods.
-func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot,
-	err error) {
+// take asks for one send to a, one worker at a time. A chat that has had its share
+// gives the wait back, so that others are served meanwhile; the bot's own budget is
+// waited for here, since everybody needs it. A wait for that comes back when it would
+// take too long here: paused, or far too much is waiting.
+func (p pacer) take(ctx context.Context, a roster.Address, level roster.Level) (time.Duration, slot, error) {
 	if p.unlimited(a.Channel) {
-		return 0, nil, nil
+		return 0, slot{}, nil
 	}
-	wait, slots, err = p.takeChat(ctx, a, level)
-	if err != nil || wait > 0 {
-		return wait, nil, err
+	l, g := p.limits[a.Channel], p.gates[a.Channel]
+	windows, patience := l.windows(a), p.now().Add(3*l.BotPeriod)
+	if err := g.enter(ctx, level); err != nil {
+		return 0, slot{}, err
 	}
-	wait, id, err := p.takeBot(ctx, a, level)
-	if err != nil || wait > 0 {
-		p.release(context.WithoutCancel(ctx), slots, p.now())
-		return wait, nil, err
+	defer g.leave()
+	if err := p.spread(ctx, l, g, level); err != nil {
+		return 0, slot{}, err
 	}
-	return 0, append(slots, slot{botBucket(a), id, p.limits[a.Channel].BotPeriod}), nil
-}
-
-// takeChat asks for the chat's own places: a group's minute first, since it is
-// the longer wait.
-func (p pacer) takeChat(ctx context.Context, a roster.Address, level roster.Level) (wait time.Duration, slots []slot,
-	err error) {
-	for _, w := range p.limits[a.Channel].windows(a) {
-		wait, id, err := p.limiter.TakeFor(ctx, level, w.bucket, w.most, w.period, p.now())
-		if err != nil || wait > 0 {
-			p.release(context.WithoutCancel(ctx), slots, p.now())
-			return wait, nil, err
+	for {
+		place, err := p.limiter.TakeAll(ctx, level, windows, p.now())
+		if err != nil || place.Wait <= 0 {
+			return 0, slot{windows, place.Slot}, err
 		}
-		slots = append(slots, slot{w.bucket, id, w.period})
+		if place.Full < len(windows)-1 || p.now().Add(place.Wait).After(patience) {
+			return place.Wait, slot{}, nil
+		}
+		if err := sleep(ctx, place.Wait); err != nil {
+			return 0, slot{}, err
+		}
 	}
-	return 0, slots, nil
 }
 
-// window allows most sends in period.
-type window struct {
-	bucket string
-	most   int
-	period time.Duration
-}
-
-func (l Limit) windows(a roster.Address) []window {
-	w := []window{{chatBucket(a), l.PerChat, l.ChatPeriod}}
+// windows are the group's minute first, since it is the longer wait, the chat's own
+// places, and the bot's.
+func (l Limit) windows(a roster.Address) []roster.Window {
+	w := []roster.Window{{Bucket: chatBucket(a), Most: l.PerChat, Period: l.ChatPeriod},
+		{Bucket: botBucket(a), Most: l.PerBot, Period: l.BotPeriod}}
 	if l.Group != nil && l.Group(a) {
-		w = slices.Insert(w, 0, window{"group:" + a.Channel + ":" + a.ID, l.PerGroup, l.GroupPeriod})
+		w = slices.Insert(w, 0, roster.Window{Bucket: groupBucket(a), Most: l.PerGroup, Period: l.GroupPeriod})
 	}
 	return w
 }
@@ -100,41 +95,24 @@ func (p pacer) first(ctx context.Context, e roster.Envelope) bool {
 	return err != nil || wait <= 0 // rather twice than never
 }
 
-// takeBot waits for the bot's own budget. A wait that comes back is one that
-// would take too long here: paused, or far too much is waiting.
-func (p pacer) takeBot(ctx context.Context, a roster.Address, level roster.Level) (time.Duration, string, error) {
-	l, g := p.limits[a.Channel], p.gates[a.Channel]
-	patience := p.now().Add(3 * l.BotPeriod)
-	if err := g.enter(ctx, level); err != nil {
-		return 0, "", err
-	}
-	defer g.leave()
-	if level > roster.LevelAnswer {
-		apart := l.BotPeriod / time.Duration(spread*l.PerBot)
-		if err := sleep(ctx, min(apart, g.next.Sub(p.now()))); err != nil { // not more: a clock may go back
-			return 0, "", err
-		}
-		g.next = p.now().Add(apart)
-	}
-	for {
-		wait, id, err := p.limiter.TakeFor(ctx, level, botBucket(a), l.PerBot, l.BotPeriod, p.now())
-		if err != nil || wait <= 0 {
-			return 0, id, err
-		}
-		if p.now().Add(wait).After(patience) {
-			return wait, "", nil
-		}
-		if err := sleep(ctx, wait); err != nil {
-			return 0, "", err
-		}
-	}
-}
+// parts is how many times as fast as its budget a bot sends what is not urgent.
+const parts = 4
 
 // spread keeps what is not urgent from leaving in one burst a period, whose
 // places all become free again at one moment: over a quarter of the period, an
 // answer that waits behind a letter to the same chat finds a place as soon as
 // that has arrived, and not a period later.
-const spread = 4
+func (p pacer) spread(ctx context.Context, l Limit, g *gate, level roster.Level) error {
+	if level <= roster.LevelAnswer {
+		return nil
+	}
+	apart := l.BotPeriod / time.Duration(parts*l.PerBot)
+	if err := sleep(ctx, min(apart, g.next.Sub(p.now()))); err != nil { // not more: a clock may go back
+		return err
+	}
+	g.next = p.now().Add(apart)
+	return nil
+}
 
 // sleep waits for d, which may be over, or the end of ctx.
 func sleep(ctx context.Context, d time.Duration) error {
@@ -151,12 +129,11 @@ func sleep(ctx context.Context, d time.Duration) error {
 	}
 }
 
-// release frees the places one period after at, when the answer came: the
-// bot's own first, since others wait for it. A fault only means that they are
-// freed later, by the window itself.
-func (p pacer) release(ctx context.Context, slots []slot, at time.Time) {
-	for _, s := range slices.Backward(slots) {
-		_ = p.limiter.Release(ctx, s.bucket, s.id, s.period, at)
+// release frees the places one period after at, when the answer came. A fault only
+// means that they are freed later, by the window itself.
+func (p pacer) release(ctx context.Context, s slot, at time.Time) {
+	if s.id != "" {
+		_ = p.limiter.ReleaseAll(ctx, s.windows, s.id, at)
 	}
 }
 

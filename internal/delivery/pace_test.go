@@ -16,11 +16,11 @@ func (free) Take(context.Context, string, int, time.Duration, time.Time) (time.D
 	return 0, "slot", nil
 }
 
-func (free) TakeFor(context.Context, roster.Level, string, int, time.Duration, time.Time) (time.Duration, string,
-	error) {
-	return 0, "slot", nil
+func (free) TakeAll(context.Context, roster.Level, []roster.Window, time.Time) (roster.Place, error) {
+	return roster.Place{Slot: "slot"}, nil
 }
 func (free) Release(context.Context, string, string, time.Duration, time.Time) error { return nil }
+func (free) ReleaseAll(context.Context, []roster.Window, string, time.Time) error    { return nil }
 func (free) Pause(context.Context, string, time.Time) error                          { return nil }
 
 // An announcement's letters leave over a quarter of a second, not all at once;

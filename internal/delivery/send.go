@@ -45,7 +45,7 @@ func (p *Postman) deliver(stop context.Context, c roster.Claimed, admitted func(
 
 // post waits for the envelope's turn within the limits, and sends it.
 func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claimed, admitted func()) {
-	wait, slots, err := p.pace.take(stop, c.Address, c.Level)
+	wait, place, err := p.pace.take(stop, c.Address, c.Level)
 	admitted()
 	switch {
 	case stop.Err() != nil:
@@ -63,7 +63,7 @@ func (p *Postman) post(ctx, stop context.Context, sender Sender, c roster.Claime
 	out := sender.Send(sending, c.Envelope)
 	answered := p.cfg.Now()
 	cancel()
-	p.pace.release(ctx, slots, answered)
+	p.pace.release(ctx, place, answered)
 	p.cfg.Meter.Delivered(c.Address.Channel, out.Result, answered.Sub(began))
 	p.settle(ctx, sender, c, out)
 }

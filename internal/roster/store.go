@@ -233,6 +233,23 @@ type Shops interface {
 	Answer(ctx context.Context, shop ShopID, key, body string, answer []byte) error
 }
 
+// Window is a strict sliding window: at most Most in any Period. What stands before a
+// slash in its bucket is the budget that it belongs to; windows of one budget can be
+// asked together.
+type Window struct {
+	Bucket string
+	Most   int
+	Period time.Duration
+}
+
+// Place is one send within some windows: its slot, or how long to wait and which of the
+// windows has none.
+type Place struct {
+	Slot string
+	Wait time.Duration
+	Full int
+}
+
 // Limiter shares one sending budget between processes.
 type Limiter interface {
 	// Take asks for one send in the strict sliding window of bucket: at most
@@ -240,15 +257,16 @@ type Limiter interface {
 	// response came, or how long to wait.
 	Take(ctx context.Context, bucket string, limit int, period time.Duration, now time.Time) (wait time.Duration,
 		slot string, err error)
-	// TakeFor is Take in the order of need over all processes: while something
-	// more needed than level waits in another, it is told to wait, though there be
-	// room. Who was told to wait has to ask again, or is passed over when their
-	// wait is over.
-	TakeFor(ctx context.Context, level Level, bucket string, limit int, period time.Duration,
-		now time.Time) (wait time.Duration, slot string, err error)
+	// TakeAll is Take of several windows of one budget, of all or of none, in the order
+	// of need over all processes: while something more needed than level waits in
+	// another, it is told to wait, though there be room. Who was told to wait has to ask
+	// again, or is passed over when their wait is over.
+	TakeAll(ctx context.Context, level Level, windows []Window, now time.Time) (Place, error)
 	// Release makes the slot free one period from now, when the response came.
 	// A slot never released becomes free a minute after its period.
 	Release(ctx context.Context, bucket, slot string, period time.Duration, now time.Time) error
+	// ReleaseAll is Release in each of the windows that TakeAll was asked for.
+	ReleaseAll(ctx context.Context, windows []Window, slot string, now time.Time) error
 	// Pause stops a bucket until t (429); it never shortens a pause.
 	Pause(ctx context.Context, bucket string, until time.Time) error
 }

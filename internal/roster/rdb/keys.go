@@ -57,7 +57,7 @@
 //	  gm:{hook:S}:endpoint hash    endpoint (JSON), id, failing, succeeded, disabled (ms), reason
 //	  gm:{hook:S}:log      zset    deliveries (JSON) by time, ms
 //
-//	of a sending limit
+//	of a sending limit; windows of one budget B/W lie together, as gm:{limit:B}:W:slots
 //	  gm:{limit:B}:slots   zset    slot by the instant it becomes free, ms
 //	  gm:{limit:B}:pause   string  "until set": until when nothing is sent, when that was said, ms
 //	  gm:{limit:B}:wanted  hash    process -> "level until": it waits for a place for a message of
@@ -146,6 +146,15 @@ func deskKey(shop roster.ShopID, name string) string { return "gm:{desk:" + stri
 func endpointKey(shop roster.ShopID) string   { return "gm:{hook:" + string(shop) + "}:endpoint" }
 func deliveriesKey(shop roster.ShopID) string { return "gm:{hook:" + string(shop) + "}:log" }
 
-func slotsKey(limit string) string  { return "gm:{limit:" + limit + "}:slots" }
-func pauseKey(limit string) string  { return "gm:{limit:" + limit + "}:pause" }
-func wantedKey(limit string) string { return "gm:{limit:" + limit + "}:wanted" }
+func slotsKey(limit string) string  { return limitKey(limit, "slots") }
+func pauseKey(limit string) string  { return limitKey(limit, "pause") }
+func wantedKey(limit string) string { return limitKey(limit, "wanted") }
+
+// limitKey keeps the windows of one budget together: see roster.Window.
+func limitKey(limit, kind string) string {
+	budget, rest, _ := strings.Cut(limit, "/")
+	if rest != "" {
+		rest += ":"
+	}
+	return "gm:{limit:" + budget + "}:" + rest + kind
+}

@@ -21,11 +21,11 @@ type place struct {
 // takes asks at an instant and fails when the answer is another wait than want.
 func (p place) takes(level roster.Level, at time.Time, want time.Duration) (slot string) {
 	p.t.Helper()
-	wait, slot, err := p.l.TakeFor(p.t.Context(), level, "bot", 1, window, at)
-	if err != nil || wait != want || (slot == "") != (want > 0) {
-		p.t.Errorf("level %d at %v: got a wait of %v and slot %q, %v, want %v", level, at.Sub(departs), wait, slot, err, want)
+	got, err := p.l.TakeAll(p.t.Context(), level, []roster.Window{{Bucket: "bot", Most: 1, Period: window}}, at)
+	if err != nil || got.Wait != want || (got.Slot == "") != (want > 0) {
+		p.t.Errorf("level %d at %v: got %+v, %v, want a wait of %v", level, at.Sub(departs), got, err, want)
 	}
-	return slot
+	return got.Slot
 }
 
 // What is needed more passes what another process has waited with for longer.
@@ -68,4 +68,35 @@ func TestLimiterWaitsForNobodyWhoIsGone(t *testing.T) {
 			})
 		})
 	}
+}
+
+// A chat that has had its share takes nothing of the bot's, and the other way round; a
+// call that is repeated takes one place.
+func TestLimiterTakesOfAllWindowsOrNone(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		l := rdb.New(srv.client).Limiter()
+		windows := func(chat string) []roster.Window {
+			return []roster.Window{{Bucket: "bot/chat:" + chat, Most: 1, Period: 2 * window},
+				{Bucket: "bot/all", Most: 2, Period: window}}
+		}
+		takes := func(chat string, at time.Duration, wait time.Duration, full int) (slot string) {
+			t.Helper()
+			got, err := l.TakeAll(t.Context(), roster.LevelAnswer, windows(chat), departs.Add(at))
+			if err != nil || got.Wait != wait || got.Full != full || (got.Slot == "") != (wait > 0) {
+				t.Errorf("chat %s after %v: got %+v, %v, want a wait of %v for window %d", chat, at, got, err, wait, full)
+			}
+			return got.Slot
+		}
+		first := takes("a", 0, 0, 0)
+		must(t, l.ReleaseAll(t.Context(), windows("a"), first, departs))
+		for range 3 {
+			takes("a", time.Second, 2*window-time.Second, 0)
+		}
+		second := takes("b", time.Second, 0, 0) // the bot's second place is still there
+		must(t, l.ReleaseAll(t.Context(), windows("b"), second, departs.Add(time.Second)))
+		for range 3 {
+			takes("c", 2*time.Second, window-2*time.Second, 1)
+		}
+		takes("c", window, 0, 0) // c's own one is
+	})
 }

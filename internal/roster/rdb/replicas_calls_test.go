@@ -107,17 +107,18 @@ func writes(ctx context.Context, s *rdb.Store, trip *roster.Trip, news roster.Ne
 // unguarded are the calls that need no replica: what they write is made anew, said again,
 // or waited for once more when a machine takes it along.
 func unguarded(ctx context.Context, s *rdb.Store, letter roster.Claimed) map[string]call {
-	l := s.Limiter()
+	l, windows := s.Limiter(), []roster.Window{{Bucket: "bot/all", Most: 1, Period: time.Second}}
 	return map[string]call{
-		"Store.Ping":      func() error { return s.Ping(ctx) },
-		"Store.Due":       func() error { return second(s.Due(ctx, departs, 5)) },
-		"Outbox.Later":    func() error { return s.Outbox().Later(ctx, letter, departs, false) },
-		"Outbox.Sent":     func() error { return s.Outbox().Sent(ctx, letter) },
-		"Outbox.Dead":     func() error { return s.Outbox().Dead(ctx, letter, "gone", departs) },
-		"Limiter.Take":    func() error { return third(l.Take(ctx, "bot", 1, time.Second, departs)) },
-		"Limiter.TakeFor": func() error { return third(l.TakeFor(ctx, 1, "bot", 1, time.Second, departs)) },
-		"Limiter.Release": func() error { return l.Release(ctx, "bot", "slot", time.Second, departs) },
-		"Limiter.Pause":   func() error { return l.Pause(ctx, "bot", departs) },
+		"Store.Ping":         func() error { return s.Ping(ctx) },
+		"Store.Due":          func() error { return second(s.Due(ctx, departs, 5)) },
+		"Outbox.Later":       func() error { return s.Outbox().Later(ctx, letter, departs, false) },
+		"Outbox.Sent":        func() error { return s.Outbox().Sent(ctx, letter) },
+		"Outbox.Dead":        func() error { return s.Outbox().Dead(ctx, letter, "gone", departs) },
+		"Limiter.Take":       func() error { return third(l.Take(ctx, "bot", 1, time.Second, departs)) },
+		"Limiter.TakeAll":    func() error { return second(l.TakeAll(ctx, 1, windows, departs)) },
+		"Limiter.Release":    func() error { return l.Release(ctx, "bot", "slot", time.Second, departs) },
+		"Limiter.ReleaseAll": func() error { return l.ReleaseAll(ctx, windows, "slot", departs) },
+		"Limiter.Pause":      func() error { return l.Pause(ctx, "bot", departs) },
 	}
 }
 
