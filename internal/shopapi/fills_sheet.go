@@ -2,7 +2,7 @@ package shopapi
 
 import (
 	"bytes"
-	_ "embed"
+	"embed"
 	"html/template"
 	"strings"
 
@@ -16,16 +16,11 @@ import (
 
 const typeHTML = "text/html"
 
-//go:embed assets/fills.html
-var fillsHTML string
+//go:embed assets/fills*.html
+var fillsFiles embed.FS
 
-//go:embed assets/fills_days.html
-var fillsDaysHTML string
-
-var (
-	fillsPage     = template.Must(template.New("fills").Parse(fillsHTML))
-	fillsDaysPage = template.Must(template.New("fills-days").Parse(fillsDaysHTML))
-)
+// fillsPages are the list of one boat, that of all boats, and the frame of both.
+var fillsPages = template.Must(template.ParseFS(fillsFiles, "assets/*.html"))
 
 // sheetView is the fill list as people print it, in any script. What is the
 // matter has a sign as well as words, so that it shows without colour.
@@ -66,13 +61,13 @@ func (a *api) fillsSheet(c *call, t *roster.Trip, list booking.FillList) {
 	v.Dir = message.Direction(v.Lang)
 	v.to = message.Reader{Language: v.Lang, Units: t.Units.String(), Zone: t.Zone}
 	v.fill(t, list)
-	a.printed(c, fillsPage, v.Lang, v)
+	a.printed(c, "fills.html", v.Lang, v)
 }
 
 // printed answers with a page to print.
-func (a *api) printed(c *call, page *template.Template, lang string, v any) {
+func (a *api) printed(c *call, page, lang string, v any) {
 	var b bytes.Buffer
-	if err := page.Execute(&b, v); err != nil {
+	if err := fillsPages.ExecuteTemplate(&b, page, v); err != nil {
 		a.failed(c.w, c.Request, err)
 		return
 	}
@@ -95,7 +90,7 @@ func (a *api) fillsOfDaysPage(c *call, trips []*roster.Trip, day string) {
 	v := daysView{sheetView{a: a, Lang: c.language()}, a.sheetOf(c, trips, day)}
 	v.Dir, v.to = message.Direction(v.Lang), message.Reader{Language: v.Lang}
 	v.Title = v.line(message.Say("desk.fills.day", message.Args{"day": message.Code(day)}))
-	a.printed(c, fillsDaysPage, v.Lang, v)
+	a.printed(c, "fills_days.html", v.Lang, v)
 }
 
 func (v *sheetView) fill(t *roster.Trip, list booking.FillList) {
