@@ -44,7 +44,7 @@ func (t *turn) askNotDiving() {
 		return
 	}
 	t.ask(stateLeave, nil, message.Message{
-		Lines:   []message.Line{message.Loud("diver.not-diving.ask", message.Args{"leader": t.leaderNames()})},
+		Lines:   []message.Line{message.Loud("diver.not-diving.ask", message.Args{"leader": t.allLeaders()})},
 		Buttons: yesNo("leave", message.Say("diver.not-diving.yes", nil), message.Say("diver.leave.no", nil))})
 }
 
@@ -98,7 +98,7 @@ func returnPressed(t *turn, _ []string) {
 	}
 	t.done()
 	t.asksBack()
-	t.say(message.Say("diver.return.asked", message.Args{"leader": t.leaderNames()}))
+	t.say(message.Say("diver.return.asked", message.Args{"leader": t.allLeaders()}))
 }
 
 // asksBack tells the leaders that who left wants to dive after all.

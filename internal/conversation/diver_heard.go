@@ -242,18 +242,34 @@ func (t *turn) asked() {
 	t.unsaid(t.standing(message.Say("diver.asks", message.Args{"leader": t.leaderNames()})))
 }
 
-// leaderNames are those to turn to.
+// leaderNames are those to turn to, any of them: what they do is told of one.
 func (t *turn) leaderNames() message.Value {
-	var names []message.Value
+	names := t.leadersNamed()
+	if len(names) == 0 {
+		return message.Of(message.Say("diver.your-leader", nil))
+	}
+	either, key := names[len(names)-1], "list.or"
+	for _, name := range slices.Backward(names[:len(names)-1]) {
+		either, key = message.Of(message.Say(key, message.Args{"a": name, "b": either})), "list.more"
+	}
+	return either
+}
+
+// allLeaders are those who are told, all of them.
+func (t *turn) allLeaders() message.Value {
+	if names := t.leadersNamed(); len(names) > 0 {
+		return message.List(names...)
+	}
+	return message.Of(message.Say("diver.your-leader", nil))
+}
+
+func (t *turn) leadersNamed() (names []message.Value) {
 	for _, p := range t.trip.Leaders() {
 		if !p.Erased {
 			names = append(names, message.Name(p.Name))
 		}
 	}
-	if len(names) == 0 {
-		return message.Of(message.Say("diver.your-leader", nil))
-	}
-	return message.List(names...)
+	return names
 }
 
 // myCylinders are the acting person's cylinders in use, for every dive: what is

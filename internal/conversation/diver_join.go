@@ -20,7 +20,7 @@ func (t *turn) join() {
 	t.done()
 	if left {
 		t.asksBack()
-		t.say(message.Loud("diver.left.back", message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames()}))
+		t.say(message.Loud("diver.left.back", message.Args{"name": message.Name(t.me().Name), "leader": t.allLeaders()}))
 		return
 	}
 	m := t.welcome(again)
@@ -117,7 +117,7 @@ func (t *turn) planOf(c *roster.Cylinder) ([]message.Line, [][]message.Button) {
 func (t *turn) tripLines() []message.Line {
 	lines := []message.Line{message.Loud("diver.trip", message.Args{
 		"trip": message.Name(t.trip.Name), "departs": message.Moment(t.trip.Departs, t.trip.Zone),
-		"leader": t.leaderNames()})}
+		"leader": t.allLeaders()})}
 	if t.trip.CalledOff != nil {
 		lines = append(lines, t.overLines()...)
 	}

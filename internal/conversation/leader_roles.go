@@ -234,7 +234,7 @@ func (t *turn) sayLeaderless() {
 	if t.trip.Over(t.now) {
 		return
 	}
-	m := message.Message{Lines: []message.Line{message.Loud("leaderless", message.Args{"leader": t.leaderNames()})},
+	m := message.Message{Lines: []message.Line{message.Loud("leaderless", message.Args{"leader": t.allLeaders()})},
 		Buttons: [][]message.Button{oneButton("take ask", message.Say("takeover.button.ask", nil))}}
 	for _, p := range t.trip.People {
 		if canBeTold(p) && !p.Leader && t.trip.MayTakeOver(p.ID) {

@@ -183,7 +183,7 @@ func passPressed(t *turn, _ []string) { t.pass() }
 
 // trouble is an analyser that does not work: the leader hears of it.
 func (t *turn) trouble() {
-	a := message.Args{"name": message.Name(t.me().Name), "leader": t.leaderNames(),
+	a := message.Args{"name": message.Name(t.me().Name), "leader": t.allLeaders(),
 		"analyser": message.Of(message.Say("diver.analyser.some", nil))}
 	if name := t.analyserFor(""); name != "" {
 		a["analyser"] = message.Of(message.Say("diver.analyser.named", message.Args{"analyser": message.Name(name)}))
