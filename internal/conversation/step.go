@@ -3,6 +3,7 @@ package conversation
 import (
 	"strings"
 
+	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/message"
 	"gasmuster/internal/reminders"
 	"gasmuster/internal/roster"
@@ -57,6 +58,9 @@ func merge[K comparable, V any](ms ...map[K]V) map[K]V {
 	}
 	return all
 }
+
+// Prepare reads the words of a language, so that nobody who writes in it waits for that.
+func Prepare(language string) { reply.Prepare(language) }
 
 // Step answers one event.
 func Step(in Input) Result {

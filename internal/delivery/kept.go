@@ -5,6 +5,8 @@ import (
 
 	"github.com/hashicorp/golang-lru/v2/simplelru"
 
+	"gasmuster/internal/conversation"
+	"gasmuster/internal/message"
 	"gasmuster/internal/roster"
 )
 
@@ -13,6 +15,7 @@ import (
 const (
 	keptTrips     = 300
 	keptAddresses = 20_000
+	mostSpoken    = 200 // languages as phones name them, far more than there are catalogues
 )
 
 // kept are trips as this process committed them last, so that the next event
@@ -25,6 +28,9 @@ type kept struct {
 	mu    sync.Mutex
 	trips *simplelru.LRU[roster.TripID, value]
 	last  *simplelru.LRU[roster.Address, roster.TripID]
+
+	spoken  map[string]bool       // languages of people on trips that were kept
+	prepare func(language string) // of the first who speaks it
 }
 
 func newKept() *kept {
@@ -33,7 +39,16 @@ func newKept() *kept {
 	if err != nil || err2 != nil {
 		panic("delivery: a cache needs a size") // the constants above
 	}
-	return &kept{trips: trips, last: last}
+	return &kept{trips: trips, last: last, spoken: map[string]bool{}, prepare: prepare}
+}
+
+// prepare reads what it takes to understand and to write a language, so that the first
+// diver who speaks it doesn't wait for that.
+func prepare(language string) {
+	go func() {
+		conversation.Prepare(language)
+		message.Prepare(language)
+	}()
 }
 
 func (k *kept) get(id roster.TripID) (value, bool) {
@@ -54,6 +69,10 @@ func (k *kept) put(v value) {
 	defer k.mu.Unlock()
 	k.trips.Add(v.trip.ID, v)
 	for _, p := range v.trip.People {
+		if !k.spoken[p.Language] && len(k.spoken) < mostSpoken {
+			k.spoken[p.Language] = true
+			k.prepare(p.Language)
+		}
 		for _, a := range p.Addresses {
 			if p.OnlyTrip && linkable(a) {
 				k.last.Add(a, v.trip.ID)

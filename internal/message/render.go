@@ -3,6 +3,7 @@ package message
 import (
 	"embed"
 	"html"
+	"slices"
 	"strings"
 	"sync"
 
@@ -77,18 +78,39 @@ func catalogueFiles() []string {
 
 // catalogueOf is a language's catalogue, with the English one for what it lacks.
 func catalogueOf(tag string) *i18n.Bundle {
+	files := englishTexts()
+	if tag != "en" {
+		files = slices.Concat(files, textsOf(tag))
+	}
 	bundle := i18n.NewBundle(language.English)
-	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
-	for _, f := range catalogueFiles() {
-		if of := strings.Split(f, ".")[1]; of != tag && of != "en" {
-			continue
-		}
-		if _, err := bundle.LoadMessageFileFS(catalogue, "catalogue/"+f); err != nil {
-			panic(err)
-		}
+	for _, f := range files {
+		bundle.MustAddMessages(f.Tag, f.Messages...)
 	}
 	return bundle
 }
+
+var englishTexts = sync.OnceValue(func() []*i18n.MessageFile { return textsOf("en") })
+
+// textsOf reads the files of a language.
+func textsOf(tag string) (files []*i18n.MessageFile) {
+	bundle := i18n.NewBundle(language.English)
+	bundle.RegisterUnmarshalFunc("toml", toml.Unmarshal)
+	for _, name := range catalogueFiles() {
+		if strings.Split(name, ".")[1] != tag {
+			continue
+		}
+		f, err := bundle.LoadMessageFileFS(catalogue, "catalogue/"+name)
+		if err != nil {
+			panic(err)
+		}
+		files = append(files, f)
+	}
+	return files
+}
+
+// Prepare reads the catalogue that somebody of this language is written to in, so that
+// nobody waits for that.
+func Prepare(language string) { tongues[Match(language)]() }
 
 // read is the renderer that writes the offered languages only.
 func read(offered []string) *Renderer { return &Renderer{offered: offered} }

@@ -191,10 +191,20 @@ func bareLetters(s string) string {
 
 // accentless is s with its Latin letters bare.
 func accentless(s string) string {
+	if !strings.ContainsFunc(s, mayHaveAccent) {
+		return s
+	}
 	return norm.NFC.String(strings.Map(func(r rune) rune {
 		if r >= 0x300 && r <= 0x36f {
 			return dropped
 		}
 		return r
 	}, norm.NFD.String(s)))
+}
+
+// mayHaveAccent is true of what is, or holds, one of the marks of Latin, Greek and
+// Cyrillic letters.
+func mayHaveAccent(r rune) bool {
+	const latin, hebrew, latinMore, punctuation = 0xc0, 0x590, 0x1e00, 0x2000
+	return r >= latin && r < hebrew || r >= latinMore && r < punctuation
 }

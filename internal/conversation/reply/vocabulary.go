@@ -194,13 +194,20 @@ var readers = sync.OnceValue(func() map[string]func() *vocabulary {
 	return all
 })
 
+var english = sync.OnceValue(func() *vocabulary { return mustLoad("en") })
+
+// Prepare reads the vocabulary of a language, so that nobody waits for that.
+func Prepare(language string) { wordsOf(language) }
+
 // merged is a language with the English words added where it has no meaning of its
 // own for them: on a mixed boat people type both.
 func merged(language string) *vocabulary {
-	own, m := mustLoad(language), newVocabulary()
-	for _, from := range []*vocabulary{own, mustLoad("en")} {
-		m.fill(from)
+	own, m := english(), newVocabulary()
+	if language != "en" {
+		own = mustLoad(language)
 	}
+	m.fill(own)
+	m.fill(english())
 	m.noNumber = own.noNumber
 	m.addSpellings()
 	return m
