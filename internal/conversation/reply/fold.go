@@ -3,7 +3,6 @@ package reply
 import (
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 	"golang.org/x/text/width"
@@ -175,36 +174,4 @@ func lowerRune(r rune) rune {
 		return 'ك'
 	}
 	return unicode.ToLower(r)
-}
-
-// bareLetters is s with the words of one letter bare: "stabilisé à" as it is typed by
-// who has a key for é and none for à.
-func bareLetters(s string) string {
-	words := strings.Fields(s)
-	for i, w := range words {
-		if len(words) > 1 && utf8.RuneCountInString(w) == 1 {
-			words[i] = accentless(w)
-		}
-	}
-	return strings.Join(words, " ")
-}
-
-// accentless is s with its Latin letters bare.
-func accentless(s string) string {
-	if !strings.ContainsFunc(s, mayHaveAccent) {
-		return s
-	}
-	return norm.NFC.String(strings.Map(func(r rune) rune {
-		if r >= 0x300 && r <= 0x36f {
-			return dropped
-		}
-		return r
-	}, norm.NFD.String(s)))
-}
-
-// mayHaveAccent is true of what is, or holds, one of the marks of Latin, Greek and
-// Cyrillic letters.
-func mayHaveAccent(r rune) bool {
-	const latin, hebrew, latinMore, punctuation = 0xc0, 0x590, 0x1e00, 0x2000
-	return r >= latin && r < hebrew || r >= latinMore && r < punctuation
 }

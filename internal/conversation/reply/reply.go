@@ -65,7 +65,7 @@
 // depends on all that was said beside it, so that no step can be asked alone. A newcomer
 // finds the steps in parse.go, what they give in reply.go, and:
 //
-//   - fold: fold.go, emoji.go;
+//   - fold: fold.go, emoji.go, accents.go;
 //   - lex: token.go, word.go, number.go, unspaced.go;
 //   - name: name.go, label.go (an answer to the question for one), role.go, spoken.go,
 //     quantity.go (units and bounds), torn.go (numbers that belong together), dots.go,

@@ -319,37 +319,3 @@ func fillMap[V any](into, from map[string]V) {
 		}
 	}
 }
-
-// withoutAccents lets words be typed without their accents, where that is no
-// other word: phones make them hard to reach.
-func (v *vocabulary) withoutAccents() {
-	fillMap(v.words, plainly(v.words, accentless))
-	fillMap(v.words, plainly(v.words, bareLetters)) // "stabilisé a"
-	fillMap(v.numbers, plainly(v.numbers, accentless))
-	fillMap(v.ordinals, plainly(v.ordinals, accentless))
-	fillMap(v.nths, plainly(v.nths, accentless))
-	fillMap(v.dives, plainly(v.dives, accentless))
-	fillMap(v.alarms, plainly(v.alarms, accentless))
-	v.torn = append(v.torn, plainlyTorn(v.torn)...)
-	fillMap(v.units, plainly(v.units, accentless))
-	fillMap(v.questions, plainly(v.questions, accentless))
-	fillMap(v.point, plainly(v.point, accentless))
-}
-
-// plainly are words without their accents, but for those that could be two words of
-// different meaning: "arrive a" is "arrive à" or "arrivé à".
-func plainly[V comparable](from map[string]V, bare func(string) string) map[string]V {
-	out, unclear := map[string]V{}, map[string]bool{}
-	for w, x := range from {
-		p := bare(w)
-		if p == w {
-			continue
-		}
-		if other, twice := out[p]; twice && other != x {
-			unclear[p] = true
-		}
-		out[p] = x
-	}
-	maps.DeleteFunc(out, func(p string, _ V) bool { return unclear[p] })
-	return out
-}
