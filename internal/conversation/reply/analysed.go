@@ -1,6 +1,9 @@
 package reply
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // didInClause tells whether the clause of token i says that its sender analysed, and
 // nothing in it is yet to be done: "measured it on the dock and got 31.9". Without
@@ -32,21 +35,46 @@ func (m *message) timesMeasured(i int) bool {
 		slices.ContainsFunc(m.toks, func(t token) bool { return t.role == measured })
 }
 
+// countsTimes tells whether "both", token i, may count something else than cylinders:
+// measurements, since the message says that there were several. Whatever it counts, one
+// number is of the cylinder that was asked about.
+func (m *message) countsTimes(i int) bool {
+	cylinders := m.anyWord(m.toks[i], func(w string) bool { return m.words.words[w] == labelled })
+	next := m.right(i)
+	cylinders = cylinders || next >= 0 && m.toks[next].role == labelled
+	return m.saysTimes() || !cylinders && slices.ContainsFunc(m.toks, func(t token) bool { return t.role == again })
+}
+
 // saysTimes tells whether the message says how often something was measured: then
 // "both" is of those times.
 func (m *message) saysTimes() bool {
 	return slices.ContainsFunc(m.toks, func(t token) bool {
-		return t.is == isOther && t.unit == unitTimes || t.plays(aside, neutral) && m.ofTimes(t)
+		return t.is == isOther && t.unit == unitTimes || t.kind == kWord && m.ofTimes(t)
 	})
 }
 
-// ofTimes tells whether a phrase says how often: "lo he mirado dos veces", 看了两次.
+// ofTimes tells whether a phrase says how often: "lo he mirado dos veces", 看了两次,
+// 二回測りました.
 func (m *message) ofTimes(t token) bool {
 	often := func(w string) bool { return m.words.units[w] == unitTimes || m.words.times[w] }
 	if m.anyWord(t, often) {
 		return true
 	}
 	runes := []rune(t.text)
-	n := len(runes)
-	return m.words.han && n > 2 && (often(string(runes[n-1])) || often(string(runes[n-2]))) // 看了两次, 看了两次都
+	for i := 1; i < len(runes) && isUnspaced(runes[0]); i++ {
+		if strings.ContainsRune("两兩二三四五2345", runes[i-1]) && often(string(runes[i])) {
+			return true
+		}
+	}
+	return false
+}
+
+// meters are how many analysers the message names.
+func (m *message) meters() (n int) {
+	for _, t := range m.toks {
+		if t.role == meterName || t.is == isMeter {
+			n++
+		}
+	}
+	return n
 }

@@ -155,7 +155,9 @@ func (s *stating) proves(i int) bool {
 func (s *stating) bothWord(i int) {
 	s.toks[i].done = true
 	switch {
-	case s.saysTimes(), s.measuredTwice(i):
+	case s.meters() > 1: // both analysers?
+		s.refuse(i, TooMany)
+	case s.countsTimes(i), s.measuredTwice(i):
 	case len(s.open) > 1 && s.joined:
 	case len(s.open) > 0:
 		s.refuse(i, TooMany)
