@@ -54,13 +54,14 @@ test-all: tools vet
 # Pure packages start nothing that runs beside them. Whoever calls them from many
 # goroutines (delivery, the channels, the built program) is tested with the race
 # detector, under which these would take ten times as long. The browser's tests
-# look at pages; what serves them has its own tests, with it.
+# look at pages; what serves them has its own tests, with it. Many wait for servers and
+# browsers: three packages at a time keep two cores busy.
 PURE = $(addprefix gasmuster/internal/,gas roster conversation conversation/reply conversation/orders conversation/newtrip \
 	conversation/newcomer conversation/when message picture papers sim sim/judge browsertest)
 
 unit:
-	go test -timeout 8m $(PURE)
-	go test -race -timeout 8m $(filter-out $(PURE),$(shell go list ./...))
+	go test -p 3 -timeout 8m $(PURE)
+	go test -p 3 -race -timeout 8m $(filter-out $(PURE),$(shell go list ./...))
 
 # The vulnerability database may be out of reach: exit 3 is a finding and
 # fails, anything else is said and passed over.

@@ -45,12 +45,20 @@ func typed(api *standin.Server, d busyDiver, id int64, sent time.Time, text stri
 }
 
 // sentUpdates are those that contain part, as they went over the wire, the
-// newest last.
-func sentUpdates(api *standin.Server, part string) (raw [][]byte) {
-	for _, e := range api.Calls("webhook") {
-		if strings.Contains(e.Params["update"], part) {
-			raw = append(raw, []byte(e.Params["update"]))
+// newest last. One is there when its call was answered, which may be after the verdict.
+func sentUpdates(t *testing.T, api *standin.Server, part string) (raw [][]byte) {
+	t.Helper()
+	there := api.Wait(func() bool {
+		raw = nil
+		for _, e := range api.Calls("webhook") {
+			if strings.Contains(e.Params["update"], part) {
+				raw = append(raw, []byte(e.Params["update"]))
+			}
 		}
+		return len(raw) > 0
+	})
+	if !there {
+		t.Fatalf("no update with %s was sent", part)
 	}
 	return raw
 }
@@ -160,7 +168,7 @@ func TestUpdatesOutOfOrder(t *testing.T) {
 		first := answered(undone.user, "31.4")
 		first.Press("Undo")
 		undone.user.Await("31.4")
-		presses := sentUpdates(api, `"callback_query"`)
+		presses := sentUpdates(t, api, `"callback_query"`)
 		undone.user.Send("31.6")
 		undone.user.Await("31.6 %")
 		for range 3 {
@@ -184,7 +192,7 @@ func TestUpdatesOutOfOrder(t *testing.T) {
 		edited.user.Edit(id, "31.3")
 		edited.user.Await("31.3 %")
 		before := len(edited.user.Messages())
-		typed, edits := sentUpdates(api, `"text":"31.1"`), sentUpdates(api, `"edited_message"`)
+		typed, edits := sentUpdates(t, api, `"text":"31.1"`), sentUpdates(t, api, `"edited_message"`)
 		for _, raw := range [][]byte{edits[0], typed[0], edits[0], typed[0]} {
 			if status := b.update(raw); status != http.StatusOK {
 				t.Errorf("status %d", status)
