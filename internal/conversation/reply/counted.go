@@ -40,7 +40,8 @@ func (m *message) labelsAlone(i int) bool {
 }
 
 // enumerates tells whether the ordinals of the message count cylinders that are
-// named as well: "first tank 12: 31.8, second tank 23: 33". One alone may be a try.
+// named as well: "first tank 12: 31.8, second tank 23: 33". One alone may be a try, but
+// not "first tank, 12,".
 func (m *message) enumerates() bool {
 	seen, rests := map[int]bool{}, false
 	for i, t := range m.toks {
@@ -52,7 +53,8 @@ func (m *message) enumerates() bool {
 			return false
 		}
 		seen[t.n] = true
-		rests = rests || t.n == 2 || m.words.words[lowerCase(t.text)] == rest // "my other one, 22, is 33.1"
+		cylinder := m.toks[i+1].role == labelled && m.setApart(i) == label
+		rests = rests || cylinder || t.n == 2 || m.words.words[lowerCase(t.text)] == rest // "my other one, 22, is 33.1"
 	}
 	return len(seen) > 1 || rests
 }
