@@ -26,13 +26,14 @@
 //	  gm:{bNN}:due         zset    trip by wake-up, ms
 //	  gm:{bNN}:expiry      zset    trip|shop by expiry, ms
 //	  gm:{bNN}:shop:S      zset    trip by departure, ms
-//	  gm:{bNN}:seq         string  last number given to a message
+//	  gm:{bNN}:seq         string  last number given to a message: the instant, ms, a second
+//	                               back, or one more than the last
 //	  gm:{bNN}:ready       zset    queue by band * 1e14 + when. The band is its level, that of
 //	                               its most urgent message, and as many more as there
 //	                               are levels while it is leased. when is the end of the
 //	                               lease or the instant from which it may be sent, ms;
-//	                               of a fresh one its head's number, which
-//	                               is less than any instant and keeps the order of arrival
+//	                               of a fresh one its head's number, which keeps the
+//	                               order of arrival over all buckets
 //	  gm:{bNN}:news        zset    trip|shop with events to tell, by the instant from which
 //	                               they may be, or the end of their lease, ms
 //	  gm:{bNN}:teller      hash    trip|shop -> token of the lease

@@ -195,7 +195,7 @@ func (s *Outbox) Dead(ctx context.Context, c roster.Claimed, reason string, at t
 
 func (s *Outbox) finish(ctx context.Context, c roster.Claimed, how string, what ...any) error {
 	keys := []string{tripKey("trip", c.Trip), tripKey("out", c.Trip), tripKey("dead", c.Trip), bucketOf(c.Trip).ready()}
-	args := append([]any{how, c.Token, queue(c.Trip, c.Address), address(c.Address)}, what...)
+	args := append([]any{how, c.Token, queue(c.Trip, c.Address), address(c.Address), ms(s.Now())}, what...)
 	answer, err := finishScript.Run(hastily(ctx), s.c, keys, args...).Text()
 	switch {
 	case err != nil:

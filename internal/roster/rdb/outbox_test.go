@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/redis/go-redis/v9"
+
 	"gasmuster/internal/roster"
 	"gasmuster/internal/roster/rdb"
 )
@@ -224,7 +226,8 @@ func TestTakingALetterWritesNoLetter(t *testing.T) {
 		s := rdb.New(srv.client)
 		o := s.Outbox()
 		trip := create(t, s, "aaaaaaaaaa", out(envelope("a", "p1", roster.LevelReminder)))
-		letter := func() string { return srv.client.HGet(t.Context(), outKey(t, srv), "1").Val() }
+		number := firstLetter(t, srv.client, outKey(t, srv))
+		letter := func() string { return srv.client.HGet(t.Context(), outKey(t, srv), number).Val() }
 		written := letter()
 		same := func(when string) {
 			t.Helper()
@@ -243,6 +246,15 @@ func TestTakingALetterWritesNoLetter(t *testing.T) {
 		}
 		same("taken again")
 	})
+}
+
+// firstLetter is the number of the oldest letter of a trip's outbox.
+func firstLetter(t *testing.T, c redis.UniversalClient, key string) string {
+	t.Helper()
+	fields, err := c.HKeys(t.Context(), key).Result()
+	must(t, err)
+	letters := slices.DeleteFunc(fields, func(f string) bool { return strings.Contains(f, ":") })
+	return slices.Min(letters)
 }
 
 // outKey is the only trip's outbox.
@@ -455,6 +467,30 @@ func TestWhatIsInHandIsNotTakenAgain(t *testing.T) {
 		must(t, s.Outbox().Sent(t.Context(), first[0]))
 		if left := claim(t, s.Outbox(), jumped.Add(time.Hour), 5); len(left) != 1 || left[0].ID != "b" {
 			t.Errorf("left: %v, want b alone, unsure", ids(left))
+		}
+	})
+}
+
+// Trips lie in buckets, and who has waited longest goes first over all of them, however
+// much was said in a bucket before.
+func TestOutboxOrdersOverAllBuckets(t *testing.T) {
+	eachServer(t, func(t *testing.T, srv *server) {
+		s := rdb.New(srv.client)
+		now := departs
+		s.Now = func() time.Time { return now }
+		e := func(id string, p roster.PersonID) roster.Envelope { return envelope(id, p, roster.LevelVerdict) }
+		busy := create(t, s, "aaaaaaaaaa", out(e("a", "p1"), e("b", "p1"), e("c", "p1")))
+		claimAndSend(t, s.Outbox(), now, 3)
+		var want []string
+		for i, id := range []roster.TripID{"bbbbbbbbbb", "cccccccccc", "dddddddddd", "eeeeeeeeee"} {
+			now = now.Add(10 * time.Millisecond)
+			busy = mustCommit(t, s, busy, out(e(fmt.Sprint("busy", i), roster.PersonID(fmt.Sprint("p", i)))))
+			now = now.Add(10 * time.Millisecond)
+			create(t, s, id, out(e(fmt.Sprint("new", i), "p1")))
+			want = append(want, fmt.Sprint("busy", i), fmt.Sprint("new", i))
+		}
+		if got := claimAndSend(t, s.Outbox(), now, 1); !slices.Equal(got, want) {
+			t.Errorf("messages left as %v, want %v", got, want)
 		}
 	})
 }

@@ -141,17 +141,20 @@ local function add_letter(number, address, level, envelope)
   local longer = passes and lease .. entry .. string.sub(bounded('-' .. head), 2) or bounded(record or '-') .. entry
   redis.call('HSET', out, address, longer, string.format('%d', number), envelope)
   if passes or not record then
-    place(queue, level * 1e14 + number)
+    place(queue, level * 1e14 + math.min(number, now))
   elseif not string.find(record, ':[0-' .. level .. ']') then -- it has become more urgent
-    local score = tonumber(redis.call('ZSCORE', ready, queue) or level * 1e14 + number)
+    local score = tonumber(redis.call('ZSCORE', ready, queue) or level * 1e14 + math.min(number, now))
     place(queue, score - math.max(0, math.floor(score / 1e14) % LEVELS - level) * 1e14)
   end
   return not record
 end
 
+-- Letters are numbered by the instant, so that those of all buckets stand in one order
+-- of arrival: a second back, for as many at once as are ready now all the same.
 local function add_letters(n)
   if n == 0 then return end
-  local number, first = redis.call('INCRBY', KEYS[6], n) - n, false
+  local number, first = math.max(tonumber(redis.call('GET', KEYS[6]) or '0'), now - 1000), false
+  redis.call('SET', KEYS[6], string.format('%d', number + n))
   for i = 1, n do
     first = add_letter(number + i, take(), take(), take()) or first
   end

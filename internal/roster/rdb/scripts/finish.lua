@@ -2,9 +2,9 @@
 -- queue becomes ready. What is more urgent than a head that is put back passes it.
 --
 -- KEYS  1 trip  2 out  3 dead  4 ready
--- ARGV  1 'sent', 'later' or 'dead'  2 lease token  3 queue  4 address
---       5 later: ready from (ms); dead: dead letter (JSON)
---       6 later: '1' when an attempt may have arrived, '0'  7 later: attempts made
+-- ARGV  1 'sent', 'later' or 'dead'  2 lease token  3 queue  4 address  5 now (ms)
+--       6 later: ready from (ms); dead: dead letter (JSON)
+--       7 later: '1' when an attempt may have arrived, '0'  8 later: attempts made
 -- Returns 'ok', also when it was done before with this token and for a message
 --       that waits no more; 'conflict' when the lease is another's by now.
 
@@ -22,7 +22,7 @@ end
 
 -- The head stays, with what is known of its attempts.
 local function put_back()
-  local attempts = '/' .. ARGV[7] .. (ARGV[6] == '1' and 'u' or '')
+  local attempts = '/' .. ARGV[8] .. (ARGV[7] == '1' and 'u' or '')
   waiting = string.gsub(waiting, '^( %d+:%d)%S*', '%1' .. attempts)
   lease = '=' .. token
 end
@@ -35,7 +35,7 @@ end
 
 -- A dead letter is kept as long as its trip.
 local function bury()
-  redis.call('RPUSH', KEYS[3], ARGV[5])
+  redis.call('RPUSH', KEYS[3], ARGV[6])
   local ttl = redis.call('PTTL', KEYS[1])
   if ttl > 0 then redis.call('PEXPIRE', KEYS[3], string.format('%.0f', ttl)) end
 end
@@ -66,8 +66,8 @@ local function next_one()
   end
   local level, urgent = most_urgent()
   local from
-  if how == 'later' and not pass(level, urgent) then from = ARGV[5] end
-  from = from or string.match(waiting, '%d+')
+  if how == 'later' and not pass(level, urgent) then from = ARGV[6] end
+  from = from or math.min(string.match(waiting, '%d+'), ARGV[5])
   redis.call('HSET', out, address, lease .. waiting)
   redis.call('ZADD', ready, string.format('%.0f', level * 1e14 + from), queue)
 end
