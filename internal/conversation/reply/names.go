@@ -181,10 +181,19 @@ func (m *message) meterOf(i int) (string, bool) {
 		return strings.ToUpper(t.text), true
 	}
 	free := before == analyser || (before == on || before == using) && t.role == unknownWord
-	if led && free && t.kind == kWord && isCapital(t.text) {
+	if led && free && t.kind == kWord && isCapital(t.text) || m.letterAtEnd(i, before) {
 		return strings.ToUpper(t.text), true
 	}
 	return "", false
+}
+
+// letterAtEnd tells whether a letter ends its clause behind "on": "31.4 on a". No article
+// does.
+func (m *message) letterAtEnd(i int, before role) bool {
+	t := m.toks[i]
+	_, label := m.known(t)
+	ends := i+1 == len(m.toks) || m.toks[i+1].kind.separates()
+	return (before == on || before == using) && ends && !label && len(t.text) == 1 && isCapital(strings.ToUpper(t.text))
 }
 
 // ofAir tells whether a letter that nobody gave a name stands right before what an
