@@ -2,6 +2,7 @@ package message
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -35,9 +36,34 @@ func change(what string, b *roster.Broken) string {
 		return ".new"
 	case what == roster.FactRole && b.Now == "":
 		return ".gone"
+	case what == roster.FactCylinders:
+		return cylinderChange(b.Was, b.Now)
 	}
 	return ""
 }
+
+// cylinderChange is what is different about somebody's only cylinder, "" where that is
+// not told in a word.
+func cylinderChange(was, now string) string {
+	w, n := cylinderParts.FindStringSubmatch(was), cylinderParts.FindStringSubmatch(now)
+	switch {
+	case w == nil || n == nil:
+		return ""
+	case w[1] != n[1]:
+		return ".swapped"
+	case w[3] != n[3] && n[3] != "":
+		return ".co"
+	case w[2] != n[2] && n[2] == "":
+		return ".nothing"
+	case w[2] != n[2]:
+		return ".reading"
+	}
+	return ""
+}
+
+// cylinderParts are how often it was swapped, the readings that count, and carbon
+// monoxide, of the fact of one cylinder; see roster.FactCylinders.
+var cylinderParts = regexp.MustCompile(`^in use true, changed (\d+), values ([^;,]*), co ([^;,]*), boat [^;]*$`)
 
 // factValue is the value of a fact, which is kept as text, as a value of the
 // reader's language and units. What it can't read it leaves as it is.

@@ -11,6 +11,11 @@ import (
 	"gasmuster/internal/roster"
 )
 
+// oneCylinder is the fact of somebody's only cylinder.
+func oneCylinder(changed, values, co string) string {
+	return "in use true, changed " + changed + ", values " + values + ", co " + co + ", boat kept"
+}
+
 // breaking are facts that differed, as they are kept with a signature.
 var breaking = []struct {
 	b    roster.Broken
@@ -72,6 +77,14 @@ var breaking = []struct {
 	{roster.Broken{What: "dived-before", Person: "p1", Now: "yes"}, "Tomasz: dived in the last 24 hours changed."},
 	{roster.Broken{What: "dived", Person: "p1", Was: "1: 30 m 22 min after 0, 32 to 32"},
 		"What Tomasz dived before changed."},
+	{roster.Broken{What: "cylinders", Person: "p1", Was: oneCylinder("0", "32 A 0", ""), Now: oneCylinder("1", "", "")},
+		"Tomasz's cylinder was swapped."},
+	{roster.Broken{What: "cylinders", Person: "p1", Was: oneCylinder("0", "32 A 0", ""),
+		Now: oneCylinder("0", "32 A 0", "12")}, "Tomasz's cylinder: carbon monoxide was measured."},
+	{roster.Broken{What: "cylinders", Person: "p1", Was: oneCylinder("0", "32 A 0", ""), Now: oneCylinder("0", "", "")},
+		"Tomasz's cylinder: no reading counts any more."},
+	{roster.Broken{What: "cylinders", Person: "p1", Was: oneCylinder("0", "32 A 0", ""),
+		Now: oneCylinder("0", "36 A 0", "")}, "Tomasz's cylinder: another reading counts."},
 	{roster.Broken{What: "cylinders", Person: "p1", Was: "changed 0, values 32 A 0, co , boat "},
 		"Tomasz's cylinder: what counts changed."},
 	{roster.Broken{What: "status", Person: "p1", Was: "go", Now: "no-go"}, "Tomasz: ✅ GO, now ⛔ STOP, NO-GO."},
