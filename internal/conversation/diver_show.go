@@ -24,6 +24,10 @@ func gasPressed(t *turn, _ []string) { showGas(t, "") }
 // showGas is /gas: what I have and what it means, dive by dive.
 func showGas(t *turn, _ string) {
 	p := t.me()
+	if t.trip.CalledOff != nil {
+		t.sayOver()
+		return
+	}
 	if len(p.InUse()) == 0 && !p.Dives() {
 		t.send(message.Message{Lines: t.noCylinderLines(p, 0), Buttons: t.haveButtons()})
 		return
@@ -53,6 +57,10 @@ func morePressed(t *turn, args []string) {
 	c := t.mine(roster.CylinderID(argument(args, 0)))
 	if c == nil {
 		t.questionGone()
+		return
+	}
+	if t.trip.CalledOff != nil {
+		t.sayOver()
 		return
 	}
 	cl := t.clearanceOf(c)

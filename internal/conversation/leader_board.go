@@ -24,6 +24,10 @@ func showBoard(t *turn, args string) {
 		}
 		dive = n
 	}
+	if t.trip.CalledOff != nil {
+		t.sayOver()
+		return
+	}
 	m := t.boardMessage(dive)
 	if p := Chart(t.trip.Trip, dive, t.now); p.Measured() {
 		m.Picture = &p
@@ -52,6 +56,10 @@ func moreOfBoard(t *turn, args []string) {
 	dive, _ := strconv.Atoi(argument(args, 0))
 	if t.trip.Dive(dive) == nil {
 		t.questionOver()
+		return
+	}
+	if t.trip.CalledOff != nil {
+		t.sayOver()
 		return
 	}
 	b := t.board(dive)

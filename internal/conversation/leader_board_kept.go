@@ -39,6 +39,9 @@ type KeptBand struct {
 // dive's cylinders are analysed where there is no signal either. It is a row for each
 // cylinder of everybody who is active.
 func Kept(trip *roster.Trip, now time.Time) []KeptRow {
+	if trip.CalledOff != nil {
+		return nil
+	}
 	t := newTurn(Input{Trip: trip, Now: now, Trips: 1})
 	var rows []KeptRow
 	for dive := range trip.Dives {

@@ -74,6 +74,9 @@ func ViewBoard(trip *roster.Trip, leader roster.PersonID, dive int, now time.Tim
 		dive = t.dive()
 	}
 	b := t.board(dive)
+	if trip.CalledOff != nil { // nobody is told that they may go
+		return BoardView{Status: gas.NotCleared, Dive: b.Dive, Dived: b.Dived, Head: t.overLines()[0], Plan: t.planLines(&b)}
+	}
 	v := BoardView{Status: b.Status, Dive: b.Dive, Dived: b.Dived, Head: t.headline(&b), Plan: t.planLines(&b),
 		Counts: countsLine(&b), Group: t.groupLines(&b), Missing: t.missingLine(&b), Notices: t.patternLines(trip.Patterns()),
 		Buttons: t.boardButtons(&b)}

@@ -20,7 +20,7 @@ const stateSign State = "leader.sign"
 // signData is what the question stands for.
 type signData struct {
 	Dive  int    `json:"dive"`
-	Facts string `json:"facts"` // their hash
+	Facts string `json:"facts"` // their hash, and the signature before
 }
 
 // signOff is "/signoff [DIVE]".
@@ -117,11 +117,16 @@ func (t *turn) confirmSignOff(dive int) {
 // slip of the day never meets the same by chance.
 const hashLength = 16
 
-// factsOf is the hash of a dive's facts as of now.
+// factsOf is the hash of a dive's facts as of now, with the last signature that there
+// was: a button of before that one signs nothing once it was withdrawn.
 func (t *turn) factsOf(dive int) string {
 	facts := t.trip.FactsOf(dive, t.now)
 	hash := facts.Hash()
-	return hash[:min(len(hash), hashLength)]
+	hash = hash[:min(len(hash), hashLength)]
+	if s := t.trip.Signature(dive); s != nil {
+		hash += "." + s.ID
+	}
+	return hash
 }
 
 // shortBoard is what a leader signs: the group in a line, who sits out or is

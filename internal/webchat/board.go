@@ -123,7 +123,9 @@ func (c *Pages) boardOf(r *http.Request, t *roster.Trip, p *roster.Person) board
 	v.AsOf = v.say("page.board.as-of", message.Args{"at": message.Clock(now, t.Zone)})
 	v.Title = v.say("page.board.title", message.Args{"trip": message.Name(t.Name)})
 	_, v.Head = signed(v.line(b.Head))
-	v.Counts = v.line(b.Counts)
+	if b.Counts.Key != "" { // not of a trip that is called off
+		v.Counts = v.line(b.Counts)
+	}
 	v.Plans, v.Group, v.Notices = v.lines(b.Plan), v.lines(b.Group), v.lines(b.Notices)
 	v.Rest = c.blocks(b.Rest, v.to)
 	v.Choices = c.buttons(b.Buttons, v.to)
