@@ -152,6 +152,7 @@ func (t *turn) raise(kind roster.SpeakKind, words string) {
 	if !t.leadsAlone(t.me()) {
 		settles = t.mustSpeak(kind, words)
 	}
+	t.holdConcerned(kind, words)
 	told := t.passOn("pass-on."+string(kind), words, settles...)
 	line := t.toldLine("diver.alarm", told)
 	line.Style = message.Strong

@@ -70,7 +70,7 @@ func (d *Draft) MustSpeak(p PersonID, said Speak) string {
 	}
 	said.ID = "w" + strconv.Itoa(d.moment(said.At).Nth)
 	d.Edit(p).Speak = append(slices.Clip(person.Speak), said)
-	d.act(said.At, p, VerbSpeak, string(p), "", "was", said.Was)
+	d.act(said.At, cmp.Or(said.By, p), VerbSpeak, string(p), "", "was", said.Was)
 	return said.ID
 }
 

@@ -271,6 +271,7 @@ type Speak struct {
 	At   time.Time `json:"at"`
 	Was  string    `json:"was,omitempty"` // what they said
 	Kind SpeakKind `json:"kind"`
+	By   PersonID  `json:"by,omitempty"` // who said it of them, "" for themself
 }
 
 // SpeakKind is what somebody said that a leader has to settle.
