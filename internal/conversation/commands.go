@@ -18,8 +18,8 @@ var (
 		"lead", "postpone", "drop", "calloff",
 		"link", "unlink",
 	}
-	crewMenu = []string{"board", "for", "cylinder", "cardseen", "kept", "refilled", "changed", "muster", "letin",
-		"add"}
+	crewMenu = []string{"board", "for", "cylinder", "cardseen", "kept", "refilled", "changed", "co", "muster",
+		"letin", "add"}
 	everybodysMenu = []string{
 		"reading", "gas", "trip", "dived", "queue", "pass", "howto", "units", "language", "takeover", "leave", "forget",
 		"help",
@@ -48,8 +48,8 @@ var (
 		"out", "back", "outside", "inside", "signoff", "reopen", "dived", "record", "muster", "queue", "revoke", "letin",
 		"add", "crew", "lead", "postpone", "drop", "calloff", "link",
 	}
-	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "muster", "letin", "add",
-		"queue"}
+	crewHelp = []string{"board", "for", "cardseen", "kept", "refilled", "changed", "cylinder", "co", "muster", "letin",
+		"add", "queue"}
 )
 
 // leaderHelpLines are what /help says to leaders and crew besides what everybody

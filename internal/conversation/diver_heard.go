@@ -113,7 +113,7 @@ func (t *turn) heard(r reply.Result) {
 		t.intent(r)
 		t.keepNamed(r)
 	case len(r.Readings) > 0:
-		t.monoxide(r.Monoxide)
+		t.monoxide(besideReading(r))
 		t.takeReadings(r)
 		if t.denies(r) { // "22 31.4, 17 not analysed"
 			t.raise(roster.SpeakKind(reply.NotAnalysed), orders.Clip(t.event.Text, longestWords))
@@ -153,7 +153,7 @@ var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.Refilled:    func(t *turn, r reply.Result) { t.refilled(r.Label) },
 	reply.NoDecimals:  func(t *turn, _ reply.Result) { t.noDecimals() },
 	reply.Trouble:     func(t *turn, _ reply.Result) { t.trouble() },
-	reply.Cancel:      func(t *turn, _ reply.Result) { t.withdraw() },
+	reply.Cancel:      func(t *turn, r reply.Result) { t.takenBack(r) },
 	reply.Hello:       func(t *turn, _ reply.Result) { t.greet() },
 	reply.Thanks:      func(t *turn, _ reply.Result) { t.say(message.Say("diver.thanks", nil)) },
 	reply.Help:        func(t *turn, _ reply.Result) { showHelp(t, "") },

@@ -241,8 +241,20 @@ func (t *turn) helium() {
 	t.say(first, t.toldLine("diver.alarm", told), message.Say("diver.helium.do", message.Args{"leader": decides}))
 }
 
-// monoxide records carbon monoxide that a diver measured in cylinders of
-// their own.
+// besideReading is the carbon monoxide of a message with readings: what names no
+// cylinder is of the only one that was read, "18 31.8 CO 9".
+func besideReading(r reply.Result) []reply.Monoxide {
+	all := slices.Clone(r.Monoxide)
+	for i := range all {
+		if all[i].Label == "" && len(r.Readings) == 1 {
+			all[i].Label = r.Readings[0].Label
+		}
+	}
+	return all
+}
+
+// monoxide records carbon monoxide that a diver measured in cylinders of their own. What
+// may be in somebody's and can't be placed is an alarm: a leader hears it.
 func (t *turn) monoxide(ms []reply.Monoxide) {
 	for _, m := range ms {
 		c := t.labelledMine(m.Label)
@@ -250,7 +262,10 @@ func (t *turn) monoxide(ms []reply.Monoxide) {
 			c = t.mine(t.meantAlone())
 		}
 		if c == nil || !(m.PPM >= 0 && m.PPM <= orders.MostPPM) {
-			t.say(message.Loud("diver.co.which", nil), message.Say("diver.doubt.nothing-yet", nil))
+			if m.Notable() {
+				t.raise(roster.SpeakBadGas, orders.Clip(t.event.Text, longestWords))
+			}
+			t.say(message.Loud("diver.co.which", nil))
 			continue
 		}
 		t.trip.SetCO(c.ID, m.PPM, t.sent(), t.me().ID, t.now)

@@ -3,6 +3,7 @@ package conversation
 import (
 	"slices"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/message"
@@ -136,7 +137,17 @@ func (t *turn) answeredBy(c *roster.Cylinder, percent gas.Percent, corrects bool
 	}
 }
 
-// withdraw is "never mind": what is asked about is taken back.
+// takenBack is "never mind". A word that also stops a dive is one of alarm to somebody
+// who is cleared and was asked nothing.
+func (t *turn) takenBack(r reply.Result) {
+	if r.Stop && len(t.questionsOf(t.me())) == 0 && t.clearedToDive() {
+		t.raise(roster.SpeakDistress, orders.Clip(t.event.Text, longestWords))
+		return
+	}
+	t.withdraw()
+}
+
+// withdraw takes back what is asked about.
 func (t *turn) withdraw() {
 	open := t.questionsOf(t.me())
 	if len(open) == 0 {
@@ -212,4 +223,10 @@ func (t *turn) questionMessage(p *roster.Person, q question) message.Message {
 	}
 	m.Buttons = append(m.Buttons, backButton(q.ID))
 	return m
+}
+
+// clearedToDive tells whether the acting person has a dive before them that is signed.
+func (t *turn) clearedToDive() bool {
+	n := t.dive()
+	return t.me().Dives() && t.trip.Dive(n) != nil && t.trip.Signed(n, t.now) && !t.trip.WasDived(n)
 }

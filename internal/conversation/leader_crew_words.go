@@ -54,7 +54,7 @@ func (t *turn) watchedWords(r reply.Result) bool {
 		t.watchedReading(r.Readings[0])
 	case r.Intent == reply.Refilled && t.spokenLabel(r.Label) != nil:
 		refilled(t, r.Label)
-	case len(r.Monoxide) == 1 && t.spokenLabel(r.Monoxide[0].Label) != nil && t.me().Leader:
+	case len(r.Monoxide) == 1 && t.spokenLabel(r.Monoxide[0].Label) != nil:
 		setCO(t, r.Monoxide[0].Label+" "+digits(r.Monoxide[0].PPM))
 	default:
 		return false

@@ -16,7 +16,7 @@ var (
 		"refilled":  {crew: true, run: whileOpen(refilled)},
 		"series":    {leader: true, run: whileOpen(setSeriesAside)},
 		"air":       {leader: true, run: whileOpen(setAir)},
-		"co":        {leader: true, run: whileOpen(setCO)},
+		"co":        {crew: true, run: whileOpen(setCO)},
 		"cylinder":  {crew: true, run: whileOpen(onPerson("cylinder"))},
 		"changed":   {crew: true, run: whileOpen(onPerson("changed"))},
 		"cardseen":  {crew: true, run: whileOpen(onPerson("cardseen"))},

@@ -25,7 +25,7 @@ func (m *message) alarm() bool {
 			m.raise(Distress)
 			m.result.Cry = true
 			return true
-		case t.role == helium, t.kind == kBlend && t.value != 100:
+		case t.role == helium && !m.pronoun(i), t.kind == kBlend && t.value != 100:
 			m.outside(i)
 		}
 	}
@@ -128,6 +128,25 @@ func (m *message) plainText() string {
 	}
 	b.WriteByte(' ')
 	return b.String()
+}
+
+// pronoun tells whether "he" is somebody and no gas: no number stands beside it, and it
+// leads to a word. It is of somebody else then.
+func (m *message) pronoun(i int) bool {
+	if lowerCase(m.toks[i].text) != "he" {
+		return false
+	}
+	number := func(j int) bool {
+		return j >= 0 && j < len(m.toks) && m.toks[j].kind != kWord && !m.toks[j].kind.separates()
+	}
+	if number(i-1) || number(i+1) || i+1 >= len(m.toks) || m.toks[i+1].kind != kWord {
+		return false
+	}
+	if next := m.toks[i+1]; next.plays(percent, blend, air, analyser) {
+		return false
+	}
+	m.toks[i].role = subject
+	return true
 }
 
 // outside is helium, a mix of three gases or a closed circuit.

@@ -155,6 +155,7 @@ type Result struct {
 	MoveFrom, MoveTo string
 
 	Intent  Intent
+	Stop    bool  // with the intent Cancel: a word that also stops a dive
 	Loose   bool  // with the intent No: none of it, or not wanted; nothing of what happened to a cylinder
 	Alarm   Alarm // with the intent Alarmed: of what
 	Cry     bool  // with the alarm Distress: a cry for help, which may have been a wish for the manual

@@ -60,6 +60,7 @@ type vocabulary struct {
 	calls      map[string]bool    // "hey": before whom it is said to
 	oclock     map[string]bool    // "o'clock"
 	exactly    map[string]bool    // of the words for yes, those that say it of a number
+	stops      map[string]bool    // of the words that take back, those that also stop a dive
 	loose      map[string]bool    // of the words for no, those that say none of it, or decline
 	alone      map[string]bool    // "wrong tank": without a number no correction
 	cries      map[string]bool    // "help": with a "!" behind it no wish for the manual
@@ -157,7 +158,7 @@ func newVocabulary() *vocabulary {
 		pieces: map[string]bool{}, aloneYes: map[string]bool{}, within: map[string]bool{}, passing: map[string]bool{},
 		point: map[string]bool{}, weakPoint: map[string]bool{}, elisions: map[string]bool{},
 		openers: map[string]bool{}, standing: map[string]bool{},
-		was: map[string]bool{}, exactly: map[string]bool{}, loose: map[string]bool{}, cries: map[string]bool{},
+		was: map[string]bool{}, exactly: map[string]bool{}, loose: map[string]bool{}, stops: map[string]bool{}, cries: map[string]bool{},
 		alone: map[string]bool{}, oclock: map[string]bool{}, calls: map[string]bool{},
 		clock: map[string]bool{}, writes: map[string]bool{}, upon: map[string]bool{}, spellings: map[string]role{},
 		short: map[string]role{}, measuring: map[string]bool{}, frames: map[string][]frame{},
@@ -260,6 +261,7 @@ func (v *vocabulary) fill(from *vocabulary) {
 	fillMap(v.oclock, from.oclock)
 	fillMap(v.exactly, from.exactly)
 	fillMap(v.loose, from.loose)
+	fillMap(v.stops, from.stops)
 	fillMap(v.cries, from.cries)
 	fillMap(v.alone, from.alone)
 	v.swaps = append(v.swaps, from.swaps...)

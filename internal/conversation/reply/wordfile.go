@@ -28,6 +28,7 @@ type wordFile struct {
 	Inflect   []string          `toml:"inflect"`     // "é: ée, és, ées": other endings of the same word
 	Oclock    []string          `toml:"o-clock"`     // "Uhr": units of a time of day
 	Exactly   []string          `toml:"exactly"`     // of the words for yes, those that say it of a number
+	Stops     []string          `toml:"stops"`       // of the words that take back, those that also stop a dive
 	Loose     []string          `toml:"loose"`       // of the words for no, those that say none of it, or decline
 	Alone     []string          `toml:"wrong-alone"` // "wrong tank": without a number no correction
 	Swaps     []string          `toml:"swaps"`       // "swapped with": of a cylinder, beside the name of somebody else
@@ -152,6 +153,7 @@ func (v *vocabulary) addLists(f wordFile) {
 	addAll(v.oclock, f.Oclock, v)
 	addAll(v.exactly, f.Exactly, v)
 	addAll(v.loose, f.Loose, v)
+	addAll(v.stops, f.Stops, v)
 	addAll(v.cries, f.Cries, v)
 	addAll(v.alone, f.Alone, v)
 	addAll(v.tensLast, f.TensLast, v)
