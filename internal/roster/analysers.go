@@ -11,11 +11,11 @@ import (
 // practice, no source.
 const calibrated = time.Hour
 
-// SetAnalyser says which analyser a reading was taken with, after it was said.
-// It is kept for the record and for patterns; the reading is compared as one
-// whose analyser was not named, and has no air point by it.
+// SetAnalyser says which analyser a reading was taken with, after it was said. What that
+// showed in air before it counts with it, as said later, unless the dive has begun; else
+// it is compared as one whose analyser was not named.
 func (d *Draft) SetAnalyser(id ReadingID, analyser string, by PersonID, now time.Time) {
-	_, r := d.Reading(id)
+	c, r := d.Reading(id)
 	if r == nil || r.Analyser == analyser || analyser == "" {
 		return
 	}
@@ -23,6 +23,10 @@ func (d *Draft) SetAnalyser(id ReadingID, analyser string, by PersonID, now time
 	name := d.analyser(analyser).Name
 	_, r = d.EditReading(id)
 	r.Analyser, r.NamedLater = name, true
+	p := d.Analyser(name).before(r.taken())
+	if p.Percent != 0 && r.AirPoint == 0 && r.Replaces == "" && !d.begun(c, now) {
+		r.AirPoint, r.Weather, r.AirLater, r.WeatherWas = p.Percent, p.Weather, true, r.Weather
+	}
 	d.act(now, by, VerbAnalyser, string(id), "", "was", was, "now", r.Analyser)
 }
 
