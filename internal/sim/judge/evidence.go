@@ -61,7 +61,7 @@ func (d *Day) whyNot(r *reading, q *place, number int, now time.Time, c comparis
 		return notTheirs
 	case r.undone, r.slip, r.twice:
 		return takenBack
-	case r.late, d.voidedAfter(b, r.taken), r.taken.before(q.since), q.joinedAfter(r):
+	case r.late, d.voidedAsKnown(r), r.taken.before(q.since), q.joinedAfter(r):
 		return voided
 	case r.taken.before(q.moved[number]):
 		return voided
@@ -73,6 +73,8 @@ func (d *Day) whyNot(r *reading, q *place, number int, now time.Time, c comparis
 		return badAirPoint
 	case d.unconfirmed(r):
 		return unconfirmed
+	case d.voidedAfter(b, r.taken):
+		return relabelled
 	}
 	return d.fresh(r, q, number, now)
 }

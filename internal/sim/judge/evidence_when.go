@@ -23,6 +23,7 @@ const (
 	setAside           // by a witnessed reading that settled
 	badAirPoint        // the analyser was off in air
 	unconfirmed        // evidence 4
+	relabelled         // before what happened to a cylinder that a label made the same since
 	tooOld             // evidence 2
 	notAnswered        // would count if the boat question were answered
 )
