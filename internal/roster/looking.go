@@ -120,7 +120,7 @@ func (c *Cylinder) ashoreBefore(r *Reading) int {
 func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {
 	for i := len(c.Moves) - 1; i >= 0; i-- {
 		if m := &c.Moves[i]; m.To == n && !until.Before(m.Moment) {
-			if m.Confirmed == "" {
+			if m.Confirmed == "" || until.Before(m.ConfirmedAt) {
 				return m.Moment
 			}
 			break
