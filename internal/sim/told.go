@@ -76,10 +76,10 @@ func (v *voice) remembersMax(see judge.Verdicts) {
 // subject is whom a line is about: who is named in it, else its reader; "" for several, or where leader or crew read
 // of somebody whom another line names.
 func (v *voice) subject(l conversation.Letter, line message.Line) roster.PersonID {
-	text := plain.Line(line, message.Reader{Units: v.units.String()})
-	about := slices.DeleteFunc(v.namedIn(line), func(id roster.PersonID) bool { // some values are for another text
-		return !strings.Contains(text, v.trip.Person(id).Name)
-	})
+	about := v.namedIn(line)
+	if len(about) == 1 && !strings.Contains(plain.Line(line, message.Reader{}), v.trip.Person(about[0]).Name) {
+		about = nil // that value is for another text
+	}
 	if reader := v.trip.Person(l.Person); len(about) == 0 && reader != nil && (reader.Leader || reader.Crew) {
 		for _, other := range l.Message.Lines {
 			if len(v.namedIn(other)) > 0 {
