@@ -57,7 +57,7 @@ type item struct {
 	ownFill    int        // the diver's own fill after it, in the order of saying; 0 for none
 	aside      int        // the settling reading that set it aside, in the order of saying; 0 for none
 	void       gas.Absent // AbsentRefilled or AbsentChanged when it counts no more
-	relabelled bool       // void by what happened to a cylinder that a label made the same since
+	relabelled bool       // void by what happened to, or a dive with, a cylinder that a label made the same since
 	unshown    bool       // said for a slip and to be shown again
 	eligible   bool       // counts, or would but for its age
 	why        gas.Absent // why it does not count
@@ -100,7 +100,7 @@ func (f *finder) bars(it *item) (why gas.Absent, eligible bool) {
 		return it.void, false
 	case it.aside != 0 || !it.compared:
 		return gas.AbsentUndone, false
-	case f.c.used(r):
+	case f.c.usedAsKnown(r):
 		return gas.AbsentDived, false
 	case airPointOf(r).State == gas.AirPointOff:
 		return gas.AbsentAirPoint, false
@@ -109,6 +109,9 @@ func (f *finder) bars(it *item) (why gas.Absent, eligible bool) {
 	case it.void != 0:
 		it.relabelled = true
 		return it.void, false
+	case f.c.used(r):
+		it.relabelled = true
+		return gas.AbsentDived, false
 	}
 	return 0, true
 }

@@ -67,13 +67,13 @@ func (d *Day) whyNot(r *reading, q *place, number int, now time.Time, c comparis
 		return voided
 	case slices.Contains(c.aside, r), r.aside:
 		return setAside
-	case d.beforeADive(r, q, number):
+	case d.beforeADiveAsKnown(r, q, number):
 		return dived
 	case r.badAir():
 		return badAirPoint
 	case d.unconfirmed(r):
 		return unconfirmed
-	case d.voidedAfter(b, r.taken):
+	case d.voidedAfter(b, r.taken), d.beforeADive(r, q, number):
 		return relabelled
 	}
 	return d.fresh(r, q, number, now)
