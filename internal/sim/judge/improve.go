@@ -93,8 +93,7 @@ func (d *Day) enteredForAllMayImprove(p *person, s Said) bool {
 	case SaidPolicy:
 		return d.agreed(s)
 	case SaidDived:
-		first := d.dive(s.Dive) != nil && !d.dive(s.Dive).dived // that it was dived is entered for all
-		return d.leader(s.By) && (first || s.Person != s.By || p.ID != s.By)
+		return d.leader(s.By) && (s.Person != s.By || p.ID != s.By) // that it was dived is entered for all
 	}
 	return d.leader(s.By)
 }
