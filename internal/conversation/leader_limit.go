@@ -205,16 +205,19 @@ func limitDive(d limitData) message.Line {
 }
 
 // badLimit is what is wrong with a depth as a limit; an empty line when nothing
-// is.
+// is. Where the policy ends above a qualification nobody hears how deep that would be: the limit is said as it holds.
 func (t *turn) badLimit(d limitData, depth gas.Depth) message.Line {
 	if problem := orders.Absurd(depth); problem.Key != "" {
 		return problem
 	}
 	people, _ := t.limited(d)
 	for _, p := range people {
-		if u := t.trip.Units; p.DepthLimit.Known() && depth.NamedIn(u).DeeperThan(p.DepthLimit.NamedIn(u)) {
+		u := t.trip.Units
+		card, deepest := p.DepthLimit.NamedIn(u), t.trip.Policy.Deepest.NamedIn(u)
+		held := deepest.Known() && card.DeeperThan(deepest)
+		if card.Known() && depth.NamedIn(u).DeeperThan(card) && !held {
 			return message.Say("limit.beyond-card", message.Args{"name": t.nameOf(p.ID),
-				"card": message.Limit(p.DepthLimit.NamedIn(u))})
+				"card": message.Limit(card)})
 		}
 	}
 	return message.Line{}

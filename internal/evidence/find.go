@@ -51,15 +51,16 @@ type finder struct {
 
 // item is a reading of the present filling.
 type item struct {
-	r        *Reading
-	compared bool
-	undone   bool
-	ownFill  int        // the diver's own fill after it, in the order of saying; 0 for none
-	aside    int        // the settling reading that set it aside, in the order of saying; 0 for none
-	void     gas.Absent // AbsentRefilled or AbsentChanged when it counts no more
-	unshown  bool       // said for a slip and to be shown again
-	eligible bool       // counts, or would but for its age
-	why      gas.Absent // why it does not count
+	r          *Reading
+	compared   bool
+	undone     bool
+	ownFill    int        // the diver's own fill after it, in the order of saying; 0 for none
+	aside      int        // the settling reading that set it aside, in the order of saying; 0 for none
+	void       gas.Absent // AbsentRefilled or AbsentChanged when it counts no more
+	relabelled bool       // void by what happened to, or a dive with, a cylinder that a label made the same since
+	unshown    bool       // said for a slip and to be shown again
+	eligible   bool       // counts, or would but for its age
+	why        gas.Absent // why it does not count
 }
 
 // counts tells whether the reading counts, once it was judged.
@@ -95,16 +96,22 @@ func (f *finder) bars(it *item) (why gas.Absent, eligible bool) {
 		return gas.AbsentElsewhere, false
 	case it.undone:
 		return gas.AbsentUndone, false
-	case it.void != 0:
+	case f.voidFor(it, r):
 		return it.void, false
 	case it.aside != 0 || !it.compared:
 		return gas.AbsentUndone, false
-	case f.c.used(r):
+	case f.c.usedAsKnown(r):
 		return gas.AbsentDived, false
 	case airPointOf(r).State == gas.AirPointOff:
 		return gas.AbsentAirPoint, false
 	case it.unshown:
 		return gas.AbsentSlip, false
+	case it.void != 0:
+		it.relabelled = true
+		return it.void, false
+	case f.c.used(r):
+		it.relabelled = true
+		return gas.AbsentDived, false
 	}
 	return 0, true
 }

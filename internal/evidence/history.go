@@ -109,6 +109,8 @@ type Case struct {
 	Start    time.Time
 	Now      time.Time
 	Used     Moment // when a dive with it that was dived had ended; zero when there was none
+	// of what was known to be it when that was said: a label given later answers no question
+	UsedAsKnown Moment
 
 	Asked    []Asked // requests for the case's place, the one of now last
 	Replan   []gas.Percent

@@ -31,10 +31,11 @@ func (f *finder) measured(e *gas.Evidence) {
 func (r *Reading) moment() Moment { return Moment{At: r.Taken, Nth: r.Nth} }
 
 // mayAsk tells whether a number may be asked about: the diver's own, that counts
-// or would but for its age, or for an analyser of which it was said only later that it is off.
+// or would but for its age, for an analyser of which it was said only later that it is off, or for a label that was
+// given later.
 func (f *finder) mayAsk(it *item) bool {
 	turnedOff := it.why == gas.AbsentAirPoint && it.r.AirLater && !it.unshown
-	return !it.r.shop() && it.r.Witness == "" && (it.eligible || turnedOff)
+	return !it.r.shop() && it.r.Witness == "" && (it.eligible || turnedOff || it.relabelled)
 }
 
 func (r *Reading) doubt() gas.Measured {

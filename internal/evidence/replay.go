@@ -133,7 +133,7 @@ func (f *finder) twice(r *Reading) *Reading {
 			continue
 		}
 		aside := o.Aside && o.AsideAt.Nth < r.Nth
-		if it.undone || it.void != 0 || !o.Percent.Known() || aside || r.Taken.Sub(o.Taken).Abs() >= sayAgain ||
+		if it.undone || f.voidFor(it, r) || !o.Percent.Known() || aside || r.Taken.Sub(o.Taken).Abs() >= sayAgain ||
 			r.Since.after(o) || !f.h.known(o.Place, r) {
 			continue
 		}
@@ -142,6 +142,23 @@ func (f *finder) twice(r *Reading) *Reading {
 		}
 	}
 	return nil
+}
+
+// voidFor tells whether a reading counts no more because of what was known to be of its cylinder when that happened, or
+// when another number was said: a label that makes two cylinders one later makes no new number of one said twice.
+func (f *finder) voidFor(it *item, r *Reading) bool {
+	o := it.r
+	if it.void == 0 || o.Taken.Before(o.Came.At) {
+		return it.void != 0
+	}
+	voids := func(m Moment, place string) bool {
+		between := (o == r || m.Nth < r.Nth) && (m.Nth > o.Nth || o.Taken.Before(m.At))
+		return between && f.h.joined(place, r.Place, max(m.Nth, r.Nth))
+	}
+	return slices.ContainsFunc(f.h.Voids, func(v Void) bool { return voids(v.Moment, v.Place) }) ||
+		slices.ContainsFunc(f.h.Fills, func(l Fill) bool {
+			return voids(l.Moment, l.Place) && !(l.Dated && l.At.Before(o.Taken))
+		})
 }
 
 // undone takes a reading back. One that turned out to be a slip was never compared,

@@ -70,6 +70,8 @@ func (c *Case) kept() Moment {
 // used tells whether a dive with the cylinder was dived since the reading.
 func (c *Case) used(r *Reading) bool { return r.moment().Before(c.Used) }
 
+func (c *Case) usedAsKnown(r *Reading) bool { return r.moment().Before(c.UsedAsKnown) }
+
 func earlier(a, b time.Time) time.Time {
 	if b.Before(a) {
 		return b

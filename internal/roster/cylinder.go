@@ -59,6 +59,8 @@ type Move struct {
 	To        int      `json:"to"`
 	By        PersonID `json:"by,omitempty"`
 	Confirmed PersonID `json:"confirmed,omitempty"` // the leader who moved it or confirmed it
+	// when it was confirmed; zero where a leader moved it
+	ConfirmedAt evidence.Moment `json:"confirmed_at,omitzero"`
 }
 
 // Question is a number that is being asked about: the cylinder is not cleared

@@ -216,9 +216,10 @@ func (d *Draft) ConfirmMoved(c CylinderID, dive int, by PersonID, now time.Time)
 		return false
 	}
 	cyl = d.EditCylinder(c)
+	at := d.moment(now)
 	for i := range cyl.Moves {
 		if m := &cyl.Moves[i]; m.From == dive && m.Confirmed == "" {
-			m.Confirmed = by
+			m.Confirmed, m.ConfirmedAt = by, at
 		}
 	}
 	d.act(now, by, VerbNotUsed, string(c), "", "dive", strconv.Itoa(dive))

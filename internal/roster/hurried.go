@@ -29,19 +29,20 @@ func (d *Draft) quick(c CylinderID, r *Reading) iter.Seq[*Reading] {
 			if o.taken().Sub(r.taken()).Abs() >= settling || (o.Ref == r.Ref && r.Ref != "") {
 				continue
 			}
-			if (sameAnalyser(o.Analyser, r.Analyser) || (o.By == r.By && r.By != "")) && !d.ofOne(c, o) && !yield(o) {
+			if (sameAnalyser(o.Analyser, r.Analyser) || (o.By == r.By && r.By != "")) && !d.ofOne(c, o, r) && !yield(o) {
 				return
 			}
 		}
 	}
 }
 
-// ofOne tells whether a reading is of a cylinder, wherever that stood.
-func (d *Draft) ofOne(c CylinderID, r *Reading) bool {
-	of, _ := d.Reading(r.ID)
+// ofOne tells whether a reading is of a cylinder, wherever that stood, as it was known when another of that was taken.
+func (d *Draft) ofOne(c CylinderID, o, r *Reading) bool {
+	of, _ := d.Reading(o.ID)
 	if of.ID == c {
 		return true
 	}
 	owner, mine := d.Cylinder(c)
-	return d.atRest().physical(owner, mine).has(of)
+	since := d.atRest().physical(owner, mine).joined(string(c), string(of.ID))
+	return r.Nth > since.Nth && !r.taken().Before(since.At)
 }

@@ -131,6 +131,7 @@ func (l *look) stood(p *Person, c *Cylinder, m int) evidence.Breathed {
 	ph := l.physical(p, c)
 	k := l.question(p, c, m, ph)
 	k.Used, k.Kept, k.Since = l.used(c, ph, m, began), c.kept(m, o.Began), c.since(m, began)
+	k.UsedAsKnown = k.Used
 	k.Start, k.FreshFor, k.All = o.Start, freshFor(o.FreshFor), o.BoatCheck != gas.BoatCheckUnattended
 	b := evidence.Stood(&ph.all, &k, began)
 	if b.Counted {

@@ -50,7 +50,8 @@ func (l *look) find(p *Person, c *Cylinder, n int) (gas.Evidence, *physical) {
 func (l *look) question(p *Person, c *Cylinder, n int, ph *physical) evidence.Case {
 	k := evidence.Case{Diver: string(p.ID), Place: string(c.ID), Since: c.since(n, never), Now: l.now,
 		FreshFor: freshFor(l.Policy.FreshFor), All: l.Policy.BoatCheck != gas.BoatCheckUnattended,
-		TellShop: l.Policy.TellShop, Used: l.used(c, ph, n, never), Asked: c.requests()}
+		TellShop: l.Policy.TellShop, Used: l.used(c, ph, n, never),
+		UsedAsKnown: l.usedAsKnown(c, ph, n), Asked: c.requests()}
 	if c.Replanned != nil {
 		k.Replan = c.Replanned.Values
 	}
@@ -120,7 +121,7 @@ func (c *Cylinder) ashoreBefore(r *Reading) int {
 func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {
 	for i := len(c.Moves) - 1; i >= 0; i-- {
 		if m := &c.Moves[i]; m.To == n && !until.Before(m.Moment) {
-			if m.Confirmed == "" {
+			if m.Confirmed == "" || until.Before(m.ConfirmedAt) {
 				return m.Moment
 			}
 			break
@@ -134,6 +135,16 @@ func (c *Cylinder) arrived(n int, until evidence.Moment) evidence.Moment {
 // then. Whoever sat it out or took the cylinder away without a
 // leader's word, somebody may have breathed from it.
 func (l *look) used(c *Cylinder, ph *physical, n int, until evidence.Moment) evidence.Moment {
+	return l.usedWith(c, ph, n, until, func(*Outcome) evidence.Moment { return until })
+}
+
+// usedAsKnown is the same with what was known to be the same cylinder when a leader said that a dive was dived.
+func (l *look) usedAsKnown(c *Cylinder, ph *physical, n int) evidence.Moment {
+	return l.usedWith(c, ph, n, never, func(o *Outcome) evidence.Moment { return o.Moment })
+}
+
+func (l *look) usedWith(c *Cylinder, ph *physical, n int, until evidence.Moment,
+	known func(*Outcome) evidence.Moment) evidence.Moment {
 	var used evidence.Moment
 	for m := range len(l.Dives) {
 		if m+1 == n || !l.WasDived(m+1) {
@@ -141,7 +152,7 @@ func (l *look) used(c *Cylinder, ph *physical, n int, until evidence.Moment) evi
 		}
 		o := l.Dives[m].Outcome
 		on := slices.ContainsFunc(ph.parts, func(p part) bool {
-			return p.cyl.wasOn(m+1, o.Began) && !until.Before(ph.joined(string(c.ID), string(p.cyl.ID)))
+			return p.cyl.wasOn(m+1, o.Began) && !known(o).Before(ph.joined(string(c.ID), string(p.cyl.ID)))
 		})
 		if on && o.Ended.After(used.At) && !o.Ended.After(until.At) && o.Nth < until.Nth {
 			used = evidence.Moment{At: o.Ended, Nth: o.Nth}

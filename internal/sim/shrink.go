@@ -135,9 +135,16 @@ func (s *shrinker) plainEntries() {
 
 var plains = []func(*judge.Said){
 	func(s *judge.Said) { s.AirPoint = 0 }, func(s *judge.Said) { s.Weather = gas.Weather{} },
-	func(s *judge.Said) { s.HasCO, s.CO = false, 0 }, func(s *judge.Said) { s.Analyser = "" },
+	func(s *judge.Said) { s.HasCO, s.CO = false, 0 }, unnamed,
 	func(s *judge.Said) { s.Taken = time.Time{} }, func(s *judge.Said) { s.Change, s.Message = 0, "" },
 	func(s *judge.Said) { s.Witness = "" }, func(s *judge.Said) { s.NoDecimals = false },
 	func(s *judge.Said) { s.Limit.Depth = 0 }, func(s *judge.Said) { s.Limit.Minutes = 0 },
 	func(s *judge.Said) { s.Dived.Depth = 0 }, func(s *judge.Said) { s.Dived.Minutes = 0 },
+}
+
+// unnamed leaves out the analyser, but for what it showed in air: that is nothing without it.
+func unnamed(s *judge.Said) {
+	if s.Kind != judge.SaidAirPoint {
+		s.Analyser = ""
+	}
 }

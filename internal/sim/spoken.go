@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"gasmuster/internal/conversation"
 	"gasmuster/internal/gas"
@@ -91,7 +92,8 @@ func (v *voice) label(owner *roster.Person, c *roster.Cylinder) string {
 func (v *voice) reading(by *roster.Person, s judge.Said) string {
 	owner, c := v.trip.Cylinder(v.inUse(v.trip, s.Cylinder).ID)
 	label := v.label(owner, c)
-	if !c.Retired.IsZero() || s.Witness != "" || s.Weather.Known || s.HasCO || label == "" || v.trip.WasDived(c.Dive) {
+	if !c.Retired.IsZero() || s.Witness != "" || s.Weather.Known || s.HasCO || label == "" || v.trip.WasDived(c.Dive) ||
+		v.signedElsewhere(owner, c, s.At) {
 		return ""
 	}
 	number, analyser, air := v.percent(by.ID, s.Value), "", ""
@@ -112,6 +114,19 @@ func (v *voice) reading(by *roster.Person, s judge.Said) string {
 		return ""
 	}
 	return "/for " + owner.Name + " " + label + " " + number + " " + s.Analyser + airOf(s)
+}
+
+// signedElsewhere tells whether somebody else has the cylinder on another dive that is signed: a number that chat asks
+// about breaks that signature before it is answered, and the judge hears of the answer alone.
+func (v *voice) signedElsewhere(owner *roster.Person, c *roster.Cylinder, now time.Time) bool {
+	for _, p := range v.trip.People {
+		for _, o := range p.InUse() {
+			if p != owner && o.Dive != c.Dive && strings.EqualFold(o.Label, c.Label) && v.trip.Signed(o.Dive, now) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // What comes before an analyser's name, and before what it showed in air, where it is not as in English.

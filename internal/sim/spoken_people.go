@@ -27,7 +27,8 @@ func (v *voice) limit(by *roster.Person, s judge.Said) string {
 		return ""
 	}
 	depth := v.depth(s.Limit.Depth)
-	if depth.Known() && who.DepthLimit.Known() && depth.DeeperThan(who.DepthLimit) {
+	u, card := v.trip.Units, who.DepthLimit.NamedIn(v.trip.Units)
+	if card.Known() && depth.NamedIn(u).DeeperThan(card) {
 		return "" // chat says that it is beyond the qualification
 	}
 	text := "/limit " + who.Name + " all"

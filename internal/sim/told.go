@@ -77,6 +77,9 @@ func (v *voice) remembersMax(see judge.Verdicts) {
 // of somebody whom another line names.
 func (v *voice) subject(l conversation.Letter, line message.Line) roster.PersonID {
 	about := v.namedIn(line)
+	if len(about) == 1 && !strings.Contains(plain.Line(line, message.Reader{}), v.trip.Person(about[0]).Name) {
+		about = nil // that value is for another text
+	}
 	if reader := v.trip.Person(l.Person); len(about) == 0 && reader != nil && (reader.Leader || reader.Crew) {
 		for _, other := range l.Message.Lines {
 			if len(v.namedIn(other)) > 0 {

@@ -194,6 +194,16 @@ func (q *place) bodyAt(m mark) *body {
 	return q.body
 }
 
+// cameBefore is when the cylinder that stood in a place at a moment came there.
+func (q *place) cameBefore(m mark) mark {
+	for _, s := range q.past {
+		if m.before(s.until) {
+			return s.came
+		}
+	}
+	return q.came
+}
+
 // doneBy is what somebody dived on a dive: the plan until a leader says what was.
 // "What was dived, as a diver corrects it for themself, may make later dives stricter."
 func (d *Day) doneBy(p *person, v *dive) Dived {

@@ -61,18 +61,20 @@ func (d *Day) whyNot(r *reading, q *place, number int, now time.Time, c comparis
 		return notTheirs
 	case r.undone, r.slip, r.twice:
 		return takenBack
-	case r.late, d.voidedAfter(b, r.taken), r.taken.before(q.since), q.joinedAfter(r):
+	case r.late, d.voidedAsKnown(r), r.taken.before(q.since), q.joinedAfter(r):
 		return voided
 	case r.taken.before(q.moved[number]):
 		return voided
 	case slices.Contains(c.aside, r), r.aside:
 		return setAside
-	case d.beforeADive(r, q, number):
+	case d.beforeADiveAsKnown(r, q, number):
 		return dived
 	case r.badAir():
 		return badAirPoint
 	case d.unconfirmed(r):
 		return unconfirmed
+	case d.voidedAfter(b, r.taken), d.beforeADive(r, q, number):
+		return relabelled
 	}
 	return d.fresh(r, q, number, now)
 }

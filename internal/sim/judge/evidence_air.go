@@ -88,9 +88,21 @@ func (d *Day) hearAirPoint(s Said) {
 		asked.air = judgeAir(airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)}, asked.altitude)
 		asked.airLater = true
 		d.notNext(asked)
+		d.tellGasesAgain()
 	}
 	if s.Analyser != "" && s.AirPoint > 0 {
 		d.airPoints = append(d.airPoints, airPoint{d.taken(s), s.Analyser, s.AirPoint, d.weatherOf(s)})
+	}
+}
+
+// hearAnswers gives the readings of a day of then the air points that were answered later: said with them, they are of
+// what was breathed, too.
+func (d *Day) hearAnswers(later *Day) {
+	for _, r := range d.readings {
+		if said := later.reading(r.id); said != nil && said.airLater && !r.airLater {
+			r.air, r.airLater = said.air, true
+			d.notNext(r)
+		}
 	}
 }
 

@@ -170,6 +170,13 @@ func (d *Day) voidedAfter(real *body, m mark) bool {
 	return false
 }
 
+// voidedAsKnown tells whether what was filled or changed after a reading was known to be its cylinder.
+func (d *Day) voidedAsKnown(r *reading) bool {
+	return len(d.happened(r.body, r.taken, r.saidMark(), func(b *body) []mark {
+		return slices.Concat(b.fills, b.own, b.voids)
+	})) > 0
+}
+
 func after(marks []mark, m mark) bool {
 	return slices.ContainsFunc(marks, func(f mark) bool { return m.before(f) })
 }

@@ -7,11 +7,11 @@ import (
 )
 
 // asking are the readings that may be asked about: all that stand, or would but for an analyser of which it was said
-// only later that it was off.
+// only later that it was off, or for a label that was given later.
 func (d *Day) asking(e evidence) []*reading {
 	list := e.stands()
 	for _, r := range e.ofDiver {
-		if e.why[r] == badAirPoint && r.turnedOff() && !d.unconfirmed(r) {
+		if e.why[r] == relabelled || e.why[r] == badAirPoint && r.turnedOff() && !d.unconfirmed(r) {
 			list = append(list, r)
 		}
 	}

@@ -115,7 +115,7 @@ func (d *Day) correct(s Said) {
 		s.Taken = old.taken.at // it puts right what was seen then
 	}
 	if !d.mayCorrect(s, old) {
-		d.addReading(s, old.place, old.body, true).beside = old
+		d.addReading(s, old.place, old).beside = old
 		return
 	}
 	if s.Analyser == "" {
@@ -123,7 +123,7 @@ func (d *Day) correct(s Said) {
 	}
 	before := d.noGosWith(old.cylinder(), s.At)
 	old.slip, old.undoneAt = true, mark{s.At, d.count}
-	it := d.addReading(s, old.place, old.body, true)
+	it := d.addReading(s, old.place, old)
 	it.inPlaceOf = old
 	if old.by != old.owner.ID {
 		it.who = old.who // of the same look at the analyser

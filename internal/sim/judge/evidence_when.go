@@ -23,6 +23,7 @@ const (
 	setAside           // by a witnessed reading that settled
 	badAirPoint        // the analyser was off in air
 	unconfirmed        // evidence 4
+	relabelled         // before what happened to, or a dive with, a cylinder that a label made the same since
 	tooOld             // evidence 2
 	notAnswered        // would count if the boat question were answered
 )
@@ -82,8 +83,17 @@ func (d *Day) answered(r *reading, q *place, v *dive, then time.Time) whyNot {
 // "It counts for every dive of that diver with that cylinder that is not dived; once one is
 // dived the next needs one taken after it."
 func (d *Day) beforeADive(r *reading, q *place, number int) bool {
+	return d.beforeOneWith(r, number, func(b *body, _ *dive) bool { return b.real() == q.body.real() })
+}
+
+// beforeADiveAsKnown is the same by which cylinders were known to be one when a leader said that it was dived.
+func (d *Day) beforeADiveAsKnown(r *reading, q *place, number int) bool {
+	return d.beforeOneWith(r, number, func(b *body, v *dive) bool { return b.sameAt(q.body, v.answered) })
+}
+
+func (d *Day) beforeOneWith(r *reading, number int, same func(*body, *dive) bool) bool {
 	for _, v := range d.dives {
-		if !v.dived || v.number == number || !d.usedOn(q.body, v, v.began) {
+		if !v.dived || v.number == number || !d.usedOn(same, v, v.began) {
 			continue
 		}
 		if r.taken.before(d.ended(v)) {
@@ -94,10 +104,10 @@ func (d *Day) beforeADive(r *reading, q *place, number int) bool {
 }
 
 // usedOn tells whether somebody had a cylinder for a dive when that began, or later.
-func (d *Day) usedOn(b *body, v *dive, began time.Time) bool {
+func (d *Day) usedOn(same func(*body, *dive) bool, v *dive, began time.Time) bool {
 	for _, o := range d.places {
 		on := o.dive == v.number || slices.Contains(o.leftOn, v.number)
-		if o.body.real() == b.real() && (on || o.wasOn(v, began, o.came.at, forEver)) || o.stoodOn(v, began, b) {
+		if same(o.body, v) && (on || o.wasOn(v, began, o.came.at, forEver)) || o.stoodOn(v, began, same) {
 			return true
 		}
 	}
@@ -106,12 +116,13 @@ func (d *Day) usedOn(b *body, v *dive, began time.Time) bool {
 
 // begunWith tells whether a dive has begun that somebody had a cylinder for: by plan, or as it was dived.
 func (d *Day) begunWith(b *body, now time.Time) bool {
+	same := func(o *body, _ *dive) bool { return o.real() == b.real() }
 	return slices.ContainsFunc(d.dives, func(v *dive) bool {
 		began := d.start(v.number)
 		if v.dived {
 			began = v.began
 		}
-		return !v.notDived && !now.Before(began) && d.usedOn(b, v, began)
+		return !v.notDived && !now.Before(began) && d.usedOn(same, v, began)
 	})
 }
 
@@ -127,9 +138,9 @@ func (q *place) wasOn(v *dive, began, came, until time.Time) bool {
 
 // stoodOn tells whether a cylinder stood in a place, for a dive, after that began. Where the place was moved once
 // another stood there is no matter of the one before.
-func (q *place) stoodOn(v *dive, began time.Time, b *body) bool {
+func (q *place) stoodOn(v *dive, began time.Time, same func(*body, *dive) bool) bool {
 	return slices.ContainsFunc(q.past, func(s stood) bool {
-		return s.body.real() == b.real() && s.until.at.After(began) &&
+		return same(s.body, v) && s.until.at.After(began) &&
 			(s.dive == v.number || q.wasOn(v, began, s.came.at, s.until.at))
 	})
 }

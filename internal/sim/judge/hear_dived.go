@@ -98,6 +98,7 @@ func (d *Day) gasesOf(v *dive) map[roster.PersonID]breathed {
 			then.dives[i].gases = e.gases
 		}
 	}
+	then.hearAnswers(d)
 	d.movedSince(then, v)
 	for _, q := range then.places {
 		if slices.Contains(q.leftOn, v.number) && !d.heldOn(q.id, v) { // a leader's word, however late

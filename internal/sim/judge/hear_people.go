@@ -116,11 +116,12 @@ func (d *Day) limitsOf(p *person, dive int) (own, team Limit) {
 	return own, team
 }
 
-// "A team's limit stays with who was in the team until a leader moves them."
+// "A team's limit stays with who was in the team until a leader moves them." Naming the team that they are in is no
+// move.
 func (d *Day) hearTeam(s Said) {
 	p := d.person(s.Person)
 	switch {
-	case p == nil:
+	case p == nil, p.team() == s.Team:
 	case d.leaderFor(s.By, p):
 		p.teams, p.stuck = []string{s.Team}, nil
 	case s.By == Shop || d.leader(s.By):

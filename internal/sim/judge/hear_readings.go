@@ -18,13 +18,18 @@ func (d *Day) hearReading(s Said) {
 	if q == nil || !(s.Value > 0 && s.Value <= 100) || d.reading(s.Reading) != nil {
 		return
 	}
-	r := d.addReading(s, q, q.body, false)
+	r := d.addReading(s, q, nil)
 	if r.who == witnessed && s.By == q.witness {
 		q.witness = "" // named for one reading
 	}
 }
 
-func (d *Day) addReading(s Said, q *place, b *body, corrects bool) *reading {
+// addReading keeps a number: of the cylinder in a place, or of the one of a number that it puts right.
+func (d *Day) addReading(s Said, q *place, old *reading) *reading {
+	b, came, corrects := q.body, q.came, old != nil
+	if corrects {
+		b, came = old.body, q.cameBefore(old.saidMark())
+	}
 	taken := d.taken(s)
 	altitude := d.dives[0].plan.Altitude
 	if v := d.dive(q.dive); v != nil {
@@ -39,7 +44,7 @@ func (d *Day) addReading(s Said, q *place, b *body, corrects bool) *reading {
 		watched = s.Witness
 	}
 	r.ownToo = watched != "" && d.alsoTheirs(watched, b.real())
-	r.late = d.voidedAfter(b.real(), taken) || b.sameAt(q.body, taken) && taken.before(q.came)
+	r.late = d.voidedAfter(b.real(), taken) || b.sameAt(q.body, taken) && taken.before(came)
 	if !corrects {
 		r.first = d.saidTwice(r)
 		r.twice = r.first != nil
