@@ -222,6 +222,9 @@ func onlyAir(r reply.Result) bool {
 	return err == nil && p >= orders.AirLow && p <= orders.AirHigh
 }
 
+// airFails is below what any analyser shows in fresh air that works; see evidence.
+const airFails = 20.2
+
 // airPoint takes what an analyser showed in fresh air, said without being
 // asked; it asks which analyser when that is not known.
 func (t *turn) airPoint(analyser string, p gas.Percent) {
@@ -229,9 +232,11 @@ func (t *turn) airPoint(analyser string, p gas.Percent) {
 		return
 	}
 	if analyser = t.analyserFor(analyser); analyser == "" {
+		if p < airFails { // whatever was read on it may not count: the leader hears
+			t.raise(roster.SpeakBadGas, orders.Clip(t.event.Text, longestWords))
+		}
 		t.ask(stateAirName, meaningData{Percent: p}, message.Message{Lines: []message.Line{
-			message.Loud("diver.air.which", message.Args{"percent": message.Percent(p)}),
-			message.Say("diver.doubt.nothing-yet", nil)}})
+			message.Loud("diver.air.which", message.Args{"percent": message.Percent(p)})}})
 		return
 	}
 	t.airIs(chain{}, analyser, p)

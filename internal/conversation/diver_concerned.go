@@ -1,6 +1,7 @@
 package conversation
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -70,13 +71,15 @@ func named(p *roster.Person, said map[string]bool, text string) bool {
 
 func unspaced(r rune) bool { return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) }
 
+// wordForm is a word or a number, with its decimals.
+var wordForm = regexp.MustCompile(`[\pL\pN]+(?:[.,]\pN+)*`)
+
 // wordsOf are the words and numbers of a text, folded. Parts per million are none.
 func wordsOf(text string) map[string]bool {
 	words := map[string]bool{}
-	apart := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }
-	parts := strings.FieldsFunc(orders.FoldName(text), apart)
-	for i, w := range parts {
-		ppm := i > 0 && parts[i-1] == "co" || i+1 < len(parts) && parts[i+1] == "ppm"
+	all := wordForm.FindAllString(orders.FoldName(text), -1)
+	for i, w := range all {
+		ppm := i > 0 && all[i-1] == "co" || i+1 < len(all) && all[i+1] == "ppm"
 		if !ppm {
 			words[w] = true
 		}

@@ -149,7 +149,7 @@ var intents = map[reply.Intent]func(t *turn, r reply.Result){
 	reply.NotDiving:   func(t *turn, _ reply.Result) { t.askNotDiving() },
 	reply.Pass:        func(t *turn, _ reply.Result) { t.pass() },
 	reply.Undo:        func(t *turn, _ reply.Result) { t.undoLast() },
-	reply.NewCylinder: func(t *turn, r reply.Result) { t.newCylinder(r.Label) },
+	reply.NewCylinder: func(t *turn, r reply.Result) { t.changedCylinder(r.Label) },
 	reply.Refilled:    func(t *turn, r reply.Result) { t.refilled(r.Label) },
 	reply.NoDecimals:  func(t *turn, _ reply.Result) { t.noDecimals() },
 	reply.Trouble:     func(t *turn, _ reply.Result) { t.trouble() },

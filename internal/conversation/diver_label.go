@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"gasmuster/internal/conversation/orders"
 	"gasmuster/internal/conversation/reply"
 	"gasmuster/internal/gas"
 	"gasmuster/internal/roster"
@@ -85,6 +86,18 @@ func (t *turn) meantByLabel(d reply.Doubt) []*roster.Cylinder {
 func (t *turn) mayBeLabel(q question) bool {
 	label := digits(float64(q.Percent))
 	return q.Kind == roster.QuestionSlip && q.Percent.Known() && whole(q.Percent) && t.isLabel(label)
+}
+
+// changedCylinder is "another cylinder". Who names two of their own says that those were
+// taken one for another.
+func (t *turn) changedCylinder(label string) {
+	said := wordsOf(t.event.Text)
+	named := filter(t.myCylinders(), func(c *roster.Cylinder) bool { return said[orders.FoldName(c.Label)] })
+	if t.event.Kind == Text && len(named) > 1 {
+		t.raise(roster.SpeakWrongCylinder, orders.Clip(t.event.Text, longestWords))
+		return
+	}
+	t.newCylinder(label)
 }
 
 // wrongCylinder passes on, as words of a wrong cylinder, that somebody named one that

@@ -172,6 +172,9 @@ func divedTyped(t *turn, text string) {
 		t.divedEarly(answer == reply.Yes)
 	case t.cancelled(text):
 	case d.Dive > 0 && t.me().Leader && t.divedName(d, text):
+	case said && answer == reply.No && t.now.Before(t.trip.Starts(d.Dive)): // not yet; never is a button
+		t.done()
+		t.say(message.Say("dived.not", message.Args{"dive": message.Count(d.Dive)}))
 	case said && t.divedWord(d.Dive, d.Then, strings.Fields(t.english(text))):
 	default:
 		t.readDived(d, text)
@@ -242,6 +245,11 @@ func (t *turn) readDived(d divedData, text string) {
 	if person == nil && d.Person != "" {
 		person = t.trip.Person(d.Person)
 	}
+	if person != nil && t.me().Leader && !t.countsOn(person, d.Dive) {
+		t.say(message.Loud("dived.uncounted", message.Args{"name": t.nameOf(person.ID), "dive": message.Count(d.Dive),
+			"back": message.Code("/back"), "cylinder": message.Code("/cylinder")}))
+		return
+	}
 	what.By, what.At = t.me().ID, t.now
 	if person != nil {
 		what.Person = person.ID
@@ -271,40 +279,6 @@ func (t *turn) readDived(d divedData, text string) {
 	}
 	t.say(lines...)
 	t.goOnSigning(d.Then)
-}
-
-// divedAnyway tells the leaders of a diver who says that they dived what was noted as not
-// dived, and the diver who heard.
-func (t *turn) divedAnyway(dive int, what message.Line) message.Line {
-	told := those(t.trip.Leaders(), canBeTold)
-	t.alertLeaders(message.Message{
-		Lines:   []message.Line{what, message.Say("dived.anyway", message.Args{"dive": message.Count(dive)})},
-		Buttons: [][]message.Button{oneButton("ldived "+strconv.Itoa(dive)+" ask", message.Say("dived.ask", nil))}})
-	return t.toldLine("diver.told", told)
-}
-
-// divedStands says with what the next dive counts: for whom an earlier word stays
-// deeper or longer, this one was not taken.
-func (t *turn) divedStands(dive int, what roster.Dived) []message.Line {
-	var stricter []*roster.Person
-	for _, p := range t.trip.People {
-		if what.Person != "" && what.Person != p.ID || !p.Dives() {
-			continue
-		}
-		if is, said := t.trip.DivedBy(dive, p.ID); said && (is.Depth.DeeperThan(what.Depth) || is.Minutes > what.Minutes) {
-			stricter = append(stricter, p)
-		}
-	}
-	switch {
-	case len(stricter) == 0:
-		return []message.Line{message.Say("dived.used", nil)}
-	case what.Person != "":
-		is, _ := t.trip.DivedBy(dive, what.Person)
-		return []message.Line{message.Say("dived.used.stricter", message.Args{"depth": message.Planned(is.Depth),
-			"minutes": message.Minutes(is.Minutes)})}
-	}
-	return []message.Line{message.Say("dived.used", nil),
-		message.Say("dived.used.but", message.Args{"names": t.names(stricter)})}
 }
 
 func (t *turn) divedUsage(d divedData) message.Line {

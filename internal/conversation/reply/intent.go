@@ -36,7 +36,8 @@ func (m *message) intent() {
 		m.result = Result{Label: m.result.Label, Later: m.result.Later}
 	}
 	m.result.Intent, m.result.Loose = in, in == No && m.loose()
-	m.result.Stop = in == Cancel && slices.ContainsFunc(m.toks, func(t token) bool { return m.words.stops[lowerCase(t.text)] })
+	stops := func(t token) bool { return m.words.stops[lowerCase(t.text)] }
+	m.result.Stop = in == Cancel && slices.ContainsFunc(m.toks, stops)
 }
 
 // plans tells whether the message says no more than where or when: "on the
