@@ -164,6 +164,8 @@ func TestRefusals(t *testing.T) {
 			[]roster.Why{roster.WhyStartMoved}},
 		"dived": {func(d *roster.Draft) { d.SetDived(1, roster.Dived{By: ines}, at(50)) }, ines,
 			[]roster.Why{roster.WhyDived}},
+		"the second dive was dived first": {func(d *roster.Draft) { d.SetDived(2, roster.Dived{By: ines}, at(50)) }, ines,
+			[]roster.Why{roster.WhyLaterDived}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			trip := ready()

@@ -23,6 +23,7 @@ const (
 	WhyBoatCheck  Why = "boat-check-not-opened"
 	WhyStartMoved Why = "boat-check-before-start-moved"
 	WhyDived      Why = "already-dived"
+	WhyLaterDived Why = "later-dive-dived" // what was breathed on it is worked out for no dive before
 	WhyNotALeader Why = "not-a-leader"
 )
 
@@ -47,6 +48,12 @@ func (d *Draft) Refusals(n int, by PersonID, now time.Time) []Refusal {
 		return append(refused, Refusal{Why: WhyDived})
 	}
 	refused = append(refused, d.Board(n, now).refusals()...)
+	for later := n + 1; later <= len(d.Dives); later++ {
+		if d.WasDived(later) {
+			refused = append(refused, Refusal{Why: WhyLaterDived})
+			break
+		}
+	}
 	switch boat := dive.Boat; {
 	case len(boat) == 0:
 		refused = append(refused, Refusal{Why: WhyBoatCheck})

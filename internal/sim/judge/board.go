@@ -138,6 +138,9 @@ func (d *Day) refused(v *dive, b DiveVerdict, now time.Time) []Refusal {
 	if b.Counts.NoGo+b.Counts.NotCleared+b.Counts.Go+b.Counts.Limits == 0 {
 		list = append(list, Refusal{Why: WhyNobody})
 	}
+	if slices.ContainsFunc(d.dives, func(later *dive) bool { return later.number > v.number && later.dived }) {
+		list = append(list, Refusal{Why: WhyLaterDived})
+	}
 	switch {
 	case len(v.checks) == 0:
 		list = append(list, Refusal{Why: WhyBoatCheck})

@@ -157,6 +157,7 @@ const (
 	WhyBoatCheck  Why = "boat-check-not-opened"
 	WhyStartMoved Why = "boat-check-before-start-moved"
 	WhyDived      Why = "already-dived"
+	WhyLaterDived Why = "later-dive-dived"
 	WhyNotALeader Why = "not-a-leader"
 )
 
