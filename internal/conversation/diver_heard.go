@@ -105,7 +105,7 @@ const usualAnalyser = "A"
 func (t *turn) heard(r reply.Result) {
 	switch {
 	case t.outOfCheck(r):
-	case t.watchedWords(r):
+	case t.watchedWords(r), t.namedWitness(r):
 	case len(r.Unclear) > 0:
 		t.doubt(r)
 	case len(r.Readings) > 0 && (r.Intent == reply.NewCylinder || r.Intent == reply.Refilled):

@@ -65,18 +65,44 @@ func (t *turn) watchedWords(r reply.Result) bool {
 // watchedReading takes a reading of somebody's cylinder. Where several people have
 // one of that label, it is asked whose.
 func (t *turn) watchedReading(x reply.Reading) {
-	on := ""
-	if x.Analyser != "" {
-		on = " on " + x.Analyser
-	}
 	owners := t.ownersOf(x.Label)
 	if len(owners) > 1 {
-		t.askWho(whoData{Command: "for", Rest: x.Label + " " + digits(float64(x.Percent)) + on}, owners,
-			message.Say("leader.who.cylinder", message.Args{
-				"label": message.Name(x.Label), "count": message.Count(len(owners))}))
+		a := message.Args{"label": message.Name(x.Label), "count": message.Count(len(owners))}
+		t.askWho(whoData{Command: "for", Rest: x.Label + watchedNumber(x)}, owners, message.Say("leader.who.cylinder", a))
 		return
 	}
-	forPerson(t, owners[0], "@"+string(t.spokenLabel(x.Label).ID)+" "+digits(float64(x.Percent))+on)
+	t.takeWatched(owners[0], t.spokenLabel(x.Label), x)
+}
+
+func (t *turn) takeWatched(p *roster.Person, c *roster.Cylinder, x reply.Reading) {
+	forPerson(t, p, "@"+string(c.ID)+watchedNumber(x))
+}
+
+// watchedNumber is a reading as it is typed behind a cylinder.
+func watchedNumber(x reply.Reading) string {
+	text := " " + digits(float64(x.Percent))
+	if x.Analyser != "" {
+		text += " on " + x.Analyser
+	}
+	return text
+}
+
+// namedWitness takes a number from a diver whom a leader named to watch somebody's next
+// reading, by that cylinder's label; false for anything else.
+func (t *turn) namedWitness(r reply.Result) bool {
+	if len(r.Readings) != 1 || len(r.Unclear) > 0 || t.labelledMine(r.Readings[0].Label) != nil {
+		return false
+	}
+	x := r.Readings[0]
+	for _, p := range t.trip.People {
+		for _, c := range p.InUse() {
+			if c.NextWitness == t.actor && x.Label != "" && sameLabel(c.Label, x.Label) {
+				t.takeWatched(p, c, x)
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ownersOf are those who have a cylinder of that label in use.

@@ -47,8 +47,10 @@ var lateVerbs = []string{roster.VerbReading, roster.VerbCorrect, roster.VerbUndo
 // it stays on the record, and changes nothing any more.
 func (t *turn) tellLateNews() {
 	var late []roster.CylinderID
+	numbers := map[roster.CylinderID]bool{} // of which a number was said
 	for _, act := range t.trip.Acts {
 		id := roster.CylinderID(act.On)
+		numbers[id] = numbers[id] || act.Verb != roster.VerbAttend
 		if _, c := t.trip.Cylinder(id); c == nil || !slices.Contains(lateVerbs, act.Verb) || !t.trip.WasDived(c.Dive) ||
 			slices.Contains(late, id) {
 			continue
@@ -60,20 +62,20 @@ func (t *turn) tellLateNews() {
 		a := message.Args{"name": t.nameOf(p.ID), "cylinder": message.Of(cylinderName(c)), "dive": message.Count(c.Dive),
 			"leader": t.leaderNames()}
 		key := "late.leader"
-		if r := t.trip.ShownOf(id, t.now); r != nil {
+		if r := t.trip.ShownOf(id, t.now); r != nil && numbers[id] {
 			key, a["percent"] = key+".reading", message.Percent(r.Percent)
 		}
 		t.alertLeaders(message.Message{Lines: []message.Line{message.Loud("late.head", a), message.Say(key, a)}})
 		if t.me() != nil {
-			t.sayLate(c, a)
+			t.sayLate(c, a, numbers[id])
 		}
 	}
 }
 
 // sayLate says that what was said of a cylinder is kept, and clears nothing.
-func (t *turn) sayLate(c *roster.Cylinder, a message.Args) {
+func (t *turn) sayLate(c *roster.Cylinder, a message.Args, number bool) {
 	lines := []message.Line{message.Say("late.told", a)}
-	if r := t.trip.ShownOf(c.ID, t.now); r != nil && r.By == t.actor {
+	if r := t.trip.ShownOf(c.ID, t.now); number && r != nil && r.By == t.actor {
 		lines = append([]message.Line{t.recordedLine(c, r)}, lines...)
 	}
 	t.send(message.Message{Lines: lines, Buttons: t.haveButtons()})
