@@ -7,15 +7,17 @@ var (
 	leanCosts     = Outcome{Rule: RuleLean, Case: "costs", Severity: Pass, Source: sourceZHL}
 	leanUnlimited = Outcome{Rule: RuleLean, Case: "was-unlimited", Severity: Pass, Source: sourceZHL}
 	leanPlan      = Outcome{Rule: RuleLean, Case: "plan", Severity: Limits, Do: "shorter", Source: sourceZHL}
-	leanNotAsked  = Outcome{Rule: RuleLean, Case: "not-asked", Severity: NotApplicable}
-	leanOwn       = Outcome{Rule: RuleLean, Case: "own-computer", Severity: NotApplicable}
-	leanOwnPlan   = Outcome{Rule: RuleLean, Case: "plan-own-computer", Severity: Limits, Do: "own-computer",
+	leanNoTime    = Outcome{Rule: RuleLean, Case: "plan-no-time", Severity: Limits, Do: "ask-leader-shallower",
+		Source: sourceZHL}
+	leanNotAsked = Outcome{Rule: RuleLean, Case: "not-asked", Severity: NotApplicable}
+	leanOwn      = Outcome{Rule: RuleLean, Case: "own-computer", Severity: NotApplicable}
+	leanOwnPlan  = Outcome{Rule: RuleLean, Case: "plan-own-computer", Severity: Limits, Do: "own-computer",
 		Source: sourceZHL}
 	leanUnknown = Outcome{Rule: RuleLean, Case: "day-unknown", Severity: NotApplicable}
 	leanNotRead = notRead(RuleLean)
 )
 
-var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNotAsked, leanOwn,
+var leanRule = rule{leanCheck, []Outcome{leanNot, leanCosts, leanUnlimited, leanPlan, leanNoTime, leanNotAsked, leanOwn,
 	leanOwnPlan,
 	leanUnknown, leanNotRead}}
 
@@ -49,7 +51,7 @@ func leanCheck(s *subject) Finding {
 		f.MaxMinutes, _ = is.whole()
 	}
 	if o == leanPlan && f.MaxMinutes < 1 {
-		f.Do = noStopNone.Do // no time is left to start up after
+		f.Case, f.Do = leanNoTime.Case, leanNoTime.Do // no time is left to start up after
 	}
 	return f
 }

@@ -20,6 +20,16 @@ func compared(is, asked Percent, more Finding) Finding {
 	return more
 }
 
+// outOfTime is a dive after a long one, for which 24.7 % leaves no time at all; 36 % would
+// leave as many minutes as it does where it is what was read.
+var (
+	outOfTime = Diver{Card: CardSeen, Dive: Dive{Number: 1, Place: Place{Unit: Feet}, Depth: Ft(39), Minutes: 20,
+		Interval: 60},
+		Before:    []Leg{{Number: 1, Place: Place{Unit: Feet}, Depth: Ft(130), Minutes: 60, Lean: 24.7, Rich: 24.7}},
+		Cylinders: []Cylinder{{Evidence: Read(36)}}}
+	askedLasts = Assess(DefaultPolicy(Feet), outOfTime).Numbers[0].NoStop.Minutes
+)
+
 var leanExamples = []example{
 	{name: "as asked", set: ordered(32, 32, M(30), 0), want: leanNot, more: compared(32, 32, Finding{})},
 	{name: "richer", set: ordered(32, 33, M(30), 22), want: leanNot, more: compared(33, 32, Finding{})},
@@ -37,6 +47,11 @@ var leanExamples = []example{
 		want: leanPlan,
 		more: Finding{Measured: Of(Place{}.NoStopTime(21, M(8), 85).Minutes), Unit: "min", Other: 40,
 			MaxMinutes: math.Floor(Place{}.NoStopTime(21, M(8), 85).Minutes)}},
+	{name: "no time is left at all", set: func(_ *Policy, d *Diver, c *Cylinder) {
+		d.Dive, d.Before = outOfTime.Dive, outOfTime.Before
+		c.Asked, c.Evidence = 36, Read(24.7)
+	}, want: leanNoTime, more: Finding{Measured: Of(0), Limit: Of(askedLasts), Margin: Of(-askedLasts), Unit: "min",
+		Other: 36}},
 	{name: "neither has a limit", set: ordered(40, 32, M(3), 0), want: leanNot, more: Finding{Other: 40}},
 	{name: "nothing asked",
 		set:  func(_ *Policy, d *Diver, c *Cylinder) { c.Asked = 0 },
@@ -59,7 +74,8 @@ var leanExamples = []example{
 // After a long dive there is no time left with what is in the cylinder, and the blend asked for would have given the
 // planned minutes: the leaner gas costs the plan, and no-stop breaks it.
 func TestLeanCostsAllTheTime(t *testing.T) {
-	d := Diver{Card: CardSeen, Dive: Dive{Place: Place{Unit: Feet}, Depth: Ft(39), Minutes: 20, Interval: 60},
+	d := Diver{Card: CardSeen, Dive: Dive{Number: 1, Place: Place{Unit: Feet}, Depth: Ft(39), Minutes: 20,
+		Interval: 60},
 		Before:    []Leg{{Number: 1, Place: Place{Unit: Feet}, Depth: Ft(130), Minutes: 60, Lean: 24.7, Rich: 24.7}},
 		Cylinders: []Cylinder{{Asked: 36, Evidence: Read(24.7)}}}
 	v := Assess(DefaultPolicy(Feet), d)
