@@ -29,7 +29,7 @@ var severities = map[Rule]map[string]Severity{
 		"over-own-computer": Limits,
 		"not-given":         NotApplicable, "not-read": NotApplicable, "day-unknown": Missing},
 	RuleLean: {"no": Pass, "costs": Pass, "was-unlimited": Pass, "plan": Limits, "plan-no-time": Limits,
-		"not-asked": NotApplicable,
+		"not-asked":    NotApplicable,
 		"own-computer": NotApplicable, "plan-own-computer": Limits, "day-unknown": NotApplicable, "not-read": NotApplicable},
 	RuleCard: {"air": Pass, "seen": Pass, "none": Stop, "unseen": Missing, "not-read": NotApplicable},
 	RuleAirIsNotAir: {"air": Pass, "enriched": Note, "no-card": Stop, "card-unseen": Missing, "not-asked": NotApplicable,
