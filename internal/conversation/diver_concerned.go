@@ -3,7 +3,6 @@ package conversation
 import (
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -36,10 +35,8 @@ func (t *turn) holdConcerned(kind roster.SpeakKind, words string) {
 			message.SpeakTo(t.trip.Trip, p.ID)}, said...)})
 		about := message.Loud("board.person", message.Args{"name": t.nameOf(p.ID),
 			"verdict": message.Of(message.Cleared(t.trip.Trip, t.clearance(p.ID, t.dive())))})
-		out := message.Button{Label: message.Say("news.button.out", nil),
-			Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
 		t.alertLeaders(message.Message{Lines: append(slices.Clone(said), about),
-			Buttons: row(slipButton(p.ID, []string{id}), out)})
+			Buttons: row(slipButton(p.ID, []string{id}), t.outButton(p))})
 	}
 }
 

@@ -202,8 +202,7 @@ func (t *turn) passOn(key, words string, settles ...string) (told []*roster.Pers
 	t.trip.Note(roster.Act{At: t.now, By: p.ID, Verb: "passed-on", On: string(p.ID)})
 	m := message.Message{Lines: lines}
 	if len(settles) > 0 {
-		other := message.Button{Label: message.Say("news.button.out", nil),
-			Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
+		other := t.outButton(p)
 		if key == "pass-on.helium" {
 			other = message.Button{Label: message.Say("news.button.outside", nil), Do: "loutside " + string(p.ID)}
 		}
@@ -220,6 +219,12 @@ func (t *turn) passOn(key, words string, settles ...string) (told []*roster.Pers
 		}
 	}
 	return told
+}
+
+// outButton lets a leader have somebody sit the next dive out.
+func (t *turn) outButton(p *roster.Person) message.Button {
+	return message.Button{Label: message.Say("news.button.out", nil),
+		Do: "lout " + string(p.ID) + " " + strconv.Itoa(t.dive())}
 }
 
 // those are the people of whom something is so.
